@@ -1,0 +1,4 @@
+package diag
+
+// instructionPages are the codes about instruction files (raised by runtime/gcode).
+var instructionPages = []Page{}
