@@ -1,0 +1,120 @@
+package types
+
+import "sync"
+
+// Builtin is a word of the library as a program sees it: how it is called, what
+// it may do, what it is for. The Go function behind it, if it has one, is kept
+// beside it by the library (see value.Native); words with an Op are carried out
+// by the evaluator itself.
+type Builtin struct {
+	Name  string
+	Theme string // the part of the reference it stands in: "stylus", "path", "number", …
+	// Forms are the ways to call it, told apart by the number, names and kinds
+	// of arguments. A word that is read, not called (`pi`, `here`, `page`), has
+	// one form without parameters and Value set.
+	Forms []Form
+	Value bool
+	Op    Op
+	May   Effect
+
+	Doc     string // what it does, in one or two sentences, with units
+	Example string // a whole program that a test runs; drawn by `wend explain`
+}
+
+// Form is one way to call a builtin.
+type Form struct {
+	Params []Param
+	Result Kind
+	// SameKind says that the result has the kind of the first argument.
+	SameKind bool
+	Unit     Unit // of the result, when it is a number
+}
+
+// Param is a parameter of a builtin.
+type Param struct {
+	Name     string
+	Kinds    Kind
+	Unit     Unit
+	Optional bool // if left out, the function is given Nothing
+	Rest     bool // last parameter only: takes all further arguments
+}
+
+// Effect says what a word does beside giving a value, and where it may stand.
+type Effect uint8
+
+// The effects; 0 is a pure function that may stand anywhere.
+const (
+	Draws     Effect = 1 << iota // moves or turns the stylus: not in fn bodies
+	Stylus                       // reads the stylus or the page: where drawing is allowed
+	TopLevel                     // only outside fn, figure and path bodies
+	NoBranch                     // and not within branch { } either
+	Outermost                    // only outside every block, once (begin)
+	Chance                       // draws on the random sequence: not in a curve's formula
+)
+
+// Op is a word that the evaluator carries out itself.
+type Op uint8
+
+// The words of the stylus and the run.
+const (
+	NoOp Op = iota
+	Ahead
+	Turn
+	Face
+	Reach
+	Shift
+	Arc
+	Bezier
+	Spline
+	Sneak
+	Begin
+	Say
+	Pause
+	Erase
+	Seed
+	Here
+	Heading
+	Page
+)
+
+// Field is a measure read after a dot: `p.length`.
+type Field struct {
+	Of     Kind
+	Name   string
+	Result Kind
+	Unit   Unit
+	// TopLevel: `page.center` alone; in a figure it would have no meaning.
+}
+
+// Fields are all measures of the language.
+var Fields = []Field{
+	{Path, "length", Number, Length}, {Path, "start", Point, Plain}, {Path, "end", Point, Plain},
+	{Path, "closed", Bool, Plain}, {Path, "bounds", Box, Plain},
+	{List, "length", Number, Plain}, {Text, "length", Number, Plain},
+	{Box, "left", Number, Length}, {Box, "right", Number, Length}, {Box, "top", Number, Length}, {Box, "bottom", Number, Length},
+	{Box, "width", Number, Length}, {Box, "height", Number, Length}, {Box, "center", Point, Plain},
+	{Point, "x", Number, Length}, {Point, "y", Number, Length},
+	{Image, "width", Number, Plain}, {Image, "height", Number, Plain},
+}
+
+// Library is the set of words that every program knows.
+type Library struct {
+	Builtins []*Builtin
+	// Modules are the names of the themes that are written in wend itself
+	// (`curves`), always there under their own name.
+	Modules []string
+
+	once   sync.Once
+	byName map[string]*Builtin
+}
+
+// Lookup finds a builtin by name, or nil.
+func (l *Library) Lookup(name string) *Builtin {
+	l.once.Do(func() {
+		l.byName = make(map[string]*Builtin, len(l.Builtins))
+		for _, b := range l.Builtins {
+			l.byName[b.Name] = b
+		}
+	})
+	return l.byName[name]
+}

@@ -1,0 +1,45 @@
+package value
+
+import (
+	"context"
+
+	"wend/lang/types"
+	"wend/runtime/geom"
+)
+
+// Native is a word of the library with the Go function behind it.
+type Native struct {
+	*types.Builtin
+	// Func is the function. It is given one value a parameter (Nothing for an
+	// optional one that was left out; those for a Rest parameter follow one by
+	// one), already of the kinds that the form asks for.
+	// It returns a *diag.Fault for values that it cannot work with.
+	Func Func
+	// Num1 and Num2 are set instead when the function takes one or two numbers
+	// and gives one; the evaluator calls them without boxing. A result that is
+	// not finite means that the function has no value there: then Func (which
+	// must be set too) is called for its fault.
+	Num1 func(x float64) float64
+	Num2 func(x, y float64) float64
+}
+
+// Func is the Go function behind a word of the library.
+type Func func(h Host, args []Value) (Value, error)
+
+// Host is what the evaluator lends a library function while it runs.
+type Host interface {
+	Context() context.Context
+	// Charge counts work against the limits: operations, and bytes that will be
+	// kept. It fails when a limit is passed or the run is cancelled; the library
+	// function returns that error unchanged.
+	Charge(operations, bytes int) error
+	// Call calls a function value.
+	Call(fn Value, args ...Value) (Value, error)
+	// Chance is the run's random sequence.
+	Chance() *Chance
+	// ToleranceMM is the flattening share of the drawing tolerance.
+	ToleranceMM() float64
+	LineWidthMM() float64
+	// Page is the usable area, lower left at (0, 0).
+	Page() geom.Box
+}
