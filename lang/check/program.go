@@ -69,9 +69,9 @@ type Object struct {
 	Global  bool        // a file-scope variable: functions and figures may read it
 	Kinds   types.Kind  // over all assignments
 	Unit    types.Unit
-	Params  []Param     // Function, Figure
-	Result  types.Kind  // Function; Figure gives a path
-	Def     ast.Node    // *ast.FuncDef, *ast.FigureDef
+	Params  []Param    // Function, Figure
+	Result  types.Kind // Function; Figure gives a path
+	Def     ast.Node   // *ast.FuncDef, *ast.FigureDef
 	Builtin *types.Builtin
 	Module  *Module // ModuleRef, and the module that owns a Function, Figure or global
 	// AsValue: a function or figure that is used as a value somewhere.

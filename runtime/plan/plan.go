@@ -34,6 +34,15 @@ type Sheet struct {
 	Place []uint32
 	// Pauses stand in order of Vertex.
 	Pauses []Pause
+	// Extents are the true extents of those curves that reach beyond the page,
+	// of which the flattened line may show a little less; in order of Segment.
+	Extents []Extent
+}
+
+// Extent is the true extent of a curve, in page mm.
+type Extent struct {
+	Segment int // the first piece of the curve
+	Box     geom.Box
 }
 
 // Place is where a piece of line came from, and what it is for.

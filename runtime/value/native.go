@@ -37,6 +37,8 @@ type Host interface {
 	Call(fn Value, args ...Value) (Value, error)
 	// Chance is the run's random sequence.
 	Chance() *Chance
+	// Seed is the seed of that sequence.
+	Seed() uint64
 	// ToleranceMM is the flattening share of the drawing tolerance.
 	ToleranceMM() float64
 	LineWidthMM() float64
