@@ -1,0 +1,201 @@
+// Package render shows diagnostics: Text to people, JSON to programs. Both show
+// the same set in the same order; nothing but this package formats one.
+package render
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/rivo/uniseg"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+)
+
+// Style says how text is shown.
+type Style struct {
+	Color bool // use ANSI colours; they are never the only signal
+	Plain bool // no drawn carets: places are said in words, for screen readers
+	Width int  // columns of the terminal; 0 means 100
+}
+
+// shownAtMost is how many diagnostics a person is shown in one go. The JSON
+// form always has them all.
+const shownAtMost = 20
+
+// Text writes diagnostics for a person to read.
+//
+// A place is `file:line:column`, the form that editors and terminals can jump
+// to (GNU Coding Standards, "Formatting Error Messages"); in plain style it is
+// said in words.
+func Text(w io.Writer, list diag.List, style Style) error {
+	if style.Width <= 0 {
+		style.Width = 100
+	}
+	p := printer{style: style}
+	for i, d := range list {
+		if i == shownAtMost {
+			fmt.Fprintf(&p.out, "and %d more\n", len(list)-i)
+			break
+		}
+		if i > 0 && !style.Plain {
+			p.out.WriteByte('\n')
+		}
+		p.diagnostic(d)
+	}
+	_, err := io.WriteString(w, p.out.String())
+	return err
+}
+
+type printer struct {
+	style Style
+	out   strings.Builder
+}
+
+const (
+	bold   = "\x1b[1m"
+	accent = "\x1b[1;34m"
+	reset  = "\x1b[0m"
+)
+
+func (p *printer) paint(color, text string) string {
+	if !p.style.Color {
+		return text
+	}
+	return color + text + reset
+}
+
+func (p *printer) place(span source.Span) string {
+	if !span.Known() {
+		return "wend"
+	}
+	at := span.From()
+	if p.style.Plain {
+		return fmt.Sprintf("%s, line %d, column %d", span.File.Name, at.Line, at.Column)
+	}
+	return fmt.Sprintf("%s:%d:%d", span.File.Name, at.Line, at.Column)
+}
+
+func (p *printer) diagnostic(d diag.Diagnostic) {
+	severity := ""
+	if d.Severity == diag.Warning {
+		severity = "warning: "
+	}
+	fmt.Fprintf(&p.out, "%s: %s%s\n", p.place(d.Span), severity, p.paint(bold, d.Message))
+	p.excerpt(d.Span, '^')
+	for _, r := range d.Related {
+		fmt.Fprintf(&p.out, "    see %s: %s\n", p.place(r.Span), r.Text)
+		p.excerpt(r.Span, '-')
+	}
+	for _, f := range trail(d.Trail) {
+		if f.Span.Known() {
+			fmt.Fprintf(&p.out, "    way: %s, line %d\n", f.Text, f.Span.From().Line)
+		} else {
+			fmt.Fprintf(&p.out, "    way: %s\n", f.Text)
+		}
+	}
+	if d.Hint != "" {
+		fmt.Fprintf(&p.out, "    hint: %s\n", d.Hint)
+	}
+	fmt.Fprintf(&p.out, "    more: wend explain %s\n", d.Code)
+}
+
+// trail shortens a long way (deep recursion) to its ends.
+func trail(frames []diag.Frame) []diag.Frame {
+	const ends = 4
+	if len(frames) <= 2*ends+1 {
+		return frames
+	}
+	cut := diag.Frame{Text: fmt.Sprintf("… %d more steps …", len(frames)-2*ends)}
+	short := append([]diag.Frame{}, frames[:ends]...)
+	return append(append(short, cut), frames[len(frames)-ends:]...)
+}
+
+// excerpt shows the line a span begins on, with a mark under what is meant.
+func (p *printer) excerpt(span source.Span, mark rune) {
+	if !span.Known() || span.File.Text == "" {
+		return
+	}
+	from := span.From()
+	line := span.File.Line(from.Line)
+	start := span.Start - span.File.LineStart(from.Line)
+	end := min(span.End-span.File.LineStart(from.Line), len(line))
+	start = min(start, len(line))
+	end = max(start, end)
+	if p.style.Plain {
+		fmt.Fprintf(&p.out, "    text: %s\n", strings.TrimSpace(line))
+		if start < end && strings.TrimSpace(line) != line[start:end] {
+			fmt.Fprintf(&p.out, "    meant: %s\n", line[start:end])
+		}
+		return
+	}
+	number := fmt.Sprint(from.Line)
+	room := max(20, p.style.Width-len(number)-10) // room for the margin and two ellipses
+	before, meant, after := window(line, start, end, room)
+	margin := strings.Repeat(" ", len(number))
+	fmt.Fprintf(&p.out, "    %s | %s\n", number, before+meant+after)
+	width := max(1, uniseg.StringWidth(meant)+strings.Count(meant, "\t"))
+	fmt.Fprintf(&p.out, "    %s | %s%s\n", margin, blank(before), p.paint(accent, strings.Repeat(string(mark), width)))
+}
+
+// window cuts a line that is too wide to what stands around the marked part.
+func window(line string, start, end, room int) (before, meant, after string) {
+	before, meant, after = line[:start], line[start:end], line[end:]
+	if uniseg.StringWidth(line) <= room && len(line) <= 4*room {
+		return before, meant, after
+	}
+	meant = head(meant, room/2, "…")
+	left := room - uniseg.StringWidth(meant)
+	before = tail(before, left/2)
+	after = head(after, left-uniseg.StringWidth(before), "…")
+	return before, meant, after
+}
+
+// head is the first columns of a text, with an ending if that is not all.
+func head(text string, columns int, ending string) string {
+	state, width, rest := -1, 0, text
+	for len(rest) > 0 {
+		var w int
+		_, rest, w, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		if width += w; width > max(1, columns) {
+			return text[:len(text)-len(rest)] + ending
+		}
+	}
+	return text
+}
+
+// tail is the last columns of a text, with a beginning if that is not all.
+func tail(text string, columns int) string {
+	from := max(0, len(text)-4*columns-16)
+	for from > 0 && from < len(text) && text[from]&0xc0 == 0x80 {
+		from++
+	}
+	cut := text[from:]
+	state := -1
+	for uniseg.StringWidth(cut) > columns && len(cut) > 0 {
+		_, cut, _, state = uniseg.FirstGraphemeClusterInString(cut, state)
+		from = len(text) - len(cut)
+	}
+	if from == 0 {
+		return text
+	}
+	return "…" + cut
+}
+
+// blank is what takes as much room as a text: tabs stay tabs.
+func blank(text string) string {
+	var out strings.Builder
+	state := -1
+	for len(text) > 0 {
+		var cluster string
+		var w int
+		cluster, text, w, state = uniseg.FirstGraphemeClusterInString(text, state)
+		if cluster == "\t" {
+			out.WriteByte('\t')
+		} else {
+			out.WriteString(strings.Repeat(" ", w))
+		}
+	}
+	return out.String()
+}
