@@ -1,4 +1,71 @@
 package diag
 
 // filePages are the codes about files, folders and the command line (raised by cmd/wend).
-var filePages = []Page{}
+var filePages = []Page{
+	{
+		Code: "file-missing", Message: "there is no file `{name}`",
+		Hint:    "look at the spelling and the folder",
+		Rule:    "The file that was named could not be found in the folder where wend was started.",
+		Subject: Outside, Bad: "wend build flwoer.wend, with flower.wend in the folder", Good: "wend build flower.wend",
+	},
+	{
+		Code: "file-unreadable", Message: "`{name}` cannot be read: {reason}",
+		Hint:    "look at who may read the file, and whether the disk is there",
+		Rule:    "The system refused to give the content of the file, for the reason it states.",
+		Subject: Outside, Bad: "a file that only another user may read", Good: "the same file after chmod",
+	},
+	{
+		Code: "file-folder", Message: "`{name}` is a folder, not a file",
+		Hint:    "name one file in it",
+		Rule:    "Commands that read a program, a profile or an instruction file need one file.",
+		Subject: Outside, Bad: "wend build examples", Good: "wend build examples/fern.wend",
+	},
+	{
+		Code: "file-large", Message: "`{name}` has {size} MB; at most {limit} MB are read",
+		Hint:    "split it, or check that it is the file you meant",
+		Rule:    "A program written by a person stays far below this size. The limit keeps a wrong file from filling the memory.",
+		Subject: Outside, Bad: "a program of 40 MB", Good: "a program that computes its points in a loop",
+	},
+	{
+		Code: "file-not-text", Message: "`{name}` is not a text: {reason}",
+		Hint:    "programs, profiles and instruction files are UTF-8 texts; check that it is the file you meant",
+		Rule:    "The file holds bytes that no UTF-8 text has, so it is some other kind of file: a picture, an archive, a program in machine code.",
+		Subject: Outside, Bad: "wend build photo.jpg", Good: "wend build flower.wend",
+	},
+	{
+		Code: "file-kind", Message: "`{name}` is not a file that `{command}` works with",
+		Hint:    "{want}",
+		Rule:    "What a file is, is told from its ending: .wend for programs, .toml for machine profiles, .gcode, .nc or .ngc for instruction files.",
+		Subject: Outside, Bad: "wend check picture.bmp", Good: "wend check flower.wend",
+	},
+	{
+		Code: "program-empty", Severity: Error, Message: "this program draws nothing",
+		Hint: "a first line: `ahead 40`",
+		Rule: "A program that is built must leave a line of more than one point: there would be nothing to see and nothing to send.",
+		Bad:  "let size = 5\nsay size\n", Good: "let size = 5\nahead size\n",
+	},
+	{
+		Code: "output-input", Message: "the output `{name}` would overwrite an input",
+		Hint:    "rename the input, or write to another folder with --out",
+		Rule:    "wend never overwrites what it reads: the output has the name of the program with another ending, and here that is one of the files the drawing is made of.",
+		Subject: Outside, Bad: "wend build fern.png, a program in a file of that name", Good: "wend build fern.wend",
+	},
+	{
+		Code: "output-failed", Message: "`{name}` cannot be written: {reason}",
+		Hint:    "look at the folder: whether it exists, who may write in it, whether the disk is full",
+		Rule:    "All outputs of a run are written together or not at all; nothing half-written is left behind.",
+		Subject: Outside, Bad: "wend build fern.wend --out /proc", Good: "wend build fern.wend --out pictures",
+	},
+	{
+		Code: "set-unknown", Message: "no top-level `let {name}` for --set to change",
+		Hint:    "{near}",
+		Rule:    "--set NAME=VALUE gives a top-level variable of the main program another first value.",
+		Subject: Outside, Bad: "wend build fern.wend --set sise=5, with `let size = 3` in the program", Good: "wend build fern.wend --set size=5",
+	},
+	{
+		Code: "wend-fault", Message: "wend itself failed here: {reason}",
+		Hint:    "please report it, with the program; nothing was written and nothing moved",
+		Rule:    "This is a fault of wend, not of the program. The message says what went wrong inside; a report with the program makes it possible to mend it.",
+		Subject: Outside, Bad: "no program is meant to cause it", Good: "every program",
+	},
+}

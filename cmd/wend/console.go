@@ -1,0 +1,71 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"wend/lang/diag"
+	"wend/lang/diag/render"
+)
+
+// The exit codes, as the help text lists them.
+const (
+	exitDone    = 0
+	exitErrors  = 1 // the program, file or profile has errors
+	exitUsage   = 2
+	exitMachine = 3 // the machine or the link failed
+	exitOurs    = 70
+	exitStopped = 130 // stopped by the operator
+)
+
+// console is where a command reads, writes and finds out about its terminal.
+type console struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	environment    func(name string) string
+	terminal       func(fd int) bool
+	columns        func() int
+}
+
+// onTerminal tells whether a stream is a terminal.
+func (c console) onTerminal(stream any) bool {
+	file, ok := stream.(*os.File)
+	return ok && c.terminal(int(file.Fd()))
+}
+
+// color tells whether a stream may be coloured: it is a terminal that can, and
+// nobody asked for none (no-color.org).
+func (c console) color(stream any) bool {
+	return c.onTerminal(stream) && c.environment("NO_COLOR") == "" && c.environment("TERM") != "dumb"
+}
+
+// show writes diagnostics to the person.
+func (c console) show(list diag.List, plain bool) {
+	if len(list) == 0 {
+		return
+	}
+	style := render.Style{Color: c.color(c.stderr) && !plain, Plain: plain}
+	if c.onTerminal(c.stderr) {
+		style.Width = c.columns()
+	}
+	render.Text(c.stderr, list, style) //nolint:errcheck // there is nobody left to tell
+}
+
+// say writes a line to the person.
+func (c console) say(format string, args ...any) {
+	fmt.Fprintf(c.stderr, format+"\n", args...)
+}
+
+// exit is an error that only carries the exit code: what there was to say has
+// been said.
+type exit int
+
+func (e exit) Error() string { return fmt.Sprintf("exit %d", int(e)) }
+
+// usage is an error in how the command was called.
+type usage struct{ text string }
+
+func (u usage) Error() string { return u.text }
+
+func usagef(format string, args ...any) error { return usage{fmt.Sprintf(format, args...)} }

@@ -1,0 +1,124 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+)
+
+// The largest files that are read, in bytes.
+const (
+	programLimit     = 8 << 20
+	instructionLimit = 1 << 30
+)
+
+// readText reads a text file, or standard input for "-". What is wrong with the
+// file is a *diag.Fault.
+func (c console) readText(name string, limit int64) (*source.File, error) {
+	shown, data, err := name, []byte(nil), error(nil)
+	if name == "-" {
+		shown = "<stdin>"
+		data, err = io.ReadAll(io.LimitReader(c.stdin, limit+1))
+	} else {
+		data, err = readFile(name, limit)
+	}
+	if err != nil {
+		return nil, fileFault(shown, err)
+	}
+	if int64(len(data)) > limit {
+		return nil, tooLarge(shown, int64(len(data)), limit)
+	}
+	text := strings.TrimPrefix(string(data), "\uFEFF")
+	if reason := notText(text); reason != "" {
+		return nil, &diag.Fault{Code: "file-not-text", Args: diag.Args{"name": shown, "reason": reason}}
+	}
+	return source.New(shown, text), nil
+}
+
+func readFile(name string, limit int64) ([]byte, error) {
+	info, err := os.Stat(name)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, &diag.Fault{Code: "file-folder", Args: diag.Args{"name": name}}
+	case info.Size() > limit:
+		return nil, tooLarge(name, info.Size(), limit)
+	}
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	// A file that grows while it is read, or a pipe, still ends at the limit.
+	return io.ReadAll(io.LimitReader(file, limit+1))
+}
+
+func tooLarge(name string, size, limit int64) error {
+	return &diag.Fault{Code: "file-large", Args: diag.Args{
+		"name": name, "size": fmt.Sprintf("%.1f", float64(size)/(1<<20)), "limit": limit >> 20,
+	}}
+}
+
+// fileFault says in words of the catalogue why a file could not be read.
+func fileFault(name string, err error) error {
+	var fault *diag.Fault
+	switch {
+	case errors.As(err, &fault):
+		return fault
+	case errors.Is(err, fs.ErrNotExist):
+		return &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}, Hint: nearbyFile(name)}
+	}
+	return &diag.Fault{Code: "file-unreadable", Args: diag.Args{"name": name, "reason": reason(err)}}
+}
+
+// reason is the system's word for what went wrong, without the path.
+func reason(err error) string {
+	var pathError *fs.PathError
+	if errors.As(err, &pathError) {
+		return pathError.Err.Error()
+	}
+	return err.Error()
+}
+
+// nearbyFile names files of the same folder that may have been meant.
+func nearbyFile(name string) string {
+	entries, err := os.ReadDir(filepath.Dir(name))
+	if err != nil {
+		return fmt.Sprintf("there is no folder `%s`", filepath.Dir(name))
+	}
+	base := strings.ToLower(filepath.Base(name))
+	var names []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	if best := diag.Nearest(base, names, 1); len(best) > 0 {
+		return fmt.Sprintf("did you mean `%s`?", filepath.Join(filepath.Dir(name), best[0]))
+	}
+	return ""
+}
+
+func notText(text string) string {
+	if i := strings.IndexByte(text, 0); i >= 0 {
+		return fmt.Sprintf("byte %d is zero", i)
+	}
+	if utf8.ValidString(text) {
+		return ""
+	}
+	for i, r := range text {
+		if r == utf8.RuneError && !strings.HasPrefix(text[i:], "\uFFFD") {
+			return fmt.Sprintf("byte %d is not UTF-8", i)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,30 @@
+// Command wend turns programs that draw one continuous line into checked
+// pictures and machine instructions. Each command is one file of this folder,
+// a thin layer over the packages.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"golang.org/x/term"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:], console{
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr,
+		environment: os.Getenv,
+		terminal:    func(fd int) bool { return term.IsTerminal(fd) },
+		columns: func() int {
+			width, _, err := term.GetSize(int(os.Stderr.Fd()))
+			if err != nil {
+				return 0
+			}
+			return width
+		},
+	}))
+}
