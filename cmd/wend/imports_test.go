@@ -1,0 +1,106 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// mayImport is the architecture: each package with all of ours that it may
+// import, tests left out. DEVELOPERS.md says in words what each one owns. A new
+// edge is a decision: make it here and there.
+var mayImport = map[string]string{
+	"lang/source":            "",
+	"lang/diag":              "lang/source",
+	"lang/diag/render":       "lang/diag lang/source",
+	"lang/ast":               "lang/source",
+	"lang/parse":             "lang/ast lang/diag lang/source",
+	"lang/types":             "",
+	"lang/check":             "lang/ast lang/diag lang/source lang/types",
+	"lang/code":              "lang/source lang/types",
+	"lang/compile":           "lang/ast lang/check lang/code lang/source lang/types",
+	"lang/format":            "lang/ast lang/source",
+	"runtime/elementary":     "",
+	"runtime/geom":           "runtime/elementary",
+	"runtime/geom/interval":  "runtime/elementary",
+	"runtime/value":          "lang/types runtime/geom",
+	"runtime/plan":           "lang/source runtime/geom",
+	"runtime/eval":           "lang/code lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/geom/interval runtime/plan runtime/value runtime/weave",
+	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
+	"runtime/weave/matching": "",
+	"runtime/machine":        "lang/diag lang/source runtime/geom",
+	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",
+	"runtime/lower":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
+	"runtime/gcode":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
+	"runtime/preview":        "lang/source runtime/geom runtime/plan",
+	"stdlib":                 "lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value",
+	"cmd/wend/drawing":       "*",
+	"cmd/wend":               "*",
+}
+
+// soleImporter names the one package that may import a module from outside.
+var soleImporter = map[string]string{
+	"github.com/alecthomas/participle/v2": "lang/parse",
+	"github.com/fogleman/gg":              "runtime/preview",
+	"github.com/pelletier/go-toml/v2":     "runtime/machine",
+	"github.com/spf13/cobra":              "cmd/wend",
+	"github.com/fsnotify/fsnotify":        "cmd/wend",
+}
+
+func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "wend/...").Output()
+	require.NoError(t, err)
+	decoder := json.NewDecoder(strings.NewReader(string(out)))
+	seen := map[string]bool{}
+	for {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		err := decoder.Decode(&p)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err)
+		name := strings.TrimPrefix(p.ImportPath, "wend/")
+		allowed, known := mayImport[name]
+		if !known {
+			t.Errorf("package %s is not in the architecture", name)
+			continue
+		}
+		seen[name] = true
+		for _, imported := range p.Imports {
+			if ours, ok := strings.CutPrefix(imported, "wend/"); ok {
+				if allowed != "*" && !slices.Contains(strings.Fields(allowed), ours) {
+					t.Errorf("%s imports %s, which the architecture does not allow", name, ours)
+				}
+				if ours == "cmd/wend" {
+					t.Errorf("%s imports the command", name)
+				}
+			}
+			for module, owner := range soleImporter {
+				if (imported == module || strings.HasPrefix(imported, module+"/")) && name != owner {
+					t.Errorf("%s imports %s, which is the business of %s alone", name, module, owner)
+				}
+			}
+			if strings.HasPrefix(name, "lang/") || slices.Contains([]string{"runtime/geom", "runtime/plan", "runtime/lower", "runtime/eval", "runtime/weave", "runtime/value", "runtime/bounds"}, name) {
+				for _, effect := range []string{"os", "net", "time", "math/rand", "math/rand/v2"} {
+					if imported == effect {
+						t.Errorf("%s is pure and must not import %s", name, effect)
+					}
+				}
+			}
+		}
+	}
+	for name := range mayImport {
+		if !seen[name] {
+			t.Errorf("the architecture speaks of %s, which is not there", name)
+		}
+	}
+}
