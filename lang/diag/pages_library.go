@@ -1,4 +1,71 @@
 package diag
 
 // libraryPages are the codes about values that a library function cannot work with (raised by stdlib).
-var libraryPages = []Page{}
+var libraryPages = []Page{
+	{
+		Code: "root-of-negative", Message: "`sqrt` has no result for the negative number {value}",
+		Hint: "look at how the number came about; `sqrt(abs(x))` ignores its sign",
+		Rule: "No number times itself is negative, so a negative number has no square root.",
+		Bad:  "ahead sqrt(4 - 8)\n", Good: "ahead sqrt(8 - 4)\n",
+	},
+	{
+		Code: "log-not-positive", Message: "`log` has no result for {value}: only numbers above 0 have one",
+		Hint: "add a small number first, or leave out the values that are 0",
+		Rule: "The logarithm grows below every limit as its number nears 0, and no power of e is 0 or negative.",
+		Bad:  "say log(0)\nahead 10\n", Good: "say log(0.5)\nahead 10\n",
+	},
+	{
+		Code: "sine-range", Message: "`{name}` takes numbers from -1 to 1, not {value}",
+		Hint: "`clamp(x, -1, 1)` mends a number that lies a hair outside",
+		Rule: "Sines and cosines lie from -1 to 1, so no angle has another one. A computed number can pass the limit by a rounding error.",
+		Bad:  "turn asin(2)\nahead 10\n", Good: "turn asin(0.5)\nahead 10\n",
+	},
+	{
+		Code: "tangent-endless", Message: "`tan` has no result at {value} degrees",
+		Hint: "keep the angle away from 90 and 270 degrees",
+		Rule: "The tangent is the slope of a direction; straight up and straight down have none.",
+		Bad:  "ahead tan(90)\n", Good: "ahead tan(80)\n",
+	},
+	{
+		Code: "mod-by-zero", Message: "`mod({value}, 0)` has no result: 0 cannot be taken away step by step",
+		Hint: "the second number says where counting starts anew; it must not be 0",
+		Rule: "`mod(a, b)` is what is left of a after taking away b as often as it goes in. With b = 0 that never ends.",
+		Bad:  "say mod(7, 0)\nahead 10\n", Good: "say mod(7, 3)\nahead 10\n",
+	},
+	{
+		Code: "result-too-large", Message: "the result of `{name}` with {value} is too large to hold",
+		Hint: "look at how the number came about: nothing on a page needs one of this size",
+		Rule: "Numbers reach up to about 1.8e308. There is no infinite number, so a result beyond that is an error.",
+		Bad:  "say exp(1000)\nahead 10\n", Good: "say exp(2)\nahead 10\n",
+	},
+	{
+		Code: "clamp-order", Message: "`clamp` was given {low} as the lowest and {high} as the highest number",
+		Hint: "write the lower limit before the upper one",
+		Rule: "`clamp(x, low, high)` keeps x between the two limits; with low above high nothing lies between.",
+		Bad:  "ahead clamp(5, 10, 0)\n", Good: "ahead clamp(5, 0, 10)\n",
+	},
+	{
+		Code: "decimals-range", Message: "`round` cannot round to {value} decimals",
+		Hint: "give a whole number from 0 to 15",
+		Rule: "Numbers hold 15 to 17 digits, so more decimals than 15 have no meaning; half a decimal has none either.",
+		Bad:  "say round(pi, 2.5)\nahead 10\n", Good: "say round(pi, 2)\nahead 10\n",
+	},
+	{
+		Code: "no-direction", Message: "`{name}` has no direction to give: {reason}",
+		Hint: "leave this case out with `if`",
+		Rule: "A direction needs two different places. Points within a millionth of a millimetre of each other are one point.",
+		Bad:  "turn direction((10, 10), (10, 10))\nahead 10\n", Good: "turn direction((10, 10), (20, 20))\nahead 10\n",
+	},
+	{
+		Code: "empty-list", Message: "`{name}` needs at least one item, and this list is empty",
+		Hint: "look at `xs.length` first, or at how the list is made",
+		Rule: "An empty list has no smallest item and none to pick, and paths that are not there cannot be joined.",
+		Bad:  "say max([])\nahead 10\n", Good: "say max([3, 5])\nahead 10\n",
+	},
+	{
+		Code: "list-item-kind", Message: "`{name}` needs a list of {wanted} values, but item {number} is {found}",
+		Hint: "look at how the list is made; `keep` leaves out items that do not fit",
+		Rule: "A list may hold values of all kinds together. Functions that work on all items of a list say which kinds they can use.",
+		Bad:  "say sum([1, \"2\"])\nahead 10\n", Good: "say sum([1, 2])\nahead 10\n",
+	},
+}

@@ -1,0 +1,64 @@
+// Package stdlib is the library of the language: the words that every program
+// knows, by theme, each with its signature, what it is for and an example, and
+// with the Go function behind it where the evaluator does not carry it out
+// itself; and the themes that are written in wend.
+//
+// To add a word, put an entry in the table of its theme: the checker, the
+// evaluator, the reference and the tests read the tables.
+package stdlib
+
+import (
+	"slices"
+	"sync"
+
+	"wend/lang/types"
+	"wend/runtime/value"
+)
+
+// theme is one part of the library and of its reference.
+type theme struct {
+	name  string
+	title string
+	intro string
+	words []value.Native
+}
+
+// themes are all words, in the order of the reference.
+var themes = sync.OnceValue(func() []theme {
+	all := []theme{
+		{"stylus", "The stylus", "Words that move the one stylus, or that say something about the run. Everything the stylus does leaves line.", stylusWords()},
+		{"number", "Numbers", "Angles are in degrees. A result that is no number (the root of −1, a division by 0) is an error, so no drawing ever holds one.", numberWords()},
+	}
+	for _, t := range all {
+		for _, w := range t.words {
+			w.Theme = t.name
+		}
+	}
+	return all
+})
+
+// Library is the set of words that every program knows. It is made once; what
+// it holds is not to be changed.
+var Library = sync.OnceValue(func() *types.Library {
+	library := &types.Library{Modules: Modules()}
+	for _, t := range themes() {
+		for _, w := range t.words {
+			library.Builtins = append(library.Builtins, w.Builtin)
+		}
+	}
+	return library
+})
+
+// Natives are the words that have a Go function behind them: all but those
+// that the evaluator carries out itself. Their Builtin is the one in Library.
+func Natives() []value.Native {
+	var natives []value.Native
+	for _, t := range themes() {
+		for _, w := range t.words {
+			if w.Func != nil {
+				natives = append(natives, w)
+			}
+		}
+	}
+	return slices.Clip(natives)
+}

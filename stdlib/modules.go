@@ -1,0 +1,34 @@
+package stdlib
+
+import (
+	"embed"
+	"strings"
+
+	"wend/lang/source"
+)
+
+//go:embed *.wend
+var moduleFiles embed.FS
+
+// Modules are the names of the themes written in wend, in order.
+func Modules() []string {
+	entries, err := moduleFiles.ReadDir(".")
+	if err != nil {
+		panic(err) // the folder is part of the program itself
+	}
+	names := make([]string, len(entries))
+	for i, entry := range entries {
+		names[i] = strings.TrimSuffix(entry.Name(), ".wend")
+	}
+	return names
+}
+
+// Module is the text of a theme written in wend, or nil if there is none of
+// that name.
+func Module(name string) *source.File {
+	text, err := moduleFiles.ReadFile(name + ".wend")
+	if err != nil {
+		return nil
+	}
+	return source.New("<"+name+">", string(text))
+}
