@@ -4,10 +4,12 @@
 //
 // A Value is two words: a pointer that tells the kind and a number, so that
 // numbers and bools need no allocation. All values are immutable as far as a
-// program can tell; lists are shared until one is changed.
+// program can tell; lists are shared until one is changed (see list.go).
 package value
 
 import (
+	"sync/atomic"
+
 	"wend/lang/types"
 	"wend/runtime/geom"
 )
@@ -18,9 +20,13 @@ type Value struct {
 	num float64
 }
 
+// box is what does not fit into the number beside it.
 type box struct {
-	kind types.Kind
-	data any // string, geom.Point, *Path, []Value, geom.Box, Function
+	kind   types.Kind
+	shared bool    // a list that is held in more than one place
+	epoch  uint32  // of the last count of what is reachable (see size.go)
+	y      float64 // of a point; its x is the Value's number
+	data   any     // *text, *Path, *items, geom.Box, Image, Function
 }
 
 var (
@@ -37,6 +43,14 @@ var Nothing = Value{box: nothingBox}
 type Path struct {
 	Points []geom.Point // not to be changed once the path is made
 	Turn   float64
+
+	distances atomic.Pointer[[]float64] // see Distances; nil until first asked for
+}
+
+// Image is a picture; what it holds is the library's business.
+type Image interface {
+	// Size is its width and height in pixels.
+	Size() (width, height int)
 }
 
 // Function is a function value; what it holds is the evaluator's business.
@@ -57,23 +71,20 @@ func Bool(b bool) Value {
 	return v
 }
 
-// Text makes a text.
-func Text(s string) Value { return Value{box: &box{types.Text, s}} }
-
 // Point makes a point.
-func Point(p geom.Point) Value { return Value{box: &box{types.Point, p}} }
+func Point(p geom.Point) Value { return Value{box: &box{kind: types.Point, y: p.Y}, num: p.X} }
 
 // OfPath makes a path.
-func OfPath(p *Path) Value { return Value{box: &box{types.Path, p}} }
-
-// List makes a list, which owns items from now on.
-func List(items []Value) Value { return Value{box: &box{types.List, items}} }
+func OfPath(p *Path) Value { return Value{box: &box{kind: types.Path, data: p}} }
 
 // Box makes a box.
-func Box(b geom.Box) Value { return Value{box: &box{types.Box, b}} }
+func Box(b geom.Box) Value { return Value{box: &box{kind: types.Box, data: b}} }
+
+// OfImage makes an image.
+func OfImage(i Image) Value { return Value{box: &box{kind: types.Image, data: i}} }
 
 // OfFunction makes a function value.
-func OfFunction(f Function) Value { return Value{box: &box{types.Function, f}} }
+func OfFunction(f Function) Value { return Value{box: &box{kind: types.Function, data: f}} }
 
 // Kind is the one kind of the value.
 func (v Value) Kind() types.Kind {
@@ -83,6 +94,9 @@ func (v Value) Kind() types.Kind {
 	return v.box.kind
 }
 
+// IsNumber tells whether v is a number.
+func (v Value) IsNumber() bool { return v.box == nil }
+
 // Number is the number that v is; for bools 0 or 1.
 func (v Value) Number() float64 { return v.num }
 
@@ -91,20 +105,22 @@ func (v Value) Number() float64 { return v.num }
 // Bool is the yes-or-no value that v is.
 func (v Value) Bool() bool { return v.num != 0 }
 
-// Text is the text that v is.
-func (v Value) Text() string { return v.box.data.(string) }
-
 // Point is the point that v is.
-func (v Value) Point() geom.Point { return v.box.data.(geom.Point) }
+func (v Value) Point() geom.Point {
+	if v.box.kind != types.Point {
+		panic("value: not a point")
+	}
+	return geom.Point{X: v.num, Y: v.box.y}
+}
 
 // Path is the path that v is.
 func (v Value) Path() *Path { return v.box.data.(*Path) }
 
-// List is the items of the list that v is; read only.
-func (v Value) List() []Value { return v.box.data.([]Value) }
-
 // Box is the box that v is.
 func (v Value) Box() geom.Box { return v.box.data.(geom.Box) }
+
+// Image is the image that v is.
+func (v Value) Image() Image { return v.box.data.(Image) }
 
 // Function is the function that v is.
 func (v Value) Function() Function { return v.box.data.(Function) }

@@ -1,0 +1,222 @@
+// Package code is the compact form of a checked program that the evaluator
+// runs: register code, one function a body, with places kept beside it.
+//
+// A function has two banks of registers. Numbers, yes-or-no values (0 or 1) and
+// points (two registers in a row) whose kind the checker has proven live
+// unboxed in the number bank; everything else lives in the value bank. A call
+// overlaps the frames: arguments are laid out at the upper end of the caller's
+// registers and are the first registers of the callee, and the result comes
+// back in the first of them.
+//
+// The package holds data only. It names library functions by their
+// description; whoever runs the code binds the Go functions.
+package code
+
+import (
+	"wend/lang/ast"
+	"wend/lang/source"
+	"wend/lang/types"
+)
+
+// Program is a whole program, ready to run.
+type Program struct {
+	Funcs    []*Func
+	Modules  []Module // in the order in which they run; the main file is last
+	Numbers  []float64
+	Texts    []string // in NFC
+	Builtins []*types.Builtin
+	Forms    []*types.Form // of library calls, for messages about their arguments
+	Sites    []source.Span // drawing statements, and whatever else adds line
+	Notes    []Note
+	Library  *types.Library
+}
+
+// Module is a file that takes part: its body runs once and its frame stays, so
+// that functions can read the variables at file scope.
+type Module struct {
+	Name string
+	Body int // index into Program.Funcs
+}
+
+// Note is what an instruction wants said when it fails: the names that its
+// message needs.
+type Note struct {
+	What string // "turn", "the condition", "size of petal"
+	Want types.Kind
+}
+
+// Rep is how a value lies in registers.
+type Rep uint8
+
+// The representations.
+const (
+	None  Rep = iota // no value
+	Num              // one number register
+	Bool             // one number register holding 0 or 1
+	Point            // two number registers in a row
+	Val              // one value register
+)
+
+// Numbers is how many number registers the representation takes.
+func (r Rep) Numbers() int { return [...]int{0, 1, 1, 2, 0}[r] }
+
+// Values is how many value registers the representation takes.
+func (r Rep) Values() int {
+	if r == Val {
+		return 1
+	}
+	return 0
+}
+
+func (r Rep) String() string { return [...]string{"none", "number", "bool", "point", "value"}[r] }
+
+// Shape says what a function is for.
+type Shape uint8
+
+// The shapes.
+const (
+	File    Shape = iota // a module's body
+	Fn                   // computes a value
+	Figure               // draws; its value is a path
+	Path                 // path { }: draws, run where it stands
+	Formula              // of a curve
+)
+
+func (s Shape) String() string {
+	return [...]string{"file", "fn", "figure", "path", "formula"}[s]
+}
+
+// Func is one body.
+type Func struct {
+	Name     string // "petal"; empty for unnamed ones
+	Shape    Shape
+	Place    source.Span // of its head, for people
+	Params   []Param     // parameters, then captured variables
+	Captures int         // how many of Params are captured variables
+	Result   Rep
+	Numbers  int // registers used in each bank
+	Values   int
+	Far      int // variables that found no register: values outside the frame
+
+	Code  []Instr
+	Spans []source.Span // one an instruction: what a message about it points at
+	Loops []Loop        // inner ones after the outer ones they stand in
+	// Statements is where the code of each statement begins, in order of PC.
+	Statements []Statement
+	// Jet is the closed formula in a form that interval arithmetic can follow;
+	// nil if it is none.
+	Jet *Jet
+}
+
+// Param is one parameter or captured variable as it arrives in registers.
+type Param struct {
+	Name     string
+	Rep      Rep
+	Register uint8 // the first one
+	Optional bool  // has a default: NaN or Nothing arrives when it was left out
+}
+
+// Loop is a loop's code, so that a fault can tell in which pass it happened.
+type Loop struct {
+	Span       source.Span // its head
+	Start, End int         // first instruction of the body, first one after it
+	// Passes is the number register that counts the finished passes.
+	Passes uint8
+}
+
+// Statement is where the code of a statement begins.
+type Statement struct {
+	PC   int
+	Span source.Span
+}
+
+// Instr is one instruction: an operation, up to three registers, and a wider
+// number (a jump's target, an index into a table).
+type Instr struct {
+	Op      Op
+	A, B, C uint8
+	D       int32
+}
+
+// BC is B and C as one index.
+func (i Instr) BC() int { return int(i.B) | int(i.C)<<8 }
+
+// Jet is a closed formula as nodes in order of use: each refers to earlier
+// ones, the last two are the x and y of the point.
+type Jet struct {
+	Nodes []JetNode
+	X, Y  int
+}
+
+// JetNode is one step of a Jet.
+type JetNode struct {
+	Op   JetOp
+	A, B int     // operands: indices of earlier nodes; for JetVariable A is the parameter
+	K    float64 // JetConstant
+	Name string  // JetCall: the library function
+	Args []int
+	Span source.Span
+}
+
+// JetOp is what a JetNode computes.
+type JetOp uint8
+
+// The steps of a jet.
+const (
+	JetConstant JetOp = iota
+	JetParameter
+	JetVariable // a captured number, the same all along the curve
+	JetAdd
+	JetSub
+	JetMul
+	JetDiv
+	JetPow
+	JetNeg
+	JetCall
+)
+
+// Compare is an operator that compares two values.
+type Compare int32
+
+// The comparisons, in the order of Source.
+const (
+	Equal Compare = iota
+	NotEqual
+	Less
+	LessEqual
+	Greater
+	GreaterEqual
+)
+
+// ComparisonOf is the comparison that an operator means.
+func ComparisonOf(op ast.CompareOp) Compare {
+	switch op {
+	case ast.Equal:
+		return Equal
+	case ast.NotEqual:
+		return NotEqual
+	case ast.Less:
+		return Less
+	case ast.LessEqual:
+		return LessEqual
+	case ast.Greater:
+		return Greater
+	}
+	return GreaterEqual
+}
+
+func (c Compare) String() string { return [...]string{"==", "!=", "<", "<=", ">", ">="}[c] }
+
+// Arith is arithmetic between two values whose kinds are known only while running.
+type Arith int32
+
+// The operations.
+const (
+	Plus Arith = iota
+	Minus
+	Times
+	Over
+	Power
+)
+
+func (a Arith) String() string { return [...]string{"+", "-", "*", "/", "^"}[a] }

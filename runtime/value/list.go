@@ -1,0 +1,96 @@
+package value
+
+import "wend/lang/types"
+
+// Lists are values: changing one variable's list never changes another's. To
+// make that cheap, a list knows whether it may be held in more than one place.
+// The evaluator marks it (Share) whenever a list that a variable or a list
+// holds gets a second holder; a list that is not marked is changed in place, a
+// marked one is copied first and the copy is held once. Copying items marks the
+// lists among them, since they have two holders then. Marks are never taken
+// back, so a mark may be wrong, which costs a copy, but never missing.
+
+// items is the store of a list.
+type items struct {
+	list []Value
+	// room tells how much of the array behind list is in use by any list; the
+	// one that ends there may grow into the rest, as others do not see it.
+	room *int
+}
+
+// List makes a list, which owns items from now on.
+func List(list []Value) Value {
+	return Value{box: &box{kind: types.List, data: &items{list: list}}}
+}
+
+// List is the items of the list that v is; read only.
+func (v Value) List() []Value { return v.box.data.(*items).list }
+
+// Share marks v, if it is a list, as held in more than one place.
+func (v Value) Share() {
+	if v.box != nil && v.box.kind == types.List {
+		v.box.shared = true
+	}
+}
+
+// SetItem gives a list like v with item i, from 0, replaced, and tells how many
+// items were copied to make it. A list that is not shared is changed in place.
+func (v Value) SetItem(i int, x Value) (Value, int) {
+	list := v.box.data.(*items)
+	if !v.box.shared {
+		list.list[i] = x
+		return v, 0
+	}
+	changed := make([]Value, len(list.list))
+	copy(changed, list.list)
+	for _, item := range changed {
+		item.Share()
+	}
+	changed[i] = x
+	return List(changed), len(changed)
+}
+
+// Append gives the list v + more, and tells how many items were copied to make
+// it. With own, v is given up by whoever held it, and is changed in place if
+// nobody else holds it.
+func (v Value) Append(more []Value, own bool) (Value, int) {
+	old := v.box.data.(*items)
+	for _, item := range more {
+		item.Share()
+	}
+	if own && !v.box.shared {
+		before := cap(old.list)
+		old.list = append(old.list, more...)
+		if old.room != nil {
+			*old.room = len(old.list)
+		}
+		if cap(old.list) != before {
+			old.room = nil
+			return v, len(old.list)
+		}
+		return v, len(more)
+	}
+	if old.room != nil && *old.room == len(old.list) && cap(old.list)-len(old.list) >= len(more) {
+		// Both lists see the same beginning: neither may change it in place.
+		v.box.shared = true
+		list := append(old.list, more...)
+		*old.room = len(list)
+		grown := Value{box: &box{kind: types.List, shared: true, data: &items{list, old.room}}}
+		return grown, len(more)
+	}
+	for _, item := range old.list {
+		item.Share()
+	}
+	size := len(old.list) + len(more)
+	list := make([]Value, size, size+size/2+4)
+	copy(list, old.list)
+	copy(list[len(old.list):], more)
+	room := size
+	return Value{box: &box{kind: types.List, data: &items{list, &room}}}, size
+}
+
+// Push appends to a list that nobody else holds.
+func (v Value) Push(x Value) {
+	list := v.box.data.(*items)
+	list.list = append(list.list, x)
+}

@@ -1,0 +1,45 @@
+package value
+
+import "wend/lang/types"
+
+// Bytes that values take beside what they hold, rounded up.
+const (
+	boxBytes   = 48
+	itemBytes  = 16
+	pointBytes = 16
+)
+
+// Holder is a function value that keeps other values.
+type Holder interface{ Held() []Value }
+
+// Size is how many bytes v keeps in memory, without those that an earlier call
+// with the same epoch has counted. Epochs are 1 and up.
+func (v Value) Size(epoch uint32) int {
+	if v.box == nil || v.box == boolBox || v.box == nothingBox || v.box.epoch == epoch {
+		return 0
+	}
+	v.box.epoch = epoch
+	size := boxBytes
+	switch v.box.kind {
+	case types.Text:
+		size += len(v.Text()) + 4*cap(v.box.data.(*text).starts)
+	case types.Path:
+		size += pointBytes * cap(v.Path().Points)
+	case types.List:
+		list := v.List()
+		size += itemBytes * cap(list)
+		for _, item := range list {
+			size += item.Size(epoch)
+		}
+	case types.Image:
+		width, height := v.Image().Size()
+		size += 4 * width * height
+	case types.Function:
+		if holder, ok := v.box.data.(Holder); ok {
+			for _, held := range holder.Held() {
+				size += held.Size(epoch)
+			}
+		}
+	}
+	return size
+}
