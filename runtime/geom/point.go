@@ -18,8 +18,20 @@ func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
 // Sub is p - q.
 func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
 
-// Times is p stretched by k from (0, 0).
-func (p Point) Times(k float64) Point { return Point{p.X * k, p.Y * k} }
+// Times is p stretched by k from (0, 0). The conversions keep an inlined
+// p.Times(k).Add(q) from being fused.
+func (p Point) Times(k float64) Point { return Point{float64(p.X * k), float64(p.Y * k)} }
+
+// Mix is the point at t on the way from p (t = 0) to q (t = 1); both ends exact.
+func (p Point) Mix(q Point, t float64) Point {
+	if t == 1 {
+		return q
+	}
+	return Point{p.X + float64((q.X-p.X)*t), p.Y + float64((q.Y-p.Y)*t)}
+}
+
+// Finite tells whether both coordinates are numbers, not infinite.
+func (p Point) Finite() bool { return p.X-p.X == 0 && p.Y-p.Y == 0 }
 
 // Dot is the scalar product.
 func (p Point) Dot(q Point) float64 { return float64(p.X*q.X) + float64(p.Y*q.Y) }

@@ -1,0 +1,185 @@
+package geom
+
+import (
+	"math"
+	"slices"
+	"sort"
+)
+
+// Length is the length of the line through points, in mm.
+func Length(points []Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(points); i++ {
+		sum += points[i-1].Distance(points[i])
+	}
+	return sum
+}
+
+// Area is the area enclosed by the line through points and the straight way
+// back, in mm²: positive when it runs around to the left (shoelace formula).
+func Area(points []Point) float64 {
+	if len(points) < 3 {
+		return 0
+	}
+	// About the first point, which keeps the terms small.
+	sum := 0.0
+	for i := 2; i < len(points); i++ {
+		sum += points[i-1].Sub(points[0]).Cross(points[i].Sub(points[0]))
+	}
+	return sum / 2
+}
+
+// Closed tells whether the line ends where it starts and goes somewhere between.
+func Closed(points []Point) bool {
+	return len(points) > 2 && points[0].Distance(points[len(points)-1]) <= SamePoint
+}
+
+// Reversed is the line from its end to its start.
+func Reversed(points []Point) []Point {
+	r := slices.Clone(points)
+	slices.Reverse(r)
+	return r
+}
+
+// WithoutRepeats drops points that are the same as the one kept before them.
+func WithoutRepeats(points []Point) []Point {
+	kept := make([]Point, 0, len(points))
+	for i, p := range points {
+		if i == 0 || p.Distance(kept[len(kept)-1]) > SamePoint {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+// Measured is a line with the length up to each of its points, for many
+// questions about places along it. It shares the points.
+type Measured struct {
+	points []Point
+	upTo   []float64
+}
+
+// Measure makes a Measured line of at least one point.
+func Measure(points []Point) Measured {
+	upTo := make([]float64, len(points))
+	for i := 1; i < len(points); i++ {
+		upTo[i] = upTo[i-1] + points[i-1].Distance(points[i])
+	}
+	return Measured{points, upTo}
+}
+
+// Spot is a place on a line.
+type Spot struct {
+	Point   Point
+	Segment int     // from which point of the line it lies on towards the next
+	Share   float64 // how far along that segment, 0..1
+	Along   float64 // mm from the start of the line
+}
+
+// Length is the whole length, in mm.
+func (m Measured) Length() float64 { return m.upTo[len(m.upTo)-1] }
+
+// Spot is the place mm from the start; before it is the start, beyond the end the end.
+func (m Measured) Spot(mm float64) Spot {
+	last := len(m.points) - 1
+	if last == 0 {
+		return Spot{Point: m.points[0]}
+	}
+	mm = max(0, min(m.Length(), mm))
+	// The first vertex at mm or beyond ends the segment.
+	end := max(1, sort.SearchFloat64s(m.upTo, mm))
+	share := 0.0
+	if span := m.upTo[end] - m.upTo[end-1]; span > 0 {
+		share = (mm - m.upTo[end-1]) / span
+	}
+	return Spot{m.points[end-1].Mix(m.points[end], share), end - 1, share, mm}
+}
+
+// Facing is the heading of the line mm from the start; at a vertex that of the
+// segment that begins there, at the end that of the last. False when the line
+// has no length.
+func (m Measured) Facing(mm float64) (float64, bool) {
+	if m.Length() == 0 {
+		return 0, false
+	}
+	// The first vertex beyond mm ends the segment.
+	end := sort.Search(len(m.upTo), func(i int) bool { return m.upTo[i] > mm })
+	end = max(1, min(end, len(m.points)-1))
+	// At the end of the line look back over vertices that repeat.
+	for end > 1 && m.points[end] == m.points[end-1] {
+		end--
+	}
+	return DirectionOf(m.points[end].Sub(m.points[end-1]))
+}
+
+// Cut is the line up to mm from the start, and from there on. Both parts have
+// the point of the cut; at the very start or end one part is a single point.
+func (m Measured) Cut(mm float64) (before, after []Point) {
+	spot := m.Spot(mm)
+	before = append(slices.Clone(m.points[:spot.Segment+1]), spot.Point)
+	after = append([]Point{spot.Point}, m.points[min(spot.Segment+1, len(m.points)):]...)
+	if before[len(before)-2] == spot.Point {
+		before = before[:len(before)-1]
+	}
+	if len(after) > 1 && after[1] == spot.Point {
+		after = after[1:]
+	}
+	return before, after
+}
+
+// Resample is the line through count >= 2 points evenly spaced along it, both
+// ends included.
+func (m Measured) Resample(count int) []Point {
+	points := make([]Point, 0, count)
+	for i := range count - 1 {
+		points = append(points, m.Spot(float64(m.Length()*float64(i))/float64(count-1)).Point)
+	}
+	return append(points, m.points[len(m.points)-1])
+}
+
+// Nearest is the place on the line nearest to p, the first of several, and its
+// distance in mm.
+func (m Measured) Nearest(p Point) (Spot, float64) {
+	spot := Spot{Point: m.points[0]}
+	best := p.Distance(spot.Point)
+	for i := 1; i < len(m.points); i++ {
+		share := NearestOnSegment(m.points[i-1], m.points[i], p)
+		at := m.points[i-1].Mix(m.points[i], share)
+		if d := p.Distance(at); d < best {
+			best = d
+			span := m.upTo[i] - m.upTo[i-1]
+			spot = Spot{at, i - 1, share, m.upTo[i-1] + float64(span*share)}
+		}
+	}
+	return spot, best
+}
+
+// TotalTurn is the sum of the turns at the inner vertices of the line, in
+// degrees, each between -180 and 180; of a closed line that of its first point
+// as well, which makes it a whole number of turns to rounding.
+func TotalTurn(points []Point) float64 {
+	points = WithoutRepeats(points)
+	if Closed(points) && len(points) > 2 {
+		points = append(points, points[1])
+	}
+	sum := 0.0
+	for i := 2; i < len(points); i++ {
+		a, _ := DirectionOf(points[i-1].Sub(points[i-2]))
+		b, _ := DirectionOf(points[i].Sub(points[i-1]))
+		turn := NormalizeHeading(b - a)
+		if turn > 180 {
+			turn -= 360
+		}
+		sum += turn
+	}
+	return sum
+}
+
+// FarthestFrom is the largest distance of points from p, in mm.
+func FarthestFrom(points []Point, p Point) float64 {
+	farthest := 0.0
+	for _, q := range points {
+		farthest = math.Max(farthest, p.Distance(q))
+	}
+	return farthest
+}
