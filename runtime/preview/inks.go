@@ -1,0 +1,240 @@
+package preview
+
+import (
+	"image"
+	"image/color"
+)
+
+// The paper and the pencil are our own; the signal colours are those of Okabe
+// and Ito, Color Universal Design (2002, revised 2008), which people with any
+// kind of colour vision can tell apart. None stands alone: each also differs
+// in shape or pattern.
+var (
+	paperTone  = color.RGBA{0xFD, 0xFC, 0xF8, 0xFF} // the page
+	marginTone = color.RGBA{0xF5, 0xF2, 0xEA, 0xFF} // around it
+	graphite   = color.RGBA{0x2A, 0x2B, 0x2F, 0xFF}
+	vermillion = color.RGBA{0xD5, 0x5E, 0x00, 0xFF}
+	blue       = color.RGBA{0x00, 0x72, 0xB2, 0xFF}
+	green      = color.RGBA{0x00, 0x9E, 0x73, 0xFF}
+	orange     = color.RGBA{0xE6, 0x9F, 0x00, 0xFF}
+)
+
+// ink is one row of the palette: a colour in steps of coverage over a ground.
+type ink struct {
+	over, colour color.RGBA
+	steps        int
+}
+
+// The rows of the palette. Two grounds come first, then the inks.
+const (
+	onPage = iota
+	onMargin
+	grounds
+)
+
+const (
+	inkLine       = iota // the drawing
+	inkRuler             // ticks, numbers, words
+	inkOutside           // off the page
+	inkLink              // added between parts
+	inkRetrace           // a thread on the drawing
+	inkThread            // a second line, on paper
+	inkThreadBand        // and on the first
+	inkBegin
+	inkEnd
+	inkCount
+)
+
+// bandShare is how dark a line is that has another laid over it.
+const bandShare = 66 // 255ths
+
+func inks() [inkCount]ink {
+	return [inkCount]ink{
+		inkLine:       {paperTone, graphite, 70},
+		inkRuler:      {marginTone, graphite, 40},
+		inkOutside:    {marginTone, vermillion, 32},
+		inkLink:       {paperTone, blue, 28},
+		inkRetrace:    {graphite, orange, 16},
+		inkThread:     {paperTone, blue, 20},
+		inkThreadBand: {mix(paperTone, graphite, bandShare), blue, 16},
+		inkBegin:      {paperTone, green, 14},
+		inkEnd:        {paperTone, blue, 14},
+	}
+}
+
+// paints is the palette, and for each ink the index of each coverage; 0 means
+// that the ground stays.
+type paints struct {
+	palette color.Palette
+	index   [inkCount][256]uint8
+}
+
+func newPaints() *paints {
+	p := &paints{palette: color.Palette{paperTone, marginTone}}
+	for k, ink := range inks() {
+		base := len(p.palette)
+		for s := 1; s <= ink.steps; s++ {
+			p.palette = append(p.palette, mix(ink.over, ink.colour, 255*s/ink.steps))
+		}
+		for v := range 256 {
+			if s := (v*ink.steps + 127) / 255; s > 0 {
+				p.index[k][v] = uint8(base + s - 1)
+			}
+		}
+	}
+	return p
+}
+
+// mix is the colour where share 255ths of the ground are covered.
+func mix(over, colour color.RGBA, share int) color.RGBA {
+	part := func(a, b uint8) uint8 { return uint8((int(a)*(255-share) + int(b)*share + 127) / 255) }
+	return color.RGBA{part(over.R, colour.R), part(over.G, colour.G), part(over.B, colour.B), 0xFF}
+}
+
+// stripes is a pattern of slanted bands. It lies fixed on the paper and not
+// along the line, so that line gone over many times keeps it. Its slant is
+// none that drawings favour.
+type stripes struct {
+	a, b, period int
+	share        []uint8 // of the coverage that stays, by phase, 255ths
+}
+
+// newStripes makes bands about width px apart; pale is what is left between
+// them.
+func newStripes(a, b int, width float64, pale uint8) stripes {
+	// One px across the bands is about √(a²+b²) phases: 5.83 for (5, 3).
+	const pixel = 5.83
+	s := stripes{a: a, b: b, period: int(float64(width * pixel))}
+	s.share = make([]uint8, s.period)
+	for t := range s.share {
+		edge := min(float64(t), float64(0.58*float64(s.period))-float64(t)) / pixel // px into the band
+		s.share[t] = pale + uint8(float64(255-pale)*max(0, min(1, edge+0.5)))
+	}
+	return s
+}
+
+func (s *stripes) at(x, y int) int {
+	t := (s.a*x + s.b*y) % s.period
+	if t < 0 {
+		t += s.period
+	}
+	return int(s.share[t])
+}
+
+// art is a picture in the making: planes of coverage, and how they lie on each
+// other.
+type art struct {
+	*layout
+	paints *paints
+	rule   *plane         // rulers and words
+	begin  *plane         // the mark where the line begins; lies under the line
+	end    *plane         // and where it ends
+	line   [layers]*plane // the line
+	second *plane         // a line laid over it
+	off    stripes        // the pattern of line off the page
+	added  stripes        // the pattern of links
+}
+
+// newArt starts the picture with bare paper. Pen widths in px set how wide the
+// patterns are.
+func newArt(l *layout, pen float64) *art {
+	wide := max(7, min(2.6*pen, 2*l.em))
+	return &art{layout: l, paints: newPaints(), off: newStripes(5, 3, wide, 70), added: newStripes(-5, 3, 1.5*wide, 64)}
+}
+
+// compose lays the planes over each other in a part of the picture.
+func (a *art) compose(to *image.Paletted, part image.Rectangle) {
+	part = part.Intersect(image.Rect(0, 0, a.w, a.h))
+	index := &a.paints.index
+	line := a.line[drawn]
+	most := 255
+	if a.second != nil {
+		most = bandShare
+	}
+	for y := part.Min.Y; y < part.Max.Y; y++ {
+		row := to.Pix[y*to.Stride : y*to.Stride+a.w]
+		a.ground(row, y, part.Min.X, part.Max.X)
+		base := y * a.w
+		if a.rule != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if v := a.rule.pix[base+x]; v != 0 {
+					if i := index[inkRuler][v]; i != 0 {
+						row[x] = i
+					}
+				}
+			}
+		}
+		for k, mark := range [...]*plane{a.begin, a.end} {
+			if mark == nil {
+				continue
+			}
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if i := index[inkBegin+k][mark.pix[base+x]]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if line != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if v := line.pix[base+x]; v != 0 {
+					if i := index[inkLine][int(v)*most/255]; i != 0 {
+						row[x] = i
+					}
+				}
+			}
+		}
+		if p := a.line[link]; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				v := int(p.pix[base+x])
+				if v == 0 || line != nil && v <= int(line.pix[base+x]) {
+					continue
+				}
+				if i := index[inkLink][v*a.added.at(x, y)/255]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if p := a.line[retrace]; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if i := index[inkRetrace][p.pix[base+x]]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if p := a.line[outside]; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				v := int(p.pix[base+x])
+				if v == 0 || line != nil && v <= int(line.pix[base+x]) {
+					continue
+				}
+				if i := index[inkOutside][v*a.off.at(x, y)/255]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if p := a.second; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				v := p.pix[base+x]
+				ink := inkThread
+				if line != nil && line.pix[base+x] >= 128 {
+					ink = inkThreadBand
+				}
+				if i := index[ink][v]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+	}
+}
+
+// ground lays bare paper along a row.
+func (a *art) ground(row []uint8, y, from, to int) {
+	for x := from; x < to; x++ {
+		row[x] = onMargin
+	}
+	if y >= a.page.Min.Y && y < a.page.Max.Y {
+		for x := max(from, a.page.Min.X); x < min(to, a.page.Max.X); x++ {
+			row[x] = onPage
+		}
+	}
+}

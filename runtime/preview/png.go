@@ -1,0 +1,107 @@
+package preview
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"hash/crc32"
+	"image"
+	"image/png"
+	"io"
+	"math"
+
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+// PNG writes the picture as a sheet of drawing paper: the page and its margin,
+// a millimetre scale on two edges, the line at its real width, marks where it
+// begins and ends, and whatever is off the page striped in another colour. It
+// prints at true size.
+//
+// Errors are those of w, of a page or a size that no picture can have, or
+// ctx.Err().
+func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
+	var more []geom.Point
+	if opts.Overlay != nil {
+		more = opts.Overlay.Points
+	}
+	l, err := pic.arrange(opts.PixelsPerMM, usualLength, more)
+	if err != nil {
+		return err
+	}
+	a, err := pic.paint(ctx, l, opts)
+	if err != nil {
+		return err
+	}
+	return encodePNG(w, a.image(), l.scale)
+}
+
+// paint makes all planes of the picture.
+func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, error) {
+	a := newArt(l, pic.LineWidthMM*l.scale)
+	var roleOf func(int) plan.Role
+	if opts.MarkAdded {
+		roleOf = func(i int) plan.Role { return pic.place(i).Role }
+	}
+	ln := newLine(&l.sheet, pic.Points, pic.LineWidthMM, roleOf)
+	planes, err := ln.ink(ctx, l.w, l.h)
+	if err != nil {
+		return nil, err
+	}
+	a.line = *planes
+	if opts.Overlay != nil {
+		if err := a.overlay(ctx, opts.Overlay, pic.LineWidthMM); err != nil {
+			return nil, err
+		}
+	}
+	return a, a.surround(pic, opts)
+}
+
+// overlay draws a second line as a thin thread.
+func (a *art) overlay(ctx context.Context, o *Overlay, width float64) error {
+	ln := newLine(&a.sheet, o.Points, threadShare*width, nil)
+	planes, err := ln.ink(ctx, a.w, a.h)
+	if err != nil {
+		return err
+	}
+	a.second = newPlane(a.w, a.h)
+	for _, k := range []layer{drawn, outside} {
+		if planes[k] != nil {
+			a.second.merge(planes[k])
+		}
+	}
+	return nil
+}
+
+// threadShare is how wide a second line is drawn, as a share of the first.
+const threadShare = 0.3
+
+func (a *art) image() *image.Paletted {
+	im := image.NewPaletted(image.Rect(0, 0, a.w, a.h), a.paints.palette)
+	a.compose(im, im.Bounds())
+	return im
+}
+
+// encodePNG writes the image with its scale, in px per mm, as the physical
+// size of a pixel (PNG, third edition, W3C 2025, section 11.3.4.3, pHYs).
+func encodePNG(w io.Writer, im image.Image, scale float64) error {
+	var buf bytes.Buffer
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := encoder.Encode(&buf, im); err != nil {
+		return err
+	}
+	const header = 8 + 25 // the signature and the first chunk
+	perMetre := uint32(math.Round(scale * 1000))
+	physical := []byte{0, 0, 0, 9, 'p', 'H', 'Y', 's'}
+	physical = binary.BigEndian.AppendUint32(physical, perMetre)
+	physical = binary.BigEndian.AppendUint32(physical, perMetre)
+	physical = append(physical, 1) // the unit is the metre
+	physical = binary.BigEndian.AppendUint32(physical, crc32.ChecksumIEEE(physical[4:]))
+	for _, part := range [][]byte{buf.Bytes()[:header], physical, buf.Bytes()[header:]} {
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	return nil
+}
