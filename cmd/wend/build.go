@@ -1,0 +1,287 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/diag/render"
+	"wend/lang/source"
+	"wend/runtime/plan"
+	"wend/runtime/preview"
+)
+
+// buildFlags are the flags of build beyond those of every run.
+type buildFlags struct {
+	runFlags
+	out   string
+	also  []string
+	seeds string
+	watch bool
+}
+
+// alsoKinds are the outputs that can be asked for beside picture and
+// instructions.
+var alsoKinds = []string{"svg", "gif", "csv"}
+
+func newBuild(c console) *cobra.Command {
+	var f buildFlags
+	cmd := &cobra.Command{
+		Use:   "build FILE",
+		Short: "check a program, then write its picture and its instructions",
+		Long: `Checks everything, then writes NAME.png and NAME.gcode (NAME.sheet-2.png … for
+further sheets) beside the program, or in the folder that --out names, and prints
+a summary. Every instruction file is read back and compared with the drawing
+before this reports success. If anything is wrong, nothing is written.
+
+- reads the program from standard input; the outputs are then named stdin.`,
+		Example: `  wend build examples/fern.wend
+  wend build examples/meadow.wend --seed 7 --also svg,gif
+  wend build examples/meadow.wend --seeds 1..12      twelve seeds on one picture
+  wend build fern.wend --set bend=5 --watch          again on every save`,
+		Args: exactlyOne("a program"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			for _, kind := range f.also {
+				if !slices.Contains(alsoKinds, kind) {
+					return usagef("--also knows %s, not `%s`", strings.Join(alsoKinds, ", "), kind)
+				}
+			}
+			if f.seeds != "" {
+				return c.buildSeeds(cmd.Context(), args[0], &f)
+			}
+			if f.watch {
+				return c.watch(cmd.Context(), args[0], &f)
+			}
+			_, err := c.build(cmd.Context(), args[0], &f)
+			return err
+		},
+	}
+	f.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program)")
+	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
+	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
+	flags.BoolVar(&f.watch, "watch", false, "build again on every save, until Ctrl-C; never moves a machine")
+	return cmd
+}
+
+// build is the main job once. It gives the names of the files that the result
+// depends on, also when it failed.
+func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs []string, err error) {
+	inputs = []string{name}
+	if f.machine != "" {
+		inputs = append(inputs, f.machine)
+	}
+	settings, list, err := f.settings(c)
+	if err != nil {
+		return inputs, err
+	}
+	var sheets []builtSheet
+	var drawn *plan.Plan
+	if !list.Failed() {
+		var more diag.List
+		var used []string
+		drawn, sheets, used, more = c.buildSheets(ctx, name, f, settings)
+		list = append(list, more...)
+		inputs = append(inputs, used...)
+	}
+	if err := ctx.Err(); err != nil {
+		return inputs, err
+	}
+	if !list.Failed() {
+		var outputs []output
+		for _, s := range sheets {
+			outputs = append(outputs, s.outputs...)
+		}
+		if err := commit(outputs, inputs); err != nil {
+			list = append(list, drawing.Faults(err)...)
+		}
+	}
+	return inputs, c.report(name, f, settings, drawn, sheets, list)
+}
+
+// builtSheet is one sheet with the files it becomes.
+type builtSheet struct {
+	drawing.Sheet
+	outputs []output
+	names   map[string]string // by kind: "png", "gcode", "svg", …
+}
+
+func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (*plan.Plan, []builtSheet, []string, diag.List) {
+	file, err := c.readProgramFile(name, "build")
+	if err != nil {
+		return nil, nil, nil, drawing.Faults(err)
+	}
+	program, list := drawing.Load(file, settings)
+	if program == nil {
+		return nil, nil, nil, list
+	}
+	drawn, more := program.Draw(ctx)
+	c.said(drawn, f)
+	list = append(list, more...)
+	if list.Failed() {
+		return drawn, nil, program.Files, list
+	}
+	base := outputBase(name, f.out)
+	var sheets []builtSheet
+	for i := range drawn.Sheets {
+		s := builtSheet{names: map[string]string{}}
+		add := func(kind string, write func(w io.Writer) error) func() error {
+			buffer := new(bytes.Buffer)
+			full := sheetName(base, i) + "." + kind
+			s.names[kind] = full
+			at := len(s.outputs)
+			s.outputs = append(s.outputs, output{name: full})
+			return func() error {
+				err := write(buffer)
+				s.outputs[at].data = buffer.Bytes()
+				return err
+			}
+		}
+		picture := program.Picture(drawn, i)
+		jobs := []func() error{
+			add("png", func(w io.Writer) error { return preview.PNG(ctx, w, picture, preview.Options{}) }),
+			add("gcode", func(w io.Writer) error {
+				var more diag.List
+				s.Sheet, more = program.Lower(ctx, drawn, i, w)
+				if more.Failed() {
+					return more
+				}
+				list = append(list, more...)
+				return nil
+			}),
+		}
+		for _, kind := range f.also {
+			switch kind {
+			case "svg":
+				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.SVG(w, picture, drawn.Seed) }))
+			case "gif":
+				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.GIF(ctx, w, picture) }))
+			case "csv":
+				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.CSV(w, picture) }))
+			}
+		}
+		for _, err := range atOnce(jobs) {
+			if err != nil {
+				list = append(list, drawing.Faults(err)...)
+			}
+		}
+		sheets = append(sheets, s)
+	}
+	return drawn, sheets, program.Files, list
+}
+
+// atOnce runs jobs side by side and gives their errors in the order of the jobs.
+// A panic in a job is raised again where the others have ended.
+func atOnce(jobs []func() error) []error {
+	errs := make([]error, len(jobs))
+	panics := make([]any, len(jobs))
+	done := make(chan struct{})
+	for i, job := range jobs {
+		go func() {
+			defer func() {
+				panics[i] = recover()
+				done <- struct{}{}
+			}()
+			errs[i] = job()
+		}()
+	}
+	for range jobs {
+		<-done
+	}
+	for _, cause := range panics {
+		if cause != nil {
+			panic(cause)
+		}
+	}
+	return errs
+}
+
+// outputBase is the path of the outputs without an ending.
+func outputBase(name, folder string) string {
+	if name == "-" {
+		return filepath.Join(folder, "stdin")
+	}
+	base := strings.TrimSuffix(name, filepath.Ext(name))
+	if folder != "" {
+		base = filepath.Join(folder, filepath.Base(base))
+	}
+	return base
+}
+
+// sheetName is the path of a sheet's outputs without an ending.
+func sheetName(base string, sheet int) string {
+	if sheet == 0 {
+		return base
+	}
+	return fmt.Sprintf("%s.sheet-%d", base, sheet+1)
+}
+
+// readProgramFile reads a program; files that are plainly of another kind are
+// refused by name.
+func (c console) readProgramFile(name, command string) (*source.File, error) {
+	switch ext := strings.ToLower(filepath.Ext(name)); ext {
+	case ".toml", ".gcode", ".nc", ".ngc", ".svg", ".png", ".jpg", ".jpeg", ".gif", ".webp":
+		if _, err := os.Stat(name); err == nil {
+			return nil, &diag.Fault{Code: "file-kind", Args: diag.Args{
+				"name": name, "command": "wend " + command, "want": "name a program, a file that ends in .wend",
+			}}
+		}
+	}
+	return c.readText(name, programLimit)
+}
+
+// said shows what the program printed, with the number of each line.
+func (c console) said(drawn *plan.Plan, f *buildFlags) {
+	if drawn == nil || f.json {
+		return
+	}
+	for _, s := range drawn.Said {
+		c.say("line %d: %s", s.Span.From().Line, s.Text)
+	}
+}
+
+// report says how it went: diagnostics to stderr and the summary to stdout, or
+// everything as one JSON object.
+func (c console) report(name string, f *buildFlags, settings drawing.Settings, drawn *plan.Plan, sheets []builtSheet, list diag.List) error {
+	list = list.Sorted()
+	if f.json {
+		result := buildJSON{File: name, OK: !list.Failed(), Diagnostics: render.JSON(list), Sheets: []sheetJSON{}, Said: []sayingJSON{}}
+		if drawn != nil {
+			result.Seed = drawn.Seed
+			for _, s := range drawn.Said {
+				result.Said = append(result.Said, sayingJSON{s.Span.From().Line, s.Text})
+			}
+		}
+		if result.OK {
+			for _, s := range sheets {
+				result.Sheets = append(result.Sheets, newSheetJSON(s))
+			}
+		}
+		encoder := json.NewEncoder(c.stdout)
+		encoder.SetIndent("", "  ")
+		encoder.SetEscapeHTML(false)
+		if err := encoder.Encode(result); err != nil {
+			return exit(exitErrors)
+		}
+	} else {
+		c.show(list, f.plain)
+		if !list.Failed() && !f.quiet {
+			c.summary(settings, sheets, drawn)
+		}
+	}
+	if list.Failed() {
+		return exit(exitErrors)
+	}
+	return nil
+}

@@ -1,0 +1,131 @@
+// Package drawing wires the stages together: a program text becomes a checked
+// program, the checked program one line, the line instructions that were read
+// back. Each stage gives its result and everything there is to say about it.
+// Files are read through a function; nothing is written here.
+package drawing
+
+import (
+	"context"
+	"path/filepath"
+
+	"wend/lang/ast"
+	"wend/lang/check"
+	"wend/lang/code"
+	"wend/lang/compile"
+	"wend/lang/diag"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/bounds"
+	"wend/runtime/eval"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+	"wend/stdlib"
+)
+
+// Settings are what a run depends on beside the program.
+type Settings struct {
+	Profile *machine.Profile
+	Seed    *uint64     // nil: what the program says, or 1
+	Start   *geom.Point // page mm; nil: what the profile says
+	High    bool        // the high limits
+	// Values are given to top-level variables in place of their own.
+	Values map[string]ast.Expr
+	// Read gives the content of a file that the program uses. A failure is a
+	// *diag.Fault.
+	Read func(path string) (*source.File, error)
+}
+
+// Program is a program that was checked and is ready to run.
+type Program struct {
+	Settings
+	Checked *check.Program
+	// Files are the names of all files that the program is made of.
+	Files []string
+	code  *code.Program
+}
+
+// Load reads what a program uses, checks it and makes it ready to run. The
+// program is nil if any of the list is an error.
+func Load(main *source.File, settings Settings) (*Program, diag.List) {
+	tree, list := parse.File(main)
+	p := &Program{Settings: settings, Files: []string{main.Name}}
+	checked, more := check.Check(tree, check.Options{
+		Library: stdlib.Library(),
+		Load:    p.use,
+		Module:  theme,
+		Set:     settings.Values,
+	})
+	list = append(list, more...)
+	if list.Failed() {
+		return nil, list.Sorted()
+	}
+	p.Checked = checked
+	p.code = compile.Program(checked)
+	return p, list.Sorted()
+}
+
+// use reads a file that another one names. It lies beside that file or below.
+func (p *Program) use(from *source.File, path string) (*ast.File, diag.List) {
+	name := filepath.FromSlash(path)
+	if !filepath.IsLocal(name) {
+		return nil, diag.List{diag.New("file-outside", source.Span{}, diag.Args{"name": path})}
+	}
+	full := filepath.Join(filepath.Dir(from.Name), name)
+	file, err := p.Read(full)
+	if err != nil {
+		return nil, diag.List{asDiagnostic(err)}
+	}
+	p.Files = append(p.Files, full)
+	return parse.File(file)
+}
+
+func theme(name string) *ast.File {
+	file := stdlib.Module(name)
+	if file == nil {
+		return nil
+	}
+	tree, _ := parse.File(file)
+	return tree
+}
+
+// Draw runs the program and holds its line against the page.
+func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
+	options := p.options()
+	drawn, err := eval.Run(ctx, p.code, options)
+	if err != nil {
+		return nil, Faults(err)
+	}
+	list := bounds.Check(drawn, p.Profile.Page(), func(sheet, segment int) []diag.Frame {
+		return eval.Trail(ctx, p.code, options, sheet, segment)
+	})
+	return drawn, append(list, p.empty(drawn)...)
+}
+
+func (p *Program) options() eval.Options {
+	options := eval.Options{
+		Natives:     stdlib.Natives(),
+		Start:       p.Profile.Area.StartMM,
+		Page:        p.Profile.Page(),
+		ToleranceMM: p.Profile.FlattenToleranceMM(),
+		LineWidthMM: p.Profile.Drawing.LineWidthMM,
+		Seed:        p.Seed,
+	}
+	if p.Start != nil {
+		options.Start = *p.Start
+	}
+	if p.High {
+		options.Limits = eval.HighLimits
+	}
+	return options
+}
+
+// empty reports a program that leaves no line on any sheet.
+func (p *Program) empty(drawn *plan.Plan) diag.List {
+	for _, sheet := range drawn.Sheets {
+		if len(sheet.Points) > 1 {
+			return nil
+		}
+	}
+	return diag.List{diag.New("program-empty", p.Checked.Main.File.Place().Head(), nil)}
+}

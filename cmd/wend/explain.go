@@ -1,0 +1,250 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/machine"
+	"wend/runtime/preview"
+	"wend/stdlib"
+)
+
+func newExplain(c console) *cobra.Command {
+	var asJSON, plain bool
+	cmd := &cobra.Command{
+		Use:   "explain [WORD]",
+		Short: "what a word or a diagnostic code means, with an example",
+		Long: `Explains a word of the language, a word of the library (curves.rose for one of a
+theme) or the code of a diagnostic: what it does, and an example with its picture;
+for a code, one example that causes it and one that mends it. Without a word it
+lists all of them.`,
+		Example: `  wend explain arc
+  wend explain branch
+  wend explain curves.rose
+  wend explain unknown-name`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return c.explainAll(asJSON)
+			}
+			page, ok := findPage(args[0])
+			if !ok {
+				return c.unknownWord(args[0])
+			}
+			if asJSON {
+				return c.printJSON(page)
+			}
+			c.printPage(cmd.Context(), page, plain)
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON instead of text")
+	cmd.Flags().BoolVar(&plain, "plain", false, "describe pictures in words")
+	return cmd
+}
+
+// page is what there is to say about one word.
+type page struct {
+	Word    string   `json:"word"`
+	Kind    string   `json:"kind"`
+	Forms   []string `json:"forms,omitempty"`
+	Doc     string   `json:"doc"`
+	Example string   `json:"example,omitempty"`
+	Hint    string   `json:"hint,omitempty"`
+	Bad     string   `json:"bad,omitempty"`
+	Good    string   `json:"good,omitempty"`
+
+	subject diag.Subject
+}
+
+func findPage(word string) (page, bool) {
+	for _, k := range stdlib.Keywords() {
+		if k.Word == word {
+			return page{Word: word, Kind: "a word of the language", Forms: []string{k.Form}, Doc: k.Doc, Example: k.Example}, true
+		}
+	}
+	for _, section := range stdlib.Reference() {
+		for _, entry := range section.Entries {
+			if entry.Name == word {
+				return page{Word: word, Kind: section.Title, Forms: entry.Forms, Doc: entry.Doc, Example: entry.Example}, true
+			}
+		}
+	}
+	if p, ok := diag.Lookup(diag.Code(word)); ok {
+		return page{Word: word, Kind: p.Severity.String(), Doc: p.Rule, Forms: []string{p.Message}, Hint: p.Hint, Bad: p.Bad, Good: p.Good, subject: p.Subject}, true
+	}
+	return page{}, false
+}
+
+// words are all that can be explained, by kind.
+func words() (titles []string, groups map[string][]string) {
+	groups = map[string][]string{}
+	add := func(title, word string) {
+		if groups[title] == nil {
+			titles = append(titles, title)
+		}
+		groups[title] = append(groups[title], word)
+	}
+	for _, k := range stdlib.Keywords() {
+		add("The language", k.Word)
+	}
+	for _, section := range stdlib.Reference() {
+		for _, entry := range section.Entries {
+			add(section.Title, entry.Name)
+		}
+	}
+	for _, p := range diag.Pages() {
+		add("Codes of diagnostics", string(p.Code))
+	}
+	return titles, groups
+}
+
+func (c console) explainAll(asJSON bool) error {
+	titles, groups := words()
+	if asJSON {
+		return c.printJSON(groups)
+	}
+	for i, title := range titles {
+		if i > 0 {
+			fmt.Fprintln(c.stdout)
+		}
+		fmt.Fprintln(c.stdout, title)
+		fmt.Fprint(c.stdout, wrapped(strings.Join(groups[title], "  "), "  "))
+	}
+	return nil
+}
+
+func (c console) unknownWord(word string) error {
+	_, groups := words()
+	var all []string
+	for _, group := range groups {
+		all = append(all, group...)
+	}
+	slices.Sort(all)
+	near := diag.Nearest(word, slices.Compact(all), 3)
+	if len(near) == 0 {
+		c.say("wend: there is nothing to explain under `%s`; `wend explain` lists all words", word)
+	} else {
+		c.say("wend: there is nothing to explain under `%s`; did you mean `%s`?", word, strings.Join(near, "`, `"))
+	}
+	return exit(exitErrors)
+}
+
+func (c console) printJSON(value any) error {
+	encoder := json.NewEncoder(c.stdout)
+	encoder.SetIndent("", "  ")
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(value); err != nil {
+		return exit(exitErrors)
+	}
+	return nil
+}
+
+func (c console) printPage(ctx context.Context, p page, plain bool) {
+	out := c.stdout
+	fmt.Fprintf(out, "%s (%s)\n\n", p.Word, strings.ToLower(p.Kind))
+	for _, form := range p.Forms {
+		fmt.Fprintf(out, "  %s\n", form)
+	}
+	if p.Hint != "" && !strings.Contains(p.Hint, "{") {
+		fmt.Fprintf(out, "  hint: %s\n", p.Hint)
+	}
+	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, ""))
+	if p.Example != "" {
+		fmt.Fprintf(out, "\nFor example\n\n%s\n", indented(p.Example))
+		c.printOutcome(ctx, out, p.Example, plain)
+	}
+	if p.Bad != "" {
+		fmt.Fprintf(out, "\nThis gives it\n\n%s", indented(p.Bad))
+		fmt.Fprintf(out, "\nThis does not\n\n%s", indented(p.Good))
+	}
+}
+
+// printOutcome runs an example and shows what it says and draws.
+func (c console) printOutcome(ctx context.Context, out io.Writer, example string, plain bool) {
+	program, _ := drawing.Load(source.New("<example>", example), drawing.Settings{
+		Profile: machine.DeskToy(), Read: exampleFile,
+	})
+	if program == nil {
+		return
+	}
+	drawn, _ := program.Draw(ctx)
+	if drawn == nil {
+		return
+	}
+	for _, s := range drawn.Said {
+		fmt.Fprintf(out, "  says: %s\n", s.Text)
+	}
+	for i, sheet := range drawn.Sheets {
+		if len(sheet.Points) < 2 {
+			continue
+		}
+		if plain {
+			facts := program.Describe(drawn, i)
+			fmt.Fprintf(out, "  draws %s of line, x %.1f to %.1f, y %.1f to %.1f mm\n",
+				metres(facts.LineMM), facts.Bounds.Min.X, facts.Bounds.Max.X, facts.Bounds.Min.Y, facts.Bounds.Max.Y)
+			continue
+		}
+		for _, row := range preview.Braille(program.Picture(drawn, i), 56, 21) {
+			fmt.Fprintf(out, "  %s\n", row)
+		}
+	}
+}
+
+// exampleFile is the one file that examples use.
+func exampleFile(name string) (*source.File, error) {
+	if name != "flowers.wend" {
+		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
+	}
+	return source.New(name, `# Flowers that stand on a stem and face up.
+figure tulip(height) {
+  branch { turn 40; arc height * 0.6, 60 }
+  ahead height
+  loop 3 { arc height * 0.3, 70; turn 50 }
+}
+`), nil
+}
+
+func indented(text string) string {
+	var out strings.Builder
+	for line := range strings.Lines(text) {
+		out.WriteString("  " + line)
+	}
+	if !strings.HasSuffix(text, "\n") {
+		out.WriteByte('\n')
+	}
+	return out.String()
+}
+
+// wrapped breaks a text into lines of at most 78 columns.
+func wrapped(text, indent string) string {
+	var out strings.Builder
+	width := 0
+	for i, word := range strings.Fields(text) {
+		length := len([]rune(word))
+		switch {
+		case i == 0:
+			out.WriteString(indent)
+			width = len(indent)
+		case width+1+length > 78:
+			out.WriteString("\n" + indent)
+			width = len(indent)
+		default:
+			out.WriteByte(' ')
+			width++
+		}
+		out.WriteString(word)
+		width += length
+	}
+	out.WriteByte('\n')
+	return out.String()
+}

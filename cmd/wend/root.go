@@ -1,0 +1,120 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+)
+
+// run is the whole command: arguments in, exit code out.
+func run(ctx context.Context, args []string, c console) (code int) {
+	// No panic text ever reaches a person: a fault of ours says so, and what
+	// it was about goes to whoever mends it.
+	defer func() {
+		if cause := recover(); cause != nil {
+			c.show(diag.List{diag.New("wend-fault", source.Span{}, diag.Args{"reason": fmt.Sprint(cause)})}, false)
+			if c.environment("WEND_TRACE") != "" {
+				c.say("%s", debug.Stack())
+			}
+			code = exitOurs
+		}
+	}()
+	root := newRoot(c)
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	return c.exitCode(ctx, err)
+}
+
+func (c console) exitCode(ctx context.Context, err error) int {
+	var code exit
+	var wrong usage
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.As(err, &code):
+		return int(code)
+	case ctx.Err() != nil:
+		c.say("stopped")
+		return exitStopped
+	case errors.As(err, &wrong):
+		c.say("wend: %s", wrong.text)
+		return exitUsage
+	}
+	// Whatever else comes back is cobra's word about flags and arguments.
+	c.say("wend: %s", err)
+	return exitUsage
+}
+
+func newRoot(c console) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "wend",
+		Short: "write drawings that are one continuous line, and carry them onto a machine",
+		Long: `wend runs programs that move one stylus which never lifts. It checks the whole
+line before anything moves, shows it as a picture, and writes the instructions
+for a machine that turns the two knobs of a line-drawing toy.
+
+Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
+3 the machine or the link failed; 70 a fault of wend itself; 130 stopped.`,
+		Example: `  wend build examples/fern.wend          the picture and the instructions
+  wend check examples/*.wend             only look for errors
+  wend explain branch                    what a word means, with an example`,
+		Version:           version(),
+		SilenceUsage:      true,
+		SilenceErrors:     true,
+		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usagef("there is no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd)))
+			}
+			return cmd.Help()
+		},
+		Args: cobra.ArbitraryArgs,
+	}
+	root.SetOut(c.stdout)
+	root.SetErr(c.stderr)
+	root.SetIn(c.stdin)
+	root.SetVersionTemplate("wend {{.Version}}\n")
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return usagef("%s; `%s --help` lists the flags", err, cmd.CommandPath())
+	})
+	root.AddCommand(newBuild(c), newCheck(c), newFormat(c), newExplain(c), newNew(c))
+	return root
+}
+
+func commandNames(root *cobra.Command) []string {
+	var names []string
+	for _, sub := range root.Commands() {
+		names = append(names, sub.Name())
+	}
+	return names
+}
+
+func didYouMean(typed string, known []string) string {
+	near := diag.Nearest(typed, known, 1)
+	if len(near) == 0 {
+		return "; `wend --help` lists them"
+	}
+	return fmt.Sprintf("; did you mean `%s`?", near[0])
+}
+
+// version comes from what the build recorded, so there is no number to forget.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := strings.Trim(info.Main.Version, "()")
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 {
+			v += " " + s.Value[:12]
+		}
+	}
+	return fmt.Sprintf("%s (%s)", v, info.GoVersion)
+}

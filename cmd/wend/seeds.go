@@ -1,0 +1,94 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/diag/render"
+	"wend/runtime/preview"
+)
+
+// mostSeeds is how many drawings one contact sheet takes.
+const mostSeeds = 100
+
+// buildSeeds draws one program with several seeds on one contact sheet.
+func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) error {
+	from, to, ok := strings.Cut(f.seeds, "..")
+	first, errFirst := strconv.ParseUint(from, 10, 64)
+	last, errLast := strconv.ParseUint(to, 10, 64)
+	if !ok || errFirst != nil || errLast != nil || last < first || last-first >= mostSeeds {
+		return usagef("--seeds takes a range of at most %d whole numbers, such as 1..12, not `%s`", mostSeeds, f.seeds)
+	}
+	settings, list, err := f.settings(c)
+	if err != nil {
+		return err
+	}
+	sheet := outputBase(name, f.out) + ".seeds.png"
+	if !list.Failed() {
+		list = append(list, c.contactSheet(ctx, name, settings, sheet, first, last)...)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	list = list.Sorted()
+	if f.json {
+		encoder := json.NewEncoder(c.stdout)
+		encoder.SetIndent("", "  ")
+		encoder.SetEscapeHTML(false)
+		encoder.Encode(struct { //nolint:errcheck // there is nobody left to tell
+			File        string              `json:"file"`
+			OK          bool                `json:"ok"`
+			PNG         string              `json:"png"`
+			Diagnostics []render.Diagnostic `json:"diagnostics"`
+		}{name, !list.Failed(), sheet, render.JSON(list)})
+	} else {
+		c.show(list, f.plain)
+		if !list.Failed() && !f.quiet {
+			fmt.Fprintf(c.stdout, "seeds %d to %d on one sheet\n  wrote      %s\n", first, last, filepath.ToSlash(sheet))
+		}
+	}
+	if list.Failed() {
+		return exit(exitErrors)
+	}
+	return nil
+}
+
+func (c console) contactSheet(ctx context.Context, name string, settings drawing.Settings, sheet string, first, last uint64) diag.List {
+	file, err := c.readProgramFile(name, "build")
+	if err != nil {
+		return drawing.Faults(err)
+	}
+	var pictures []preview.Labelled
+	var list diag.List
+	for seed := first; ; seed++ {
+		settings.Seed = &seed
+		program, faults := drawing.Load(file, settings)
+		if program == nil {
+			return faults
+		}
+		drawn, more := program.Draw(ctx)
+		list = append(faults, more...)
+		if list.Failed() {
+			return list
+		}
+		pictures = append(pictures, preview.Labelled{Picture: program.Picture(drawn, 0), Label: fmt.Sprintf("seed %d", seed)})
+		if seed == last {
+			break
+		}
+	}
+	var png bytes.Buffer
+	if err := preview.ContactSheet(ctx, &png, pictures); err != nil {
+		return append(list, drawing.Faults(err)...)
+	}
+	if err := commit([]output{{sheet, png.Bytes()}}, []string{name}); err != nil {
+		return append(list, drawing.Faults(err)...)
+	}
+	return list
+}

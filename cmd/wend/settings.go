@@ -1,0 +1,150 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// runFlags are the flags of every command that runs a program.
+type runFlags struct {
+	machine   string
+	seed      string
+	set       []string
+	start     string
+	limits    string
+	tolerance float64
+	json      bool
+	quiet     bool
+	plain     bool
+}
+
+func (f *runFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringVar(&f.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
+	flags.StringVar(&f.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
+	flags.StringArrayVar(&f.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
+	flags.StringVar(&f.start, "start", "", "where the stylus stands, `X,Y` in page mm (without it: what the profile says)")
+	flags.StringVar(&f.limits, "limits", "normal", "how much a program may compute: `normal or high`")
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the drawn line may be from the one asked for, in `mm` (without it: what the profile says)")
+	f.addOutput(cmd)
+}
+
+func (f *runFlags) addOutput(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON object instead of text")
+	cmd.Flags().BoolVar(&f.quiet, "quiet", false, "print nothing but errors")
+	cmd.Flags().BoolVar(&f.plain, "plain", false, "say places in words, draw no marks, rewrite no lines")
+}
+
+// settings are what the flags say. A wrong flag is a usage error; faults of the
+// profile or of a value are in the list.
+func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
+	s := drawing.Settings{Read: c.readProgram}
+	switch f.limits {
+	case "normal":
+	case "high":
+		s.High = true
+	default:
+		return s, nil, usagef("--limits is normal or high, not `%s`", f.limits)
+	}
+	if f.seed != "" {
+		seed, err := strconv.ParseUint(f.seed, 10, 64)
+		if err != nil {
+			return s, nil, usagef("--seed takes a whole number from 0 to 18446744073709551615, not `%s`", f.seed)
+		}
+		s.Seed = &seed
+	}
+	if f.start != "" {
+		start, err := parsePoint(f.start)
+		if err != nil {
+			return s, nil, usagef("--start takes two numbers of mm, such as 20,15, not `%s`", f.start)
+		}
+		s.Start = &start
+	}
+	values, list, err := f.values()
+	if err != nil {
+		return s, nil, err
+	}
+	s.Values = values
+	profile, more := c.profile(f.machine)
+	list = append(list, more...)
+	if f.tolerance != 0 && profile != nil {
+		if f.tolerance < 0.001 || f.tolerance > 5 {
+			return s, nil, usagef("--tolerance is from 0.001 to 5 mm, not %v", f.tolerance)
+		}
+		changed := *profile
+		changed.Drawing.ToleranceMM = f.tolerance
+		profile = &changed
+	}
+	s.Profile = profile
+	return s, list, nil
+}
+
+func parsePoint(text string) (geom.Point, error) {
+	xs, ys, ok := strings.Cut(text, ",")
+	if !ok {
+		return geom.Point{}, fmt.Errorf("no comma")
+	}
+	x, err := strconv.ParseFloat(strings.TrimSpace(xs), 64)
+	if err != nil {
+		return geom.Point{}, err
+	}
+	y, err := strconv.ParseFloat(strings.TrimSpace(ys), 64)
+	if err != nil || x-x != 0 || y-y != 0 {
+		return geom.Point{}, fmt.Errorf("no number")
+	}
+	return geom.Point{X: x, Y: y}, nil
+}
+
+// values reads the --set flags: each is a name and an expression of the language.
+func (f *runFlags) values() (map[string]ast.Expr, diag.List, error) {
+	values := map[string]ast.Expr{}
+	var list diag.List
+	for _, setting := range f.set {
+		name, value, ok := strings.Cut(setting, "=")
+		name = strings.TrimSpace(name)
+		if !ok || name == "" || strings.TrimSpace(value) == "" {
+			return nil, nil, usagef("--set takes NAME=VALUE, such as --set size=30, not `%s`", setting)
+		}
+		// The value is read as the program itself would be read, with the
+		// whole setting as its text, so that a fault is shown in its place.
+		file := source.New("--set", "let "+name+" = "+value)
+		tree, faults := parse.File(file)
+		list = append(list, faults...)
+		if faults.Failed() {
+			continue
+		}
+		let, ok := tree.Body[0].(*ast.Let)
+		if !ok || len(tree.Body) != 1 {
+			return nil, nil, usagef("--set takes one value, not `%s`", setting)
+		}
+		values[let.Name.Name] = let.Value
+	}
+	return values, list, nil
+}
+
+// profile reads a machine profile; without a name it is the built-in desk toy.
+func (c console) profile(name string) (*machine.Profile, diag.List) {
+	if name == "" {
+		return machine.DeskToy(), nil
+	}
+	file, err := c.readText(name, programLimit)
+	if err != nil {
+		return nil, drawing.Faults(err)
+	}
+	return machine.Read(file)
+}
+
+func (c console) readProgram(name string) (*source.File, error) {
+	return c.readText(name, programLimit)
+}

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag/render"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+// buildJSON is what `wend build --json` prints. The fields are a promise: they
+// may be added to, not renamed.
+type buildJSON struct {
+	File        string              `json:"file"`
+	OK          bool                `json:"ok"`
+	Seed        uint64              `json:"seed"`
+	Diagnostics []render.Diagnostic `json:"diagnostics"`
+	Said        []sayingJSON        `json:"said"`
+	Sheets      []sheetJSON         `json:"sheets"`
+}
+
+type sayingJSON struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+type sheetJSON struct {
+	PNG          string     `json:"png"`
+	GCode        string     `json:"gcode"`
+	CSV          string     `json:"csv"`
+	SVG          string     `json:"svg"`
+	GIF          string     `json:"gif"`
+	Segments     int        `json:"segments"`
+	LineMM       float64    `json:"line_mm"`
+	VisibleMM    float64    `json:"visible_mm"`
+	RetracedMM   float64    `json:"retraced_mm"`
+	LinkMM       float64    `json:"link_mm"`
+	Seconds      float64    `json:"seconds"`
+	BoundSeconds float64    `json:"bound_seconds"`
+	Instructions int        `json:"instructions"`
+	Compensated  bool       `json:"slack_compensated"`
+	Bounds       boundsJSON `json:"bounds"`
+	Start        pointJSON  `json:"start"`
+	End          pointJSON  `json:"end"`
+}
+
+type boundsJSON struct {
+	XMin float64 `json:"x_min"`
+	YMin float64 `json:"y_min"`
+	XMax float64 `json:"x_max"`
+	YMax float64 `json:"y_max"`
+}
+
+type pointJSON struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+}
+
+func newPointJSON(p geom.Point) pointJSON { return pointJSON{micron(p.X), micron(p.Y)} }
+
+// micron rounds mm to what a person could care about, so that JSON is readable
+// and does not promise digits.
+func micron(mm float64) float64 { return math.Round(mm*1000)/1000 + 0 }
+
+func newSheetJSON(s builtSheet) sheetJSON {
+	b := s.Bounds
+	return sheetJSON{
+		PNG: s.names["png"], GCode: s.names["gcode"], CSV: s.names["csv"], SVG: s.names["svg"], GIF: s.names["gif"],
+		Segments: s.Segments, LineMM: micron(s.LineMM), VisibleMM: micron(s.VisibleMM), RetracedMM: micron(s.RetracedMM), LinkMM: micron(s.LinkMM),
+		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated,
+		Bounds: boundsJSON{micron(b.Min.X), micron(b.Min.Y), micron(b.Max.X), micron(b.Max.Y)},
+		Start:  newPointJSON(s.Start), End: newPointJSON(s.End),
+	}
+}
+
+// summary says in words what was made.
+func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *plan.Plan) {
+	for i, s := range sheets {
+		title := "one line"
+		if len(sheets) > 1 {
+			title = fmt.Sprintf("sheet %d of %d: one line", i+1, len(sheets))
+		}
+		fmt.Fprintf(c.stdout, "%s of %s in %s pieces, %s on the %s\n",
+			title, metres(s.LineMM), grouped(s.Segments), duration(s.Seconds), settings.Profile.Name)
+		fmt.Fprintf(c.stdout, "  seen       %s", metres(s.VisibleMM))
+		if s.RetracedMM >= 0.05 {
+			fmt.Fprintf(c.stdout, ", %s gone over again", metres(s.RetracedMM))
+		}
+		if s.LinkMM >= 0.05 {
+			fmt.Fprintf(c.stdout, "; %s of it added to reach separate parts", metres(s.LinkMM))
+		}
+		fmt.Fprintf(c.stdout, "\n  from       (%.1f, %.1f) to (%.1f, %.1f)\n", s.Start.X, s.Start.Y, s.End.X, s.End.Y)
+		fmt.Fprintf(c.stdout, "  within     x %.1f to %.1f, y %.1f to %.1f mm of a page of %g by %g\n", s.Bounds.Min.X, s.Bounds.Max.X, s.Bounds.Min.Y, s.Bounds.Max.Y,
+			settings.Profile.Page().Width(), settings.Profile.Page().Height())
+		slack := "slack not compensated"
+		if s.Compensated {
+			slack = "slack compensated"
+		}
+		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
+		fmt.Fprintf(c.stdout, "  seed       %d\n", drawn.Seed)
+		for _, o := range s.outputs {
+			fmt.Fprintf(c.stdout, "  wrote      %s\n", filepath.ToSlash(o.name))
+		}
+	}
+	if settings.Profile.BuiltIn {
+		fmt.Fprintln(c.stdout, "The desk toy is built in and invented; for a real machine name its profile with --machine.")
+	}
+}
+
+// metres says a length so that it can be pictured.
+func metres(mm float64) string {
+	if mm >= 10_000 {
+		return fmt.Sprintf("%.1f m", mm/1000)
+	}
+	return fmt.Sprintf("%.1f mm", mm)
+}
+
+// duration says a time so that it can be waited for.
+func duration(seconds float64) string {
+	whole := int(math.Ceil(seconds))
+	switch {
+	case whole < 60:
+		return fmt.Sprintf("%d s", whole)
+	case whole < 3600:
+		return fmt.Sprintf("%d min %02d s", whole/60, whole%60)
+	}
+	return fmt.Sprintf("%d h %02d min", whole/3600, whole/60%60)
+}
+
+// grouped sets a thin gap between thousands.
+func grouped(n int) string {
+	text := fmt.Sprint(n)
+	for i := len(text) - 3; i > 0; i -= 3 {
+		text = text[:i] + " " + text[i:]
+	}
+	return text
+}

@@ -1,0 +1,77 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+)
+
+// settleTime is how long a save may take: editors write a file in several
+// steps, and often replace it by another of the same name.
+const settleTime = 100 * time.Millisecond
+
+// watch builds again whenever a file that the drawing is made of is saved. It
+// watches folders, not files, since a saved file may be a new one. It never
+// moves a machine.
+func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
+	if name == "-" {
+		return usagef("--watch needs a file: standard input is read once")
+	}
+	watcher, err := fsnotify.NewWatcher()
+	if err != nil {
+		return usagef("--watch: %s", err)
+	}
+	defer watcher.Close()
+	watched := map[string]bool{}
+	files := map[string]bool{}
+	for {
+		inputs, err := c.build(ctx, name, f)
+		if err != nil && !errors.Is(err, exit(exitErrors)) {
+			return err
+		}
+		files = map[string]bool{}
+		for _, input := range inputs {
+			files[filepath.Clean(input)] = true
+			if folder := filepath.Dir(input); !watched[folder] {
+				if err := watcher.Add(folder); err != nil {
+					return usagef("--watch: the folder %s cannot be watched: %s", folder, err)
+				}
+				watched[folder] = true
+			}
+		}
+		c.say("watching %s; Ctrl-C ends", name)
+		if !waitForSave(ctx, watcher, files) {
+			return nil
+		}
+	}
+}
+
+// waitForSave waits until one of the files was saved and nothing more happens
+// to any of them for a moment. It is false when the context ended first.
+func waitForSave(ctx context.Context, watcher *fsnotify.Watcher, files map[string]bool) bool {
+	var settled <-chan time.Time
+	for {
+		select {
+		case <-ctx.Done():
+			return false
+		case event, open := <-watcher.Events:
+			if !open {
+				return false
+			}
+			if files[filepath.Clean(event.Name)] && !event.Op.Has(fsnotify.Chmod) {
+				settled = time.After(settleTime)
+			}
+		case _, open := <-watcher.Errors:
+			if !open {
+				return false
+			}
+			// Events may have been lost: build again rather than miss one.
+			settled = time.After(settleTime)
+		case <-settled:
+			return true
+		}
+	}
+}
