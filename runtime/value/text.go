@@ -73,3 +73,14 @@ func (t *text) clusters(i, j int) string {
 	t.index()
 	return t.s[t.starts[i]:t.starts[j]]
 }
+
+// Starts holds the byte at which each cluster of the text v begins, and where
+// the text ends; nil if every byte is a cluster. Read only.
+func (v Value) Starts() []int32 {
+	t := v.box.data.(*text)
+	if t.ascii {
+		return nil
+	}
+	t.index()
+	return t.starts
+}

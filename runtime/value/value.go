@@ -44,7 +44,7 @@ type Path struct {
 	Points []geom.Point // not to be changed once the path is made
 	Turn   float64
 
-	distances atomic.Pointer[[]float64] // see Distances; nil until first asked for
+	measured atomic.Pointer[geom.Measured] // see Measured; nil until first asked for
 }
 
 // Image is a picture; what it holds is the library's business.
