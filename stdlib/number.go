@@ -14,7 +14,7 @@ import (
 func numberWords() []value.Native {
 	return []value.Native{
 		numeric1(types.Builtin{
-			Name: "abs", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "abs", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The size of x without its sign.",
 			Example: "say abs(-3)   # 3\n",
 		}, math.Abs, nil),
@@ -30,80 +30,80 @@ func numberWords() []value.Native {
 		}, func(x, y float64) float64 { return max(x, y) }),
 		roundWord(),
 		numeric1(types.Builtin{
-			Name: "floor", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "floor", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The largest whole number that is not above x.",
 			Example: "say floor(2.7)   # 2\nsay floor(-2.1)   # -3\n",
 		}, math.Floor, nil),
 		numeric1(types.Builtin{
-			Name: "ceil", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "ceil", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The smallest whole number that is not below x.",
 			Example: "say ceil(2.1)   # 3\nsay ceil(-2.7)   # -2\n",
 		}, ceil, nil),
 		numeric1(types.Builtin{
-			Name: "sign", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "sign", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "1 if x is above 0, -1 if it is below, and 0 if it is 0.",
 			Example: "say sign(-7)   # -1\n",
 		}, sign, nil),
 		numeric1(types.Builtin{
-			Name: "sqrt", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "sqrt", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The square root of x, which must be 0 or more.",
 			Example: "say sqrt(2)   # 1.4142\n",
 		}, math.Sqrt, func(x float64) error {
 			return &diag.Fault{Code: "root-of-negative", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric1(types.Builtin{
-			Name: "sin", Bounded: true, Forms: []types.Form{gives(types.Plain, angle("angle"))},
+			Name: "sin", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The sine of an angle in degrees.",
 			Example: "say sin(30)   # 0.5\n",
 		}, elementary.SinDegrees, nil),
 		numeric1(types.Builtin{
-			Name: "cos", Bounded: true, Forms: []types.Form{gives(types.Plain, angle("angle"))},
+			Name: "cos", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The cosine of an angle in degrees.",
 			Example: "say cos(60)   # 0.5\n",
 		}, elementary.CosDegrees, nil),
 		numeric1(types.Builtin{
-			Name: "tan", Bounded: true, Forms: []types.Form{gives(types.Plain, angle("angle"))},
+			Name: "tan", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The tangent of an angle in degrees. It has no value at 90 degrees and at every half turn from there.",
 			Example: "say tan(45)   # 1\n",
 		}, orNaN(elementary.TanDegrees), func(x float64) error {
 			return &diag.Fault{Code: "tangent-endless", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric1(types.Builtin{
-			Name: "asin", Bounded: true, Forms: []types.Form{gives(types.Angle, number("x"))},
+			Name: "asin", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from -90 to 90 degrees whose sine is x, which must lie from -1 to 1.",
 			Example: "say asin(0.5)   # 30\n",
 		}, orNaN(elementary.AsinDegrees), outsideOne("asin")),
 		numeric1(types.Builtin{
-			Name: "acos", Bounded: true, Forms: []types.Form{gives(types.Angle, number("x"))},
+			Name: "acos", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from 0 to 180 degrees whose cosine is x, which must lie from -1 to 1.",
 			Example: "say acos(0.5)   # 60\n",
 		}, orNaN(elementary.AcosDegrees), outsideOne("acos")),
 		numeric1(types.Builtin{
-			Name: "atan", Bounded: true, Forms: []types.Form{gives(types.Angle, number("x"))},
+			Name: "atan", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle between -90 and 90 degrees whose tangent is x.",
 			Example: "say atan(1)   # 45\n",
 		}, atan, nil),
 		numeric2(types.Builtin{
-			Name: "atan2", Bounded: true, Forms: []types.Form{gives(types.Angle, number("y"), number("x"))},
+			Name: "atan2", Bounded: true, Forms: []types.Form{gives(number("y"), number("x"))},
 			Doc:     "The direction of the point (x, y) from (0, 0): above -180 and up to 180 degrees. Mind the order: y comes first. At (0, 0) it is an error, since there is no direction.",
 			Example: "say atan2(1, -1)   # 135\n",
 		}, atan2, func(y, x float64) error {
 			return &diag.Fault{Code: "no-direction", Args: diag.Args{"name": "atan2", "reason": "x and y are both 0"}}
 		}),
 		numeric1(types.Builtin{
-			Name: "exp", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "exp", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The number e (2.7183) to the power x. Above about 709 the result is too large to hold, which is an error.",
 			Example: "say exp(1)   # 2.7183\n",
 		}, orNaN(elementary.Exp), func(x float64) error { return tooLarge("exp", x) }),
 		numeric1(types.Builtin{
-			Name: "log", Bounded: true, Forms: []types.Form{gives(types.Plain, number("x"))},
+			Name: "log", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The natural logarithm of x, which must be above 0. For another base divide: `log(x) / log(10)`.",
 			Example: "say log(100) / log(10)   # 2\n",
 		}, orNaN(elementary.Log), func(x float64) error {
 			return &diag.Fault{Code: "log-not-positive", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric2(types.Builtin{
-			Name: "mod", Bounded: true, Forms: []types.Form{gives(types.Plain, number("a"), number("b"))},
+			Name: "mod", Bounded: true, Forms: []types.Form{gives(number("a"), number("b"))},
 			Doc:     "What is left of a after taking away b as often as it goes in: from 0 up to b, also for negative a. b must not be 0.",
 			Example: "say mod(7, 3)   # 1\nsay mod(-30, 360)   # 330\n",
 		}, floorMod, func(a, b float64) error {
@@ -112,7 +112,7 @@ func numberWords() []value.Native {
 		clampWord(),
 		{
 			Builtin: &types.Builtin{
-				Name: "pi", Value: true, Bounded: true, Forms: []types.Form{gives(types.Plain)},
+				Name: "pi", Value: true, Bounded: true, Forms: []types.Form{gives()},
 				Doc:     "The length of a circle divided by its diameter: 3.1416.",
 				Example: "let radius = 10\nsay 2 * pi * radius   # 62.8319\n",
 			},
@@ -158,9 +158,9 @@ func numeric2(b types.Builtin, f func(x, y float64) float64, fault func(x, y flo
 func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
 	b.Bounded = true
 	b.Forms = []types.Form{
-		gives(types.Plain, number("a"), number("b")),
-		gives(types.Plain, number("a"), number("b"), rest(number("others"))),
-		gives(types.Plain, of(types.List, "numbers")),
+		gives(number("a"), number("b")),
+		gives(number("a"), number("b"), rest(number("others"))),
+		gives(of(types.List, "numbers")),
 	}
 	return value.Native{
 		Builtin: &b,
@@ -196,8 +196,8 @@ func roundWord() value.Native {
 		Builtin: &types.Builtin{
 			Name: "round", Bounded: true,
 			Forms: []types.Form{
-				gives(types.Plain, number("x")),
-				gives(types.Plain, number("x"), number("decimals")),
+				gives(number("x")),
+				gives(number("x"), number("decimals")),
 			},
 			Doc:     "The whole number nearest to x, or the nearest number with so many decimals (0 to 15). Halves go away from 0.",
 			Example: "say round(2.5)   # 3\nsay round(3.14159, 2)   # 3.14\n",
@@ -239,7 +239,7 @@ func clampWord() value.Native {
 	return value.Native{
 		Builtin: &types.Builtin{
 			Name: "clamp", Bounded: true,
-			Forms:   []types.Form{gives(types.Plain, number("x"), number("low"), number("high"))},
+			Forms:   []types.Form{gives(number("x"), number("low"), number("high"))},
 			Doc:     "x, but low if it is below low and high if it is above high. low must not be above high.",
 			Example: "say clamp(12, 0, 10)   # 10\n",
 		},

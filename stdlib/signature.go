@@ -1,17 +1,24 @@
 package stdlib
 
-import (
-	"wend/lang/types"
-)
+import "wend/lang/types"
 
 // takes makes the form of a word with a result.
 func takes(result types.Kind, params ...types.Param) types.Form {
 	return types.Form{Params: params, Result: result}
 }
 
-// gives makes the form of a word whose result is a number with a unit.
-func gives(unit types.Unit, params ...types.Param) types.Form {
-	return types.Form{Params: params, Result: types.Number, Unit: unit}
+// gives makes the form of a word whose result is a number.
+func gives(params ...types.Param) types.Form { return takes(types.Number, params...) }
+
+// lists makes the form of a word whose result is a list of items of some kinds.
+func lists(kinds types.Kind, params ...types.Param) types.Form {
+	return types.Form{Params: params, Result: types.List, Items: kinds}
+}
+
+// rearranges makes the form of a word whose result is a list with items of its
+// first argument.
+func rearranges(params ...types.Param) types.Form {
+	return types.Form{Params: params, Result: types.List, SameKind: true}
 }
 
 // number, length and angle are parameters for numbers; a plain number goes

@@ -169,7 +169,7 @@ say here   # (30, 0)
 		},
 		{
 			Name: "heading", Op: types.Heading, Value: true, May: types.Stylus,
-			Forms: []types.Form{gives(types.Angle)},
+			Forms: []types.Form{{Result: types.Number, Unit: types.Angle}},
 			Doc:   "Where the stylus faces, in degrees: 0 or more and less than 360, 0 to the right and 90 up.",
 			Example: `turn -90
 say heading   # 270
