@@ -1,0 +1,102 @@
+package gcode
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"wend/lang/source"
+	"wend/runtime/machine"
+)
+
+// lines is text with a limit on the length of each line, line end included.
+type lines struct {
+	text  []byte
+	limit int
+}
+
+// remark adds a comment, on as many lines as it needs.
+func (l *lines) remark(format string, args ...any) {
+	room := l.limit - len("()\n")
+	words := strings.Fields(plain(fmt.Sprintf(format, args...)))
+	for len(words) > 0 {
+		row := cutTo(words[0], room)
+		words = words[1:]
+		for len(words) > 0 && len(row)+1+len(words[0]) <= room {
+			row += " " + words[0]
+			words = words[1:]
+		}
+		l.text = append(append(append(l.text, '('), row...), ")\n"...)
+	}
+}
+
+func (l *lines) code(text string) { l.text = append(append(l.text, text...), '\n') }
+
+// pause stops the machine. The message is for the operator's display
+// (section 3.3.4 of the standard); it is cut where the line ends.
+func (l *lines) pause(message string) {
+	message = cutTo(strings.Join(strings.Fields(plain(message)), " "), l.limit-len("M0 (MSG,)\n"))
+	if message == "" {
+		l.code("M0")
+		return
+	}
+	l.code("M0 (MSG," + message + ")")
+}
+
+func cutTo(text string, room int) string {
+	return text[:min(len(text), max(room, 0))]
+}
+
+func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Heading) {
+	name := h.Program
+	if name == "" {
+		name = "a program"
+	}
+	l.remark("wend: %s, sheet %d of %d, seed %d", name, h.Sheet, h.Sheets, h.Seed)
+	if p.BuiltIn {
+		l.remark("machine: %s, built in, for the simulated machine only", p.Name)
+	} else {
+		l.remark("machine: %s", p.Name)
+	}
+	l.remark("%s mm of line, about %s", strconv.FormatFloat(h.LineMM, 'f', 0, 64), duration(h.Seconds))
+	l.remark("before the first move the stylus must stand at x %.2f y %.2f mm of the page", in.Stylus.X, in.Stylus.Y)
+	if h.Wiped {
+		l.remark("bring it there, then wipe the sheet")
+	}
+	if in.Compensated {
+		l.remark("slack compensated: each axis must have moved last towards %s x and %s y", flank(in.Side.X), flank(in.Side.Y))
+	} else {
+		l.remark("slack not compensated")
+	}
+	l.remark("caution: nothing stops this machine at its edges. One person at the controls with a power switch in reach; hands, hair and sleeves away from gears and frame. Local rules come first.")
+	l.code("G21 G90 G94 G17")
+	decimals := p.CoordinateDecimals()
+	x, y := newCoordinates(p.StepsPerMM().X, decimals), newCoordinates(p.StepsPerMM().Y, decimals)
+	start := y.append(append(x.append([]byte("G92 X"), in.Start.X), " Y"...), in.Start.Y)
+	l.code(string(start))
+}
+
+func flank(side int8) string {
+	if side < 0 {
+		return "smaller"
+	}
+	return "larger"
+}
+
+func duration(seconds float64) string {
+	if seconds < 100 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min", seconds/60)
+}
+
+// mainFile is the file that comments name by line alone: that of the first
+// place.
+func mainFile(in *machine.Instructions) *source.File {
+	for _, place := range in.Places {
+		if place.Known() {
+			return place.File
+		}
+	}
+	return nil
+}

@@ -1,0 +1,314 @@
+package gcode
+
+import (
+	"math"
+	"strings"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+)
+
+// Motion is one exact motion of the stylus, or of the motors where a file was
+// compensated, in machine mm. It begins where the one before ended.
+type Motion struct {
+	From, To geom.Point
+	Arc      *Arc    // nil: straight
+	Feed     float64 // mm/min; 0 for a rapid motion or under inverse time
+	Start    int     // offset of the instruction's line in the text
+}
+
+// Settings say what a reader may take for granted.
+type Settings struct {
+	// Start is where the motors stand before the file, in machine mm. A file
+	// that says so itself (G92 before any motion) overrides it.
+	Start geom.Point
+	// BlockDelete leaves out the lines that begin with "/" (section 3.3 of the
+	// standard: a switch of the operator's).
+	BlockDelete bool
+}
+
+// Reading is what is known of a file once it is read.
+type Reading struct {
+	Start    geom.Point // where the first motion began, machine mm
+	Asserted bool       // the file itself says where that is
+	End      geom.Point
+	Motions  int
+	LengthMM float64
+	// FirstMotion is the offset of the first motion's line in the text.
+	FirstMotion int
+	Box         geom.Box // all that was touched, arcs by their true extent
+}
+
+// Read reads an instruction file after RS-274/NGC as published in NISTIR 6556
+// (Kramer, Proctor, Messina 2000) and passes on each motion as it is met.
+// Words that the standard has and a machine of two axes does not are errors
+// that name the word. Everything found is reported; a line with an error is
+// passed over.
+//
+// It shares no code with the writer of this package.
+func Read(name, text string, settings Settings, motion func(*Motion)) (Reading, diag.List) {
+	r := &reader{name: name, text: text, settings: settings, motion: motion, at: settings.Start, unit: 1, absolute: true}
+	r.reading.Box = geom.EmptyBox()
+	r.run()
+	r.reading.End = r.at
+	if r.reading.Motions == 0 {
+		r.reading.Start = r.at
+		r.reading.Asserted = r.assertedX && r.assertedY
+	}
+	return r.reading, r.diagnostics
+}
+
+// mostFaults is how many errors are reported before reading is given up: a
+// file that is no instruction file at all has one on every line.
+const mostFaults = 50
+
+type reader struct {
+	name, text string
+	file       *source.File // made when it is first needed
+	settings   Settings
+	motion     func(*Motion)
+
+	diagnostics diag.List
+	unsupported map[string]bool // words reported already
+	ended       bool            // M2 or M30 was met
+
+	// The state of the machine, as far as it matters here.
+	at                   geom.Point // machine mm
+	offset, saved        geom.Point // of G92, mm: program coordinate = at - offset
+	assertedX, assertedY bool
+	moving               motionMode
+	absolute             bool
+	unit                 float64 // mm in one unit of length
+	inverseTime          bool
+	feed                 float64 // mm/min
+	reading              Reading
+}
+
+type motionMode int8
+
+const (
+	noMotion motionMode = iota // nothing said yet
+	rapid
+	straight
+	clockwise
+	counterclockwise
+)
+
+func (m motionMode) String() string {
+	return [...]string{"no motion word", "G0", "G1", "G2", "G3"}[m]
+}
+
+func (r *reader) span(from, to int) source.Span {
+	if r.file == nil {
+		r.file = source.New(r.name, r.text)
+	}
+	return source.Span{File: r.file, Start: from, End: to}
+}
+
+func (r *reader) report(code diag.Code, from, to int, args diag.Args) {
+	r.diagnostics = append(r.diagnostics, diag.New(code, r.span(from, to), args))
+}
+
+// run takes the text line by line. A file either ends with M2 or M30, or its
+// program stands between two lines of "%"; what follows is not read.
+func (r *reader) run() {
+	var b block
+	delimited := -1 // where the first % stands
+	first := true
+	for start := 0; start < len(r.text) && !r.ended; {
+		end := start
+		if next := strings.IndexByte(r.text[start:], '\n'); next >= 0 {
+			end += next
+		} else {
+			end = len(r.text)
+		}
+		next := end + 1
+		if end > start && r.text[end-1] == '\r' {
+			end--
+		}
+		if at, ok := percentLine(r.text, start, end); ok {
+			switch {
+			case first:
+				delimited, first = at, false
+			case delimited >= 0:
+				return
+			default:
+				r.report("instruction-percent", at, at+1, nil)
+			}
+			start = next
+			continue
+		}
+		faults := len(r.diagnostics)
+		if r.scan(&b, start, end) {
+			r.execute(&b)
+		}
+		if first && (b.has != 0 || b.gWords != 0 || b.mWords != 0) {
+			first = false
+		}
+		if len(r.diagnostics) > faults && len(r.diagnostics) >= mostFaults {
+			r.report("instruction-reading-stopped", start, end, diag.Args{"count": mostFaults})
+			return
+		}
+		start = next
+	}
+	if r.ended {
+		return
+	}
+	if delimited >= 0 {
+		r.report("instruction-percent-open", delimited, delimited+1, nil)
+		return
+	}
+	r.report("instruction-end-missing", len(r.text), len(r.text), nil)
+}
+
+// percentLine tells whether a line holds nothing but one "%", and where.
+func percentLine(text string, start, end int) (int, bool) {
+	at := -1
+	for i := start; i < end; i++ {
+		switch c := text[i]; {
+		case c == ' ' || c == '\t':
+		case c == '%' && at < 0:
+			at = i
+		default:
+			return 0, false
+		}
+	}
+	return at, at >= 0
+}
+
+// to is the target of a motion: the axis words that stand on the line,
+// absolute or relative, in mm of the machine.
+func (r *reader) to(b *block) geom.Point {
+	return geom.Point{
+		X: r.axis(b, 'X', r.at.X, r.offset.X),
+		Y: r.axis(b, 'Y', r.at.Y, r.offset.Y),
+	}
+}
+
+func (r *reader) axis(b *block, letter byte, at, offset float64) float64 {
+	switch {
+	case !b.word(letter):
+		return at
+	case r.absolute:
+		return float64(b.number(letter)*r.unit) + offset
+	}
+	return at + float64(b.number(letter)*r.unit)
+}
+
+// execute does what a line says, in the order of the standard's Table 8.
+func (r *reader) execute(b *block) {
+	if b.skipped && r.settings.BlockDelete {
+		return
+	}
+	if !r.check(b) {
+		return
+	}
+	switch b.g[groupFeedMode] {
+	case 930:
+		r.inverseTime = true
+	case 940:
+		r.inverseTime = false
+	}
+	if b.word('F') && !r.inverseTime {
+		r.feed = b.number('F') * r.unit
+	}
+	switch b.g[groupUnits] {
+	case 200:
+		r.unit = 25.4
+	case 210:
+		r.unit = 1
+	}
+	switch b.g[groupDistance] {
+	case 900:
+		r.absolute = true
+	case 910:
+		r.absolute = false
+	}
+	switch b.g[groupOnce] {
+	case 920:
+		r.setOrigin(b)
+	case 921:
+		r.offset, r.saved = geom.Point{}, geom.Point{}
+	case 922:
+		r.offset = geom.Point{}
+	case 923:
+		r.offset = r.saved
+	}
+	if mode, ok := motionOf(b.g[groupMotion]); ok {
+		r.moving = mode
+	}
+	if b.axes() && b.g[groupOnce] != 920 && !b.refused {
+		r.move(b)
+	}
+	if b.m[groupStop] == 2 || b.m[groupStop] == 30 {
+		r.ended = true
+	}
+}
+
+// setOrigin is G92: the point where the stylus stands gets the given
+// coordinates. Before any motion that says where it stands in the area; after,
+// it shifts the coordinates of what follows.
+func (r *reader) setOrigin(b *block) {
+	set := func(letter byte, at, offset *float64, asserted *bool) {
+		if !b.word(letter) {
+			return
+		}
+		value := b.number(letter) * r.unit
+		if r.reading.Motions == 0 && !*asserted {
+			*at, *offset, *asserted = value, 0, true
+			return
+		}
+		*offset = *at - value
+	}
+	set('X', &r.at.X, &r.offset.X, &r.assertedX)
+	set('Y', &r.at.Y, &r.offset.Y, &r.assertedY)
+	r.saved = r.offset
+}
+
+func (r *reader) move(b *block) {
+	m := Motion{From: r.at, To: r.to(b), Start: b.start}
+	if r.moving == clockwise || r.moving == counterclockwise {
+		arc, why := r.arc(b, m.To)
+		if why != "" {
+			r.report("instruction-arc", b.first, b.last, diag.Args{"why": why})
+			return
+		}
+		m.Arc = arc
+	}
+	if r.moving != rapid {
+		switch {
+		case r.inverseTime && !b.word('F'):
+			r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": "under G93 each motion needs its own F"})
+			return
+		case !r.inverseTime && r.feed <= 0:
+			r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": "no F above 0 was given before this motion"})
+			return
+		case !r.inverseTime:
+			m.Feed = r.feed
+		}
+	}
+	if !finite(m.To) {
+		r.report("instruction-number", b.first, b.last, diag.Args{"text": "the coordinate", "why": "it is beyond all numbers"})
+		return
+	}
+	if r.reading.Motions == 0 {
+		r.reading.Start, r.reading.FirstMotion = r.at, b.start
+		r.reading.Asserted = r.assertedX && r.assertedY
+		r.reading.Box = r.reading.Box.Include(r.at)
+	}
+	r.reading.Motions++
+	if m.Arc == nil {
+		r.reading.LengthMM += m.To.Distance(m.From)
+		r.reading.Box = r.reading.Box.Include(m.To)
+	} else {
+		r.reading.LengthMM += m.Arc.Length(m.From, m.To)
+		r.reading.Box = r.reading.Box.Union(m.Arc.Bounds(m.From, m.To))
+	}
+	r.at = m.To
+	r.motion(&m)
+}
+
+func finite(p geom.Point) bool {
+	return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y)
+}

@@ -1,0 +1,88 @@
+package gcode
+
+import (
+	"math"
+
+	"wend/runtime/elementary"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// stylus turns a path of the motors into the path of the stylus behind slack
+// and skew. It is written from the model of the machine, not from the
+// compensation, so that the one can be held against the other.
+type stylus struct {
+	slack        geom.Point // mm, whole width
+	motor        geom.Point // machine mm
+	axes         geom.Point // where the far ends of the axes stand
+	cosine, sine float64    // of the angle from the x axis to the y axis
+}
+
+// newStylus begins with the motors at a place and each axis resting on a
+// flank. Without compensation the file's coordinates are the stylus' own.
+func newStylus(p *machine.Profile, compensated bool, motor geom.Point, side machine.Side) stylus {
+	s := stylus{motor: motor, axes: motor, cosine: 0, sine: 1}
+	if !compensated {
+		return s
+	}
+	s.slack = geom.Point{X: p.X.SlackMM, Y: p.Y.SlackMM}
+	s.axes.X -= float64(side.X) * s.slack.X / 2
+	s.axes.Y -= float64(side.Y) * s.slack.Y / 2
+	if p.Frame.SquarenessDeg != 90 {
+		s.sine, s.cosine = elementary.SinCosDegrees(p.Frame.SquarenessDeg)
+	}
+	return s
+}
+
+// at is where the stylus is, in machine mm.
+func (s *stylus) at() geom.Point {
+	return geom.Point{X: s.axes.X + float64(s.axes.Y*s.cosine), Y: s.axes.Y * s.sine}
+}
+
+// play is what an axis does when its motor goes to u: the far end stays where
+// it is until the gap of half the slack on either side is used up, then
+// follows (play operator; Krasnosel'skii & Pokrovskii, Systems with
+// Hysteresis, 1989; from memory).
+func play(u, w, slack float64) float64 { return max(u-slack/2, min(u+slack/2, w)) }
+
+// move passes on the way of the stylus while the motors go straight to a
+// place: up to three pieces, since each axis may start to follow on the way.
+func (s *stylus) move(to geom.Point, point func(geom.Point)) {
+	if s.slack == (geom.Point{}) && s.cosine == 0 && s.sine == 1 {
+		s.motor, s.axes = to, to
+		point(to)
+		return
+	}
+	from := s.motor
+	travel := to.Sub(from)
+	startX := followsAt(from.X, travel.X, s.axes.X, s.slack.X)
+	startY := followsAt(from.Y, travel.Y, s.axes.Y, s.slack.Y)
+	first, second := min(startX, startY), max(startX, startY)
+	for _, t := range [...]float64{first, second, 1} {
+		if t > 1 {
+			continue
+		}
+		motor := from.Add(travel.Times(t))
+		if t == 1 {
+			motor = to
+		}
+		before := s.axes
+		s.axes = geom.Point{X: play(motor.X, s.axes.X, s.slack.X), Y: play(motor.Y, s.axes.Y, s.slack.Y)}
+		if s.axes != before {
+			point(s.at())
+		}
+	}
+	s.motor = to
+}
+
+// followsAt is the part of a motor's way, from 0 to 1, at which the far end
+// begins to follow; beyond 1 if it does not.
+func followsAt(motor, travel, end, slack float64) float64 {
+	switch {
+	case travel > 0:
+		return max(0, (end+slack/2-motor)/travel)
+	case travel < 0:
+		return max(0, (end-slack/2-motor)/travel)
+	}
+	return math.Inf(1)
+}

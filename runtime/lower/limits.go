@@ -1,0 +1,83 @@
+package lower
+
+import (
+	"math"
+
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// axisLimits are the largest speed and acceleration of each axis, in mm/s and
+// mm/s². The two knobs are independent, so a move may be as fast as its
+// slower axis allows: a diagonal faster than either axis alone.
+type axisLimits struct {
+	speed, acceleration geom.Point
+	cornerDeviation     float64 // mm
+}
+
+func limitsOf(p *machine.Profile) axisLimits {
+	return axisLimits{
+		speed:           geom.Point{X: p.X.MaxSpeedMMS, Y: p.Y.MaxSpeedMMS},
+		acceleration:    geom.Point{X: p.X.MaxAccelerationMMS2, Y: p.Y.MaxAccelerationMMS2},
+		cornerDeviation: p.Drawing.CornerDeviationMM,
+	}
+}
+
+// along is the largest value in a direction (any length but zero) when each
+// axis has its own: min over the axes of limit ÷ |direction cosine|.
+func along(limit, direction geom.Point) float64 {
+	x, y := math.Abs(direction.X), math.Abs(direction.Y)
+	length := math.Sqrt(float64(x*x) + float64(y*y))
+	// Compared as products, so that an axis at rest needs no special case.
+	if float64(limit.X*y) <= float64(limit.Y*x) {
+		return limit.X * length / x
+	}
+	return limit.Y * length / y
+}
+
+// cornerRadius is the radius of the arc that is tangent to both legs of a
+// corner and passes it at a distance: r = d s/(1-s) with s the sine of half
+// the interior angle (elementary geometry). It is 0 for a full reversal and
+// infinite where the line goes straight on.
+//
+// turnCosine is the cosine of the change of direction.
+func cornerRadius(turnCosine, deviationMM float64) float64 {
+	s := math.Sqrt(max(0, (1+turnCosine)/2))
+	if s >= 1-1e-13 {
+		return math.Inf(1)
+	}
+	return deviationMM * s / (1 - s)
+}
+
+// cornerSpeedSquared is how fast a corner between two unit directions may be
+// passed: the speed at which the arc of cornerRadius needs no more than each
+// axis' acceleration towards its centre, v² = a r.
+func (l axisLimits) cornerSpeedSquared(in, out geom.Point) float64 {
+	r := cornerRadius(in.Dot(out), l.cornerDeviation)
+	if math.IsInf(r, 1) || r == 0 {
+		return r
+	}
+	return along(l.acceleration, out.Sub(in)) * r
+}
+
+// curveSpeedSquared is how fast a line that bends at b on its way from a to c
+// may run there if it is the flattened piece of a curve: v²/r within each
+// axis' acceleration, r the radius of the circle through the three points.
+// A corner rule alone would let finely flattened curves run too fast. It is
+// infinite where the corner rule is the stricter one: there the board slows
+// down by itself.
+func (l axisLimits) curveSpeedSquared(a, b, c geom.Point) float64 {
+	in, out := b.Sub(a), c.Sub(b)
+	cross := math.Abs(in.Cross(out))
+	if cross == 0 {
+		return math.Inf(1)
+	}
+	product := in.Length() * out.Length()
+	across := c.Sub(a).Length()
+	r := product * across / (2 * cross)
+	if r >= cornerRadius(in.Dot(out)/product, l.cornerDeviation) {
+		return math.Inf(1)
+	}
+	// Towards the centre: at right angles to the chord from a to c.
+	return r * along(l.acceleration, geom.Point{X: a.Y - c.Y, Y: c.X - a.X})
+}

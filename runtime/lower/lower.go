@@ -1,0 +1,174 @@
+// Package lower turns a plan into instructions for one machine, in small
+// steps: vertices that the tolerance does not need are left out; skew and
+// slack of the machine are made up for; each place is rounded to whole steps
+// by itself; each move gets the largest speed that the axes, the curvature of
+// the line and the link allow; and the time it will take is computed from a
+// model of the motion board.
+//
+// It does not check the plan against the page (see runtime/bounds), but the
+// motors' path against the area: taking up slack may lead outside the page.
+package lower
+
+import (
+	"context"
+	"math"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// Options say what is wanted beyond the profile.
+type Options struct {
+	// Compensate makes up for slack and skew. Otherwise the motors follow the
+	// line itself, as for a machine without either.
+	Compensate bool
+	// Side is the flank each axis rests on where the line starts. The zero
+	// value stands for (+1, +1): the start was approached from the lower left.
+	Side machine.Side
+}
+
+// Result is a lowered sheet with what is known of its drawing.
+type Result struct {
+	*machine.Instructions
+	// Seconds is the drawing time by the board model; pauses take none.
+	Seconds float64
+	// BoundSeconds is the least time in which the same path can be drawn
+	// within the same limits by a planner that sees the whole line, however
+	// fast the link.
+	BoundSeconds float64
+	// Kept is how many vertices of the plan's line are left.
+	Kept int
+}
+
+// Sheet lowers one sheet of a plan. The diagnostics are errors where the
+// motors would leave the area, and a warning where the link forces the
+// drawing to be much slower than planned. The error is ctx's.
+func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *plan.Sheet, opts Options) (*Result, diag.List, error) {
+	pinned := make([]int, 0, len(sheet.Pauses))
+	for _, pause := range sheet.Pauses {
+		if pause.Vertex > 0 && pause.Vertex < len(sheet.Points)-1 {
+			pinned = append(pinned, pause.Vertex)
+		}
+	}
+	kept, err := simplify(ctx, sheet.Points, pinned, p.SimplifyToleranceMM())
+	if err != nil {
+		return nil, nil, err
+	}
+	limits := limitsOf(p)
+	speeds := lineSpeeds(sheet.Points, kept, limits)
+
+	in := &machine.Instructions{Compensated: opts.Compensate, Places: spansOf(whole), Stylus: sheet.Points[0]}
+	raw := walk(p, sheet, kept, speeds, limits, opts, in)
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	result := &Result{Instructions: in, Kept: len(kept)}
+	diagnostics := motorsInArea(p, in)
+	slowed := setFeeds(p, in, raw)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits)
+	if d, slow := slowed.diagnose(p, in, result.Seconds); slow {
+		diagnostics = append(diagnostics, d)
+	}
+	return result, diagnostics, ctx.Err()
+}
+
+func spansOf(whole *plan.Plan) []source.Span {
+	spans := make([]source.Span, len(whole.Places))
+	for i, place := range whole.Places {
+		spans[i] = place.Span
+	}
+	return spans
+}
+
+// lineSpeeds is, for each piece between kept vertices, the largest speed in
+// mm/s along it: what the axes allow in its direction, and what the curvature
+// at both its ends allows. It reads the line before rounding, since the
+// rounding of short pieces would look like curvature.
+func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 {
+	n := len(kept)
+	if n < 2 {
+		return nil
+	}
+	speeds := make([]float32, n-1)
+	inParallel((n-2)/chunk+1, func(c int) {
+		from, to := c*chunk, min((c+1)*chunk, n-1)
+		curve := math.Inf(1)
+		if from > 0 {
+			curve = limits.curveSpeedSquared(points[kept[from-1]], points[kept[from]], points[kept[from+1]])
+		}
+		for i := from; i < to; i++ {
+			a, b := points[kept[i]], points[kept[i+1]]
+			next := math.Inf(1)
+			if i+2 < n {
+				next = limits.curveSpeedSquared(a, b, points[kept[i+2]])
+			}
+			speed := along(limits.speed, b.Sub(a))
+			if least := min(curve, next); least < speed*speed {
+				speed = math.Sqrt(least)
+			}
+			speeds[i], curve = float32(speed), next
+		}
+	})
+	return speeds
+}
+
+// walk fills in the moves of the motors and gives the largest speed of each,
+// in mm/s.
+func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
+	side := opts.Side
+	if side.X == 0 {
+		side.X = 1
+	}
+	if side.Y == 0 {
+		side.Y = 1
+	}
+	x, y := takeUp{side: side.X}, takeUp{side: side.Y}
+	if opts.Compensate {
+		x.slack, y.slack = int32(p.X.SlackSteps()), int32(p.Y.SlackSteps())
+	}
+	step := newStepper(p, opts.Compensate)
+	at := step.steps(sheet.Points[0])
+	x.motor, y.motor = at.X+x.offset(), at.Y+y.offset()
+	in.Side, in.Start = side, machine.Steps{X: x.motor, Y: y.motor}
+
+	in.Moves = make([]machine.Move, 0, len(kept))
+	raw := make([]float32, 0, len(kept))
+	pauses := sheet.Pauses
+	last := in.Start
+	for i := range kept {
+		for len(pauses) > 0 && pauses[0].Vertex <= int(kept[i]) {
+			in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves), Message: pauses[0].Message})
+			pauses = pauses[1:]
+		}
+		if i+1 == len(kept) {
+			break
+		}
+		place := sheet.Place[kept[i]]
+		to := step.steps(sheet.Points[kept[i+1]])
+		turnX, turnY := x.turns(to.X), y.turns(to.Y)
+		if turnX || turnY {
+			if turnX {
+				x.reverse()
+			}
+			if turnY {
+				y.reverse()
+			}
+			rest := machine.Steps{X: x.motor, Y: y.motor}
+			in.Moves = append(in.Moves, machine.Move{To: rest, Place: place})
+			raw = append(raw, float32(along(limits.speed, step.travel(last, rest))))
+			last = rest
+		}
+		x.follow(to.X)
+		y.follow(to.Y)
+		if next := (machine.Steps{X: x.motor, Y: y.motor}); next != last {
+			in.Moves = append(in.Moves, machine.Move{To: next, Place: place})
+			raw = append(raw, speeds[i])
+			last = next
+		}
+	}
+	in.EndSide = machine.Side{X: x.side, Y: y.side}
+	return raw
+}
