@@ -43,7 +43,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 		return err
 	}
 	if title != "" {
-		f.write(f.large, fitted(f.large, title, float64(s.w)-float64(4*s.em)), float64(s.at(0).X), float64(s.top)-float64(1.3*s.em), 0, boldInk)
+		f.write(f.large, fitted(f.large, title, float64(s.w)-float64(4*s.em)), float64(s.at(0).X), float64(s.top)-float64(1.5*s.em), 0, boldInk)
 	}
 	cells := make([]*layout, len(prints))
 	for i, p := range prints {
@@ -105,7 +105,7 @@ func spread(n int, wide, high float64, titled bool) grid {
 		g.gap, g.rowGap = int(math.Round(1.8*g.em)), int(math.Round(3.4*g.em))
 		g.top = int(math.Round(1.8 * g.em))
 		if titled {
-			g.top = int(math.Round(4.6 * g.em))
+			g.top = int(math.Round(5 * g.em))
 		}
 		// Cells as large as the longer side allows, but never tiny.
 		widest := (contactLength - float64(g.gap*(columns+1))) / float64(columns)

@@ -94,6 +94,7 @@ func fitted(face font.Face, text string, width float64) string {
 const (
 	faintInk = 46  // page and area edges
 	tickInk  = 150 // ticks
+	unitInk  = 178 // the unit, which is read once
 	wordInk  = 205 // numbers and words
 	boldInk  = 240 // the title
 )
@@ -136,7 +137,7 @@ func (f *furniture) rules(l *layout) {
 			f.write(f.small, strconv.Itoa(mm), numbers, y+float64(0.36*l.em), 1, wordInk)
 		}
 	}
-	f.write(f.small, "mm", numbers, low, 1, wordInk-60)
+	f.write(f.small, "mm", numbers, low, 1, unitInk)
 }
 
 // heading sets the title and the line of text above the drawing.

@@ -41,7 +41,7 @@ const (
 // where the line leaves it.
 func (pic Picture) view(more []geom.Point) geom.Box {
 	area := pic.Page.area()
-	beyond := area.Grow(shareBeyond * max(area.Width(), area.Height()))
+	beyond := area.Grow(float64(shareBeyond * max(area.Width(), area.Height())))
 	view := area
 	for _, points := range [][]geom.Point{pic.Points, more} {
 		line := extent(points)
@@ -69,9 +69,13 @@ func (pic Picture) view(more []geom.Point) geom.Box {
 
 // arrange lays a picture out. length is the wanted length of the longer side
 // in px where scale, in px per mm, is 0.
-func (pic Picture) arrange(scale, length float64, more []geom.Point) (*layout, error) {
+func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error) {
 	if err := pic.check(); err != nil {
 		return nil, err
+	}
+	var more []geom.Point
+	if opts.Overlay != nil {
+		more = opts.Overlay.Points
 	}
 	view := pic.view(more)
 	long := max(view.Width(), view.Height())
@@ -94,7 +98,8 @@ func (pic Picture) arrange(scale, length float64, more []geom.Point) (*layout, e
 	l.head = above - float64(1.35*l.em)
 	below := (rulerGap + tickLength + labelDrop) * l.em
 	width, height := math.Ceil(view.Width()*scale), math.Ceil(view.Height()*scale)
-	l.w = int(left + width + right)
+	// A narrow page on a wider sheet leaves room for the legend.
+	l.w = int(max(left+width, left+math.Ceil(opts.legendLength()*l.em)) + right)
 	l.foot = math.Floor(above + height + float64(below) + float64(legendRoom*l.em))
 	l.h = int(math.Ceil(l.foot + float64((outerEdge+0.2)*l.em)))
 

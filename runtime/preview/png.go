@@ -10,7 +10,6 @@ import (
 	"io"
 	"math"
 
-	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
 
@@ -22,11 +21,7 @@ import (
 // Errors are those of w, of a page or a size that no picture can have, or
 // ctx.Err().
 func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
-	var more []geom.Point
-	if opts.Overlay != nil {
-		more = opts.Overlay.Points
-	}
-	l, err := pic.arrange(opts.PixelsPerMM, usualLength, more)
+	l, err := pic.arrange(opts.PixelsPerMM, usualLength, opts)
 	if err != nil {
 		return err
 	}

@@ -21,6 +21,22 @@ func (a *art) surround(pic Picture, opts Options) error {
 	return nil
 }
 
+// nameRoom is the longest name of a line in the legend, in em.
+const nameRoom = 12
+
+// legendLength is how long the legend can get, in em.
+func (opts Options) legendLength() float64 {
+	const ends, sample = 25, 5
+	length := ends + sample + 5.0 // the last for "off the page"
+	if opts.Overlay != nil {
+		length += 2 * (sample + nameRoom)
+	}
+	if opts.MarkAdded {
+		length += 2*sample + 9
+	}
+	return length
+}
+
 // legend says in words below the drawing where the line begins and ends, and
 // shows a sample of every other sign in the picture.
 func (a *art) legend(f *furniture, pic Picture, opts Options) {
@@ -56,9 +72,9 @@ func (a *art) legend(f *furniture, pic Picture, opts Options) {
 	}
 	if opts.Overlay != nil {
 		sample(&a.line[drawn], width)
-		named(opts.Overlay.Under)
+		named(fitted(f.small, opts.Overlay.Under, em(nameRoom)))
 		sample(&a.second, max(1.2, threadShare*width))
-		named(opts.Overlay.Name)
+		named(fitted(f.small, opts.Overlay.Name, em(nameRoom)))
 	}
 	if opts.MarkAdded {
 		sample(&a.line[link], width)

@@ -52,7 +52,7 @@ func (pic Picture) rasterize(columns, rows, across, down int) (*raster, bool) {
 }
 
 func (r *raster) spot(p geom.Point) spot {
-	return spot{p.X * r.scale, (r.high - p.Y) * r.scale}
+	return spot{float64(p.X * r.scale), float64((r.high - p.Y) * r.scale)}
 }
 
 // stroke inks a dot in every column (or, on steep line, row) that it crosses.
@@ -63,16 +63,18 @@ func (r *raster) stroke(a, b spot) {
 		return
 	}
 	a, b = between(a, b, t0), between(a, b, t1)
+	r.dot(a)
+	r.dot(b)
 	steps := int(math.Ceil(max(math.Abs(b.x-a.x), math.Abs(b.y-a.y))))
-	for i := 0; i <= steps; i++ {
-		s := a
-		if steps > 0 {
-			s = between(a, b, float64(i)/float64(steps))
-		}
-		x := max(0, min(int(math.Floor(s.x)), r.w-1))
-		y := max(0, min(int(math.Floor(s.y)), r.h-1))
-		r.ink[y*r.w+x] = true
+	for i := range steps {
+		r.dot(between(a, b, (float64(i)+0.5)/float64(steps)))
 	}
+}
+
+func (r *raster) dot(s spot) {
+	x := max(0, min(int(math.Floor(s.x)), r.w-1))
+	y := max(0, min(int(math.Floor(s.y)), r.h-1))
+	r.ink[y*r.w+x] = true
 }
 
 // Braille is the page in Braille patterns (Unicode block U+2800, dots numbered

@@ -1,0 +1,295 @@
+package preview
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"flag"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+var deskPage = Page{WidthMM: 140, HeightMM: 100, MarginMM: 5}
+
+func render(t *testing.T, pic Picture, opts Options) image.Image {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, PNG(context.Background(), &b, pic, opts))
+	im, err := png.Decode(&b)
+	require.NoError(t, err)
+	return im
+}
+
+func tone(im image.Image, x, y int) color.RGBA {
+	return color.RGBAModel.Convert(im.At(x, y)).(color.RGBA)
+}
+
+func sample() (Picture, Options) {
+	return Picture{
+		Page:   Page{WidthMM: 40, HeightMM: 30, MarginMM: 3},
+		Points: points(5, 5, 20, 25, 35, 5, 35, 20, 46, 20, 46, 10, 35, 20, 20, 25, 8, 25),
+		Place:  []uint32{0, 0, 0, 0, 0, 0, 1, 2}, Places: []plan.Place{{}, {Role: plan.Retrace}, {Role: plan.Link}},
+		LineWidthMM: 0.8, Title: "Sample", Text: "seed 3",
+	}, Options{PixelsPerMM: 6, MarkAdded: true}
+}
+
+func TestPicturesMatchTheirGoldenFilesPixelByPixel(t *testing.T) {
+	marked, opts := sample()
+	plain := marked
+	plain.Points = circle(60, 20, 15, 12)
+	second := circle(60, 20.3, 15.2, 12)
+	var contact bytes.Buffer
+	require.NoError(t, ContactSheet(context.Background(), &contact, "Two", []Print{{plain, "seed 1"}, {marked, "seed 2"}}))
+	sheet, err := png.Decode(&contact)
+	require.NoError(t, err)
+	for name, im := range map[string]image.Image{
+		"marked":  render(t, marked, opts),
+		"plain":   render(t, plain, Options{PixelsPerMM: 6}),
+		"overlay": render(t, plain, Options{PixelsPerMM: 6, Overlay: &Overlay{Points: second, Name: "as drawn", Under: "as planned"}}),
+		"contact": sheet,
+	} {
+		path := filepath.Join("testdata", name+".png")
+		if *update {
+			var b bytes.Buffer
+			encoder := png.Encoder{CompressionLevel: png.BestCompression}
+			require.NoError(t, encoder.Encode(&b, im))
+			require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
+		}
+		file, err := os.Open(path)
+		require.NoError(t, err)
+		want, err := png.Decode(file)
+		file.Close()
+		require.NoError(t, err)
+		require.Equal(t, want.Bounds(), im.Bounds(), name)
+		different := 0
+		for y := range im.Bounds().Dy() {
+			for x := range im.Bounds().Dx() {
+				if tone(want, x, y) != tone(im, x, y) {
+					different++
+				}
+			}
+		}
+		require.Zero(t, different, "%s: pixels that differ", name)
+	}
+}
+
+func TestTicksStandAtWholeMillimetres(t *testing.T) {
+	pic := Picture{Page: deskPage, LineWidthMM: 0.5, Points: points(10, 10, 20, 20)}
+	l, err := pic.arrange(10, 0, Options{})
+	require.NoError(t, err)
+	im := render(t, pic, Options{PixelsPerMM: 10})
+	lengthAt := func(x int) int { // of the tick below the ruler's line in a column, less 1, px
+		y := l.window.Max.Y + int(math.Round(rulerGap*l.em)) + 2
+		n := 0
+		for tone(im, x, y+n) != marginTone {
+			n++
+		}
+		return n
+	}
+	left := int(l.origin.x)
+	for mm := range 141 {
+		long := lengthAt(left + 10*mm)
+		switch {
+		case mm%10 == 0:
+			require.Equal(t, 20, long+2, "%d mm", mm)
+		case mm%5 == 0:
+			require.Equal(t, 14, long+2, "%d mm", mm)
+		default:
+			require.Equal(t, 8, long+2, "%d mm", mm)
+		}
+		require.Zero(t, lengthAt(left+10*mm+5), "between %d mm and the next", mm)
+	}
+	require.Zero(t, lengthAt(left-10), "left of the page")
+	require.Zero(t, lengthAt(left+1410), "right of the page")
+}
+
+func TestRulersStayReadableAtAnyScale(t *testing.T) {
+	for _, scale := range []float64{0.02, 0.1, 0.5, 1, 2, 3, 4, 10, 40} {
+		r := divide(scale, smallestText)
+		require.GreaterOrEqual(t, float64(r.fine)*scale, 1.5, "scale %v", scale)
+		require.Zero(t, r.coarse%r.middle)
+		require.Zero(t, r.middle%r.fine)
+	}
+	require.Equal(t, ruler{1, 5, 10}, divide(10, 22))
+}
+
+func TestLineOffThePageIsStripedAndTheRestIsNot(t *testing.T) {
+	pic := Picture{Page: deskPage, LineWidthMM: 0.6, Points: points(100, 50, 160, 50, 160, 90, 100, 20)}
+	l, err := pic.arrange(10, 0, Options{})
+	require.NoError(t, err)
+	im := render(t, pic, Options{PixelsPerMM: 10})
+	along := func(a, b geom.Point) (dark, pale, black int) {
+		n := int(a.Distance(b) * 10)
+		for i := range n {
+			s := between(l.spot(a), l.spot(b), float64(i)/float64(n))
+			switch c := tone(im, int(s.x), int(s.y)); {
+			case c == vermillion:
+				dark++
+			case c == graphite:
+				black++
+			case c.R > c.B+20:
+				pale++
+			}
+		}
+		return dark, pale, black
+	}
+	for _, run := range [][]geom.Point{points(142, 50, 159, 50), points(160, 52, 160, 88), points(159, 88.83, 141, 67.83)} {
+		dark, pale, black := along(run[0], run[1])
+		n := float64(dark + pale + black)
+		require.Zero(t, black)
+		require.Greater(t, float64(dark)/n, 0.3, "%v", run)
+		require.Greater(t, float64(pale)/n, 0.25, "%v", run)
+	}
+	dark, pale, black := along(geom.Point{X: 105, Y: 50}, geom.Point{X: 120, Y: 50})
+	require.Zero(t, dark+pale)
+	require.Positive(t, black)
+}
+
+func TestLineOnTheEdgeOfThePageIsOnThePage(t *testing.T) {
+	hair := geom.SamePoint / 2
+	pic := Picture{Page: deskPage, LineWidthMM: 0.5, Points: points(0, 0, 140+hair, 0, 140, 100+hair, -hair, 100, 0, -hair)}
+	l, err := pic.arrange(4, 0, Options{})
+	require.NoError(t, err)
+	planes, err := newLine(&l.sheet, pic.Points, 0.5, nil).ink(context.Background(), l.w, l.h)
+	require.NoError(t, err)
+	require.Nil(t, planes[outside])
+}
+
+func TestMarksNeverCoverTheLine(t *testing.T) {
+	pic := Picture{Page: deskPage, LineWidthMM: 0.5, Points: points(68, 50, 72, 50, 72, 53, 69, 49, 70, 55)}
+	l, err := pic.arrange(10, 0, Options{})
+	require.NoError(t, err)
+	a, err := pic.paint(context.Background(), l, Options{})
+	require.NoError(t, err)
+	im := a.image()
+	covered := 0
+	for i, v := range a.line[drawn].pix {
+		if v == 255 {
+			require.Equal(t, graphite, im.Palette[im.Pix[i]])
+			if a.begin.pix[i] > 0 || a.end.pix[i] > 0 {
+				covered++
+			}
+		}
+	}
+	require.Positive(t, covered, "the marks do lie under the line")
+}
+
+func TestSignalColoursAreThoseOfOkabeAndItoAndStandOut(t *testing.T) {
+	// Okabe and Ito, Color Universal Design, 2008.
+	require.Equal(t, color.RGBA{213, 94, 0, 255}, vermillion)
+	require.Equal(t, color.RGBA{0, 114, 178, 255}, blue)
+	require.Equal(t, color.RGBA{0, 158, 115, 255}, green)
+	require.Equal(t, color.RGBA{230, 159, 0, 255}, orange)
+	// WCAG 2.2: relative luminance and contrast ratio; 3:1 for graphics
+	// (criterion 1.4.11), 4.5:1 for text (1.4.3).
+	luminance := func(c color.RGBA) float64 {
+		part := func(v uint8) float64 {
+			s := float64(v) / 255
+			if s <= 0.04045 {
+				return s / 12.92
+			}
+			return math.Pow((s+0.055)/1.055, 2.4)
+		}
+		return 0.2126*part(c.R) + 0.7152*part(c.G) + 0.0722*part(c.B)
+	}
+	contrast := func(a, b color.RGBA) float64 {
+		high, low := luminance(a), luminance(b)
+		return (max(high, low) + 0.05) / (min(high, low) + 0.05)
+	}
+	require.InDelta(t, 5.2, contrast(blue, color.RGBA{255, 255, 255, 255}), 0.05, "the formula, on white")
+	for k, ink := range inks() {
+		require.GreaterOrEqual(t, contrast(ink.over, ink.colour), 3.0, "ink %d", k)
+	}
+	for _, c := range []color.RGBA{green, blue, vermillion} {
+		require.GreaterOrEqual(t, contrast(marginTone, c), 3.0, "%v on the margin", c)
+	}
+	require.GreaterOrEqual(t, contrast(marginTone, mix(marginTone, graphite, unitInk)), 4.5, "the faintest word")
+}
+
+func TestPicturesPrintAtTrueSize(t *testing.T) {
+	var b bytes.Buffer
+	pic, _ := sample()
+	require.NoError(t, PNG(context.Background(), &b, pic, Options{PixelsPerMM: 8}))
+	at := bytes.Index(b.Bytes(), []byte("pHYs"))
+	require.Positive(t, at)
+	chunk := b.Bytes()[at+4:]
+	require.Equal(t, uint32(8000), binary.BigEndian.Uint32(chunk))
+	require.Equal(t, uint32(8000), binary.BigEndian.Uint32(chunk[4:]))
+	require.Equal(t, byte(1), chunk[8])
+}
+
+func TestTheUsualPictureIsAbout1600PixelsLong(t *testing.T) {
+	for _, page := range []Page{deskPage, {40, 30, 2}, {600, 800, 20}, {2000, 100, 0}} {
+		b := render(t, Picture{Page: page, LineWidthMM: 0.5, Points: points(1, 1)}, Options{}).Bounds()
+		require.InDelta(t, 1600, max(b.Dx(), b.Dy()), 140, "%v", page)
+	}
+}
+
+func TestPicturesThatCannotBeMadeAreRefusedInWords(t *testing.T) {
+	good, _ := sample()
+	for name, change := range map[string]func(*Picture, *Options){
+		"no width":        func(p *Picture, _ *Options) { p.Page.WidthMM = 0 },
+		"not a number":    func(p *Picture, _ *Options) { p.Page.HeightMM = math.NaN() },
+		"endless page":    func(p *Picture, _ *Options) { p.Page.WidthMM = math.Inf(1) },
+		"negative margin": func(p *Picture, _ *Options) { p.Page.MarginMM = -1 },
+		"no line width":   func(p *Picture, _ *Options) { p.LineWidthMM = 0 },
+		"huge":            func(_ *Picture, o *Options) { o.PixelsPerMM = 1e5 },
+		"endless scale":   func(_ *Picture, o *Options) { o.PixelsPerMM = math.Inf(1) },
+	} {
+		pic, opts := good, Options{}
+		change(&pic, &opts)
+		require.Error(t, PNG(context.Background(), io.Discard, pic, opts), name)
+	}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	require.ErrorIs(t, PNG(stopped, io.Discard, good, Options{}), context.Canceled)
+	require.ErrorIs(t, GIF(stopped, io.Discard, good, Growth{}), context.Canceled)
+	require.ErrorIs(t, ContactSheet(stopped, io.Discard, "", []Print{{good, "x"}}), context.Canceled)
+	require.Error(t, ContactSheet(context.Background(), io.Discard, "", nil))
+}
+
+func TestLongWordsAreCutAndNothingLeavesTheSheet(t *testing.T) {
+	pic, _ := sample()
+	pic.Page = Page{WidthMM: 8, HeightMM: 90, MarginMM: 1}
+	pic.Title, pic.Text = strings.Repeat("long title ", 30), strings.Repeat("long text ", 30)
+	im := render(t, pic, Options{MarkAdded: true, Overlay: &Overlay{Name: pic.Title, Under: pic.Text}})
+	b := im.Bounds()
+	for y := range b.Dy() {
+		require.Equal(t, marginTone, tone(im, b.Dx()-1, y))
+		require.Equal(t, marginTone, tone(im, 0, y))
+	}
+}
+
+func TestAnyCoordinatesMakeAPicture(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		number := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-200, 200),
+			rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, 140, 100, 1e300, 5e-324}))
+		pic := Picture{Page: deskPage, LineWidthMM: rapid.Float64Range(0.001, 30).Draw(t, "width")}
+		for range rapid.IntRange(0, 8).Draw(t, "vertices") {
+			pic.Points = append(pic.Points, geom.Point{X: number.Draw(t, "x"), Y: number.Draw(t, "y")})
+		}
+		ctx := context.Background()
+		require.NoError(t, PNG(ctx, io.Discard, pic, Options{PixelsPerMM: 1, MarkAdded: true, Overlay: &Overlay{Points: pic.Points}}))
+		require.NoError(t, GIF(ctx, io.Discard, pic, Growth{PixelsPerMM: 1, Frames: 5}))
+		require.NoError(t, SVG(io.Discard, pic, 1))
+		require.NoError(t, CSV(io.Discard, pic))
+		require.NoError(t, ContactSheet(ctx, io.Discard, "", []Print{{pic, "x"}}))
+		Braille(pic, 20, 10)
+		HalfBlocks(pic, 20, 10)
+	})
+}
