@@ -1,0 +1,228 @@
+package matching
+
+// label is a blossom's part in the alternating tree.
+type label uint8
+
+const (
+	outside label = iota // not in the tree
+	outer                // at even distance from the root: its radii grow
+	inner                // at odd distance: its radii shrink
+)
+
+// link is an edge between two blossoms, by its ends.
+type link struct{ from, to int32 }
+
+func (l link) reversed() link { return link{l.to, l.from} }
+
+// blossom is a vertex alone, or an odd cycle of blossoms shrunk to one. All its
+// vertices but the base are matched among themselves.
+type blossom struct {
+	parent   *blossom
+	children []*blossom // children[0] holds the base
+	links    []link     // links[i] joins children[i] to the next one round
+	dual     int64      // of the blossom itself; 0 for a vertex alone
+	joined   int64      // how far the tree had grown when this joined it
+	entry    link       // the edge over which the tree came in; from is -1 at the root
+	base     int32
+	leafOf   int32 // the vertex, or -1
+	stamp    int
+	label    label
+}
+
+// excess is what a sum of radii counts too much for the duals of b and the
+// blossoms inside: each once for every vertex but one.
+func (b *blossom) excess() int64 {
+	sum, _ := b.excessAndSize()
+	return sum
+}
+
+func (b *blossom) excessAndSize() (sum, size int64) {
+	if b.leafOf >= 0 {
+		return 0, 1
+	}
+	for _, c := range b.children {
+		e, n := c.excessAndSize()
+		sum, size = sum+e, size+n
+	}
+	return sum + (size-1)*b.dual, size
+}
+
+// leaves lists the vertices of b, in a slice that the next call overwrites.
+func (s *Solver) leaves(b *blossom) []int32 {
+	s.scratch = appendLeaves(s.scratch[:0], b)
+	return s.scratch
+}
+
+func appendLeaves(list []int32, b *blossom) []int32 {
+	if b.leafOf >= 0 {
+		return append(list, b.leafOf)
+	}
+	for _, c := range b.children {
+		list = appendLeaves(list, c)
+	}
+	return list
+}
+
+// settle writes what the tree's growth did to b into its radii and dual.
+func (s *Solver) settle(b *blossom) {
+	growth := s.grown - b.joined
+	switch b.label {
+	case outside:
+		return
+	case inner:
+		growth = -growth
+	}
+	b.joined = s.grown
+	if growth == 0 {
+		return
+	}
+	if b.leafOf < 0 {
+		b.dual += growth
+	}
+	for _, v := range s.leaves(b) {
+		s.radius[v] += growth
+	}
+}
+
+// shrink makes one outer blossom of the cycle that the tight edge (u, v)
+// between two outer blossoms closes.
+func (s *Solver) shrink(u, v int32) {
+	ancestor := s.commonAncestor(s.top[u], s.top[v])
+	b := &blossom{leafOf: -1, base: ancestor.base, label: outer, entry: ancestor.entry, joined: s.grown}
+
+	var up []*blossom
+	for c := s.top[u]; c != ancestor; c = s.top[c.entry.from] {
+		up = append(up, c)
+	}
+	b.children = append(b.children, ancestor)
+	for i := len(up) - 1; i >= 0; i-- {
+		b.links = append(b.links, up[i].entry)
+		b.children = append(b.children, up[i])
+	}
+	b.links = append(b.links, link{u, v})
+	for c := s.top[v]; c != ancestor; c = s.top[c.entry.from] {
+		b.children = append(b.children, c)
+		b.links = append(b.links, c.entry.reversed())
+	}
+
+	for _, c := range b.children {
+		s.settle(c)
+		c.parent = b
+	}
+	s.tree = append(s.tree, b)
+	for _, w := range s.leaves(b) {
+		s.top[w] = b
+	}
+	var wereInner []int32
+	for _, c := range b.children {
+		if c.label == inner {
+			wereInner = appendLeaves(wereInner, c)
+		}
+		c.label = outside
+	}
+	for _, w := range wereInner {
+		s.scan(w)
+	}
+}
+
+// commonAncestor is the blossom where the ways from b and c to the root meet.
+func (s *Solver) commonAncestor(b, c *blossom) *blossom {
+	s.stamp++
+	for {
+		if b != nil {
+			if b.stamp == s.stamp {
+				return b
+			}
+			b.stamp = s.stamp
+			if b.entry.from < 0 {
+				b = nil
+			} else {
+				b = s.top[b.entry.from]
+			}
+		}
+		b, c = c, b
+		if b == nil {
+			b, c = c, b
+		}
+	}
+}
+
+// expand dissolves an inner blossom whose dual has come down to zero. The part
+// of its cycle between entry and base that keeps the tree alternating stays in
+// the tree, the rest leaves it.
+func (s *Solver) expand(b *blossom) {
+	s.settle(b)
+	b.label = outside
+	for _, c := range b.children {
+		c.parent = nil
+		for _, v := range s.leaves(c) {
+			s.top[v] = c
+		}
+	}
+	n := len(b.children)
+	at := 0
+	for b.children[at] != s.top[b.entry.to] {
+		at++
+	}
+	s.joinInner(b.children[at], b.entry)
+	for at%n != 0 {
+		var toOuter, toInner link
+		if at%2 == 1 {
+			toOuter, toInner = b.links[at], b.links[at+1]
+			at += 2
+		} else {
+			toOuter, toInner = b.links[at-1].reversed(), b.links[at-2].reversed()
+			at -= 2
+		}
+		s.joinOuter(s.top[toOuter.to], toOuter)
+		s.joinInner(s.top[toInner.to], toInner)
+	}
+	for _, c := range b.children {
+		if c.label != outside {
+			continue
+		}
+		for _, v := range s.leaves(c) {
+			for i, a := range s.arcs[v] {
+				if s.top[a.to].label == outer {
+					s.keep(event{key: s.grown + s.slack(v, a), from: v, arc: int32(i)})
+				}
+			}
+		}
+	}
+}
+
+// rotate makes v the base of b by exchanging matched and unmatched links on the
+// even way round from v's child to the old base.
+func (s *Solver) rotate(b *blossom, v int32) {
+	if b.leafOf >= 0 {
+		return
+	}
+	c := s.leaf[v]
+	for c.parent != b {
+		c = c.parent
+	}
+	s.rotate(c, v)
+	n := len(b.children)
+	at := 0
+	for b.children[at] != c {
+		at++
+	}
+	pair := func(i int) {
+		l := b.links[i]
+		s.rotate(b.children[i], l.from)
+		s.rotate(b.children[(i+1)%n], l.to)
+		s.mate[l.from], s.mate[l.to] = l.to, l.from
+	}
+	if at%2 == 1 {
+		for i := at + 1; i < n; i += 2 {
+			pair(i)
+		}
+	} else {
+		for i := at - 2; i >= 0; i -= 2 {
+			pair(i)
+		}
+	}
+	b.children = append(append(make([]*blossom, 0, n), b.children[at:]...), b.children[:at]...)
+	b.links = append(append(make([]link, 0, n), b.links[at:]...), b.links[:at]...)
+	b.base = v
+}

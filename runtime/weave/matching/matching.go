@@ -1,0 +1,257 @@
+// Package matching pairs the vertices of a graph at the least total cost:
+// minimum-weight perfect matching in general graphs, exact, with integer
+// weights.
+//
+// The method is Edmonds' blossom algorithm (J. Edmonds, "Maximum matching and a
+// polyhedron with 0,1-vertices", J. Res. NBS 69B, 1965) in its primal-dual form
+// with one alternating tree at a time (U. Derigs, "A shortest augmenting path
+// method for solving minimal perfect matching problems", Networks 11, 1981).
+// Because only the one tree changes, and it stops growing as soon as it meets a
+// free vertex, the work for points spread over a plane stays near linear: each
+// tree is small.
+//
+// The dual solution that proves the optimum is kept between calls, so edges can
+// be added to a solved problem and the next Solve only repairs what they upset.
+// That is how a problem with far too many edges to list is solved: begin with
+// the short ones, ask for the dual of each vertex (Radius), add the edges that
+// the duals do not rule out, and solve again, until there are none.
+package matching
+
+import (
+	"context"
+	"errors"
+)
+
+// MaxWeight bounds the absolute weight of an edge, so that no sum along an
+// alternating path of millions of edges overflows.
+const MaxWeight = 1 << 48
+
+// ErrNoPerfectMatching says that the edges do not allow to pair all vertices.
+var ErrNoPerfectMatching = errors.New("the edges do not allow to pair all vertices")
+
+// Edge joins two different vertices, numbered from 0, at a cost.
+type Edge struct {
+	U, V   int
+	Weight int64
+}
+
+// Minimum pairs all vertices at the least total weight. It gives each vertex'
+// partner and the total.
+func Minimum(ctx context.Context, vertices int, edges []Edge) (mate []int, weight int64, err error) {
+	s := NewSolver(vertices)
+	s.Add(edges)
+	if err := s.Solve(ctx); err != nil {
+		return nil, 0, err
+	}
+	mate = make([]int, vertices)
+	for v := range mate {
+		mate[v] = s.Mate(v)
+	}
+	return mate, s.DoubledBound() / 2, nil
+}
+
+// arc is an edge as seen from one of its ends. Its weight is doubled, so that
+// the duals, which are multiples of one half, are whole numbers.
+type arc struct {
+	to     int32
+	weight int64
+}
+
+// Solver holds a matching problem, its solution so far and the dual solution
+// that goes with it.
+//
+// Every vertex and every blossom (an odd set of vertices, shrunk to one) has a
+// dual; those of blossoms are never negative. What counts is the radius of a
+// vertex: its own dual plus those of all blossoms around it. Invariants, for
+// weights doubled:
+//   - no edge between different outermost blossoms is shorter than the sum of
+//     the radii of its ends;
+//   - matched edges and the links of blossoms are exactly that long, less twice
+//     the duals of the blossoms around both ends.
+//
+// A vertex' radius is a disc around it that no other may overlap; growing the
+// discs of one alternating tree and shrinking those in between is all that the
+// algorithm does.
+type Solver struct {
+	arcs   [][]arc
+	mate   []int32    // the partner, or -1
+	radius []int64    // without what the tree added since the blossom joined it
+	leaf   []*blossom // the blossom that is the vertex alone
+	top    []*blossom // the outermost blossom around the vertex
+
+	tree    []*blossom // all that joined the present tree, dissolved ones too
+	events  heap
+	grown   int64 // how far the present tree has grown
+	limit   int64 // when a free vertex will be met; later events are not kept
+	stamp   int   // marks blossoms seen in one search for a common ancestor
+	scratch []int32
+}
+
+// NewSolver begins a problem with so many vertices and no edges.
+func NewSolver(vertices int) *Solver {
+	s := &Solver{}
+	s.AddVertices(vertices)
+	return s
+}
+
+// AddVertices appends vertices without edges.
+func (s *Solver) AddVertices(count int) {
+	block := make([]blossom, count)
+	for i := range block {
+		v := int32(len(s.mate))
+		block[i] = blossom{base: v, leafOf: v}
+		s.arcs = append(s.arcs, nil)
+		s.mate = append(s.mate, -1)
+		s.radius = append(s.radius, 0)
+		s.leaf = append(s.leaf, &block[i])
+		s.top = append(s.top, &block[i])
+	}
+}
+
+// Vertices is how many there are.
+func (s *Solver) Vertices() int { return len(s.mate) }
+
+// Mate is the partner of v, or -1.
+func (s *Solver) Mate(v int) int { return int(s.mate[v]) }
+
+// DoubledRadius is twice the radius of v: no edge (u, v) shorter than half the
+// sum of the two doubled radii has been added, unless u and v lie in a common
+// blossom; only such an edge could improve a solved problem.
+func (s *Solver) DoubledRadius(v int) int64 { return s.radius[v] }
+
+// DoubledBound is twice the dual objective: no perfect matching over the edges
+// added so far costs less than half of it. After a successful Solve it is twice
+// the weight of the matching.
+func (s *Solver) DoubledBound() int64 {
+	var sum int64
+	for v := range s.radius {
+		sum += s.radius[v]
+		if b := s.top[v]; b.base == int32(v) {
+			sum -= b.excess()
+		}
+	}
+	return sum
+}
+
+// Add brings in edges. Loops are ignored; of parallel edges the cheapest counts.
+func (s *Solver) Add(edges []Edge) {
+	fresh := make([]bool, len(s.mate))
+	for v := range fresh {
+		fresh[v] = len(s.arcs[v]) == 0
+	}
+	for _, e := range edges {
+		if e.U == e.V {
+			continue
+		}
+		s.arcs[e.U] = append(s.arcs[e.U], arc{int32(e.V), 2 * e.Weight})
+		s.arcs[e.V] = append(s.arcs[e.V], arc{int32(e.U), 2 * e.Weight})
+	}
+	for v := range fresh {
+		if fresh[v] && len(s.arcs[v]) > 0 {
+			s.radius[v] = s.firstRadius(v, fresh)
+		}
+	}
+	for _, e := range edges {
+		if e.U == e.V {
+			continue
+		}
+		u, v := int32(e.U), int32(e.V)
+		if gap := s.restingSlack(u, v, 2*e.Weight); gap < 0 {
+			if s.top[u].leafOf < 0 && s.top[v].leafOf >= 0 {
+				u = v
+			}
+			s.release(u)
+			s.radius[u] += min(0, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight))
+		}
+	}
+}
+
+// firstRadius is a radius for a vertex that had no edges, such that no edge is
+// shorter than the radii of its ends: half the shortest edge to others that are
+// new as well, and what the radii of the old ones leave.
+func (s *Solver) firstRadius(v int, fresh []bool) int64 {
+	r := int64(1) << 62
+	for _, a := range s.arcs[v] {
+		if fresh[a.to] {
+			r = min(r, a.weight/2)
+		} else {
+			r = min(r, a.weight-s.radius[a.to])
+		}
+	}
+	return r
+}
+
+// restingSlack is by how much an edge is longer than its duals, between solves.
+func (s *Solver) restingSlack(u, v int32, weight int64) int64 {
+	slack := weight - s.radius[u] - s.radius[v]
+	if s.top[u] == s.top[v] {
+		around := map[*blossom]bool{}
+		for b := s.leaf[u].parent; b != nil; b = b.parent {
+			around[b] = true
+		}
+		for b := s.leaf[v].parent; b != nil; b = b.parent {
+			if around[b] {
+				slack += 2 * b.dual
+			}
+		}
+	}
+	return slack
+}
+
+// release takes v out of all blossoms, dissolving them, and frees it and
+// whatever else then is no longer matched by an edge without slack.
+func (s *Solver) release(v int32) {
+	b := s.top[v]
+	for _, w := range s.leaves(b) {
+		for c := s.leaf[w].parent; c != nil; c = c.parent {
+			s.radius[w] -= c.dual
+		}
+		if m := s.mate[w]; m >= 0 {
+			s.mate[m], s.mate[w] = -1, -1
+		}
+	}
+	for _, w := range s.leaves(b) {
+		s.top[w], s.leaf[w].parent, s.leaf[w].base = s.leaf[w], nil, w
+	}
+}
+
+// Solve pairs all vertices at the least total weight, going on from the
+// solution there is. It fails with ErrNoPerfectMatching, or with the context's
+// error; the problem remains usable after either.
+func (s *Solver) Solve(ctx context.Context) error {
+	s.matchGreedily()
+	for v := range s.mate {
+		if s.mate[v] >= 0 || s.top[v].base != int32(v) {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if !s.augmentFrom(int32(v)) {
+			return ErrNoPerfectMatching
+		}
+	}
+	return nil
+}
+
+// matchGreedily grows each free vertex that stands alone until an edge is tight
+// and takes the edge if it leads to another free one.
+func (s *Solver) matchGreedily() {
+	for i := range s.mate {
+		v := int32(i)
+		if s.mate[v] >= 0 || s.top[v].leafOf < 0 || len(s.arcs[v]) == 0 {
+			continue
+		}
+		least := int64(1) << 62
+		for _, a := range s.arcs[v] {
+			least = min(least, a.weight-s.radius[v]-s.radius[a.to])
+		}
+		s.radius[v] += least
+		for _, a := range s.arcs[v] {
+			if a.weight == s.radius[v]+s.radius[a.to] && s.mate[a.to] < 0 && s.top[a.to].leafOf >= 0 {
+				s.mate[v], s.mate[a.to] = a.to, v
+				break
+			}
+		}
+	}
+}

@@ -1,0 +1,205 @@
+package matching
+
+// event is something that happens to the tree when it has grown to a key: an
+// edge from an outer blossom becomes tight, or the dual of an inner blossom
+// reaches zero.
+type event struct {
+	key       int64
+	from, arc int32    // the edge, as seen from one end
+	inner     *blossom // or the blossom
+}
+
+// heap is a binary heap of events, the least key first.
+type heap []event
+
+func (h *heap) push(e event) {
+	*h = append(*h, e)
+	q := *h
+	i := len(q) - 1
+	for i > 0 {
+		up := (i - 1) / 2
+		if q[up].key <= e.key {
+			break
+		}
+		q[i] = q[up]
+		i = up
+	}
+	q[i] = e
+}
+
+func (h *heap) pop() event {
+	q := *h
+	least, e := q[0], q[len(q)-1]
+	q[len(q)-1].inner = nil
+	q = q[:len(q)-1]
+	*h = q
+	i := 0
+	for {
+		down := 2*i + 1
+		if down >= len(q) {
+			break
+		}
+		if down+1 < len(q) && q[down+1].key < q[down].key {
+			down++
+		}
+		if q[down].key >= e.key {
+			break
+		}
+		q[i] = q[down]
+		i = down
+	}
+	if len(q) > 0 {
+		q[i] = e
+	}
+	return least
+}
+
+// keep remembers an event unless the tree will have met a free vertex by then.
+func (s *Solver) keep(e event) {
+	if e.key <= s.limit {
+		s.events.push(e)
+	}
+}
+
+// current is the radius of v at this moment.
+func (s *Solver) current(v int32) int64 {
+	b := s.top[v]
+	switch b.label {
+	case outer:
+		return s.radius[v] + s.grown - b.joined
+	case inner:
+		return s.radius[v] - s.grown + b.joined
+	}
+	return s.radius[v]
+}
+
+// slack is by how much an edge between two outermost blossoms is longer than
+// the radii of its ends at this moment.
+func (s *Solver) slack(v int32, a arc) int64 { return a.weight - s.current(v) - s.current(a.to) }
+
+// augmentFrom grows a tree from the free vertex root until it meets another
+// free one, and exchanges matched and unmatched edges between them. It is false
+// if the tree cannot grow that far.
+func (s *Solver) augmentFrom(root int32) bool {
+	s.grown, s.limit = 0, 1<<62
+	s.joinOuter(s.top[root], link{-1, root})
+	found := false
+	for len(s.events) > 0 && !found {
+		e := s.events.pop()
+		s.grown = e.key
+		if e.inner != nil {
+			if e.inner.label == inner && e.inner.parent == nil {
+				s.expand(e.inner)
+			}
+			continue
+		}
+		found = s.tighten(e)
+	}
+	s.leaveTree()
+	return found
+}
+
+// tighten deals with an edge that may just have become tight. It is true when
+// that led to a free vertex and the matching has been augmented.
+func (s *Solver) tighten(e event) bool {
+	a := s.arcs[e.from][e.arc]
+	u, v := e.from, a.to
+	if s.top[u].label != outer {
+		u, v = v, u
+	}
+	b, c := s.top[u], s.top[v]
+	if b == c || b.label != outer || c.label == inner {
+		return false
+	}
+	if slack := s.slack(e.from, a); slack > 0 {
+		if c.label == outer {
+			slack /= 2
+		}
+		e.key = s.grown + slack
+		s.keep(e)
+		return false
+	}
+	if c.label == outer {
+		s.shrink(u, v)
+		return false
+	}
+	if s.mate[c.base] < 0 {
+		s.augment(u, v)
+		return true
+	}
+	s.joinInner(c, link{u, v})
+	partner := s.mate[c.base]
+	s.joinOuter(s.top[partner], link{c.base, partner})
+	return false
+}
+
+func (s *Solver) joinOuter(b *blossom, entry link) {
+	b.label, b.entry, b.joined = outer, entry, s.grown
+	s.tree = append(s.tree, b)
+	if b.leafOf >= 0 {
+		s.scan(b.leafOf)
+		return
+	}
+	for _, v := range appendLeaves(nil, b) {
+		s.scan(v)
+	}
+}
+
+func (s *Solver) joinInner(b *blossom, entry link) {
+	b.label, b.entry, b.joined = inner, entry, s.grown
+	s.tree = append(s.tree, b)
+	if b.leafOf < 0 {
+		s.keep(event{key: s.grown + b.dual, inner: b})
+	}
+}
+
+// scan keeps the events of the edges of a vertex that has just become outer.
+func (s *Solver) scan(v int32) {
+	b := s.top[v]
+	for i, a := range s.arcs[v] {
+		c := s.top[a.to]
+		if c == b || c.label == inner {
+			continue
+		}
+		slack := s.slack(v, a)
+		if c.label == outer {
+			slack /= 2
+		} else if s.mate[c.base] < 0 {
+			s.limit = min(s.limit, s.grown+slack)
+		}
+		s.keep(event{key: s.grown + slack, from: v, arc: int32(i)})
+	}
+}
+
+// augment matches the outer vertex u with v, whose blossom is free, and
+// exchanges matched and unmatched edges from there back to the root.
+func (s *Solver) augment(u, v int32) {
+	s.rotate(s.top[v], v)
+	s.mate[v] = u
+	for {
+		b := s.top[u]
+		up := b.entry.from
+		s.rotate(b, u)
+		s.mate[u] = v
+		if up < 0 {
+			return
+		}
+		c := s.top[up]
+		u, v = c.entry.from, c.entry.to
+		s.rotate(c, v)
+		s.mate[v] = u
+	}
+}
+
+// leaveTree writes the growth into the duals and takes the tree apart.
+func (s *Solver) leaveTree() {
+	for _, b := range s.tree {
+		if b.parent == nil {
+			s.settle(b)
+		}
+		b.label = outside
+	}
+	clear(s.tree)
+	clear(s.events)
+	s.tree, s.events = s.tree[:0], s.events[:0]
+}
