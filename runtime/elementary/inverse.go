@@ -57,7 +57,7 @@ func Atan2Degrees(y, x float64) (float64, bool) {
 	} else if m < 0x1p-400 {
 		ay, ax = float64(ay*0x1p600), float64(ax*0x1p600)
 	}
-	angle := firstQuadrant(ay, ax)
+	angle := firstQuadrant(ay, 0, ax, 0)
 	if x < 0 {
 		angle = 180 - angle
 	}
@@ -67,17 +67,20 @@ func Atan2Degrees(y, x float64) (float64, bool) {
 	return angle, true
 }
 
-// firstQuadrant is the direction of (x, y) for x >= 0, y >= 0, not both 0.
-func firstQuadrant(y, x float64) float64 {
-	small, large := min(x, y), max(x, y)
+// firstQuadrant is the direction of (x+xLow, y+yLow) for x >= 0, y >= 0, not both 0.
+func firstQuadrant(y, yLow, x, xLow float64) float64 {
+	small, smallLow, large, largeLow := y, yLow, x, xLow
+	if y > x {
+		small, smallLow, large, largeLow = x, xLow, y, yLow
+	}
 	var high, low float64
 	if small < float64(0.4375*large) {
-		high, low = atanKernel(quotient(small, 0, large, 0))
+		high, low = atanKernel(quotient(small, smallLow, large, largeLow))
 	} else {
 		// The angle to the diagonal, where tan(45°-a) = (large-small)/(large+small).
 		difference, sum := large-small, large+small
-		differenceLow := (large - difference) - small
-		sumLow := small - (sum - large)
+		differenceLow := (large - difference) - small + (largeLow - smallLow)
+		sumLow := small - (sum - large) + (largeLow + smallLow)
 		h, l := atanKernel(quotient(difference, differenceLow, sum, sumLow))
 		high, low = quickSum(45, -h)
 		low -= l
@@ -95,10 +98,20 @@ func firstQuadrant(y, x float64) float64 {
 	return angle
 }
 
+// coleg is √(1-x²) for 0 < x < 1 as an unevaluated sum.
+func coleg(x float64) (high, low float64) {
+	square, squareLow := product(x, x)
+	rest := 1 - square
+	restLow := ((1 - rest) - square) - squareLow
+	root := math.Sqrt(rest)
+	p, e := product(root, root)
+	return root, (((rest - p) - e) + restLow) / float64(2*root)
+}
+
 // multipleOf15 is the multiple of 15 degrees within two units of the last
 // place, or the angle itself: the candidate for an exact answer.
 func multipleOf15(angle float64) float64 {
-	nearest := math.Floor(angle/15+0.5) * 15
+	nearest := float64(math.Floor(angle/15+0.5) * 15)
 	if math.Abs(nearest-angle) < 4e-14 {
 		return nearest
 	}
@@ -121,10 +134,14 @@ func AsinDegrees(x float64) (float64, bool) {
 
 // arcSine is AsinDegrees for 0 <= x <= 1.
 func arcSine(x float64) float64 {
-	if x == 0 {
+	switch x {
+	case 0:
 		return 0
+	case 1:
+		return 90
 	}
-	angle := firstQuadrant(x, math.Sqrt(float64((1-x)*(1+x))))
+	cos, cosLow := coleg(x)
+	angle := firstQuadrant(x, 0, cos, cosLow)
 	if nearest := multipleOf15(angle); nearest != angle && SinDegrees(nearest) == x {
 		return nearest
 	}
@@ -138,15 +155,25 @@ func AcosDegrees(x float64) (float64, bool) {
 	if !(-1 <= x && x <= 1) {
 		return 0, false
 	}
-	angle := 90.0
-	if a := math.Abs(x); a != 0 {
-		angle = firstQuadrant(math.Sqrt(float64((1-a)*(1+a))), a)
-		if nearest := multipleOf15(angle); nearest != angle && CosDegrees(nearest) == a {
-			angle = nearest
-		}
-	}
+	angle := arcCosine(math.Abs(x))
 	if x < 0 {
 		angle = 180 - angle
 	}
 	return angle, true
+}
+
+// arcCosine is AcosDegrees for 0 <= x <= 1.
+func arcCosine(x float64) float64 {
+	switch x {
+	case 0:
+		return 90
+	case 1:
+		return 0
+	}
+	sin, sinLow := coleg(x)
+	angle := firstQuadrant(sin, sinLow, x, 0)
+	if nearest := multipleOf15(angle); nearest != angle && CosDegrees(nearest) == x {
+		return nearest
+	}
+	return angle
 }

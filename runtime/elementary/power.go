@@ -93,13 +93,13 @@ func power(x, y float64) float64 {
 		return 0
 	}
 	yh := head(y)
-	// lh has at most 26 bits, so yh*lh is exact.
+	// lh has at most 21 bits and yh 26, so yh*lh is exact.
 	low := float64((y-yh)*lh) + float64(y*ll)
 	high := float64(yh * lh)
 	return exp2(high, low)
 }
 
-// log2 is the logarithm to base 2 as an unevaluated sum; the first part is a head.
+// log2 is the logarithm to base 2 as an unevaluated sum; the first part has at most 21 bits.
 func log2(x float64) (high, low float64) {
 	const (
 		l1 = 5.99999999999994648725e-01
