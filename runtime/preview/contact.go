@@ -38,10 +38,11 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 	if s.w*s.h > MaxPixels {
 		return tooLarge(float64(s.w), float64(s.h), MaxPixels)
 	}
-	f, err := newFurniture(s.w, s.h, s.em)
+	letters, err := newFaces(s.em)
 	if err != nil {
 		return err
 	}
+	f := newFurniture(s.w, s.h, letters)
 	if title != "" {
 		f.write(f.large, fitted(f.large, title, float64(s.w)-float64(4*s.em)), float64(s.at(0).X), float64(s.top)-float64(1.5*s.em), 0, boldInk)
 	}
@@ -64,10 +65,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 			return err
 		}
 		a.line = *planes
-		edge, err := newFurniture(l.w, l.h, s.em)
-		if err != nil {
-			return err
-		}
+		edge := newFurniture(l.w, l.h, letters)
 		edge.outline(l.area, 1, faintInk+40)
 		edge.outline(l.page, 1, faintInk)
 		a.rule = edge.plane()
@@ -114,7 +112,8 @@ func spread(n int, wide, high float64, titled bool) grid {
 		g.cellW, g.cellH = max(4, int(wide*scale)), max(4, int(high*scale))
 		g.w = g.gap + columns*(g.cellW+g.gap)
 		g.h = g.top + rows*(g.cellH+g.rowGap)
-		if d := math.Abs(float64(g.w)/float64(g.h)/contactShape - 1); d < off {
+		shape := float64(g.w) / float64(g.h) / contactShape
+		if d := max(shape, 1/shape); d < off {
 			best, off = g, d
 		}
 	}

@@ -15,26 +15,32 @@ import (
 	"wend/runtime/geom"
 )
 
-// furniture draws what stands around a line: the page's edges, the rulers,
-// words. Only its opacity is used.
-type furniture struct {
-	*gg.Context
-	pix   *image.RGBA
-	small font.Face
-	large font.Face
-}
+// faces are the letters of a picture, in two sizes.
+type faces struct{ small, large font.Face }
 
-func newFurniture(w, h int, em float64) (*furniture, error) {
+func newFaces(em float64) (faces, error) {
 	letters, err := truetype.Parse(goregular.TTF)
 	if err != nil {
-		return nil, err
+		return faces{}, err
 	}
 	face := func(size float64) font.Face {
 		// At 72 dots per inch a point is a pixel.
 		return truetype.NewFace(letters, &truetype.Options{Size: math.Round(size), DPI: 72, Hinting: font.HintingNone})
 	}
+	return faces{small: face(em), large: face(em * titleSize)}, nil
+}
+
+// furniture draws what stands around a line: the page's edges, the rulers,
+// words. Only its opacity is used.
+type furniture struct {
+	*gg.Context
+	faces
+	pix *image.RGBA
+}
+
+func newFurniture(w, h int, letters faces) *furniture {
 	pix := image.NewRGBA(image.Rect(0, 0, w, h))
-	return &furniture{Context: gg.NewContextForRGBA(pix), pix: pix, small: face(em), large: face(em * titleSize)}, nil
+	return &furniture{Context: gg.NewContextForRGBA(pix), faces: letters, pix: pix}
 }
 
 // plane is the opacity of what was drawn.

@@ -54,13 +54,7 @@ func GIF(ctx context.Context, w io.Writer, pic Picture, growth Growth) error {
 	points, stops := paced(pic.Points, min(frames, mostFrames))
 	a := newArt(l, pic.LineWidthMM*l.scale)
 	ln := newLine(&l.sheet, points, pic.LineWidthMM, nil)
-	// A sample in the legend is needed from the start if line will leave the page.
-	if !extent(points).Empty() && !within(pic.Page.box().Grow(geom.SamePoint), extent(points)) {
-		a.line[outside] = newPlane(l.w, l.h)
-	}
-	if err := a.surround(pic, Options{}); err != nil {
-		return err
-	}
+	a.surround(pic)
 
 	clear := uint8(len(a.paints.palette))
 	palette := append(append(color.Palette{}, a.paints.palette...), color.RGBA{})
@@ -161,10 +155,6 @@ func paced(points []geom.Point, frames int) (line []geom.Point, stops []int) {
 		stops = append(stops, len(line)-1)
 	}
 	return line, stops
-}
-
-func within(outer, inner geom.Box) bool {
-	return outer.Contains(inner.Min) && outer.Contains(inner.Max)
 }
 
 // wipe takes all ink off a box.

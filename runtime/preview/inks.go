@@ -9,19 +9,24 @@ import (
 // and Ito, Color Universal Design (2002, revised 2008), which people with any
 // kind of colour vision can tell apart. None stands alone: each also differs
 // in shape or pattern.
-var (
-	paperTone  = color.RGBA{0xFD, 0xFC, 0xF8, 0xFF} // the page
-	marginTone = color.RGBA{0xF5, 0xF2, 0xEA, 0xFF} // around it
-	graphite   = color.RGBA{0x2A, 0x2B, 0x2F, 0xFF}
-	vermillion = color.RGBA{0xD5, 0x5E, 0x00, 0xFF}
-	blue       = color.RGBA{0x00, 0x72, 0xB2, 0xFF}
-	green      = color.RGBA{0x00, 0x9E, 0x73, 0xFF}
-	orange     = color.RGBA{0xE6, 0x9F, 0x00, 0xFF}
+const (
+	paperTone  rgb = 0xFDFCF8 // the page
+	marginTone rgb = 0xF5F2EA // around it
+	graphite   rgb = 0x2A2B2F
+	vermillion rgb = 0xD55E00
+	blue       rgb = 0x0072B2
+	green      rgb = 0x009E73
+	orange     rgb = 0xE69F00
 )
+
+// rgb is an opaque colour, 8 bits each of red, green and blue.
+type rgb uint32
+
+func (c rgb) rgba() color.RGBA { return color.RGBA{uint8(c >> 16), uint8(c >> 8), uint8(c), 0xFF} }
 
 // ink is one row of the palette: a colour in steps of coverage over a ground.
 type ink struct {
-	over, colour color.RGBA
+	over, colour rgb
 	steps        int
 }
 
@@ -70,11 +75,11 @@ type paints struct {
 }
 
 func newPaints() *paints {
-	p := &paints{palette: color.Palette{paperTone, marginTone}}
+	p := &paints{palette: color.Palette{paperTone.rgba(), marginTone.rgba()}}
 	for k, ink := range inks() {
 		base := len(p.palette)
 		for s := 1; s <= ink.steps; s++ {
-			p.palette = append(p.palette, mix(ink.over, ink.colour, 255*s/ink.steps))
+			p.palette = append(p.palette, mix(ink.over, ink.colour, 255*s/ink.steps).rgba())
 		}
 		for v := range 256 {
 			if s := (v*ink.steps + 127) / 255; s > 0 {
@@ -86,9 +91,12 @@ func newPaints() *paints {
 }
 
 // mix is the colour where share 255ths of the ground are covered.
-func mix(over, colour color.RGBA, share int) color.RGBA {
-	part := func(a, b uint8) uint8 { return uint8((int(a)*(255-share) + int(b)*share + 127) / 255) }
-	return color.RGBA{part(over.R, colour.R), part(over.G, colour.G), part(over.B, colour.B), 0xFF}
+func mix(over, colour rgb, share int) rgb {
+	part := func(shift int) rgb {
+		a, b := int(over>>shift&0xFF), int(colour>>shift&0xFF)
+		return rgb((a*(255-share)+b*share+127)/255) << shift
+	}
+	return part(16) | part(8) | part(0)
 }
 
 // stripes is a pattern of slanted bands. It lies fixed on the paper and not

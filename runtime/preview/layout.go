@@ -14,8 +14,11 @@ type layout struct {
 	em   float64         // the size of text, and the unit of all distances around it
 	area image.Rectangle // the area's edge
 	page image.Rectangle // the page's edge
-	foot float64         // the baseline of the legend
+	foot float64         // the baseline of the legend's first row
 	head float64         // the baseline of the title
+
+	faces   faces
+	entries []entry // of the legend
 }
 
 const (
@@ -98,10 +101,16 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 	l.head = above - float64(1.35*l.em)
 	below := (rulerGap + tickLength + labelDrop) * l.em
 	width, height := math.Ceil(view.Width()*scale), math.Ceil(view.Height()*scale)
-	// A narrow page on a wider sheet leaves room for the legend.
-	l.w = int(max(left+width, left+math.Ceil(opts.legendLength()*l.em)) + right)
+	faces, err := newFaces(l.em)
+	if err != nil {
+		return nil, err
+	}
+	entries, rows, widest := pic.legend(opts, faces.small, l.em, width)
+	l.faces, l.entries = faces, entries
+	// A very narrow page stands on a sheet that has room for the legend.
+	l.w = int(max(left+width, left+math.Ceil(widest)) + right)
 	l.foot = math.Floor(above + height + float64(below) + float64(legendRoom*l.em))
-	l.h = int(math.Ceil(l.foot + float64((outerEdge+0.2)*l.em)))
+	l.h = int(math.Ceil(l.foot + float64((outerEdge+0.2+float64(rowHeight*float64(rows-1)))*l.em)))
 
 	l.sheet = sheet{
 		scale:  scale,

@@ -50,7 +50,8 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 			return nil, err
 		}
 	}
-	return a, a.surround(pic, opts)
+	a.surround(pic)
+	return a, nil
 }
 
 // overlay draws a second line as a thin thread.

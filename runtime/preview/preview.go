@@ -78,18 +78,13 @@ type Options struct {
 // MaxPixels is the largest picture that is drawn.
 const MaxPixels = 120_000_000
 
-var (
-	errNoPaper = errors.New("the page has no width or height to draw on")
-	errNoWidth = errors.New("the line width is not a positive number of mm")
-)
-
 func (pic Picture) check() error {
 	p := pic.Page
 	switch {
 	case !positive(p.WidthMM), !positive(p.HeightMM), p.MarginMM < 0, math.IsNaN(p.MarginMM), p.MarginMM > largestMM:
-		return errNoPaper
+		return errors.New("the page has no width or height to draw on, or its margin is not a length")
 	case !positive(pic.LineWidthMM):
-		return errNoWidth
+		return errors.New("the line width is not a positive number of mm")
 	}
 	return nil
 }

@@ -5,87 +5,138 @@ import (
 	"math"
 	"strconv"
 
+	"golang.org/x/image/font"
+
 	"wend/runtime/geom"
 )
 
 // surround draws marks, rulers, heading and legend.
-func (a *art) surround(pic Picture, opts Options) error {
-	f, err := newFurniture(a.w, a.h, a.em)
-	if err != nil {
-		return err
-	}
+func (a *art) surround(pic Picture) {
+	f := newFurniture(a.w, a.h, a.faces)
 	f.rules(a.layout)
 	f.heading(a.layout, pic.Title, pic.Text)
-	a.legend(f, pic, opts)
+	a.explain(f, pic)
 	a.rule = f.plane()
-	return nil
 }
 
 // nameRoom is the longest name of a line in the legend, in em.
-const nameRoom = 12
+const nameRoom = 14
 
-// legendLength is how long the legend can get, in em.
-func (opts Options) legendLength() float64 {
-	const ends, sample = 25, 5
-	length := ends + sample + 5.0 // the last for "off the page"
-	if opts.Overlay != nil {
-		length += 2 * (sample + nameRoom)
-	}
-	if opts.MarkAdded {
-		length += 2*sample + 9
-	}
-	return length
+// sign is a kind of entry in the legend.
+type sign uint8
+
+const (
+	signBegin sign = iota
+	signEnd
+	signUnder
+	signOver
+	signLink
+	signRetrace
+	signOutside
+)
+
+// entry is a sign of the picture and what it means.
+type entry struct {
+	sign sign
+	text string
+	x    float64 // where it stands in its row, px from the left
+	row  int
 }
 
-// legend says in words below the drawing where the line begins and ends, and
-// shows a sample of every other sign in the picture.
-func (a *art) legend(f *furniture, pic Picture, opts Options) {
-	em := func(n float64) float64 { return float64(n * a.em) }
-	x := float64(a.area.Min.X)
-	middle := math.Round(a.foot-em(0.36)) + 0.5
-	words := func(text string) {
-		x = f.write(f.small, text, x, a.foot, 0, wordInk) + em(2)
+const (
+	markRoom   = 1.35 // from the start of an entry to its words, in em
+	sampleRoom = 3.1
+	entryGap   = 2.0
+	rowHeight  = 1.7
+)
+
+// legend lists the signs of a picture and flows them into rows of a width in
+// px. It returns how many rows there are and how wide the widest is.
+func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entries []entry, rows int, widest float64) {
+	add := func(k sign, text string) {
+		entries = append(entries, entry{sign: k, text: fitted(face, text, float64(nameRoom*em))})
 	}
 	if first, last, any := ends(pic.Points); any {
-		a.begin, a.end = newPlane(a.w, a.h), newPlane(a.w, a.h)
-		fine := a.fineNib()
-		a.markBegin(first)
-		fine.ring(a.begin, spot{x + em(0.4), middle}, em(0.36))
-		x += em(1.3)
-		words("begins at " + coordinates(first))
-		a.markEnd(last)
-		fine.diamond(a.end, spot{x + em(0.45), middle}, em(0.46))
-		x += em(1.35)
-		words("ends at " + coordinates(last))
-	}
-	width := max(2, min(float64(pic.LineWidthMM*a.scale), em(0.5)))
-	sample := func(p **plane, width float64) {
-		if *p == nil {
-			*p = newPlane(a.w, a.h)
-		}
-		pen := newNib(width, a.whole())
-		pen.capsule(*p, spot{x + em(0.25), middle}, spot{x + em(2.35), middle})
-	}
-	named := func(text string) {
-		x += em(3.1)
-		words(text)
+		add(signBegin, "begins at "+coordinates(first))
+		add(signEnd, "ends at "+coordinates(last))
 	}
 	if opts.Overlay != nil {
-		sample(&a.line[drawn], width)
-		named(fitted(f.small, opts.Overlay.Under, em(nameRoom)))
-		sample(&a.second, max(1.2, threadShare*width))
-		named(fitted(f.small, opts.Overlay.Name, em(nameRoom)))
+		add(signUnder, opts.Overlay.Under)
+		add(signOver, opts.Overlay.Name)
 	}
 	if opts.MarkAdded {
-		sample(&a.line[link], width)
-		named("link")
-		sample(&a.line[drawn], width)
-		sample(&a.line[retrace], max(1, retraceShare*width))
-		named("gone over again")
+		add(signLink, "link")
+		add(signRetrace, "gone over again")
 	}
-	if a.line[outside] != nil {
-		sample(&a.line[outside], width)
-		named("off the page")
+	if box := extent(pic.Points); !box.Empty() && !holds(pic.Page.box().Grow(geom.SamePoint), box) {
+		add(signOutside, "off the page")
+	}
+	x := 0.0
+	for i := range entries {
+		e := &entries[i]
+		long := e.sign.room(em) + float64(font.MeasureString(face, e.text))/64
+		if x > 0 && x+long > width {
+			x, rows = 0, rows+1
+		}
+		e.x, e.row = x, rows
+		widest = max(widest, x+long)
+		x += long + float64(entryGap*em)
+	}
+	return entries, rows + 1, widest
+}
+
+func holds(outer, inner geom.Box) bool {
+	return outer.Contains(inner.Min) && outer.Contains(inner.Max)
+}
+
+func (k sign) room(em float64) float64 {
+	if k <= signEnd {
+		return float64(markRoom * em)
+	}
+	return float64(sampleRoom * em)
+}
+
+// explain draws the legend below the drawing, and the marks where the line
+// begins and ends.
+func (a *art) explain(f *furniture, pic Picture) {
+	em := func(n float64) float64 { return float64(n * a.em) }
+	first, last, any := ends(pic.Points)
+	if any {
+		a.begin, a.end = newPlane(a.w, a.h), newPlane(a.w, a.h)
+		a.markBegin(first)
+		a.markEnd(last)
+	}
+	fine := a.fineNib()
+	width := max(2, min(float64(pic.LineWidthMM*a.scale), em(0.5)))
+	for _, e := range a.entries {
+		x := float64(a.window.Min.X) + e.x
+		baseline := math.Round(a.foot + em(rowHeight*float64(e.row)))
+		middle := math.Round(baseline-em(0.36)) + 0.5
+		f.write(f.small, e.text, x+e.sign.room(a.em), baseline, 0, wordInk)
+		sample := func(p **plane, width float64) {
+			if *p == nil {
+				*p = newPlane(a.w, a.h)
+			}
+			pen := newNib(width, a.whole())
+			pen.capsule(*p, spot{x + em(0.25), middle}, spot{x + em(2.35), middle})
+		}
+		switch e.sign {
+		case signBegin:
+			fine.ring(a.begin, spot{x + em(0.4), middle}, em(0.36))
+		case signEnd:
+			fine.diamond(a.end, spot{x + em(0.45), middle}, em(0.46))
+		case signUnder:
+			sample(&a.line[drawn], width)
+		case signOver:
+			sample(&a.second, max(1.2, float64(threadShare*width)))
+		case signLink:
+			sample(&a.line[link], width)
+		case signRetrace:
+			sample(&a.line[drawn], width)
+			sample(&a.line[retrace], max(1, float64(retraceShare*width)))
+		case signOutside:
+			sample(&a.line[outside], width)
+		}
 	}
 }
 

@@ -38,8 +38,8 @@ func SVG(w io.Writer, pic Picture, seed uint64) error {
 <metadata>seed %d</metadata>
 `, micrometres(width), micrometres(height), left, top, width, height, escaped(title), escaped(line.words(pic)), seed)
 	if line.any {
-		fmt.Fprintf(out, `<path fill="none" stroke="#%02x%02x%02x" stroke-width="%d" stroke-linecap="round" stroke-linejoin="round" d="`,
-			graphite.R, graphite.G, graphite.B, max(1, thousandths(pic.LineWidthMM)))
+		fmt.Fprintf(out, `<path fill="none" stroke="#%06x" stroke-width="%d" stroke-linecap="round" stroke-linejoin="round" d="`,
+			graphite, max(1, thousandths(pic.LineWidthMM)))
 		line.path(out, pic)
 		out.WriteString("\"/>\n")
 	}
