@@ -20,6 +20,9 @@ type blossom struct {
 	parent   *blossom
 	children []*blossom // children[0] holds the base
 	links    []link     // links[i] joins children[i] to the next one round
+	set      *set       // while it is an outermost one
+	heir     *blossom   // the child whose set this took over
+	size     int        // how many vertices
 	dual     int64      // of the blossom itself; 0 for a vertex alone
 	joined   int64      // how far the tree had grown when this joined it
 	entry    link       // the edge over which the tree came in; from is -1 at the root
@@ -32,27 +35,14 @@ type blossom struct {
 // excess is what a sum of radii counts too much for the duals of b and the
 // blossoms inside: each once for every vertex but one.
 func (b *blossom) excess() int64 {
-	sum, _ := b.excessAndSize()
+	sum := int64(b.size-1) * b.dual
+	for _, c := range b.children {
+		sum += c.excess()
+	}
 	return sum
 }
 
-func (b *blossom) excessAndSize() (sum, size int64) {
-	if b.leafOf >= 0 {
-		return 0, 1
-	}
-	for _, c := range b.children {
-		e, n := c.excessAndSize()
-		sum, size = sum+e, size+n
-	}
-	return sum + (size-1)*b.dual, size
-}
-
-// leaves lists the vertices of b, in a slice that the next call overwrites.
-func (s *Solver) leaves(b *blossom) []int32 {
-	s.scratch = appendLeaves(s.scratch[:0], b)
-	return s.scratch
-}
-
+// appendLeaves adds the vertices of b to a list.
 func appendLeaves(list []int32, b *blossom) []int32 {
 	if b.leafOf >= 0 {
 		return append(list, b.leafOf)
@@ -73,25 +63,20 @@ func (s *Solver) settle(b *blossom) {
 		growth = -growth
 	}
 	b.joined = s.grown
-	if growth == 0 {
-		return
-	}
 	if b.leafOf < 0 {
 		b.dual += growth
 	}
-	for _, v := range s.leaves(b) {
-		s.radius[v] += growth
-	}
+	b.set.offset += growth
 }
 
 // shrink makes one outer blossom of the cycle that the tight edge (u, v)
 // between two outer blossoms closes.
 func (s *Solver) shrink(u, v int32) {
-	ancestor := s.commonAncestor(s.top[u], s.top[v])
+	ancestor := s.commonAncestor(s.top(u), s.top(v))
 	b := &blossom{leafOf: -1, base: ancestor.base, label: outer, entry: ancestor.entry, joined: s.grown}
 
 	var up []*blossom
-	for c := s.top[u]; c != ancestor; c = s.top[c.entry.from] {
+	for c := s.top(u); c != ancestor; c = s.top(c.entry.from) {
 		up = append(up, c)
 	}
 	b.children = append(b.children, ancestor)
@@ -100,23 +85,36 @@ func (s *Solver) shrink(u, v int32) {
 		b.children = append(b.children, up[i])
 	}
 	b.links = append(b.links, link{u, v})
-	for c := s.top[v]; c != ancestor; c = s.top[c.entry.from] {
+	for c := s.top(v); c != ancestor; c = s.top(c.entry.from) {
 		b.children = append(b.children, c)
 		b.links = append(b.links, c.entry.reversed())
 	}
 
+	b.heir = ancestor
 	for _, c := range b.children {
 		s.settle(c)
 		c.parent = b
+		b.size += c.size
+		if c.size > b.heir.size {
+			b.heir = c
+		}
 	}
+	b.set = b.heir.set
+	b.set.top = b
 	s.tree = append(s.tree, b)
-	for _, w := range s.leaves(b) {
-		s.top[w] = b
-	}
 	var wereInner []int32
 	for _, c := range b.children {
-		if c.label == inner {
+		from := len(wereInner)
+		if c.label == inner || c != b.heir {
 			wereInner = appendLeaves(wereInner, c)
+		}
+		if c != b.heir {
+			for _, w := range wereInner[from:] {
+				s.move(w, b.set)
+			}
+		}
+		if c.label != inner {
+			wereInner = wereInner[:from]
 		}
 		c.label = outside
 	}
@@ -137,7 +135,7 @@ func (s *Solver) commonAncestor(b, c *blossom) *blossom {
 			if b.entry.from < 0 {
 				b = nil
 			} else {
-				b = s.top[b.entry.from]
+				b = s.top(b.entry.from)
 			}
 		}
 		b, c = c, b
@@ -155,13 +153,18 @@ func (s *Solver) expand(b *blossom) {
 	b.label = outside
 	for _, c := range b.children {
 		c.parent = nil
-		for _, v := range s.leaves(c) {
-			s.top[v] = c
+		if c == b.heir {
+			continue
+		}
+		c.set.top = c
+		for _, v := range appendLeaves(nil, c) {
+			s.move(v, c.set)
 		}
 	}
+	b.heir.set.top = b.heir
 	n := len(b.children)
 	at := 0
-	for b.children[at] != s.top[b.entry.to] {
+	for b.children[at] != s.top(b.entry.to) {
 		at++
 	}
 	s.joinInner(b.children[at], b.entry)
@@ -174,16 +177,16 @@ func (s *Solver) expand(b *blossom) {
 			toOuter, toInner = b.links[at-1].reversed(), b.links[at-2].reversed()
 			at -= 2
 		}
-		s.joinOuter(s.top[toOuter.to], toOuter)
-		s.joinInner(s.top[toInner.to], toInner)
+		s.joinOuter(s.top(toOuter.to), toOuter)
+		s.joinInner(s.top(toInner.to), toInner)
 	}
 	for _, c := range b.children {
 		if c.label != outside {
 			continue
 		}
-		for _, v := range s.leaves(c) {
+		for _, v := range appendLeaves(nil, c) {
 			for i, a := range s.arcs[v] {
-				if s.top[a.to].label == outer {
+				if s.top(a.to).label == outer {
 					s.keep(event{key: s.grown + s.slack(v, a), from: v, arc: int32(i)})
 				}
 			}

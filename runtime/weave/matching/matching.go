@@ -75,16 +75,34 @@ type arc struct {
 type Solver struct {
 	arcs   [][]arc
 	mate   []int32    // the partner, or -1
-	radius []int64    // without what the tree added since the blossom joined it
+	radius []int64    // less the offset of the set
 	leaf   []*blossom // the blossom that is the vertex alone
-	top    []*blossom // the outermost blossom around the vertex
+	set    []*set     // the vertices of the outermost blossom around this one
 
-	tree    []*blossom // all that joined the present tree, dissolved ones too
-	events  heap
-	grown   int64 // how far the present tree has grown
-	limit   int64 // when a free vertex will be met; later events are not kept
-	stamp   int   // marks blossoms seen in one search for a common ancestor
-	scratch []int32
+	tree   []*blossom // all that joined the present tree, dissolved ones too
+	events heap
+	grown  int64 // how far the present tree has grown
+	limit  int64 // when a free vertex will be met; later events are not kept
+	stamp  int   // marks blossoms seen in one search for a common ancestor
+}
+
+// set is the vertices of one outermost blossom. A blossom made of others keeps
+// the set of its largest part, so that only the vertices of the smaller parts
+// have to be moved, and what happens to the radii of all of them is one number.
+type set struct {
+	top    *blossom
+	offset int64
+}
+
+func (s *Solver) top(v int32) *blossom { return s.set[v].top }
+
+// resting is the radius of v between solves.
+func (s *Solver) resting(v int32) int64 { return s.radius[v] + s.set[v].offset }
+
+// move puts v into another set.
+func (s *Solver) move(v int32, to *set) {
+	s.radius[v] += s.set[v].offset - to.offset
+	s.set[v] = to
 }
 
 // NewSolver begins a problem with so many vertices and no edges.
@@ -96,15 +114,16 @@ func NewSolver(vertices int) *Solver {
 
 // AddVertices appends vertices without edges.
 func (s *Solver) AddVertices(count int) {
-	block := make([]blossom, count)
+	block, sets := make([]blossom, count), make([]set, count)
 	for i := range block {
 		v := int32(len(s.mate))
-		block[i] = blossom{base: v, leafOf: v}
+		block[i] = blossom{base: v, leafOf: v, set: &sets[i], size: 1}
+		sets[i].top = &block[i]
 		s.arcs = append(s.arcs, nil)
 		s.mate = append(s.mate, -1)
 		s.radius = append(s.radius, 0)
 		s.leaf = append(s.leaf, &block[i])
-		s.top = append(s.top, &block[i])
+		s.set = append(s.set, &sets[i])
 	}
 }
 
@@ -117,7 +136,7 @@ func (s *Solver) Mate(v int) int { return int(s.mate[v]) }
 // DoubledRadius is twice the radius of v: no edge (u, v) shorter than half the
 // sum of the two doubled radii has been added, unless u and v lie in a common
 // blossom; only such an edge could improve a solved problem.
-func (s *Solver) DoubledRadius(v int) int64 { return s.radius[v] }
+func (s *Solver) DoubledRadius(v int) int64 { return s.resting(int32(v)) }
 
 // DoubledBound is twice the dual objective: no perfect matching over the edges
 // added so far costs less than half of it. After a successful Solve it is twice
@@ -125,8 +144,8 @@ func (s *Solver) DoubledRadius(v int) int64 { return s.radius[v] }
 func (s *Solver) DoubledBound() int64 {
 	var sum int64
 	for v := range s.radius {
-		sum += s.radius[v]
-		if b := s.top[v]; b.base == int32(v) {
+		sum += s.resting(int32(v))
+		if b := s.top(int32(v)); b.base == int32(v) {
 			sum -= b.excess()
 		}
 	}
@@ -157,7 +176,7 @@ func (s *Solver) Add(edges []Edge) {
 		}
 		u, v := int32(e.U), int32(e.V)
 		if gap := s.restingSlack(u, v, 2*e.Weight); gap < 0 {
-			if s.top[u].leafOf < 0 && s.top[v].leafOf >= 0 {
+			if s.top(u).leafOf < 0 && s.top(v).leafOf >= 0 {
 				u = v
 			}
 			s.release(u)
@@ -175,7 +194,7 @@ func (s *Solver) firstRadius(v int, fresh []bool) int64 {
 		if fresh[a.to] {
 			r = min(r, a.weight/2)
 		} else {
-			r = min(r, a.weight-s.radius[a.to])
+			r = min(r, a.weight-s.resting(a.to))
 		}
 	}
 	return r
@@ -183,8 +202,8 @@ func (s *Solver) firstRadius(v int, fresh []bool) int64 {
 
 // restingSlack is by how much an edge is longer than its duals, between solves.
 func (s *Solver) restingSlack(u, v int32, weight int64) int64 {
-	slack := weight - s.radius[u] - s.radius[v]
-	if s.top[u] == s.top[v] {
+	slack := weight - s.resting(u) - s.resting(v)
+	if s.set[u] == s.set[v] {
 		around := map[*blossom]bool{}
 		for b := s.leaf[u].parent; b != nil; b = b.parent {
 			around[b] = true
@@ -201,8 +220,8 @@ func (s *Solver) restingSlack(u, v int32, weight int64) int64 {
 // release takes v out of all blossoms, dissolving them, and frees it and
 // whatever else then is no longer matched by an edge without slack.
 func (s *Solver) release(v int32) {
-	b := s.top[v]
-	for _, w := range s.leaves(b) {
+	vertices := appendLeaves(nil, s.top(v))
+	for _, w := range vertices {
 		for c := s.leaf[w].parent; c != nil; c = c.parent {
 			s.radius[w] -= c.dual
 		}
@@ -210,26 +229,49 @@ func (s *Solver) release(v int32) {
 			s.mate[m], s.mate[w] = -1, -1
 		}
 	}
-	for _, w := range s.leaves(b) {
-		s.top[w], s.leaf[w].parent, s.leaf[w].base = s.leaf[w], nil, w
+	for _, w := range vertices {
+		alone := s.leaf[w]
+		alone.parent, alone.set = nil, &set{top: alone}
+		s.move(w, alone.set)
 	}
 }
+
+// firstTreeSize is how many blossoms a tree may take in at first.
+const firstTreeSize = 32
 
 // Solve pairs all vertices at the least total weight, going on from the
 // solution there is. It fails with ErrNoPerfectMatching, or with the context's
 // error; the problem remains usable after either.
+//
+// A tree that has taken in many blossoms without meeting a free vertex is left,
+// with what it did to the duals, in favour of the next free vertex, and tried
+// again with more patience when all others have had their turn. So the radii
+// grow at about the same time everywhere, and large trees and blossoms are
+// rare: they come last, when few free vertices are left and far apart.
 func (s *Solver) Solve(ctx context.Context) error {
 	s.matchGreedily()
-	for v := range s.mate {
-		if s.mate[v] >= 0 || s.top[v].base != int32(v) {
-			continue
+	var free []int32
+	for i := range s.mate {
+		if v := int32(i); s.mate[v] < 0 && s.top(v).base == v {
+			free = append(free, v)
 		}
-		if err := ctx.Err(); err != nil {
-			return err
+	}
+	for size := firstTreeSize; len(free) > 0; size *= 4 {
+		var left []int32
+		for _, v := range free {
+			if s.mate[v] >= 0 {
+				continue
+			}
+			switch s.augmentFrom(ctx, v, size) {
+			case stopped:
+				return ctx.Err()
+			case hopeless:
+				return ErrNoPerfectMatching
+			case tooLarge:
+				left = append(left, v)
+			}
 		}
-		if !s.augmentFrom(int32(v)) {
-			return ErrNoPerfectMatching
-		}
+		free = left
 	}
 	return nil
 }
@@ -239,16 +281,16 @@ func (s *Solver) Solve(ctx context.Context) error {
 func (s *Solver) matchGreedily() {
 	for i := range s.mate {
 		v := int32(i)
-		if s.mate[v] >= 0 || s.top[v].leafOf < 0 || len(s.arcs[v]) == 0 {
+		if s.mate[v] >= 0 || s.top(v).leafOf < 0 || len(s.arcs[v]) == 0 {
 			continue
 		}
 		least := int64(1) << 62
 		for _, a := range s.arcs[v] {
-			least = min(least, a.weight-s.radius[v]-s.radius[a.to])
+			least = min(least, a.weight-s.resting(v)-s.resting(a.to))
 		}
 		s.radius[v] += least
 		for _, a := range s.arcs[v] {
-			if a.weight == s.radius[v]+s.radius[a.to] && s.mate[a.to] < 0 && s.top[a.to].leafOf >= 0 {
+			if a.weight == s.resting(v)+s.resting(a.to) && s.mate[a.to] < 0 && s.top(a.to).leafOf >= 0 {
 				s.mate[v], s.mate[a.to] = a.to, v
 				break
 			}

@@ -1,5 +1,7 @@
 package matching
 
+import "context"
+
 // event is something that happens to the tree when it has grown to a key: an
 // edge from an outer blossom becomes tight, or the dual of an inner blossom
 // reaches zero.
@@ -63,40 +65,58 @@ func (s *Solver) keep(e event) {
 
 // current is the radius of v at this moment.
 func (s *Solver) current(v int32) int64 {
-	b := s.top[v]
-	switch b.label {
+	set := s.set[v]
+	r := s.radius[v] + set.offset
+	switch set.top.label {
 	case outer:
-		return s.radius[v] + s.grown - b.joined
+		return r + s.grown - set.top.joined
 	case inner:
-		return s.radius[v] - s.grown + b.joined
+		return r - s.grown + set.top.joined
 	}
-	return s.radius[v]
+	return r
 }
 
 // slack is by how much an edge between two outermost blossoms is longer than
 // the radii of its ends at this moment.
 func (s *Solver) slack(v int32, a arc) int64 { return a.weight - s.current(v) - s.current(a.to) }
 
+// outcome is how the growth of a tree ended.
+type outcome uint8
+
+const (
+	augmented outcome = iota
+	tooLarge          // before it met a free vertex
+	hopeless          // no edge leads on
+	stopped           // by the context
+)
+
+// eventsPerCheck is how many events pass between two looks at the context.
+const eventsPerCheck = 1 << 14
+
 // augmentFrom grows a tree from the free vertex root until it meets another
-// free one, and exchanges matched and unmatched edges between them. It is false
-// if the tree cannot grow that far.
-func (s *Solver) augmentFrom(root int32) bool {
+// free one, and exchanges matched and unmatched edges between them.
+func (s *Solver) augmentFrom(ctx context.Context, root int32, size int) outcome {
 	s.grown, s.limit = 0, 1<<62
-	s.joinOuter(s.top[root], link{-1, root})
-	found := false
-	for len(s.events) > 0 && !found {
+	defer s.leaveTree()
+	s.joinOuter(s.top(root), link{-1, root})
+	for seen := 0; len(s.events) > 0; seen++ {
+		if len(s.tree) > size {
+			return tooLarge
+		}
+		if seen%eventsPerCheck == 0 && ctx.Err() != nil {
+			return stopped
+		}
 		e := s.events.pop()
 		s.grown = e.key
 		if e.inner != nil {
 			if e.inner.label == inner && e.inner.parent == nil {
 				s.expand(e.inner)
 			}
-			continue
+		} else if s.tighten(e) {
+			return augmented
 		}
-		found = s.tighten(e)
 	}
-	s.leaveTree()
-	return found
+	return hopeless
 }
 
 // tighten deals with an edge that may just have become tight. It is true when
@@ -104,10 +124,10 @@ func (s *Solver) augmentFrom(root int32) bool {
 func (s *Solver) tighten(e event) bool {
 	a := s.arcs[e.from][e.arc]
 	u, v := e.from, a.to
-	if s.top[u].label != outer {
+	if s.top(u).label != outer {
 		u, v = v, u
 	}
-	b, c := s.top[u], s.top[v]
+	b, c := s.top(u), s.top(v)
 	if b == c || b.label != outer || c.label == inner {
 		return false
 	}
@@ -129,7 +149,7 @@ func (s *Solver) tighten(e event) bool {
 	}
 	s.joinInner(c, link{u, v})
 	partner := s.mate[c.base]
-	s.joinOuter(s.top[partner], link{c.base, partner})
+	s.joinOuter(s.top(partner), link{c.base, partner})
 	return false
 }
 
@@ -155,9 +175,9 @@ func (s *Solver) joinInner(b *blossom, entry link) {
 
 // scan keeps the events of the edges of a vertex that has just become outer.
 func (s *Solver) scan(v int32) {
-	b := s.top[v]
+	b := s.top(v)
 	for i, a := range s.arcs[v] {
-		c := s.top[a.to]
+		c := s.top(a.to)
 		if c == b || c.label == inner {
 			continue
 		}
@@ -174,17 +194,17 @@ func (s *Solver) scan(v int32) {
 // augment matches the outer vertex u with v, whose blossom is free, and
 // exchanges matched and unmatched edges from there back to the root.
 func (s *Solver) augment(u, v int32) {
-	s.rotate(s.top[v], v)
+	s.rotate(s.top(v), v)
 	s.mate[v] = u
 	for {
-		b := s.top[u]
+		b := s.top(u)
 		up := b.entry.from
 		s.rotate(b, u)
 		s.mate[u] = v
 		if up < 0 {
 			return
 		}
-		c := s.top[up]
+		c := s.top(up)
 		u, v = c.entry.from, c.entry.to
 		s.rotate(c, v)
 		s.mate[v] = u
