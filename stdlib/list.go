@@ -106,7 +106,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name: "contains",
 				Forms: []types.Form{
 					takes(types.Bool, items, of(types.Any, "item")),
-					takes(types.Bool, of(types.Text, "letters"), of(types.Text, "part")),
+					takes(types.Bool, of(types.Text, "text"), of(types.Text, "part")),
 				},
 				Doc:     "Whether an item is in a list, or a part in a text. Items are compared as `==` does; a part begins and ends between whole characters.",
 				Example: "say contains([1, 2, 3], 2)   # true\nsay contains(\"moss\", \"oss\")   # true\n",
@@ -121,7 +121,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name: "find",
 				Forms: []types.Form{
 					gives(items, of(types.Any, "item")),
-					gives(of(types.Text, "letters"), of(types.Text, "part")),
+					gives(of(types.Text, "text"), of(types.Text, "part")),
 				},
 				Doc:     "The place of the first item that is equal to one, or of the first character of a part within a text, counted from 1; 0 if there is none.",
 				Example: "say find([5, 2, 9], 9)   # 3\nsay find(\"moss\", \"s\")   # 3\nsay find(\"moss\", \"x\")   # 0\n",
@@ -134,7 +134,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 		{
 			Builtin: &types.Builtin{
 				Name:    "split",
-				Forms:   []types.Form{lists(types.Text, of(types.Text, "letters"), optional(of(types.Text, "separator")))},
+				Forms:   []types.Form{lists(types.Text, of(types.Text, "text"), optional(of(types.Text, "separator")))},
 				Doc:     "The parts of a text between the places where a separator stands, as a list. Without a separator, its words; with an empty one, its characters.",
 				Example: "say split(\"fern, moss\", \", \")   # [\"fern\", \"moss\"]\nsay split(\"abc\", \"\")   # [\"a\", \"b\", \"c\"]\n",
 			},

@@ -78,11 +78,6 @@ func numberWords() []value.Native {
 			Doc:     "The angle from 0 to 180 degrees whose cosine is x, which must lie from -1 to 1.",
 			Example: "say acos(0.5)   # 60\n",
 		}, orNaN(elementary.AcosDegrees), outsideOne("acos")),
-		numeric1(types.Builtin{
-			Name: "atan", Bounded: true, Forms: []types.Form{gives(number("x"))},
-			Doc:     "The angle between -90 and 90 degrees whose tangent is x.",
-			Example: "say atan(1)   # 45\n",
-		}, atan, nil),
 		numeric2(types.Builtin{
 			Name: "atan2", Bounded: true, Forms: []types.Form{gives(number("y"), number("x"))},
 			Doc:     "The direction of the point (x, y) from (0, 0): above -180 and up to 180 degrees. Mind the order: y comes first. At (0, 0) it is an error, since there is no direction.",
@@ -267,11 +262,6 @@ func sign(x float64) float64 {
 		return -1
 	}
 	return 0
-}
-
-func atan(x float64) float64 {
-	y, _ := elementary.Atan2Degrees(x, 1)
-	return y
 }
 
 // atan2 is NaN at (0, 0).

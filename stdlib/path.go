@@ -327,7 +327,7 @@ func reverseWord() value.Native {
 			Forms: []types.Form{
 				takes(types.Path, of(types.Path, "line")),
 				rearranges(of(types.List, "items")),
-				takes(types.Text, of(types.Text, "letters")),
+				takes(types.Text, of(types.Text, "text")),
 			},
 			Doc: "A path run the other way (what turned left turns right), or the items of a list, or the characters of a text, in opposite order. For a list of paths each run the other way as well, write `reverse(map(lines, reverse))`.",
 			Example: `let hook = path {
