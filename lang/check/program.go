@@ -29,7 +29,7 @@ type Program struct {
 	// be given anything.
 	Kinds map[ast.Expr]types.Kind
 	// Bodies are all bodies of the program with their variables.
-	Bodies map[ast.Node]*Body // by *ast.File, *ast.FuncDef, *ast.FigureDef, *ast.FuncLit, *ast.PathLit
+	Bodies map[ast.Node]*Body // by *ast.File, *ast.FuncDef, *ast.FigureDef, *ast.FuncLit, *ast.PathLit, *ast.Curve
 	// Closed tells for each curve whether its formula is closed arithmetic:
 	// operators, numbers, points, variables and library functions with interval
 	// bounds. Others are sampled by rule.
@@ -87,11 +87,16 @@ type Param struct {
 
 // Body is a piece of program with variables of its own.
 type Body struct {
-	Node     ast.Node
-	Outer    *Body     // of a FuncLit, PathLit or Curve formula: where it stands; nil for files, functions, figures
-	Vars     []*Object // parameters first, then in order of definition
-	Captures []*Object // variables of outer, non-file bodies (and block-scoped ones of the file body) that it reads
-	Draws    bool      // file, figure and path bodies
+	Node  ast.Node
+	Outer *Body     // of a FuncLit, PathLit or Curve formula: where it stands; nil for files, functions, figures
+	Vars  []*Object // parameters first, then in order of definition
+	// Captures are the variables of outer bodies that it reads, also those that
+	// only bodies within it read. File-scope variables are among them only for a
+	// FuncLit, which copies them when it is made, and for bodies within one.
+	Captures []*Object
+	Draws    bool // file, figure and path bodies
+
+	captured map[*Object]bool // the same as Captures
 }
 
 // Call says how a call is carried out.
@@ -104,4 +109,12 @@ type Call struct {
 	// default counts. A receiver (`x.f(a)`) is the first argument. Arguments for
 	// a Rest parameter follow one by one.
 	Args []ast.Expr
+
+	choices []choice // the forms that fit by number and names of arguments
+}
+
+// choice is a form of a builtin with the arguments arranged to it.
+type choice struct {
+	form *types.Form
+	args []ast.Expr
 }

@@ -1,4 +1,260 @@
 package diag
 
 // namePages are the codes about names, definitions and where words may stand (raised by lang/check).
-var namePages = []Page{}
+var namePages = []Page{
+	{
+		Code: "unknown-name", Message: "no value named `{name}` is known here",
+		Hint: "a variable is made with `let`, before it is used",
+		Rule: "A name has a value once its `let` has run, within the block of that `let`; the parameters and the loop variables around are known too. " +
+			"Capitals count: `Size` and `size` are two names.",
+		Bad: "let size = 20\nahead sise\n", Good: "let size = 20\nahead size\n",
+	},
+	{
+		Code: "unknown-word", Message: "no word, function or figure named `{name}` is known",
+		Hint: "a figure is made with `figure`, a function with `fn`, outside every block",
+		Rule: "What is called must be a word of the library, or a function or figure of the program. Functions and figures may stand above or below the place that calls them. " +
+			"After a dot only functions and figures count, never variables.",
+		Bad: "ahed 20\n", Good: "ahead 20\n",
+	},
+	{
+		Code: "unknown-member", Message: "`{module}` has nothing named `{name}`",
+		Rule: "After the name of a used file or of a theme of the library stands the name of something it defines.",
+		Bad:  "begin page.center\ndraw curves.rosee(5, 30)\n", Good: "begin page.center\ndraw curves.rose(5, 30)\n",
+	},
+	{
+		Code: "used-before-let", Message: "`{name}` is read before its `let` has run",
+		Hint: "move the `let` above this line",
+		Rule: "The statements of a block run from top to bottom, and a variable has no value before its `let`. Functions and figures may be used above the place where they stand; variables may not.",
+		Bad:  "ahead size\nlet size = 20\nsay size\n", Good: "let size = 20\nahead size\nsay size\n",
+	},
+	{
+		Code: "defined-twice", Message: "`{name}` is defined twice",
+		Hint: "give one of the two another name",
+		Rule: "Within one block a name stands for one thing. The functions, figures, variables and used files of a file share their names, and so do the parameters of one function.",
+		Bad:  "let size = 20\nlet size = 30\nahead size\n", Good: "let size = 20\nsize = 30\nahead size\n",
+	},
+	{
+		Code: "let-again", Message: "`{name}` is a variable of the block around already",
+		Hint: "choose another name",
+		Rule: "Two variables of one name in blocks within each other look like one: what is assigned to the inner one seems to be lost after the block. So `let` of a name that a block around has, in the same body, is an error. " +
+			"A function, a figure or a `path { }` is a body of its own and may use the name again.",
+		Bad:  "let size = 20\nloop 3 {\n  let size = 30\n  ahead size\n}\nahead size\n",
+		Good: "let size = 20\nloop 3 {\n  size = 30\n  ahead size\n}\nahead size\n",
+	},
+	{
+		Code: "hidden-word", Severity: Warning, Message: "`{name}` means two things in this block",
+		Hint: "give the variable a name of its own; after a dot the word of the library is still meant",
+		Rule: "A program may use the words of the library as names of its own. From its `let` on the name means the variable, so a word that is used before in its first sense means two things within a few lines.",
+		Bad:  "say sum([1, 2])\nlet sum = 3\nsay sum\n", Good: "say sum([1, 2])\nlet total = 3\nsay total\n",
+	},
+	{
+		Code: "loop-hides", Severity: Warning, Message: "the loop variable hides the variable `{name}` around it",
+		Hint: "give the loop variable another name",
+		Rule: "A loop makes its variable anew in each pass. A variable of the same name around it cannot be reached within the loop and is unchanged after it.",
+		Bad:  "let i = 10\nloop i in 1..3 { ahead i }\nahead i\n", Good: "let i = 10\nloop k in 1..3 { ahead k }\nahead i\n",
+	},
+	{
+		Code: "unused-variable", Severity: Warning, Message: "the variable `{name}` is never read",
+		Hint: "leave it out, or begin its name with `_` if that is meant",
+		Rule: "A value that nothing reads is often a misspelt name elsewhere, or the rest of an earlier version.",
+		Bad:  "let size = 20\nahead 30\n", Good: "let size = 20\nahead size\n",
+	},
+	{
+		Code: "unused-use", Severity: Warning, Message: "the file `{name}` is used by nothing",
+		Hint:    "leave the line out",
+		Rule:    "A `use` whose name is never mentioned has no effect.",
+		Subject: Outside, Bad: "A program with `use \"flowers.wend\" as flowers` that never says `flowers.`", Good: "The same program without that line, or with `draw flowers.rose(3)`.",
+	},
+	{
+		Code: "assign-undeclared", Message: "`{name}` is given a value, but there is no such variable",
+		Hint: "a new variable begins with `let`",
+		Rule: "`let x = 1` makes a variable and `x = 2` changes one. The difference lets a misspelt name show up at once.",
+		Bad:  "size = 20\nahead size\n", Good: "let size = 20\nahead size\n",
+	},
+	{
+		Code: "assign-loop-variable", Message: "the loop variable `{name}` cannot be changed",
+		Hint: "keep the new value in a variable of its own, made with `let`",
+		Rule: "The loop gives its variable a new value for each pass; how often it runs is settled before. A change would be gone with the next pass. To decide in each pass whether to go on, use `loop while`.",
+		Bad:  "loop i in 1..3 {\n  i = i * 2\n  ahead i\n}\n", Good: "loop i in 1..3 {\n  let twice = i * 2\n  ahead twice\n}\n",
+	},
+	{
+		Code: "assign-outer", Message: "{where} cannot change `{name}`, which stands outside it",
+		Rule: "A body (of a function, of a figure, of `path { }`) reads the variables around it and changes only its own, so a call has no effects that cannot be seen where it stands.",
+		Bad:  "let size = 20\nfigure step() {\n  size = 30\n  ahead size\n}\nstep\nahead size\n", Good: "let size = 20\nfigure step() {\n  let longer = size + 10\n  ahead longer\n}\nstep\nahead size\n",
+	},
+	{
+		Code: "assign-word", Message: "`{name}` is no variable, so it cannot be given a value",
+		Hint: "make a variable of another name with `let`",
+		Rule: "Only variables and the items of lists in them can be given a value; functions, figures, used files and the words of the library stay what they are.",
+		Bad:  "pi = 3\n", Good: "let third = 3\nsay third\n",
+	},
+	{
+		Code: "assign-value", Message: "this is no variable, so it cannot be given a value",
+		Hint: "what stands left of `=` is a variable or an item of one, as in `xs[1] = 5`",
+		Rule: "Only variables and the items of lists in them can be given a value. The result of a call is a value of its own: to change an item of it, keep it in a variable first.",
+		Bad:  "[1, 2][1] = 3\n", Good: "let xs = [1, 2]\nxs[1] = 3\nsay xs\n",
+		Subject: Outside,
+	},
+	{
+		Code: "assign-field", Message: "`.{name}` can be read, but not changed by itself",
+		Hint: "make a new value and give it to the variable",
+		Rule: "Points, paths and boxes are values: they do not change. A variable can be given another one.",
+		Bad:  "let p = (1, 2)\np.x = 3\nreach p\n", Good: "let p = (1, 2)\np = (3, p.y)\nreach p\n",
+	},
+	{
+		Code: "assign-module", Message: "`{name}` belongs to `{module}` and can only be changed there",
+		Hint:    "keep a changed copy in a variable: `let my_{name} = {module}.{name}`",
+		Rule:    "The variables of a used file can be read from outside, and changed by that file alone.",
+		Subject: Outside, Bad: "`flowers.size = 3` after `use \"flowers.wend\" as flowers`.", Good: "`let size = 3`, given to the figures of the file as an argument.",
+	},
+	{
+		Code: "mixed-scripts", Severity: Warning, Message: "the name `{name}` mixes letters that look alike",
+		Hint: "write it with the letters of one script",
+		Rule: "Letters of different scripts can look the same, such as the Latin a and the Cyrillic а, so two names that look equal can be different ones. Names keep to the scripts that Unicode Technical Standard #39 lets stand together.",
+		Bad:  "let p\u0430ge_size = 20\nahead p\u0430ge_size\n", Good: "let page_size = 20\nahead page_size\n",
+	},
+	{
+		Code: "draws-in-function", Message: "`{word}` draws, which {where} cannot do",
+		Hint: "make it a `figure`, or a `path { }` that the function returns",
+		Rule: "A `fn` computes a value and leaves no line, so it can be called anywhere and in any order. What draws is a `figure`, the file itself, or a `path { }`, which a function may return.",
+		Bad:  "fn side(d) {\n  ahead d\n  return d\n}\nsay side(20)\n", Good: "figure side(d) {\n  ahead d\n}\nside 20\n",
+	},
+	{
+		Code: "stylus-in-function", Message: "`{word}` cannot be read in {where}",
+		Hint: "pass it in as an argument, or keep it in a variable with `let` before",
+		Rule: "Where the stylus is, and on what page, is known where drawing is allowed: in the file, in figures and in `path { }`. A function depends on its arguments.",
+		Bad:  "fn half() = page.width / 2\nreach half(), 0\n", Good: "fn half(w) = w / 2\nreach half(page.width), 0\n",
+	},
+	{
+		Code: "page-in-figure", Message: "`{name}` has no meaning in {where}",
+		Hint: "pass the place in as an argument; `page.width` and `page.height` can be read here",
+		Rule: "A figure has a frame of its own, and where on the page that will lie is settled when it is drawn. So the page's places can be read at top level only, its size also in figures.",
+		Bad:  "figure home() { reach page.center }\nhome\n", Good: "figure home(c) { reach c }\nhome page.center\n",
+	},
+	{
+		Code: "top-level-only", Message: "`{word}` stands at top level only, not in {where}",
+		Hint: "move it out, to where the figure or function is called",
+		Rule: "`begin`, `pause`, `erase` and `seed` concern the whole run. A figure is a piece of line that can be turned, scaled and drawn many times, so it cannot hold them.",
+		Bad:  "figure part() {\n  ahead 20\n  pause \"look\"\n}\npart\n", Good: "figure part() {\n  ahead 20\n}\npart\npause \"look\"\n",
+	},
+	{
+		Code: "not-in-branch", Message: "`{word}` cannot stand in `branch { }`",
+		Hint: "move it after the branch",
+		Rule: "A branch goes back over the line it drew. After `erase` that line is gone.",
+		Bad:  "branch {\n  ahead 20\n  erase\n}\n", Good: "branch {\n  ahead 20\n}\nerase\n",
+	},
+	{
+		Code: "begin-in-block", Message: "`{word}` stands outside every block",
+		Hint: "move it to the top of the file",
+		Rule: "`begin` says once where the line starts, so it depends on nothing that may or may not run.",
+		Bad:  "loop 2 {\n  begin 10, 10\n  ahead 20\n}\n", Good: "begin 10, 10\nloop 2 {\n  ahead 20\n}\n",
+	},
+	{
+		Code: "begin-twice", Message: "the line can begin only once",
+		Hint: "to go on elsewhere use `sneak`, or `reach`, which leaves line",
+		Rule: "The stylus never lifts, so there is one line with one start.",
+		Bad:  "begin 10, 10\nbegin 20, 20\nahead 20\n", Good: "begin 20, 20\nahead 20\n",
+	},
+	{
+		Code: "begin-late", Message: "`{word}` stands after something that draws already",
+		Hint: "move it above the first statement that draws",
+		Rule: "`begin` says where the line starts; the sheet is wiped after the walk there. Once something is drawn the line has started.",
+		Bad:  "ahead 20\nbegin 10, 10\n", Good: "begin 10, 10\nahead 20\n",
+	},
+	{
+		Code: "definition-in-block", Message: "`{word}` stands outside every block",
+		Hint: "move it to the top level of the file; a function within a block is a value: `let f = fn(x) = …`",
+		Rule: "Functions, figures and used files belong to the whole file and are known everywhere in it.",
+		Bad:  "loop 2 {\n  figure side() { ahead 20 }\n  side\n}\n", Good: "figure side() { ahead 20 }\nloop 2 {\n  side\n}\n",
+	},
+	{
+		Code: "statement-in-used-file", Message: "a used file holds `use`, `let`, `fn` and `figure` only",
+		Hint:    "put it into a figure that the main program draws",
+		Rule:    "Using a file makes its names known and draws nothing.",
+		Subject: Outside, Bad: "A used file with the line `ahead 20`.", Good: "A used file with `figure line() { ahead 20 }`.",
+	},
+	{
+		Code: "use-cycle", Message: "`{file}` uses, by way of others, the file it is used in",
+		Rule:    "What a file defines must be complete before another can use it, so files cannot use each other in a circle.",
+		Subject: Outside, Bad: "`a.wend` uses `b.wend`, and `b.wend` uses `a.wend`.", Good: "Both use `c.wend`, which holds what they share.",
+	},
+	{
+		Code: "use-path", Message: "the name of a used file is plain text, without `{…}`",
+		Hint: "write the name as it is",
+		Rule: "Used files are read before anything runs, so their names cannot be computed.",
+		Bad:  "use \"{1}.wend\" as part\n", Good: "say \"part\"\n",
+		Subject: Outside,
+	},
+	{
+		Code: "use-unavailable", Message: "other files cannot be used here",
+		Hint:    "put the definitions into the program itself",
+		Rule:    "`use` reads files beside the program; a program that is not in a file has none beside it.",
+		Subject: Outside, Bad: "`use` in a program that was not read from a file.", Good: "The definitions themselves.",
+	},
+	{
+		Code: "module-as-value", Message: "`{name}` is a collection of definitions, not a value",
+		Hint: "name one of them after a dot: `{name}.…`",
+		Rule: "The name of a used file or of a theme of the library only stands before a dot.",
+		Bad:  "say curves\n", Good: "begin page.center\ndraw curves.rose(5, 30)\n",
+	},
+	{
+		Code: "word-as-value", Message: "`{word}` is a statement, so it has no value to use here",
+		Hint: "write it on a line of its own",
+		Rule: "Words that do something, such as `ahead` and `say`, stand as statements. Functions and figures can be given to others as values.",
+		Bad:  "let go = ahead\nsay go\n", Good: "let go = fn(d) = path { ahead d }\ndraw go(20)\n",
+	},
+	{
+		Code: "chance-in-curve", Message: "`{word}` draws on chance, which a curve's formula cannot do",
+		Hint: "choose the value before the curve and keep it in a variable",
+		Rule: "A curve is sampled as finely as its shape needs. A formula that gives another value each time has no shape.",
+		Bad:  "draw curve t in 0..10 = (t, random(0, 1))\n", Good: "let y = random(0, 1)\ndraw curve t in 0..10 = (t, y)\n",
+	},
+	{
+		Code: "return-outside", Message: "`return` stands outside every function and figure",
+		Hint: "put the rest into an `if`, or this part into a figure",
+		Rule: "`return` leaves the body of a function, a figure or `path { }`; the file itself ends at its last line.",
+		Bad:  "ahead 20\nreturn\n", Good: "ahead 20\n",
+	},
+	{
+		Code: "return-value", Message: "{where} gives its line, so `return` takes no value there",
+		Hint: "write `return` alone; what computes a value is a `fn`",
+		Rule: "The value of a figure is the path that it draws. `return` leaves it early.",
+		Bad:  "figure side(d) {\n  ahead d\n  return d\n}\nside 20\n", Good: "figure side(d) {\n  ahead d\n  return\n}\nside 20\n",
+	},
+	{
+		Code: "return-without-value", Message: "a `fn` returns a value, and this `return` has none",
+		Hint: "write the value after it: `return 0`",
+		Rule: "A call of a function stands for a value, so every way out of it gives one.",
+		Bad:  "fn size(n) {\n  if n > 3 { return }\n  return 2\n}\nahead size(1)\n", Good: "fn size(n) {\n  if n > 3 { return 1 }\n  return 2\n}\nahead size(1)\n",
+	},
+	{
+		Code: "return-missing", Message: "the function can end without giving a value",
+		Hint: "add a `return` at its end",
+		Rule: "A call of a function stands for a value, so every way through it ends in `return`. A loop may run no time at all and an `if` without `else` may be passed by, so they do not count.",
+		Bad:  "fn size(n) {\n  if n > 3 { return 1 }\n}\nahead size(5)\n", Good: "fn size(n) {\n  if n > 3 { return 1 }\n  return 2\n}\nahead size(5)\n",
+	},
+	{
+		Code: "break-outside", Message: "`{word}` stands outside every loop",
+		Hint: "leave it out; `return` leaves a figure",
+		Rule: "`break` leaves the loop around it and `continue` goes to its next pass.",
+		Bad:  "ahead 20\nbreak\n", Good: "loop 3 {\n  ahead 20\n  break\n}\n",
+	},
+	{
+		Code: "break-across", Message: "`{word}` cannot leave {where} for the loop around it",
+		Hint: "`return` leaves the body; decide about the loop outside it",
+		Rule: "A function value or `path { }` is a value of its own that the loop around it only makes. `break` and `continue` go to loops within the same body.",
+		Bad:  "loop 3 {\n  draw path { ahead 20; break }\n}\n", Good: "loop 3 {\n  draw path { ahead 20 }\n  break\n}\n",
+	},
+	{
+		Code: "never-runs", Severity: Warning, Message: "this can never run",
+		Hint: "leave it out, or move it up",
+		Rule: "What stands after `return`, `break` or `continue` in the same block is never reached.",
+		Bad:  "loop 3 {\n  ahead 20\n  break\n  turn 90\n}\n", Good: "loop 3 {\n  ahead 20\n  turn 90\n}\n",
+	},
+	{
+		Code: "unknown-setting", Message: "the program has no top-level variable `{name}` to set",
+		Hint:    "only variables that `let` makes outside every block can be set from outside",
+		Rule:    "A value set from outside takes the place of the one that the program's own `let` gives.",
+		Subject: Outside, Bad: "Setting `petals` for a program that has no line `let petals = …`.", Good: "A program with `let petals = 5` outside every block.",
+	},
+}

@@ -31,7 +31,11 @@ type Form struct {
 	Result Kind
 	// SameKind says that the result has the kind of the first argument.
 	SameKind bool
-	Unit     Unit // of the result, when it is a number
+	// Items are the kinds of the items of a result that is a list; Unknown says
+	// that they can be anything, or with SameKind that they are those of the
+	// first argument.
+	Items Kind
+	Unit  Unit // of the result of a word that is read; calls give plain numbers
 }
 
 // Param is a parameter of a builtin.

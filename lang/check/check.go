@@ -1,0 +1,159 @@
+// Package check finds out, before anything runs, what the names of a program
+// stand for, how its calls are carried out and what kinds of values its
+// expressions can have, and reports all that cannot work.
+//
+// It goes over a program in four steps:
+//
+//   - load: every used file is read and the names it defines are collected;
+//   - resolve (resolve.go and the files it names): each statement is visited
+//     once; names find their objects, arguments find their parameters, words
+//     are held to the places where they may stand. Each expression that a later
+//     step must judge becomes a flow item;
+//   - infer (infer.go): the flow items are evaluated over sets of kinds until
+//     nothing changes. A variable has the kinds of all values assigned to it, a
+//     parameter those of all arguments, so sets only grow and the work is
+//     linear in the size of the program;
+//   - judge: the same evaluation once more, now reporting what fits no kind.
+//
+// A name that is not known is reported once and has no kinds afterwards;
+// whatever has no kinds is never complained about. Of each statement the first
+// error alone is kept.
+package check
+
+import (
+	"slices"
+
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/lang/types"
+)
+
+// Options say what surrounds a program.
+type Options struct {
+	// Library is the set of words that every program knows.
+	Library *types.Library
+	// Load reads and parses the file that `use` names, as written in the file
+	// from. The file's source name tells files apart: a file that is used twice
+	// must come back under the same name. It returns nil and the reasons if
+	// there is no tree.
+	Load func(from *source.File, path string) (*ast.File, diag.List)
+	// Module is the tree of one of Library.Modules. It is asked for only those
+	// that the program uses.
+	Module func(name string) *ast.File
+	// Set replaces the values of top-level variables of the main file.
+	Set map[string]ast.Expr
+}
+
+// Check checks a program. The list holds errors and warnings in source order;
+// a program with an error in it is not to be run.
+func Check(main *ast.File, opts Options) (*Program, diag.List) {
+	c := newChecker(opts)
+	m := c.addMain(main)
+	c.resolveAll()
+	c.infer()
+	c.judge()
+	c.warnUnused()
+	c.program.Main = m.Module
+	c.program.Modules = c.ordered(m)
+	return c.program, c.diags.Sorted()
+}
+
+type checker struct {
+	opts    Options
+	library *types.Library
+	program *Program
+	diags   diag.List
+
+	// failed are the statements that have an error already.
+	failed map[ast.Stmt]bool
+
+	modules map[string]*module // used files by source name
+	themes  map[string]*module
+	loading []*module // the way of uses to the file that is being loaded
+	pending []*module // loaded, bodies not yet resolved
+
+	builtins map[*types.Builtin]*Object
+	names    []string // all words of the library, for suggestions
+	flow     flow
+	read     map[*Object]bool // variables whose value is used, and used files
+	locals   []*Object        // variables to warn about if unused, in order
+	uses     []*Object        // names that `use` defines
+	reach    reach
+	hidden   map[*ast.Let]bool // lets that were warned about
+	unknowns int               // unknown names so far
+}
+
+func newChecker(opts Options) *checker {
+	if opts.Library == nil {
+		opts.Library = &types.Library{}
+	}
+	return &checker{
+		opts:    opts,
+		library: opts.Library,
+		program: &Program{
+			Library: opts.Library,
+			Refs:    map[ast.Expr]*Object{},
+			Defs:    map[any]*Object{},
+			Calls:   map[*ast.Call]*Call{},
+			Kinds:   map[ast.Expr]types.Kind{},
+			Bodies:  map[ast.Node]*Body{},
+			Closed:  map[*ast.Curve]bool{},
+		},
+		failed:   map[ast.Stmt]bool{},
+		modules:  map[string]*module{},
+		themes:   map[string]*module{},
+		builtins: map[*types.Builtin]*Object{},
+		flow:     newFlow(),
+		read:     map[*Object]bool{},
+		reach:    newReach(),
+		hidden:   map[*ast.Let]bool{},
+	}
+}
+
+// report keeps a diagnostic, unless it is an error of a statement that has one.
+func (c *checker) report(stmt ast.Stmt, d diag.Diagnostic) {
+	if d.Severity == diag.Error && stmt != nil {
+		if c.failed[stmt] {
+			return
+		}
+		c.failed[stmt] = true
+	}
+	c.diags = append(c.diags, d)
+}
+
+// builtin is the one object of a library word.
+func (c *checker) builtin(b *types.Builtin) *Object {
+	obj := c.builtins[b]
+	if obj == nil {
+		obj = &Object{Kind: Builtin, Name: b.Name, Builtin: b}
+		c.builtins[b] = obj
+	}
+	return obj
+}
+
+// warnUnused reports variables and used files that nothing reads.
+func (c *checker) warnUnused() {
+	for _, obj := range c.locals {
+		if !c.read[obj] && obj.Name[0] != '_' {
+			c.report(nil, diag.New("unused-variable", obj.Place, diag.Args{"name": obj.Name}))
+		}
+	}
+	for _, obj := range c.uses {
+		if !c.read[obj] && obj.Name[0] != '_' {
+			c.report(nil, diag.New("unused-use", obj.Place, diag.Args{"name": obj.Name}))
+		}
+	}
+}
+
+// libraryNames are all words of the library and its themes.
+func (c *checker) libraryNames() []string {
+	if c.names == nil {
+		for _, b := range c.library.Builtins {
+			c.names = append(c.names, b.Name)
+		}
+		c.names = append(c.names, c.library.Modules...)
+		slices.Sort(c.names)
+	}
+	return c.names
+}

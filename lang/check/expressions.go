@@ -1,0 +1,232 @@
+package check
+
+import (
+	"slices"
+
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/lang/types"
+)
+
+// value resolves an expression that is used as a value.
+func (r *resolver) value(e ast.Expr) {
+	switch e := e.(type) {
+	case *ast.NameExpr:
+		r.nameValue(e)
+	case *ast.TextLit:
+		for _, part := range e.Parts {
+			if part.Value != nil {
+				r.value(part.Value)
+			}
+		}
+	case *ast.PointLit:
+		r.value(e.X)
+		r.value(e.Y)
+	case *ast.ListLit:
+		for _, item := range e.Items {
+			r.value(item)
+		}
+	case *ast.Range:
+		r.value(e.From)
+		r.value(e.To)
+		if e.By != nil {
+			r.value(e.By)
+		}
+	case *ast.Unary:
+		r.value(e.X)
+	case *ast.Binary:
+		r.value(e.X)
+		r.value(e.Y)
+	case *ast.Compare:
+		for _, x := range e.Operands {
+			r.value(x)
+		}
+	case *ast.Call:
+		r.call(e, asCallee)
+	case *ast.Index:
+		r.value(e.X)
+		r.value(e.I)
+	case *ast.Field:
+		r.field(e)
+	case *ast.Paren:
+		r.value(e.X)
+	case *ast.FuncLit:
+		r.functionValue(e)
+	case *ast.PathLit:
+		saved := r.place
+		r.where = inPath
+		r.openBody(e, r.body, true)
+		r.block(e.Body)
+		r.place = saved
+	case *ast.Curve:
+		r.curveValue(e)
+	}
+}
+
+func (r *resolver) nameValue(e *ast.NameExpr) {
+	obj := r.lookup(e.Name, e.Span)
+	if obj == nil {
+		r.unknown(e.Name, e.Span, asValue)
+		return
+	}
+	r.program.Refs[e] = obj
+	if obj.Kind == ModuleRef {
+		r.read[obj] = true
+		r.report(r.stmt, diag.New("module-as-value", e.Span, diag.Args{"name": e.Name}))
+		return
+	}
+	if obj.Kind == Builtin && obj.Builtin.Op == types.Page && r.where != inFile && r.where.draws() {
+		r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page", "where": r.where}))
+		return
+	}
+	r.useObject(obj, e.Span)
+}
+
+// useObject notes that a name is read as a value, and holds a library word to
+// the places where it may be.
+func (r *resolver) useObject(obj *Object, span source.Span) {
+	switch obj.Kind {
+	case Variable, Parameter, LoopVar, CurveVar:
+		r.read[obj] = true
+		if obj.Body != r.body {
+			r.capture(obj)
+		}
+	case Function, Figure:
+		obj.AsValue = true
+		r.reach.uses(r.unit, obj)
+	case Builtin:
+		b := obj.Builtin
+		if !b.Value && isStatement(b) {
+			r.report(r.stmt, diag.New("word-as-value", span, diag.Args{"word": b.Name}))
+			return
+		}
+		r.placeOf(b, span)
+	}
+}
+
+// capture notes that a body, and those around it up to the variable's own, read
+// a variable from outside. A file's variables are read where they are, except
+// by a function value, which copies them when it is made.
+func (r *resolver) capture(obj *Object) {
+	last := obj.Body
+	if obj.Global {
+		last = nil
+		for b := r.body; b != nil; b = b.Outer {
+			if _, ok := b.Node.(*ast.FuncLit); ok {
+				last = b.Outer
+			}
+		}
+		if last == nil {
+			return
+		}
+	}
+	for b := r.body; b != nil && b != last; b = b.Outer {
+		if b.captured == nil {
+			b.captured = map[*Object]bool{}
+		}
+		if b.captured[obj] {
+			return
+		}
+		b.captured[obj] = true
+		b.Captures = append(b.Captures, obj)
+	}
+}
+
+// field resolves `x.name` that is not called: a member of a module, or a
+// measure, which is judged when the kinds are known.
+func (r *resolver) field(e *ast.Field) {
+	if name, ok := unparen(e.X).(*ast.NameExpr); ok {
+		obj := r.lookup(name.Name, name.Span)
+		if obj != nil && obj.Kind == ModuleRef {
+			if member := r.member(e, name, obj); member != nil {
+				r.useObject(member, e.Span)
+			}
+			return
+		}
+		if obj != nil && obj.Kind == Builtin && obj.Builtin.Op == types.Page {
+			r.program.Refs[name] = obj
+			if r.where != inFile && r.where.draws() && e.Name.Name != "width" && e.Name.Name != "height" {
+				r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page." + e.Name.Name, "where": r.where}))
+				return
+			}
+			r.placeOf(obj.Builtin, name.Span)
+			return
+		}
+	}
+	r.value(e.X)
+}
+
+// member finds the member of a module that `module.name` means.
+func (r *resolver) member(e *ast.Field, name *ast.NameExpr, of *Object) *Object {
+	r.program.Refs[name] = of
+	r.read[of] = true
+	if of.Module == nil {
+		return nil // it could not be loaded, which was reported
+	}
+	if obj := of.Module.Members[e.Name.Name]; obj != nil {
+		r.program.Refs[e] = obj
+		return obj
+	}
+	full := name.Name + "." + e.Name.Name
+	if r.module.unknown == nil {
+		r.module.unknown = map[string]bool{}
+	}
+	if r.module.unknown[full] {
+		return nil
+	}
+	r.module.unknown[full] = true
+	var known []string
+	for n := range of.Module.Members {
+		known = append(known, n)
+	}
+	slices.Sort(known)
+	d := diag.New("unknown-member", e.Name.Span, diag.Args{"module": name.Name, "name": e.Name.Name})
+	r.report(r.stmt, suggest(d, diag.Nearest(e.Name.Name, known, maxSuggestions)))
+	return nil
+}
+
+// functionValue resolves `fn(t) = …` and `fn(t) { … }`.
+func (r *resolver) functionValue(e *ast.FuncLit) {
+	saved := r.place
+	defer func() { r.place = saved }()
+	r.where, r.result = inFunction, nil
+	r.openBody(e, r.body, false)
+	for _, p := range r.params(e.Params) {
+		// It may be called with anything.
+		r.flow.state(p.Object).shape = anything
+		p.Object.Kinds = types.Any
+	}
+	if e.Result != nil {
+		r.value(e.Result)
+		return // it is judged with the expression that holds it
+	}
+	if e.Body != nil {
+		r.returnsAlways(source.Span{File: e.Span.File, Start: e.Span.Start, End: min(e.Span.End, e.Span.Start+2)}, e.Body)
+	}
+}
+
+// curveValue resolves `curve t in a..b = (x, y)`.
+func (r *resolver) curveValue(e *ast.Curve) {
+	interval, ok := unparen(e.Interval).(*ast.Range)
+	switch {
+	case ok && interval.By != nil:
+		step := source.Span{File: interval.Span.File, Start: interval.To.Place().End, End: interval.By.Place().End}
+		r.report(r.stmt, diag.New("curve-step", interval.By.Place(), nil).WithEdit(step, "", true))
+	case !ok:
+		if _, bad := unparen(e.Interval).(*ast.Bad); !bad {
+			r.report(r.stmt, diag.New("curve-interval", e.Interval.Place(), nil))
+		}
+	}
+	r.value(e.Interval)
+
+	saved := r.place
+	defer func() { r.place = saved }()
+	r.where, r.curve = inCurve, e
+	r.openBody(e, r.body, false)
+	obj := r.variable(CurveVar, e.Var)
+	obj.Kinds = types.Number
+	r.program.Defs[e] = obj
+	r.scope.names[obj.Name] = obj
+	r.value(e.Formula)
+}
