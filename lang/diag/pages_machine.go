@@ -1,5 +1,35 @@
 package diag
 
+import "strings"
+
+// soundProfile is a small machine with nothing wrong.
+const soundProfile = `name = "bench toy"
+
+[area]
+width_mm = 150
+height_mm = 110
+margin_mm = 5
+
+[x]
+steps_per_turn = 200
+microsteps = 16
+line_mm_per_motor_turn = 32
+slack_mm = 0.4
+max_speed_mm_s = 20
+max_acceleration_mm_s2 = 150
+
+[y]
+steps_per_turn = 200
+microsteps = 16
+line_mm_per_motor_turn = 32
+slack_mm = 0.4
+max_speed_mm_s = 20
+max_acceleration_mm_s2 = 150
+`
+
+// profileWith is the sound profile with one part replaced.
+func profileWith(old, now string) string { return strings.Replace(soundProfile, old, now, 1) }
+
 // machinePages are the codes about machine profiles and what they allow (raised by runtime/machine and runtime/lower).
 var machinePages = []Page{
 	{
@@ -21,5 +51,121 @@ var machinePages = []Page{
 		Subject: Outside,
 		Bad:     "a profile with baud = 9600 and tolerance_mm = 0.005, and a program of many small circles",
 		Good:    "the same with baud = 115200",
+	},
+	{
+		Code:    "profile-syntax",
+		Message: "this line of the profile cannot be read",
+		Hint:    "write `key = value`, text in double quotes, and tables like [area] on lines of their own",
+		Rule:    "A profile is a TOML 1.0 file: keys with values, in named tables, each once.",
+		Subject: Profile,
+		Bad:     profileWith(`name = "bench toy"`, `name = bench toy`),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-key-unknown",
+		Message: "a profile has no key {key}",
+		Hint:    "leave it out, or see `wend machine show` for all keys",
+		Rule:    "A key that is not known is an error: it may be a known one misspelt, and then the machine would run with a value that nobody chose.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5", "margin_mm = 5\nstart_m = [0, 0]"),
+		Good:    profileWith("margin_mm = 5", "margin_mm = 5\nstart_mm = [0, 0]"),
+	},
+	{
+		Code:    "profile-key-missing",
+		Message: "the profile does not say {key}",
+		Hint:    "add the key to its table; `wend machine new` asks for all that is needed",
+		Rule:    "Keys whose value only the machine itself can tell have no default: its size, its drive, its slack and its largest speeds.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5\n", ""),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-kind",
+		Message: "{key} has another kind of value; it takes {wanted}",
+		Rule:    "Each key takes one kind of value. Numbers stand without quotes and without units: the unit is in the key's name.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5", `margin_mm = "5 mm"`),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-value",
+		Message: "{key} cannot have this value: {why}",
+		Rule:    "Values that no machine can have are refused at once, before anything is computed from them.",
+		Subject: Profile,
+		Bad:     profileWith("steps_per_turn = 200", "steps_per_turn = 0"),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-line-per-turn",
+		Message: "the line that one turn of the {axis} motor draws is not given in just one way",
+		Hint:    "give line_mm_per_motor_turn alone, or line_mm_per_knob_turn with gear_ratio",
+		Rule:    "The scale of an axis is either the line measured for one motor turn, or the line of one knob turn with the motor turns that one knob turn takes. Two figures could contradict each other.",
+		Subject: Profile,
+		Bad:     profileWith("line_mm_per_motor_turn = 32", "line_mm_per_motor_turn = 32\ngear_ratio = 2"),
+		Good:    profileWith("line_mm_per_motor_turn = 32", "line_mm_per_knob_turn = 64\ngear_ratio = 2"),
+	},
+	{
+		Code:    "profile-page-empty",
+		Message: "the margin leaves no page inside the area",
+		Hint:    "make margin_mm less than half of the area's smaller side",
+		Rule:    "The page is the area less the margin on each side.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5", "margin_mm = 60"),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-start",
+		Message: "the start ({x}, {y}) is not on the page, which is {width} by {height} mm",
+		Hint:    "start_mm is in page coordinates: (0, 0) is the lower left of the page",
+		Rule:    "The stylus never leaves the page, so it cannot start elsewhere.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5", "margin_mm = 5\nstart_mm = [145, 0]"),
+		Good:    profileWith("margin_mm = 5", "margin_mm = 5\nstart_mm = [140, 0]"),
+	},
+	{
+		Code:    "profile-margin",
+		Message: "a margin of {margin} mm is too small for the {axis} axis: it needs {needed} mm",
+		Hint:    "it covers slack {slack} mm, scale error {scale} mm over the area and a step of {step} mm",
+		Rule:    "There are no limit switches. The margin must cover what the stylus may be off at the far edge of the area: the slack, the uncertainty of the scale over the whole span, and one step.",
+		Subject: Profile,
+		Bad:     profileWith("margin_mm = 5", "margin_mm = 0.3"),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-speed",
+		Message: "{speed} mm/s is more than {rate} steps a second allow: at most {largest} mm/s",
+		Hint:    "lower the speed or the microsteps: {steps} steps draw 1 mm",
+		Rule:    "The largest speed of an axis is the board's largest step rate divided by the steps of one mm. Beyond it the board loses steps or stops.",
+		Subject: Profile,
+		Bad:     profileWith("max_speed_mm_s = 20", "max_speed_mm_s = 350"),
+		Good:    soundProfile,
+	},
+	{
+		Code:    "profile-steps-differ",
+		Message: "the board is set to {board} steps a mm on {axis}, but the drive needs {drive}",
+		Hint:    "set the board to the drive's figure, then board.steps_per_mm here",
+		Rule:    "Instructions are in mm and the board multiplies by its own setting. If that is not what the drive needs, every drawing has another size, and may be larger than the area.",
+		Subject: Profile,
+		Bad:     soundProfile + "\n[board]\nsteps_per_mm = [80, 100]\n",
+		Good:    soundProfile + "\n[board]\nsteps_per_mm = [100, 100]\n",
+	},
+	{
+		Code:    "profile-eraser",
+		Message: "a serial eraser needs a port and what to send",
+		Hint:    "add eraser.port and eraser.send, or let kind be \"operator\"",
+		Rule:    "A serial eraser is a second board: wend opens its port, sends its text and waits for the answer.",
+		Subject: Profile,
+		Bad:     soundProfile + "\n[eraser]\nkind = \"serial\"\n",
+		Good:    soundProfile + "\n[eraser]\nkind = \"serial\"\nport = \"/dev/ttyUSB1\"\nsend = \"E\"\n",
+	},
+	{
+		Code:     "profile-tolerance",
+		Severity: Warning,
+		Message:  "a tolerance of {tolerance} mm is finer than the steps: {possible} mm can be kept",
+		Hint:     "raise drawing.tolerance_mm, or use more microsteps",
+		Rule:     "Rounding to whole steps moves a vertex by up to half a step on each axis. That share of the tolerance cannot be bought back by finer curves.",
+		Subject:  Profile,
+		Bad:      soundProfile + "\n[drawing]\ntolerance_mm = 0.005\n",
+		Good:     soundProfile + "\n[drawing]\ntolerance_mm = 0.02\n",
 	},
 }

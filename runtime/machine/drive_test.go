@@ -1,0 +1,74 @@
+package machine_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// Steps per mm = 200 m ÷ (measured mm a turn), m microsteps; a motor of 1.8°
+// makes 200 full steps a turn (common practice, no source).
+func TestStepsPerMillimetreFollowFromOneTurn(t *testing.T) {
+	for _, c := range []struct {
+		microsteps  int
+		line        float64
+		stepsPerMM  float64
+		resolution  float64
+		fastestAt30 float64 // kHz
+	}{
+		{1, 32, 6.25, 0.16, 4800},
+		{16, 32, 100, 0.01, 300},
+		{8, 40, 40, 0.025, 750},
+	} {
+		a := machine.Axis{StepsPerTurn: 200, Microsteps: c.microsteps, LineMMPerMotorTurn: c.line, LineUncertaintyMM: 0.5}
+		require.InDelta(t, c.stepsPerMM, a.StepsPerMM(), 1e-12)
+		require.InDelta(t, c.resolution, a.ResolutionMM(), 1e-15)
+		require.InDelta(t, c.fastestAt30, a.LargestSpeedMMS(30000), 1e-9)
+	}
+}
+
+// The relative error of the scale is the measuring error over the length:
+// ±0.5 mm on 32 mm is 1.6 %, on ten turns 0.16 % (elementary).
+func TestALongerMeasuredLineMakesTheScaleSurer(t *testing.T) {
+	one := machine.Axis{StepsPerTurn: 200, Microsteps: 16, LineMMPerMotorTurn: 32, LineUncertaintyMM: 0.5}
+	require.InDelta(t, 0.0156, one.ScaleUncertainty(), 0.0001)
+	byKnob := machine.Axis{StepsPerTurn: 200, Microsteps: 16, LineMMPerKnobTurn: 64, GearRatio: 2, LineUncertaintyMM: 0.5}
+	require.Equal(t, one.StepsPerMM(), byKnob.StepsPerMM())
+	require.InDelta(t, one.ScaleUncertainty()/2, byKnob.ScaleUncertainty(), 1e-12)
+}
+
+// 115200 baud is 11,520 bytes a second at ten bits a byte.
+func TestALinkCarriesATenthOfItsBaud(t *testing.T) {
+	require.Equal(t, 11520.0, machine.DeskToy().LinkBytesPerSecond())
+}
+
+func TestTheToleranceIsOneBudget(t *testing.T) {
+	p := machine.DeskToy()
+	require.LessOrEqual(t, p.FlattenToleranceMM()+p.SimplifyToleranceMM()+p.RoundingMM(), p.Drawing.ToleranceMM+1e-15)
+	p.Drawing.ToleranceMM = 0.001
+	require.Zero(t, p.SimplifyToleranceMM())
+}
+
+func TestPageAndMachineCoordinatesAreAMarginApart(t *testing.T) {
+	p := machine.DeskToy()
+	require.Equal(t, geom.Point{X: 5, Y: 5}, p.ToMachine(geom.Point{}))
+	require.Equal(t, geom.Box{Max: geom.Point{X: 140, Y: 100}}, p.Page())
+	require.Equal(t, geom.Point{X: 1, Y: 2}, p.ToPage(p.ToMachine(geom.Point{X: 1, Y: 2})))
+}
+
+func TestDecimalsAreEnoughToFindTheStepAgain(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := machine.DeskToy()
+		scale := rapid.Float64Range(1, 4000).Draw(t, "steps per mm")
+		p.Board.StepsPerMM = geom.Point{X: scale, Y: scale}
+		steps := rapid.Int32Range(0, 1<<20).Draw(t, "steps")
+		unit := math.Pow(10, float64(p.CoordinateDecimals()))
+		written := math.Round(float64(steps)/scale*unit) / unit
+		require.Equal(t, steps, p.NearestStep(geom.Point{X: written}).X)
+	})
+}

@@ -1,0 +1,404 @@
+package machine
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+)
+
+// Read reads a profile file (TOML 1.0). All its faults are reported at once,
+// each at its line and key. The profile is nil where any of them is an error.
+func Read(file *source.File) (*Profile, diag.List) {
+	r := &reader{file: file, profile: defaults(), places: map[string]place{}}
+	text := []byte(file.Text)
+	if err := toml.Unmarshal(text, &r.values); err != nil {
+		return nil, diag.List{r.syntaxFault(err)}
+	}
+	r.locate(text)
+	r.unknownKeys()
+	r.take()
+	if !r.diagnostics.Failed() {
+		r.completeLine("x", &r.profile.X)
+		r.completeLine("y", &r.profile.Y)
+	}
+	if !r.diagnostics.Failed() {
+		r.consistent()
+	}
+	if r.diagnostics.Failed() {
+		return nil, r.diagnostics.Sorted()
+	}
+	return r.profile, r.diagnostics.Sorted()
+}
+
+type reader struct {
+	file        *source.File
+	profile     *Profile
+	values      map[string]any
+	places      map[string]place // by path, tables too
+	order       []string         // paths in order of the file
+	diagnostics diag.List
+}
+
+// place is where a key stands and where its value.
+type place struct{ key, value source.Span }
+
+func (r *reader) syntaxFault(err error) diag.Diagnostic {
+	span := source.Span{File: r.file}
+	var fault *toml.DecodeError
+	if errors.As(err, &fault) {
+		line, column := fault.Position()
+		if line >= 1 && line <= r.file.Lines() {
+			text := r.file.Line(line)
+			start := r.file.LineStart(line)
+			span.Start = start + min(max(column-1, 0), len(text))
+			span.End = start + len(text)
+		}
+	}
+	return diag.New("profile-syntax", span, nil)
+}
+
+// locate notes where each key and value stands.
+func (r *reader) locate(text []byte) {
+	var p unstable.Parser
+	p.Reset(text)
+	table := ""
+	for p.NextExpression() {
+		e := p.Expression()
+		switch e.Kind {
+		case unstable.Table, unstable.ArrayTable:
+			name, span := r.keyOf(e)
+			table = name
+			if _, seen := r.places[name]; !seen {
+				r.note(name, place{span, span})
+			}
+		case unstable.KeyValue:
+			r.locateValue(table, e)
+		}
+	}
+}
+
+func (r *reader) locateValue(table string, e *unstable.Node) {
+	name, key := r.keyOf(e)
+	path := name
+	if table != "" {
+		path = table + "." + name
+	}
+	value := r.spanOf(e.Value())
+	if !value.Known() {
+		value = key
+	}
+	r.note(path, place{key, value})
+	if e.Value().Kind == unstable.InlineTable {
+		for children := e.Value().Children(); children.Next(); {
+			r.locateValue(path, children.Node())
+		}
+	}
+}
+
+func (r *reader) note(path string, at place) {
+	r.places[path] = at
+	r.order = append(r.order, path)
+}
+
+func (r *reader) keyOf(e *unstable.Node) (string, source.Span) {
+	name, span := "", source.Span{}
+	for parts := e.Key(); parts.Next(); {
+		part := parts.Node()
+		if name != "" {
+			name += "."
+		}
+		name += string(part.Data)
+		here := r.spanOf(part)
+		if !span.Known() {
+			span = here
+		} else if here.Known() {
+			span = span.To(here)
+		}
+	}
+	if !span.Known() {
+		span = source.Span{File: r.file}
+	}
+	return name, span
+}
+
+func (r *reader) spanOf(n *unstable.Node) source.Span {
+	switch {
+	case n.Raw.Length > 0:
+		return source.Span{File: r.file, Start: int(n.Raw.Offset), End: int(n.Raw.Offset + n.Raw.Length)}
+	case n.Kind == unstable.Array:
+		whole := source.Span{}
+		for children := n.Children(); children.Next(); {
+			if here := r.spanOf(children.Node()); here.Known() && !whole.Known() {
+				whole = here
+			} else if here.Known() {
+				whole = whole.To(here)
+			}
+		}
+		return whole
+	}
+	return source.Span{}
+}
+
+// unknownKeys reports keys and tables that a profile does not have.
+func (r *reader) unknownKeys() {
+	known := map[string]bool{}
+	var all []string
+	for i := range keys {
+		known[keys[i].path()] = true
+		all = append(all, keys[i].path())
+	}
+	for _, t := range tables {
+		known[t] = true
+		all = append(all, t)
+	}
+	var refused []string
+next:
+	for _, path := range r.order {
+		if known[path] {
+			continue
+		}
+		for _, above := range refused {
+			if len(path) > len(above) && path[:len(above)+1] == above+"." {
+				continue next
+			}
+		}
+		refused = append(refused, path)
+		at := r.places[path].key
+		d := diag.New("profile-key-unknown", at, diag.Args{"key": path})
+		if near := nearest(path, all); near != "" {
+			d = d.WithHint("%s is near it", near).WithEdit(at, lastPart(near, at.Text()), false)
+		}
+		r.diagnostics = append(r.diagnostics, d)
+	}
+}
+
+// take puts the values of the file into the profile.
+func (r *reader) take() {
+	for i := range keys {
+		k := &keys[i]
+		value, given := r.lookup(k)
+		if !given {
+			if k.required {
+				r.missing(k)
+			}
+			continue
+		}
+		r.set(k, value)
+	}
+}
+
+// lookup is the value of a key. A table that is no table has no keys.
+func (r *reader) lookup(k *key) (any, bool) {
+	if k.table == "" {
+		value, given := r.values[k.name]
+		return value, given
+	}
+	table, given := r.values[k.table].(map[string]any)
+	if !given {
+		return nil, false
+	}
+	value, given := table[k.name]
+	return value, given
+}
+
+func (r *reader) missing(k *key) {
+	at, given := r.places[k.table]
+	if _, isTable := r.values[k.table].(map[string]any); given && !isTable {
+		if k == firstOf(k.table) {
+			r.wrongKind(k.table, at.value, "a table: ["+k.table+"] with its keys below")
+		}
+		return
+	}
+	span := at.key
+	if !given {
+		span = source.Span{File: r.file, Start: len(r.file.Text), End: len(r.file.Text)}
+	}
+	r.diagnostics = append(r.diagnostics, diag.New("profile-key-missing", span, diag.Args{"key": k.path(), "remark": k.remark}))
+}
+
+func firstOf(table string) *key {
+	for i := range keys {
+		if keys[i].table == table && keys[i].required {
+			return &keys[i]
+		}
+	}
+	return nil
+}
+
+func (r *reader) wrongKind(path string, at source.Span, wanted string) {
+	r.diagnostics = append(r.diagnostics, diag.New("profile-kind", at, diag.Args{"key": path, "wanted": wanted}))
+}
+
+func (r *reader) wrongValue(path string, at source.Span, why string) {
+	r.diagnostics = append(r.diagnostics, diag.New("profile-value", at, diag.Args{"key": path, "why": why}))
+}
+
+func (r *reader) set(k *key, value any) {
+	at := r.places[k.path()].value
+	switch field := k.at(r.profile).(type) {
+	case *float64:
+		if n, ok := numberOf(value); !ok {
+			r.wrongKind(k.path(), at, "a number")
+		} else if r.inRange(k, n, at) {
+			*field = n
+		}
+	case *int:
+		if n, ok := value.(int64); !ok {
+			r.wrongKind(k.path(), at, "a whole number")
+		} else if r.inRange(k, float64(n), at) {
+			*field = int(n)
+		}
+	case *bool:
+		if v, ok := value.(bool); !ok {
+			r.wrongKind(k.path(), at, "true or false")
+		} else {
+			*field = v
+		}
+	case *string:
+		if v, ok := value.(string); !ok {
+			r.wrongKind(k.path(), at, "text in double quotes")
+		} else {
+			*field = v
+		}
+	case *EraserKind:
+		v, ok := value.(string)
+		if !ok {
+			r.wrongKind(k.path(), at, "text in double quotes")
+			return
+		}
+		switch *field = EraserKind(v); *field {
+		case EraserOperator, EraserSerial, EraserNone:
+		default:
+			r.wrongValue(k.path(), at, `it is one of "operator", "serial" and "none"`)
+		}
+	case *geom.Point:
+		list, ok := value.([]any)
+		if !ok || len(list) != 2 {
+			r.wrongKind(k.path(), at, "a pair of numbers: [x, y]")
+			return
+		}
+		x, okX := numberOf(list[0])
+		y, okY := numberOf(list[1])
+		if !okX || !okY {
+			r.wrongKind(k.path(), at, "a pair of numbers: [x, y]")
+		} else if r.inRange(k, x, at) && r.inRange(k, y, at) {
+			*field = geom.Point{X: x, Y: y}
+		}
+	}
+}
+
+func numberOf(value any) (float64, bool) {
+	switch v := value.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, true
+	}
+	return 0, false
+}
+
+func (r *reader) inRange(k *key, n float64, at source.Span) bool {
+	switch {
+	case math.IsNaN(n) || math.IsInf(n, 0):
+		r.wrongValue(k.path(), at, "it must be a number that can be measured")
+	case k.above && n <= k.least:
+		r.wrongValue(k.path(), at, "it must be above "+short(k.least))
+	case n < k.least:
+		r.wrongValue(k.path(), at, "it must be at least "+short(k.least))
+	case n > k.most:
+		r.wrongValue(k.path(), at, "it must be at most "+short(k.most))
+	default:
+		return true
+	}
+	return false
+}
+
+func short(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }
+
+// completeLine: the line of one turn is given either by the motor or by the
+// knob with its gears.
+func (r *reader) completeLine(table string, a *Axis) {
+	_, motor := r.places[table+".line_mm_per_motor_turn"]
+	knob, byKnob := r.places[table+".line_mm_per_knob_turn"]
+	gear, geared := r.places[table+".gear_ratio"]
+	at := r.places[table].key
+	switch {
+	case motor && byKnob:
+		at = knob.key
+	case motor && geared:
+		at = gear.key
+	case motor || byKnob && geared:
+		return
+	}
+	r.diagnostics = append(r.diagnostics, diag.New("profile-line-per-turn", at, diag.Args{"axis": table}))
+}
+
+// consistent holds the values against each other.
+func (r *reader) consistent() {
+	p := r.profile
+	at := func(path string) source.Span {
+		if place, given := r.places[path]; given {
+			return place.value
+		}
+		return source.Span{File: r.file, Start: len(r.file.Text), End: len(r.file.Text)}
+	}
+	axes := []struct {
+		name string
+		axis *Axis
+		span float64
+		set  *float64
+	}{{"x", &p.X, p.Area.WidthMM, &p.Board.StepsPerMM.X}, {"y", &p.Y, p.Area.HeightMM, &p.Board.StepsPerMM.Y}}
+	if page := p.Page(); page.Width() <= 0 || page.Height() <= 0 {
+		r.diagnostics = append(r.diagnostics, diag.New("profile-page-empty", at("area.margin_mm"), nil))
+		return
+	} else if !page.Contains(p.Area.StartMM) {
+		r.diagnostics = append(r.diagnostics, diag.New("profile-start", at("area.start_mm"), diag.Args{
+			"x": short(p.Area.StartMM.X), "y": short(p.Area.StartMM.Y), "width": short(page.Width()), "height": short(page.Height()),
+		}))
+	}
+	wanting := axes[0]
+	if axes[1].axis.MarginNeededMM(axes[1].span) > wanting.axis.MarginNeededMM(wanting.span) {
+		wanting = axes[1]
+	}
+	if needed := wanting.axis.MarginNeededMM(wanting.span); p.Area.MarginMM < needed {
+		r.diagnostics = append(r.diagnostics, diag.New("profile-margin", at("area.margin_mm"), diag.Args{
+			"axis": wanting.name, "margin": short(p.Area.MarginMM), "needed": short(math.Ceil(needed*100) / 100),
+			"slack": short(wanting.axis.SlackMM), "scale": fmt.Sprintf("%.2f", wanting.axis.ScaleUncertainty()*wanting.span), "step": fmt.Sprintf("%.3f", wanting.axis.ResolutionMM()),
+		}))
+	}
+	for _, a := range axes {
+		if largest := a.axis.LargestSpeedMMS(p.Board.StepRateLimitHz); a.axis.MaxSpeedMMS > largest {
+			r.diagnostics = append(r.diagnostics, diag.New("profile-speed", at(a.name+".max_speed_mm_s"), diag.Args{
+				"speed": short(a.axis.MaxSpeedMMS), "largest": short(math.Floor(largest*10) / 10),
+				"rate": short(p.Board.StepRateLimitHz), "steps": fmt.Sprintf("%.2f", a.axis.StepsPerMM()),
+			}))
+		}
+		drive := a.axis.StepsPerMM()
+		if *a.set == 0 {
+			*a.set = drive
+		}
+		// Boards keep three decimals; beyond that the line would have another
+		// size by half a step or more at the far edge.
+		if off := math.Abs(*a.set-drive) * a.span; off > max(0.5, 0.0005*a.span) {
+			r.diagnostics = append(r.diagnostics, diag.New("profile-steps-differ", at("board.steps_per_mm"), diag.Args{
+				"axis": a.name, "board": short(*a.set), "drive": fmt.Sprintf("%.3f", drive),
+			}))
+		}
+	}
+	if p.Eraser.Kind == EraserSerial && (p.Eraser.Port == "" || p.Eraser.Send == "") {
+		r.diagnostics = append(r.diagnostics, diag.New("profile-eraser", at("eraser.kind"), nil))
+	}
+	if rounding := p.RoundingMM(); !r.diagnostics.Failed() && rounding > (1-FlattenShare)*p.Drawing.ToleranceMM {
+		r.diagnostics = append(r.diagnostics, diag.New("profile-tolerance", at("drawing.tolerance_mm"), diag.Args{
+			"tolerance": short(p.Drawing.ToleranceMM), "possible": short(math.Ceil(rounding/(1-FlattenShare)*1000) / 1000),
+		}))
+	}
+}
