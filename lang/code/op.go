@@ -49,7 +49,6 @@ const (
 	MulKAdd  // n[A] = n[B]*K[D] + n[C]
 	MulAdd   // n[A] = n[B]*n[C] + n[D]
 	MulSub   // n[A] = n[B]*n[C] - n[D]
-	KRevMul  // n[A] = K[D]*n[B]*(K[D+1] - n[C])
 	NotB     // n[A] = 1 - n[B]
 	ArithV   // v[A] = v[B] (D: Arith) v[C]
 	NegV     // v[A] = -v[B]
@@ -89,6 +88,8 @@ const (
 	CallPath   // figure or path body D as a value; the path arrives in v[B]
 	CallValue  // v[A] with C arguments in v[A+1]…; the result arrives in v[A]
 	Native     // v[A] = builtin D with C arguments in v[B]…
+	WordN      // n[A] = value of the library word D, a number
+	WordV      // v[A] = value of the library word D
 	Native1    // n[A] = builtin D of n[B]
 	Native2    // n[A] = builtin D of n[B], n[C]
 	ReturnN    // n[A]
@@ -154,7 +155,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	FarGet: {"far.get", "vi"}, FarSet: {"far.set", "vi"}, Forget: {"forget", "n"}, ForgetV: {"forget", "v"},
 	AddN: {"add", "nnn"}, SubN: {"sub", "nnn"}, MulN: {"mul", "nnn"}, DivN: {"div", "nnn"}, PowN: {"pow", "nnn"}, NegN: {"neg", "nn"},
 	AddK: {"add", "nnk"}, MulK: {"mul", "nnk"}, DivK: {"div", "nnk"}, KSub: {"rsub", "nnk"}, KDiv: {"rdiv", "nnk"},
-	MulKAdd: {"muladd", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"}, KRevMul: {"logistic", "nnnk"},
+	MulKAdd: {"muladd", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"},
 	NotB: {"not", "nn"}, ArithV: {"arith", "vvva"}, NegV: {"neg", "vv"}, Compare2: {"compare", "nvvc"},
 	Jump: {"jump", "j"}, JumpTrue: {"jump.true", "nj"}, JumpFalse: {"jump.false", "nj"},
 	JumpLt: {"jump.lt", "nnj"}, JumpLe: {"jump.le", "nnj"}, JumpEq: {"jump.eq", "nnj"}, JumpNe: {"jump.ne", "nnj"},
@@ -163,7 +164,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	RangePrep: {"range", "nj"}, RangeLoop: {"range.next", "nnj"}, RepeatPrep: {"repeat", "nj"}, RepeatLoop: {"repeat.next", "nj"},
 	Pass: {"pass", "n"}, IterPrep: {"iter", "vnj"}, IterN: {"iter.next", "vnnj"}, IterP: {"iter.next.p", "vnnj"}, IterV: {"iter.next", "vnvj"},
 	Call: {"call", "nvf"}, CallFigure: {"call.figure", "nvf"}, CallPath: {"call.path", "nvf"}, CallValue: {"call.value", "v-#"},
-	Native: {"native", "vv#b"}, Native1: {"native", "nnb"}, Native2: {"native", "nnnb"},
+	WordN: {"word", "nb"}, WordV: {"word", "vb"}, Native: {"native", "vv#b"}, Native1: {"native", "nnb"}, Native2: {"native", "nnnb"},
 	ReturnN: {"return", "n"}, ReturnP: {"return.p", "n"}, ReturnV: {"return", "v"}, Return: {"return", ""},
 	Closure: {"closure", "vv#f"}, FuncRef: {"func", "vf"}, BuiltinRef: {"builtin", "vb"},
 	ListOf: {"list", "vv#"}, ListPush: {"list.push", "vv"}, ListAppend: {"list.append", "vv"}, RangeList: {"list.range", "vn"},

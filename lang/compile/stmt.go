@@ -1,0 +1,404 @@
+package compile
+
+import (
+	"wend/lang/ast"
+	"wend/lang/check"
+	"wend/lang/code"
+	"wend/lang/source"
+	"wend/lang/types"
+)
+
+// block compiles statements with a scope of their own: registers of variables
+// made in it are free again after it.
+func (b *body) block(stmts []ast.Stmt) {
+	m := b.mark()
+	b.stmts(stmts)
+	b.release(m)
+}
+
+func (b *body) stmts(stmts []ast.Stmt) {
+	for _, s := range stmts {
+		switch s.(type) {
+		case *ast.FuncDef, *ast.FigureDef, *ast.Use:
+			continue // compiled where they are called
+		}
+		outer := b.site
+		b.at, b.site = s.Place(), s.Place()
+		b.f.Statements = append(b.f.Statements, code.Statement{PC: len(b.f.Code), Span: s.Place()})
+		b.stmt(s)
+		b.site = outer
+	}
+}
+
+func (b *body) stmt(s ast.Stmt) {
+	switch s := s.(type) {
+	case *ast.Let:
+		b.let(s)
+	case *ast.Assign:
+		b.assign(s)
+	case *ast.Repeat:
+		b.repeat(s)
+	case *ast.LoopIn:
+		if r, ok := unwrap(s.Values).(*ast.Range); ok {
+			b.loopRange(s, r)
+		} else {
+			b.loopItems(s)
+		}
+	case *ast.LoopWhile:
+		b.loopWhile(s)
+	case *ast.If:
+		b.branchOn(s)
+	case *ast.Return:
+		b.leave(s)
+	case *ast.Break:
+		l := b.loops[len(b.loops)-1]
+		b.comeBack(l.branches)
+		b.jump(code.Jump, 0, 0, 0, &l.out)
+	case *ast.Continue:
+		l := b.loops[len(b.loops)-1]
+		b.comeBack(l.branches)
+		b.jump(code.Jump, 0, 0, 0, &l.next)
+	case *ast.Draw:
+		b.draw(s)
+	case *ast.Branch:
+		b.emit(code.Branch, 0, 0, 0, b.c.site(s.Span))
+		b.branches++
+		b.block(s.Body.Stmts)
+		b.branches--
+		b.at = s.Span
+		b.emit(code.ComeBack, 0, 0, 0, b.c.site(s.Span))
+	case *ast.Do:
+		m := b.mark()
+		b.do(s.Call)
+		b.release(m)
+	}
+}
+
+// comeBack leaves the branches that were opened since there were `until`.
+func (b *body) comeBack(until int) {
+	for i := b.branches; i > until; i-- {
+		b.emit(code.ComeBack, 0, 0, 0, b.c.site(b.site))
+	}
+}
+
+func (b *body) let(s *ast.Let) {
+	o := b.c.checked.Defs[s]
+	v, known := b.vars[o] // variables at file scope have their place already
+	if !known {
+		v = b.declare(o)
+	}
+	if !known && v.rep == code.Point {
+		b.to(s.Value, operand{v.rep, v.register}) // nobody reads it yet
+		return
+	}
+	b.set(v, s.Value)
+}
+
+// set gives a variable a new value.
+func (b *body) set(v variable, value ast.Expr) {
+	m := b.mark()
+	defer b.release(m)
+	switch {
+	case v.far:
+		b.emit(code.FarSet, b.toV(value), 0, 0, int32(v.index))
+	case v.rep == code.Point:
+		// The value may read the variable: both halves change at once.
+		p := b.as(value, code.Point)
+		if p.reg != v.register {
+			b.emit(code.MoveP, v.register, p.reg, 0, 0)
+		}
+	default:
+		b.to(value, operand{v.rep, v.register})
+	}
+}
+
+func (b *body) assign(s *ast.Assign) {
+	target := unwrap(s.Target)
+	if index, ok := target.(*ast.Index); ok {
+		b.assignItem(index, s.Value)
+		return
+	}
+	v := b.vars[b.c.checked.Refs[target]]
+	if more, ok := b.appended(s); ok && !v.far {
+		m := b.mark()
+		list := b.val(more)
+		b.at = s.Value.Place()
+		b.emit(code.ListAppend, v.register, list, 0, 0)
+		b.release(m)
+		return
+	}
+	b.set(v, s.Value)
+}
+
+// appended tells whether an assignment is `xs = xs + more` with lists.
+func (b *body) appended(s *ast.Assign) (more ast.Expr, ok bool) {
+	sum, ok := unwrap(s.Value).(*ast.Binary)
+	if !ok || sum.Op != ast.Add || b.c.kinds(sum.X) != types.List || b.c.kinds(sum.Y) != types.List {
+		return nil, false
+	}
+	name, ok := unwrap(sum.X).(*ast.NameExpr)
+	if !ok || b.c.checked.Refs[name] != b.c.checked.Refs[unwrap(s.Target)] {
+		return nil, false
+	}
+	return sum.Y, true
+}
+
+// assignItem is `xs[i] = v`, `xs[i][j] = v`.
+func (b *body) assignItem(target *ast.Index, value ast.Expr) {
+	var places []ast.Expr
+	var base ast.Expr = target
+	for {
+		index, ok := base.(*ast.Index)
+		if !ok {
+			break
+		}
+		places = append(places, index.I)
+		base = unwrap(index.X)
+	}
+	m := b.mark()
+	defer b.release(m)
+	v := b.vars[b.c.checked.Refs[base]]
+	first := b.takeN(len(places))
+	for i := range places {
+		place := places[len(places)-1-i]
+		b.expect(place, operand{code.Num, first + uint8(i)}, "a place in a list")
+	}
+	x := b.takeV(1)
+	b.to(value, operand{code.Val, x})
+	list := v.register
+	switch {
+	case v.far:
+		list = b.takeV(1)
+		b.emit(code.FarGet, list, 0, 0, int32(v.index))
+	case v.rep != code.Val:
+		list = b.takeV(1)
+		b.box(operand{v.rep, v.register}, list) // fails when run, and says what it is
+	}
+	b.at = target.Span
+	b.emit(code.SetIndex, list, first, uint8(len(places)), int32(x))
+	if v.far {
+		b.emit(code.FarSet, list, 0, 0, int32(v.index))
+	}
+}
+
+func (b *body) branchOn(s *ast.If) {
+	var otherwise, end label
+	b.cond(s.Cond, &otherwise, false)
+	b.block(s.Then.Stmts)
+	if s.Else == nil {
+		b.place(&otherwise)
+		return
+	}
+	b.jump(code.Jump, 0, 0, 0, &end)
+	b.place(&otherwise)
+	switch other := s.Else.(type) {
+	case *ast.Block:
+		b.block(other.Stmts)
+	case *ast.If:
+		b.stmts([]ast.Stmt{other})
+	}
+	b.place(&end)
+}
+
+func (b *body) leave(s *ast.Return) {
+	if s.Value == nil {
+		b.comeBack(0)
+		b.emit(code.Return, 0, 0, 0, 0)
+		return
+	}
+	b.result(s.Value)
+}
+
+// result returns a value.
+func (b *body) result(value ast.Expr) {
+	m := b.mark()
+	defer b.release(m)
+	switch b.f.Result {
+	case code.Num, code.Bool:
+		r := b.as(value, b.f.Result).reg
+		b.emit(code.ReturnN, r, 0, 0, 0)
+	case code.Point:
+		r := b.as(value, code.Point).reg
+		b.emit(code.ReturnP, r, 0, 0, 0)
+	default:
+		// A variable of the body itself ends with it, so its list has one holder
+		// still; those that were handed in are marked already.
+		if name, ok := unwrap(value).(*ast.NameExpr); ok {
+			if v, ok := b.vars[b.c.checked.Refs[name]]; ok && v.rep == code.Val && !v.far && !v.captured {
+				b.emit(code.ReturnV, v.register, 0, 0, 0)
+				return
+			}
+		}
+		b.emit(code.ReturnV, b.toV(value), 0, 0, 0)
+	}
+}
+
+func (b *body) draw(s *ast.Draw) {
+	m := b.mark()
+	defer b.release(m)
+	path := b.val(s.Path)
+	if s.At == nil {
+		b.at = s.Span
+		b.emit(code.Draw, path, 0, 0, b.c.site(s.Span))
+		return
+	}
+	at := b.expected(s.At, code.Point, "the place after `at`").reg
+	b.at = s.Span
+	b.emit(code.DrawAt, path, at, 0, b.c.site(s.Span))
+}
+
+// Loops.
+
+// enter begins a loop; its head is what a message says a pass is of.
+func (b *body) enter(s ast.Stmt, block *ast.Block, passes uint8) (*loop, int) {
+	l := &loop{branches: b.branches}
+	b.loops = append(b.loops, l)
+	head := source.Span{File: s.Place().File, Start: s.Place().Start, End: block.Span.Start}
+	for head.End > head.Start && head.File.Text[head.End-1] <= ' ' {
+		head.End--
+	}
+	b.f.Loops = append(b.f.Loops, code.Loop{Span: head, Start: len(b.f.Code), Passes: passes})
+	return l, len(b.f.Loops) - 1
+}
+
+func (b *body) exit(l *loop, index int) {
+	b.place(&l.out)
+	b.f.Loops[index].End = len(b.f.Code)
+	b.loops = b.loops[:len(b.loops)-1]
+}
+
+func (b *body) repeat(s *ast.Repeat) {
+	m := b.mark()
+	defer b.release(m)
+	count := b.takeN(2)
+	b.expect(s.Count, operand{code.Num, count}, "the number of passes")
+	b.at = s.Count.Place()
+	var first label
+	l, index := b.enter(s, s.Body, count+1)
+	b.jump(code.RepeatPrep, count, 0, 0, &l.next)
+	b.place(&first)
+	b.block(s.Body.Stmts)
+	b.place(&l.next)
+	b.at = s.Span
+	b.jump(code.RepeatLoop, count, 0, 0, &first)
+	b.exit(l, index)
+}
+
+func (b *body) loopRange(s *ast.LoopIn, r *ast.Range) {
+	m := b.mark()
+	defer b.release(m)
+	state := b.takeN(4)
+	b.rangeParts(r, state)
+	o := b.c.checked.Defs[s]
+	v := b.declare(o)
+	counter := v.register
+	if v.rep != code.Num {
+		counter = b.takeN(1)
+	}
+	b.at = r.Span
+	var first label
+	l, index := b.enter(s, s.Body, state+3)
+	b.jump(code.RangePrep, state, 0, 0, &l.next)
+	b.place(&first)
+	if v.rep != code.Num {
+		b.setItem(v, operand{code.Num, counter})
+	}
+	b.block(s.Body.Stmts)
+	b.place(&l.next)
+	b.at = s.Span
+	b.jump(code.RangeLoop, state, counter, 0, &first)
+	b.exit(l, index)
+}
+
+// rangeParts lays out from, step, to in three registers.
+func (b *body) rangeParts(r *ast.Range, state uint8) {
+	b.expect(r.From, operand{code.Num, state}, "the start of a range")
+	if r.By != nil {
+		b.expect(r.By, operand{code.Num, state + 1}, "the step of a range")
+	} else {
+		b.emit(code.ConstI, state+1, 0, 0, 1)
+	}
+	b.expect(r.To, operand{code.Num, state + 2}, "the end of a range")
+}
+
+// setItem gives a variable the item that a loop has come to.
+func (b *body) setItem(v variable, item operand) {
+	m := b.mark()
+	defer b.release(m)
+	if v.far {
+		boxed := item.reg
+		if item.rep != code.Val {
+			boxed = b.takeV(1)
+			b.box(item, boxed)
+		}
+		b.emit(code.FarSet, boxed, 0, 0, int32(v.index))
+		return
+	}
+	b.move(item, operand{v.rep, v.register})
+}
+
+func (b *body) loopItems(s *ast.LoopIn) {
+	m := b.mark()
+	defer b.release(m)
+	items, passes := b.takeV(1), b.takeN(1)
+	b.to(s.Values, operand{code.Val, items})
+	v := b.declare(b.c.checked.Defs[s])
+	op, item := code.IterV, operand{v.rep, v.register}
+	switch {
+	case v.far || v.rep == code.Bool:
+		item = operand{code.Val, b.takeV(1)}
+	case v.rep == code.Num:
+		op = code.IterN
+	case v.rep == code.Point:
+		op = code.IterP
+	}
+	b.at = s.Values.Place()
+	var first label
+	l, index := b.enter(s, s.Body, passes)
+	b.jump(code.IterPrep, items, passes, 0, &l.next)
+	b.place(&first)
+	if item.reg != v.register || item.rep != v.rep {
+		b.setItem(v, item)
+	}
+	b.block(s.Body.Stmts)
+	b.place(&l.next)
+	b.at = s.Values.Place()
+	b.jump(op, items, passes, item.reg, &first)
+	b.exit(l, index)
+}
+
+func (b *body) loopWhile(s *ast.LoopWhile) {
+	m := b.mark()
+	defer b.release(m)
+	passes := b.takeN(1)
+	b.emit(code.ConstI, passes, 0, 0, -1)
+	var first label
+	l, index := b.enter(s, s.Body, passes)
+	b.jump(code.Jump, 0, 0, 0, &l.next)
+	b.place(&first)
+	b.block(s.Body.Stmts)
+	b.place(&l.next)
+	b.at = s.Cond.Place()
+	b.emit(code.Pass, passes, 0, 0, 0)
+	b.cond(s.Cond, &first, true)
+	b.exit(l, index)
+}
+
+// do is a call in statement position.
+func (b *body) do(call *ast.Call) {
+	how := b.c.checked.Calls[call]
+	b.at = call.Span
+	switch {
+	case how.Target != nil && how.Target.Kind == check.Figure:
+		at := b.arguments(how.Target, how.Args)
+		b.at = call.Span
+		b.emit(code.CallFigure, at.n, at.v, 0, b.c.function(how.Target))
+		return
+	case how.Target != nil && how.Target.Kind == check.Builtin && how.Target.Builtin.Op != types.NoOp:
+		b.stylus(call, how)
+		return
+	}
+	value := b.val(call)
+	b.at = call.Span
+	b.emit(code.DrawCall, value, 0, 0, b.c.site(call.Span))
+}
