@@ -162,7 +162,7 @@ func noise1(seed uint64, x float64) float64 {
 	base := scramble(seed)
 	ramp := func(cell uint32, t float64) float64 {
 		f := float64(scramble(base+uint64(cell))>>11) * (1.0 / (1 << 53))
-		return (float64(2*f) - 1) * t
+		return float64((float64(2*f) - 1) * t)
 	}
 	return 2 * blend(ramp(cell, t), ramp(cell+1, t-1), fade(t))
 }
