@@ -2,10 +2,16 @@ package machine
 
 import "strings"
 
+// longestPath is longer than any key with its table; beyond it nothing is near.
+const longestPath = 60
+
 // nearest is the one of all that is most like a path, empty if none is: at
 // most a third of its letters may differ. A key of that name in another table
 // is near too.
 func nearest(path string, all []string) string {
+	if len(path) > longestPath {
+		return ""
+	}
 	best, least := "", max(1, len(path)/3)+1
 	for _, candidate := range all {
 		if d := editDistance(path, candidate); d < least {

@@ -147,6 +147,9 @@ func (r *reader) spanOf(n *unstable.Node) source.Span {
 	return source.Span{}
 }
 
+// mostUnknownKeys are reported: a file with more is no profile.
+const mostUnknownKeys = 40
+
 // unknownKeys reports keys and tables that a profile does not have.
 func (r *reader) unknownKeys() {
 	known := map[string]bool{}
@@ -169,6 +172,9 @@ next:
 			if len(path) > len(above) && path[:len(above)+1] == above+"." {
 				continue next
 			}
+		}
+		if len(refused) == mostUnknownKeys {
+			return
 		}
 		refused = append(refused, path)
 		at := r.places[path].key
