@@ -41,18 +41,21 @@ func ArcPieces(radius, turn, tolerance float64) float64 {
 // Arc appends the flattened arc that starts at start along heading, turns by
 // turn degrees (positive to the left, about a centre at the left; negative to
 // the right) on a circle of radius >= 0 mm, and stays within tolerance > 0 mm
-// of it. The start itself is not appended; the last point is the exact end to
-// rounding, and start itself after whole turns. It returns the heading at the end. It appends nothing, and returns a
-// *TooManyPointsError, when more than limit points would be needed.
+// of it. The start itself is not appended; the last point is that of ArcEnd,
+// which after whole turns is start to the bit. It returns the heading at the
+// end. When more than limit points would be needed it appends nothing and
+// returns a *TooManyPointsError.
 func Arc(dst []Point, start Point, heading, radius, turn, tolerance float64, limit int) ([]Point, float64, error) {
 	pieces := ArcPieces(radius, turn, tolerance)
 	if !(pieces <= float64(limit)) {
 		return dst, heading, &TooManyPointsError{Limit: limit, Needed: pieces}
 	}
 	frame := NewFrame(start, heading)
-	n := int(pieces)
-	for i := 1; i <= n; i++ {
-		dst = append(dst, frame.Point(arcPoint(radius, turn, float64(turn*float64(i))/pieces)))
+	for i := 1.0; i < pieces; i++ {
+		dst = append(dst, frame.Point(arcPoint(radius, turn, float64(turn*i)/pieces)))
+	}
+	if pieces > 0 {
+		dst = append(dst, frame.Point(arcPoint(radius, turn, turn)))
 	}
 	return dst, NormalizeHeading(frame.Heading + turn), nil
 }

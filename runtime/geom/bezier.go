@@ -102,6 +102,9 @@ func Bezier(dst []Point, c Cubic, tolerance float64, limit int) ([]Point, error)
 // The deviation of a short piece grows with the square of its step; these are
 // the factors to try next, a little on the safe side.
 func shorter(tolerance, deviation float64) float64 {
+	if math.IsInf(deviation, 1) {
+		return 0.5
+	}
 	return max(0.1, min(0.9, float64(0.97*math.Sqrt(tolerance/deviation))))
 }
 

@@ -1,7 +1,6 @@
 package geom
 
 import (
-	"math"
 	"slices"
 	"sort"
 )
@@ -152,34 +151,4 @@ func (m Measured) Nearest(p Point) (Spot, float64) {
 		}
 	}
 	return spot, best
-}
-
-// TotalTurn is the sum of the turns at the inner vertices of the line, in
-// degrees, each between -180 and 180; of a closed line that of its first point
-// as well, which makes it a whole number of turns to rounding.
-func TotalTurn(points []Point) float64 {
-	points = WithoutRepeats(points)
-	if Closed(points) && len(points) > 2 {
-		points = append(points, points[1])
-	}
-	sum := 0.0
-	for i := 2; i < len(points); i++ {
-		a, _ := DirectionOf(points[i-1].Sub(points[i-2]))
-		b, _ := DirectionOf(points[i].Sub(points[i-1]))
-		turn := NormalizeHeading(b - a)
-		if turn > 180 {
-			turn -= 360
-		}
-		sum += turn
-	}
-	return sum
-}
-
-// FarthestFrom is the largest distance of points from p, in mm.
-func FarthestFrom(points []Point, p Point) float64 {
-	farthest := 0.0
-	for _, q := range points {
-		farthest = math.Max(farthest, p.Distance(q))
-	}
-	return farthest
 }

@@ -21,8 +21,8 @@ func (e *JumpError) Error() string {
 	return fmt.Sprintf("the curve jumps by %.4g mm at %.10g", e.Width(), e.T0)
 }
 
-// UndefinedError tells that a curve by formula has a place with no value,
-// between two that have one.
+// UndefinedError tells that a curve by formula has a place with no value, such
+// as a pole, or too many of which it is not known, between two that have one.
 type UndefinedError struct {
 	T0, T1 float64 // the place lies between these values of the parameter
 }
@@ -139,6 +139,11 @@ func SampleByRule(eval func(t float64) (Point, error), a, b, tolerance float64, 
 	return sample(eval, deviation, a, b, math.Abs(b-a)/ruleStarts, tolerance, maxPoints)
 }
 
+// unprovenPieces is how many pieces of the finest kind may stand without a
+// proof, such as at the ends of a half circle sqrt(1 - t^2), where rounding
+// lets the range of the radicand reach below 0. Each is no longer than the tolerance.
+const unprovenPieces = 4096
+
 // finestPiece is the shortest piece tried, as a share of the interval: about
 // what separates neighbouring parameter values after a few operations.
 const finestPiece = 0x1p-44
@@ -152,12 +157,15 @@ func sample(eval func(float64) (Point, error), deviation func(t0, t1 float64, p0
 	}
 	points := []Point{p0}
 	finest := float64(math.Abs(b-a) * finestPiece)
-	step := widest
+	step, unproven := widest, 0
 	for t0 := a; t0 != b; {
 		step = evenStep(min(step, widest), math.Abs(b-t0))
 		t1 := t0 + math.Copysign(step, b-t0)
-		if step == math.Abs(b-t0) || t1 == t0 {
+		switch {
+		case step == math.Abs(b-t0):
 			t1 = b
+		case t1 == t0:
+			t1 = math.Nextafter(t0, b)
 		}
 		p1, err := eval(t1)
 		if err != nil {
@@ -167,25 +175,38 @@ func sample(eval func(float64) (Point, error), deviation func(t0, t1 float64, p0
 		if err != nil {
 			return nil, err
 		}
+		next := float64(step * longer(tolerance, away))
 		if !(away <= tolerance) {
 			if step > finest {
 				step = float64(step * shorter(tolerance, away))
 				continue
 			}
-			if gap := p0.Distance(p1); !(gap <= tolerance) {
-				return nil, &JumpError{T0: t0, T1: t1, From: p0, To: p1}
+			if err := finestVerdict(t0, t1, p0, p1, away, tolerance); err != nil {
+				return nil, err
 			}
-			if math.IsInf(away, 1) {
+			if unproven++; unproven > unprovenPieces {
 				return nil, &UndefinedError{T0: t0, T1: t1}
 			}
+			next = widest
 		}
 		if len(points) >= maxPoints {
-			needed := float64(len(points)) * math.Abs((b-a)/(t0-a))
+			needed := float64(float64(len(points)) * math.Abs((b-a)/(t0-a)))
 			return nil, &TooManyPointsError{Limit: maxPoints, Needed: needed}
 		}
 		points = append(points, p1)
-		t0, p0 = t1, p1
-		step = float64(step * longer(tolerance, away))
+		t0, p0, step = t1, p1, next
 	}
 	return points, nil
+}
+
+// finestVerdict judges a piece that cannot be divided further and is not known
+// to keep the tolerance. It may stand when its ends are that close.
+func finestVerdict(t0, t1 float64, p0, p1 Point, away, tolerance float64) error {
+	switch {
+	case p0.Distance(p1) <= tolerance:
+		return nil
+	case math.IsInf(away, 1):
+		return &UndefinedError{T0: t0, T1: t1}
+	}
+	return &JumpError{T0: t0, T1: t1, From: p0, To: p1}
 }

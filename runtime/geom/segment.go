@@ -38,15 +38,19 @@ func SegmentDistance(a, b, p Point) float64 {
 func Orientation(a, b, c Point) int {
 	left := float64((a.X - c.X) * (b.Y - c.Y))
 	right := float64((a.Y - c.Y) * (b.X - c.X))
-	determinant := left - right
-	if left > 0 != (right > 0) || left == 0 || right == 0 {
-		// Of different signs, or one exactly 0: the difference has the right sign.
-		if left != 0 || right != 0 || exactZero(a, b, c) {
-			return signOf(determinant)
+	if left == 0 && right == 0 {
+		if exactZero(a, b, c) {
+			return 0
 		}
+		return exactOrientation(a, b, c)
 	}
-	const bound = (3 + 16*0x1p-53) * 0x1p-53
-	if math.Abs(determinant) >= float64(bound*(math.Abs(left)+math.Abs(right))) && determinant != 0 {
+	determinant := left - right
+	// Zero when the signs differ: a difference that cannot cancel has the right sign.
+	bound := 0.0
+	if left > 0 && right > 0 || left < 0 && right < 0 {
+		bound = float64((3 + 16*0x1p-53) * 0x1p-53 * math.Abs(left+right))
+	}
+	if math.Abs(determinant) > bound {
 		return signOf(determinant)
 	}
 	return exactOrientation(a, b, c)

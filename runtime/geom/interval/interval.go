@@ -79,15 +79,21 @@ func outward(lo, hi float64) Interval { return Interval{down(lo), up(hi)} }
 // loose widens by two, for functions whose error stays below one unit.
 func loose(lo, hi float64) Interval { return Interval{down(down(lo)), up(up(hi))} }
 
+// sumDown and sumUp round a sum in one direction. A sum that comes out as 0 is
+// exact, so 1 - t^2 at t = 1 is 0 and not a little below.
+func sumDown(a, b float64) float64 {
+	s := a + b
+	if s == 0 {
+		return 0
+	}
+	return down(s)
+}
+
+func sumUp(a, b float64) float64 { return -sumDown(-a, -b) }
+
 // Add is a + b.
 func (a Interval) Add(b Interval) Interval {
-	if b == (Interval{}) {
-		return a
-	}
-	if a == (Interval{}) {
-		return b
-	}
-	return outward(a.Lo+b.Lo, a.Hi+b.Hi)
+	return Interval{sumDown(a.Lo, b.Lo), sumUp(a.Hi, b.Hi)}
 }
 
 // Sub is a - b.
@@ -96,29 +102,54 @@ func (a Interval) Sub(b Interval) Interval { return a.Add(b.Neg()) }
 // Neg is -a.
 func (a Interval) Neg() Interval { return Interval{-a.Hi, -a.Lo} }
 
-// times is the product of two bounds, where 0 times infinity is 0: an infinite
-// bound stands for arbitrarily large finite numbers.
-func times(x, y float64) float64 {
-	if x == 0 || y == 0 {
+// productDown and productUp round a product in one direction. Numbers of at
+// most 26 significant bits, such as people write, have exact products. 0 times
+// infinity is 0: an infinite bound stands for arbitrarily large finite numbers.
+func productDown(x, y float64) float64 {
+	p := float64(x * y)
+	switch {
+	case x == 0 || y == 0:
 		return 0
+	case p == 0 && (x > 0) == (y > 0):
+		return 0 // underflow from above
+	case (math.Float64bits(x)|math.Float64bits(y))&(1<<27-1) == 0 && math.Abs(p) > 0x1p-900 && math.Abs(p) < 0x1p1000:
+		return p
 	}
-	return float64(x * y)
+	return down(p)
 }
+
+func productUp(x, y float64) float64 { return -productDown(-x, y) }
 
 // Mul is a * b.
 func (a Interval) Mul(b Interval) Interval {
-	zero := Interval{}
-	one := Interval{1, 1}
-	switch {
-	case a == zero || b == zero:
-		return zero
-	case a == one:
-		return b
-	case b == one:
-		return a
+	negative := false
+	if a.Hi <= 0 {
+		a, negative = a.Neg(), !negative
 	}
-	p, q, r, s := times(a.Lo, b.Lo), times(a.Lo, b.Hi), times(a.Hi, b.Lo), times(a.Hi, b.Hi)
-	return outward(min(p, q, r, s), max(p, q, r, s))
+	if b.Hi <= 0 {
+		b, negative = b.Neg(), !negative
+	}
+	r := a.mulUpward(b)
+	if negative {
+		return r.Neg()
+	}
+	return r
+}
+
+// mulUpward is Mul where neither lies below 0 as a whole.
+func (a Interval) mulUpward(b Interval) Interval {
+	switch {
+	case a.Lo >= 0 && b.Lo >= 0:
+		return Interval{productDown(a.Lo, b.Lo), productUp(a.Hi, b.Hi)}
+	case a.Lo >= 0:
+		return Interval{productDown(a.Hi, b.Lo), productUp(a.Hi, b.Hi)}
+	case b.Lo >= 0:
+		return Interval{productDown(a.Lo, b.Hi), productUp(a.Hi, b.Hi)}
+	}
+	return Interval{
+		min(productDown(a.Lo, b.Hi), productDown(a.Hi, b.Lo)),
+		max(productUp(a.Lo, b.Lo), productUp(a.Hi, b.Hi)),
+	}
 }
 
 // Scale is a * k.
@@ -126,15 +157,8 @@ func (a Interval) Scale(k float64) Interval { return a.Mul(Of(k)) }
 
 // Square is a * a, never below 0.
 func (a Interval) Square() Interval {
-	if a == (Interval{}) {
-		return a
-	}
-	l, h := math.Abs(a.Lo), math.Abs(a.Hi)
-	small, large := min(l, h), max(l, h)
-	if a.Lo <= 0 && a.Hi >= 0 {
-		small = 0
-	}
-	return Interval{max(0, down(float64(small*small))), up(float64(large * large))}
+	a = a.Abs()
+	return a.Mul(a)
 }
 
 // Div is a / b; false where b holds 0, with the quotients that exist if b only
