@@ -1,0 +1,73 @@
+// Package parse reads a program's text into its tree.
+//
+// It goes in four steps, each of which makes the next one simple:
+//
+//   - scan cuts the text into words, signs and pieces of text;
+//   - brackets are matched and, where one is missing or too many, mended, so
+//     that every bracket after that has its partner;
+//   - newlines become the ends of statements, or vanish;
+//   - the grammar reads statement by statement. A statement that cannot be
+//     read is reported once, and reading goes on with the next, in nested
+//     blocks too.
+//
+// A tree always comes back, with Bad nodes where nothing could be read. There
+// is at most one diagnostic a line and one a statement.
+package parse
+
+import (
+	"sync"
+
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/source"
+)
+
+// grammars keeps built grammars for reuse: building one takes as long as
+// reading some fifty lines.
+var grammars = sync.Pool{New: func() any { return newGrammar() }}
+
+// File reads a text. The tree holds all that could be read; the list, in
+// source order, what could not.
+func File(src *source.File) (*ast.File, diag.List) {
+	read := read(src)
+	file := &ast.File{Source: src, Comments: read.comments}
+
+	g := grammars.Get().(*grammar)
+	defer grammars.Put(g)
+	g.session = session{reading: read, g: g}
+	defer func() { g.session = session{} }()
+
+	var err error
+	g.peek, err = lexer.Upgrade(&stream{text: src.Text, tokens: read.tokens})
+	if err != nil {
+		panic(err) // the stream has no errors
+	}
+	file.Body = g.statements()
+	return file, g.sorted()
+}
+
+// Incomplete tells whether a text stops where more lines are wanted: inside
+// an open bracket, or after a sign that asks for more. A text in quotes ends
+// on its line, so an open one is not mended by more lines.
+func Incomplete(src *source.File) bool {
+	s := scan(src)
+	last := kindEOF
+	open := 0
+	for _, t := range s.tokens {
+		switch {
+		case t.kind == kindNewline:
+			continue
+		case t.kind.opens():
+			open++
+		case t.kind.closes():
+			open--
+		}
+		if open < 0 || t.kind == kindTextOpen && t.tainted {
+			return false
+		}
+		last = t.kind
+	}
+	return open > 0 || last.asksForMore()
+}

@@ -1,0 +1,343 @@
+package parse
+
+import (
+	"wend/lang/ast"
+	"wend/lang/diag"
+
+	"github.com/alecthomas/participle/v2/lexer"
+)
+
+// statement reads one statement. It may stop before the statement's end; what
+// is left is then reported by the caller.
+func (s *session) statement() ast.Stmt {
+	start := s.at
+	switch s.kind() {
+	case kindName:
+		return s.nameStatement()
+	case kindDraw:
+		form, _ := readForm(s, s.g.draw)
+		d := &ast.Draw{Path: s.orBad(form.Path), At: form.At}
+		d.Spanned = s.from(start)
+		return d
+	case kindLet:
+		return s.let()
+	case kindLoop:
+		return s.loop()
+	case kindIf:
+		return s.ifElse()
+	case kindFigure:
+		return s.figure()
+	case kindFn:
+		return s.function()
+	case kindReturn:
+		form, _ := readForm(s, s.g.giveBack)
+		r := &ast.Return{Value: form.Value}
+		r.Spanned = s.from(start)
+		return r
+	case kindBreak:
+		s.at++
+		return &ast.Break{Spanned: s.from(start)}
+	case kindContinue:
+		s.at++
+		return &ast.Continue{Spanned: s.from(start)}
+	case kindBranch:
+		form, ok := readForm(s, s.g.branch)
+		b := &ast.Branch{Body: s.body(form.Body, ok, "branch")}
+		b.Spanned = s.from(start)
+		return b
+	case kindUse:
+		return s.use()
+	}
+	s.complainStart()
+	s.skip()
+	return nil
+}
+
+// orBad is an expression the grammar captured, or a Bad node.
+func (s *session) orBad(x ast.Expr) ast.Expr {
+	if x == nil {
+		return s.bad()
+	}
+	return x
+}
+
+// body is the block the grammar captured. If it stopped before that, the
+// fault is reported and the statement's next block taken.
+func (s *session) body(captured block, ok bool, word string) *ast.Block {
+	if b, is := captured.(*ast.Block); is {
+		return b
+	}
+	if !ok {
+		s.complainNoBlock(word)
+	}
+	if b := s.skipToBlock(); b != nil {
+		return b
+	}
+	return &ast.Block{Spanned: ast.Spanned{Span: s.here()}}
+}
+
+func (s *session) let() ast.Stmt {
+	start := s.at
+	form, ok := readForm(s, s.g.let)
+	if !ok {
+		switch {
+		case form.Name.Value == "":
+			form.Name = s.complainNoName("a variable")
+		case form.Is == "":
+			s.complainLetWithout(form.Name)
+		}
+	}
+	l := &ast.Let{Name: s.ident(form.Name), Value: s.orBad(form.Value)}
+	l.Spanned = s.from(start)
+	return l
+}
+
+func (s *session) use() ast.Stmt {
+	start := s.at
+	form, ok := readForm(s, s.g.use)
+	if !ok {
+		switch {
+		case form.Path == nil:
+			s.complainExpected("the name of a file in quotes")
+		case form.As == "":
+			s.complainExpected("`as` and a name")
+		default:
+			form.Name = s.complainNoName("a used file")
+		}
+	}
+	path, _ := form.Path.(*ast.TextLit)
+	if path == nil {
+		path = &ast.TextLit{Spanned: ast.Spanned{Span: s.here()}}
+	}
+	for _, part := range path.Parts {
+		if part.Value != nil {
+			s.complain(diag.New("use-with-insert", part.Span, nil))
+		}
+	}
+	u := &ast.Use{Path: path, Name: s.ident(form.Name)}
+	u.Spanned = s.from(start)
+	return u
+}
+
+func (s *session) function() ast.Stmt {
+	start := s.at
+	form, ok := readForm(s, s.g.function)
+	f := &ast.FuncDef{}
+	if !ok {
+		s.complainDefinition(&form.Name, &form.Params, "function", "`=` or `{`")
+	}
+	f.Name, f.Params = s.ident(form.Name), s.parameters(&form.Params)
+	switch {
+	case form.Result != nil:
+		f.Result = form.Result
+	case form.Body != nil:
+		f.Body, _ = form.Body.(*ast.Block)
+	default:
+		if f.Body = s.skipToBlock(); f.Body == nil {
+			f.Result = s.bad()
+		}
+	}
+	f.Spanned = s.from(start)
+	return f
+}
+
+func (s *session) figure() ast.Stmt {
+	start := s.at
+	form, ok := readForm(s, s.g.figure)
+	if !ok {
+		s.complainDefinition(&form.Name, &form.Params, "figure", "`{`")
+	}
+	f := &ast.FigureDef{Name: s.ident(form.Name), Params: s.parameters(&form.Params)}
+	f.Body = s.body(form.Body, true, "figure")
+	f.Spanned = s.from(start)
+	return f
+}
+
+func (s *session) parameters(list *paramList) []ast.Param {
+	if len(list.Params) == 0 {
+		return nil
+	}
+	params := make([]ast.Param, len(list.Params))
+	for i, p := range list.Params {
+		params[i] = ast.Param{Name: s.ident(p.Name), Default: p.Default}
+		params[i].Spanned = params[i].Name.Spanned
+		if p.Default != nil {
+			params[i].Span = params[i].Span.To(p.Default.Place())
+		}
+	}
+	return params
+}
+
+func (s *session) loop() ast.Stmt {
+	start := s.at
+	next := s.kindAt(start + 1)
+	switch {
+	case next == kindWhile:
+		form, ok := readForm(s, s.g.loopWhile)
+		l := &ast.LoopWhile{Cond: s.orBad(form.Cond), Body: s.body(form.Body, ok, "loop")}
+		l.Spanned = s.from(start)
+		return l
+	case next == kindName && s.kindAt(start+2) == kindIn:
+		form, ok := readForm(s, s.g.loopIn)
+		l := &ast.LoopIn{Var: s.ident(form.Var), Values: s.orBad(form.Values), Body: s.body(form.Body, ok, "loop")}
+		l.Spanned = s.from(start)
+		return l
+	case next == kindBlockOpen:
+		s.at++
+		s.complain(diag.New("loop-without-end", s.tokenSpan(start), nil))
+		r := &ast.Repeat{Count: s.bad(), Body: s.braces()}
+		r.Spanned = s.from(start)
+		return r
+	case next.keyword() && s.kindAt(start+2) == kindIn:
+		s.complain(s.keywordAsName(start + 1))
+	}
+	form, ok := readForm(s, s.g.repeat)
+	r := &ast.Repeat{Count: s.orBad(form.Count), Body: s.body(form.Body, ok, "loop")}
+	r.Spanned = s.from(start)
+	return r
+}
+
+func (s *session) ifElse() ast.Stmt {
+	start := s.at
+	form, ok := readForm(s, s.g.ifElse)
+	first := &ast.If{Cond: s.orBad(form.Cond)}
+	if form.Then == nil {
+		first.Then = s.body(form.Then, ok, "if")
+	} else {
+		first.Then = form.Then.(*ast.Block)
+	}
+	last := first
+	chain := []*ast.If{first}
+	for i, e := range form.ElseIfs {
+		if i == maxNesting {
+			s.complain(diag.New("nested-too-deep", s.span(e.If.Pos.Offset, e.If.Pos.Offset+2), diag.Args{"limit": maxNesting}))
+			break
+		}
+		next := &ast.If{Cond: s.orBad(e.Cond)}
+		if e.Then != nil {
+			next.Then = e.Then.(*ast.Block)
+		} else {
+			next.Then = s.body(nil, false, "if")
+		}
+		next.Span = s.span(e.If.Pos.Offset, next.Then.Span.End)
+		last.Else = next
+		last = next
+		chain = append(chain, next)
+	}
+	if form.Else != nil {
+		last.Else = form.Else
+	}
+	s.elseRest(last)
+	end := s.prevEnd()
+	for i, one := range chain {
+		from := int(s.tokens[start].start)
+		if i > 0 {
+			from = one.Span.Start
+		}
+		one.Span = s.span(from, end)
+	}
+	return first
+}
+
+// elseRest reads an else that the grammar could not.
+func (s *session) elseRest(last *ast.If) {
+	word := ""
+	if s.kind() == kindName {
+		word = s.text(s.at)
+	}
+	if s.tokens[s.at-1].kind == kindBlockClose && elseIfWords[word] {
+		s.complain(diag.New("else-if-word", s.tokenSpan(s.at), diag.Args{"found": word}).
+			WithEdit(s.tokenSpan(s.at), "else if", true))
+		s.skip()
+		return
+	}
+	if s.kind() != kindElse || last.Else != nil {
+		return
+	}
+	s.at++
+	s.complainNoBlock("else")
+	if b := s.skipToBlock(); b != nil {
+		last.Else = b
+	}
+}
+
+// nameStatement reads an assignment or a call that begins with a name.
+func (s *session) nameStatement() ast.Stmt {
+	start := s.at
+	s.at++
+	s.height = 1
+	var x ast.Expr = &ast.NameExpr{Spanned: s.from(start), Name: normal(s.text(start))}
+	for more := true; more; {
+		x, more = s.link(x)
+	}
+	if s.kind() == kindAssign {
+		s.at++
+		a := &ast.Assign{Target: x, Value: s.expr()}
+		a.Spanned = s.from(start)
+		return a
+	}
+	if call, ok := x.(*ast.Call); ok {
+		if !s.atEnd() {
+			s.complainAfterCall(start, call)
+			s.skip()
+		}
+		return &ast.Do{Spanned: call.Spanned, Call: call}
+	}
+	call := &ast.Call{Fn: x}
+	if !s.atEnd() {
+		s.arguments(start, call)
+	}
+	call.Spanned = s.from(start)
+	return &ast.Do{Spanned: call.Spanned, Call: call}
+}
+
+// arguments reads those of a call without brackets.
+func (s *session) arguments(start int, call *ast.Call) {
+	if d, wrong := s.notArguments(start); wrong {
+		s.complain(d)
+		s.skip()
+		return
+	}
+	for {
+		if s.atEnd() {
+			s.complainMissing()
+			return
+		}
+		if d, wrong := s.habit(start); wrong && s.argStopsShort() {
+			s.complain(d)
+			s.skip()
+			return
+		}
+		call.Args = append(call.Args, s.arg())
+		if s.kind() != kindComma {
+			break
+		}
+		s.at++
+	}
+	if !s.atEnd() {
+		if d, wrong := s.habit(start); wrong {
+			s.complain(d)
+		}
+		s.complainAfter(inArgumentList)
+		s.skip()
+	}
+}
+
+// argStopsShort tells whether the next argument is a name with = behind it,
+// as in `var x = 1`.
+func (s *session) argStopsShort() bool {
+	return s.kind() == kindName && s.kindAt(s.at+1) == kindAssign
+}
+
+// complainNoName reports that a name is missing, or that a keyword stands in
+// its place, which is then taken for it.
+func (s *session) complainNoName(of string) lexer.Token {
+	if s.kind().keyword() {
+		s.complain(s.keywordAsName(s.at))
+		t := lexer.Token{Value: s.text(s.at), Pos: lexer.Position{Offset: int(s.tokens[s.at].start)}}
+		s.at++
+		return t
+	}
+	s.complainExpected("the name of " + of)
+	return lexer.Token{}
+}
