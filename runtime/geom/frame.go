@@ -38,7 +38,7 @@ func (f Frame) Local(p Point) Point {
 
 // Append appends the outer places of local points to dst.
 func (f Frame) Append(dst, local []Point) []Point {
-	if f.cos == 1 {
+	if f.Heading == 0 {
 		for _, p := range local {
 			dst = append(dst, Point{f.Origin.X + p.X, f.Origin.Y + p.Y})
 		}

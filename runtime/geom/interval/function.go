@@ -12,31 +12,32 @@ func (a Interval) Sqrt() (Interval, bool) {
 	return Interval{max(0, down(math.Sqrt(lo))), up(math.Sqrt(hi))}, a.Lo >= 0
 }
 
-// SinDegrees is the range of the sine over angles in degrees.
-func (a Interval) SinDegrees() Interval { return a.wave(90) }
-
-// CosDegrees is the range of the cosine over angles in degrees.
-func (a Interval) CosDegrees() Interval { return a.wave(0) }
-
-// wave is the range of cos(x - crest).
-func (a Interval) wave(crest float64) Interval {
+// SinCosDegrees are the ranges of sine and cosine over angles in degrees.
+func (a Interval) SinCosDegrees() (sin, cos Interval) {
 	// Beyond some angle a range is as wide as the rounding in passes.
 	if !(a.Largest() < 1e9) || !(a.Hi-a.Lo < 360) {
-		return Interval{-1, 1}
+		return Interval{-1, 1}, Interval{-1, 1}
 	}
-	value := elementary.CosDegrees
-	if crest == 90 {
-		value = elementary.SinDegrees
+	s0, c0 := elementary.SinCosDegrees(a.Lo)
+	s1, c1 := s0, c0
+	if a.Lo != a.Hi {
+		s1, c1 = elementary.SinCosDegrees(a.Hi)
 	}
-	v, w := value(a.Lo), value(a.Hi)
-	r := loose(min(v, w), max(v, w))
-	if a.passes(crest) {
-		r.Hi = 1
+	sin, cos = loose(min(s0, s1), max(s0, s1)), loose(min(c0, c1), max(c0, c1))
+	if a.passes(90) {
+		sin.Hi = 1
 	}
-	if a.passes(crest + 180) {
-		r.Lo = -1
+	if a.passes(270) {
+		sin.Lo = -1
 	}
-	return Interval{max(-1, r.Lo), min(1, r.Hi)}
+	if a.passes(0) {
+		cos.Hi = 1
+	}
+	if a.passes(180) {
+		cos.Lo = -1
+	}
+	whole := Interval{-1, 1}
+	return sin.intersect(whole), cos.intersect(whole)
 }
 
 // passes tells whether a may hold an angle degrees + 360 k. It errs on the side of yes.

@@ -42,8 +42,13 @@ var operations = map[string]operation{
 	"sqrt": {jet: func(f, _ Jet) Jet { return f.Sqrt() }, value: single(func(x float64) (float64, bool) {
 		return math.Sqrt(math.Abs(x)), x >= 0
 	})},
-	"sin":  {jet: func(f, _ Jet) Jet { return f.Scale(40).SinDegrees() }, value: defined(func(x, _ float64) float64 { return elementary.SinDegrees(40 * x) })},
-	"cos":  {jet: func(f, _ Jet) Jet { return f.Scale(40).CosDegrees() }, value: defined(func(x, _ float64) float64 { return elementary.CosDegrees(40 * x) })},
+	"sin": {jet: func(f, _ Jet) Jet { return f.Scale(40).SinDegrees() }, value: defined(func(x, _ float64) float64 { return elementary.SinDegrees(40 * x) })},
+	"cos": {jet: func(f, _ Jet) Jet { return f.Scale(40).CosDegrees() }, value: defined(func(x, _ float64) float64 { return elementary.CosDegrees(40 * x) })},
+	"polar": {jet: func(f, g Jet) Jet { x, y := Polar(g, f.Scale(40)); return x.Add(y.Scale(2)) },
+		value: defined(func(x, y float64) float64 {
+			s, c := elementary.SinCosDegrees(40 * x)
+			return y*c + 2*(y*s)
+		})},
 	"tan":  {jet: func(f, _ Jet) Jet { return f.Scale(40).TanDegrees() }, value: single(func(x float64) (float64, bool) { return elementary.TanDegrees(40 * x) })},
 	"asin": {jet: func(f, _ Jet) Jet { return f.AsinDegrees() }, value: single(elementary.AsinDegrees)},
 	"acos": {jet: func(f, _ Jet) Jet { return f.AcosDegrees() }, value: single(elementary.AcosDegrees)},
@@ -177,10 +182,10 @@ func TestWavesFindTheirCrestsAndTroughs(t *testing.T) {
 		{Interval{360e6 + 80, 360e6 + 100}, elementary.SinDegrees(80), 1},
 		{Interval{90, 90}, 1, 1},
 	} {
-		r := c.angle.SinDegrees()
+		r, _ := c.angle.SinCosDegrees()
 		require.InDelta(t, c.lo, r.Lo, 1e-15, "%v", c.angle)
 		require.InDelta(t, c.hi, r.Hi, 1e-15, "%v", c.angle)
-		shifted := Interval{c.angle.Lo - 90, c.angle.Hi - 90}.CosDegrees()
+		_, shifted := Interval{c.angle.Lo - 90, c.angle.Hi - 90}.SinCosDegrees()
 		require.InDelta(t, r.Lo, shifted.Lo, 1e-15)
 		require.InDelta(t, r.Hi, shifted.Hi, 1e-15)
 	}

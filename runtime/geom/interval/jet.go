@@ -182,4 +182,7 @@ func (f Jet) Mod(g Jet) Jet {
 func (f Jet) Mix(g, t Jet) Jet { return f.Add(g.Sub(f).Mul(t)) }
 
 // Polar are the coordinates of the point at distance r and angle a in degrees.
-func Polar(r, a Jet) (x, y Jet) { return r.Mul(a.CosDegrees()), r.Mul(a.SinDegrees()) }
+func Polar(r, a Jet) (x, y Jet) {
+	sin, cos := a.SinCosDegrees()
+	return r.Mul(cos), r.Mul(sin)
+}

@@ -6,6 +6,8 @@ import "math"
 var (
 	radian = outward(math.Pi/180, math.Pi/180)
 	degree = outward(180/math.Pi, 180/math.Pi)
+
+	radianSquare = radian.Square()
 )
 
 // Sqrt is the square root; it has no value below 0 and no bounded slope at 0.
@@ -21,16 +23,26 @@ func (f Jet) Sqrt() Jet {
 // above is the part of a slope range that an increasing function can have.
 func above(a Interval) Interval { return Interval{max(0, a.Lo), a.Hi} }
 
+// SinCosDegrees are the sine and cosine of an angle in degrees, for less than
+// the price of one and the other.
+func (f Jet) SinCosDegrees() (sin, cos Jet) {
+	s, c := f.V.SinCosDegrees()
+	s1, c1 := s.Mul(radian), c.Mul(radian)
+	sin = f.chain(s, c1, s1.Mul(radian).Neg(), true)
+	cos = f.chain(c, s1.Neg(), c1.Mul(radian).Neg(), true)
+	return sin, cos
+}
+
 // SinDegrees is the sine of an angle in degrees.
 func (f Jet) SinDegrees() Jet {
-	s, c := f.V.SinDegrees(), f.V.CosDegrees()
-	return f.chain(s, c.Mul(radian), s.Neg().Mul(radian.Square()), true)
+	s, c := f.V.SinCosDegrees()
+	return f.chain(s, c.Mul(radian), s.Neg().Mul(radianSquare), true)
 }
 
 // CosDegrees is the cosine of an angle in degrees.
 func (f Jet) CosDegrees() Jet {
-	s, c := f.V.SinDegrees(), f.V.CosDegrees()
-	return f.chain(c, s.Neg().Mul(radian), c.Neg().Mul(radian.Square()), true)
+	s, c := f.V.SinCosDegrees()
+	return f.chain(c, s.Neg().Mul(radian), c.Neg().Mul(radianSquare), true)
 }
 
 // TanDegrees is the tangent of an angle in degrees; it has no value at odd multiples of 90.
