@@ -9,8 +9,8 @@ import (
 	"wend/runtime/value"
 )
 
-// show is a number as messages show it: at most 4 decimals unless that would
-// hide it, and a true minus is not needed in a program's own terms.
+// show is a number as messages show it: with at most 4 decimals, unless they
+// would hide it, and with an exponent if it is very long.
 func show(x float64) string {
 	s := strconv.FormatFloat(x, 'f', 4, 64)
 	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
@@ -33,7 +33,7 @@ func allOf(name string, kind types.Kind, items []value.Value) error {
 	for i, item := range items {
 		if !kind.Has(item.Kind()) {
 			return &diag.Fault{Code: "list-item-kind", Args: diag.Args{
-				"name": name, "wanted": kind.Name(), "number": i + 1, "found": item.Kind().String(),
+				"name": name, "wanted": kind.Name() + "s", "number": i + 1, "found": item.Kind().String(),
 			}}
 		}
 	}

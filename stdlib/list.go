@@ -212,11 +212,18 @@ func sortItems(h value.Host, args []value.Value) (value.Value, error) {
 	}
 	kind := keys[0].Kind()
 	for i, key := range keys {
-		if key.Kind() != kind || !(types.Number | types.Text).Has(kind) {
-			return value.Nothing, &diag.Fault{Code: "sort-kinds", Args: diag.Args{
-				"first": kind.String(), "number": i + 1, "found": key.Kind().String(),
-			}}
+		var code diag.Code
+		switch {
+		case !(types.Number | types.Text).Has(key.Kind()):
+			code = "sort-unordered"
+		case key.Kind() != kind:
+			code = "sort-kinds"
+		default:
+			continue
 		}
+		return value.Nothing, &diag.Fault{Code: code, Args: diag.Args{
+			"first": kind.String(), "number": i + 1, "found": key.Kind().String(),
+		}}
 	}
 	order := make([]int, len(items))
 	for i := range order {

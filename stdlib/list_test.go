@@ -134,7 +134,7 @@ func TestListFaultsHaveTheirCodes(t *testing.T) {
 	same := fn(func(x value.Value) value.Value { return x })
 	require.EqualValues(t, "keep-test", faultOf(t, "keep", []any{1}, same))
 	require.EqualValues(t, "sort-kinds", faultOf(t, "sort", []any{1, "a"}, nil))
-	require.EqualValues(t, "sort-kinds", faultOf(t, "sort", []any{true}, nil))
+	require.EqualValues(t, "sort-unordered", faultOf(t, "sort", []any{true}, nil))
 	require.EqualValues(t, "list-item-kind", faultOf(t, "sum", []any{1, pt(1, 1)}))
 	require.EqualValues(t, "list-item-kind", faultOf(t, "sum", []any{pt(1, 1), 1}))
 	require.EqualValues(t, "list-item-kind", faultOf(t, "join", []any{"a", 1}, ""))

@@ -51,7 +51,7 @@ var libraryPages = []Page{
 		Bad:  "say round(pi, 2.5)\nahead 10\n", Good: "say round(pi, 2)\nahead 10\n",
 	},
 	{
-		Code: "no-direction", Message: "`{name}` has no direction to give: {reason}",
+		Code: "no-direction", Message: "`{name}` finds no direction: {reason}",
 		Hint: "leave this case out with `if`",
 		Rule: "A direction needs two different places. Points within a millionth of a millimetre of each other are one point.",
 		Bad:  "turn direction((10, 10), (10, 10))\nahead 10\n", Good: "turn direction((10, 10), (20, 20))\nahead 10\n",
@@ -63,16 +63,22 @@ var libraryPages = []Page{
 		Bad:  "say max([])\nahead 10\n", Good: "say max([3, 5])\nahead 10\n",
 	},
 	{
-		Code: "list-item-kind", Message: "`{name}` needs a list of {wanted} values, but item {number} is {found}",
+		Code: "list-item-kind", Message: "`{name}` needs a list of {wanted}, but item {number} is {found}",
 		Hint: "look at how the list is made; `keep` leaves out items that do not fit",
 		Rule: "A list may hold values of all kinds together. Functions that work on all items of a list say which kinds they can use.",
 		Bad:  "say sum([1, \"2\"])\nahead 10\n", Good: "say sum([1, 2])\nahead 10\n",
 	},
 	{
-		Code: "sort-kinds", Message: "`sort` cannot put {found} at {number} in order with {first}",
+		Code: "sort-kinds", Message: "`sort` cannot put item {number}, {found}, in order with {first}",
 		Hint: "give a key: `sort(xs, fn(x) = …)` orders by a number or a text for each item",
 		Rule: "Only numbers, or only texts, have an order. A key function gives one of these for each item of any kind.",
 		Bad:  "say sort([2, \"a\"])\nahead 10\n", Good: "say sort([\"b\", \"a\"])\nahead 10\n",
+	},
+	{
+		Code: "sort-unordered", Message: "`sort` knows no order for item {number}, {found}",
+		Hint: "give a key: `sort(xs, fn(x) = …)` orders by a number or a text for each item",
+		Rule: "Numbers and texts have an order. Points, paths, lists and other values have none until a key says by what they are ordered.",
+		Bad:  "say sort([(2, 1), (1, 2)])\nahead 10\n", Good: "say sort([(2, 1), (1, 2)], fn(p) = p.x)\nahead 10\n",
 	},
 	{
 		Code: "keep-test", Message: "the function given to `keep` answers with {found}, not true or false",
