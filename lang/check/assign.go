@@ -131,13 +131,14 @@ func (r *resolver) assignUndeclared(s *ast.Assign, t *ast.NameExpr) {
 func (r *resolver) assignField(s *ast.Assign, t *ast.Field) {
 	name := t.Name.Name
 	owner, plain := unparen(t.X).(*ast.NameExpr)
-	r.value(t.X)
 	if plain {
-		if obj := r.program.Refs[owner]; obj != nil && obj.Kind == ModuleRef {
+		if obj := r.lookup(owner.Name, owner.Span); obj != nil && obj.Kind == ModuleRef {
+			r.read[obj] = true
 			r.report(s, diag.New("assign-module", t.Span, diag.Args{"name": name, "module": owner.Name}))
 			return
 		}
 	}
+	r.value(t.X)
 	d := diag.New("assign-field", t.Span, diag.Args{"name": name})
 	if plain && (name == "x" || name == "y") {
 		obj := r.program.Refs[owner]

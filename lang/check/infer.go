@@ -32,6 +32,7 @@ type item struct {
 	indices []*ast.Index // of roleIndexed, from the outermost in
 	stmt    ast.Stmt
 	where   where
+	draws   bool // statements there may draw
 	queued  bool
 	seen    bool // evaluated before: it is known what it depends on
 }
@@ -69,7 +70,7 @@ func (f *flow) state(obj *Object) *state {
 
 // flowItem notes an expression of the current statement.
 func (r *resolver) flowItem(role role, e ast.Expr, target *Object) *item {
-	it := &item{role: role, expr: e, target: target, stmt: r.stmt, where: r.where}
+	it := &item{role: role, expr: e, target: target, stmt: r.stmt, where: r.where, draws: r.draws()}
 	r.flow.items = append(r.flow.items, it)
 	if role == roleAssign {
 		s := r.flow.state(target)
@@ -320,8 +321,8 @@ func (c *checker) done(it *item) {
 	k := s.kinds
 	switch {
 	case k == types.Unknown:
-	case it.where.draws() && k.Has(types.Path|types.Nothing), k.Has(types.Nothing):
-	case !it.where.draws() && k == types.Path:
+	case it.draws && k.Has(types.Path|types.Nothing), k.Has(types.Nothing):
+	case !it.draws && k == types.Path:
 		c.fail(diag.New("draws-in-function", call.Fn.Place(), diag.Args{"word": calleeText(call), "where": it.where}))
 	case k == types.List:
 		c.fail(diag.New("draw-list", call.Span, nil))

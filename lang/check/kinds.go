@@ -208,7 +208,8 @@ func (c *checker) binary(e *ast.Binary) shape {
 		out.kinds = both & (types.Number | types.Point)
 	case ast.Mul, ast.Div:
 		out.kinds = both & types.Number
-		if x.kinds.Has(types.Point) && y.kinds.Has(types.Number) {
+		if x.kinds.Has(types.Point) && y.kinds.Has(types.Number) ||
+			e.Op == ast.Mul && x.kinds.Has(types.Number) && y.kinds.Has(types.Point) {
 			out.kinds |= types.Point
 		}
 	case ast.Pow:
@@ -235,19 +236,16 @@ func (c *checker) binary(e *ast.Binary) shape {
 
 // operatorMismatch reports operands that an operator cannot work on together.
 func (c *checker) operatorMismatch(e *ast.Binary, x, y shape) diag.Diagnostic {
-	xText, yText := e.X.Place().Text(), e.Y.Place().Text()
 	switch {
 	case e.Op == ast.Add && x.kinds == types.Text:
 		return putIntoText(diag.New("text-plus", e.Y.Place(), diag.Args{"found": y.kinds}), e.Y)
 	case e.Op == ast.Add && y.kinds == types.Text:
 		return putIntoText(diag.New("text-plus", e.X.Place(), diag.Args{"found": x.kinds}), e.X)
 	case e.Op == ast.Add && x.kinds == types.List:
+		yText := e.Y.Place().Text()
 		return diag.New("list-plus", e.Y.Place(), diag.Args{"found": y.kinds}).
 			WithHint("to append it, put it into a list: `[%s]`", shorten(yText)).
 			WithEdit(e.Y.Place(), "["+yText+"]", true)
-	case e.Op == ast.Mul && x.kinds == types.Number && y.kinds == types.Point:
-		return diag.New("operator-kinds", e.OpSpan, diag.Args{"op": e.Op, "x": x.kinds, "y": y.kinds}).
-			WithHint("write the point first: `%s * %s`", shorten(yText), shorten(xText))
 	}
 	return diag.New("operator-kinds", e.OpSpan, diag.Args{"op": e.Op, "x": x.kinds, "y": y.kinds})
 }
@@ -467,7 +465,7 @@ func (c *checker) notAFunction(e *ast.Call, fn shape) diag.Diagnostic {
 	if c.flow.current.expr == e && !e.Glued && len(e.Args) == 0 {
 		if fn.kinds == types.Path {
 			return diag.New("value-not-used", e.Span, diag.Args{"found": fn.kinds}).
-				WithHint("to draw it, write `draw %s`", text).WithEdit(e.Span.Head(), "draw ", c.flow.current.where.draws())
+				WithHint("to draw it, write `draw %s`", text).WithEdit(e.Span.Head(), "draw ", c.flow.current.draws)
 		}
 		return diag.New("value-not-used", e.Span, diag.Args{"found": fn.kinds})
 	}

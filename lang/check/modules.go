@@ -104,12 +104,8 @@ func removeLet(d diag.Diagnostic, let *ast.Let, certain bool) diag.Diagnostic {
 // use finds the module of a used file, or reports why there is none.
 func (c *checker) use(from *module, s *ast.Use) *module {
 	path, plain := plainText(s.Path)
-	if s.Path == nil {
-		return nil
-	}
 	if !plain {
-		c.report(s, diag.New("use-path", s.Path.Span, nil))
-		return nil
+		return nil // reported when the file was read
 	}
 	if c.opts.Load == nil {
 		c.report(s, diag.New("use-unavailable", s.Path.Span, nil))

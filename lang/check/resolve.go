@@ -19,18 +19,19 @@ type resolver struct {
 
 // place is where in a program the resolver is.
 type place struct {
-	scope *scope
-	body  *Body
-	stmt  ast.Stmt // the statement that an error belongs to
-	unit  *Object  // the function or figure being resolved; nil in a file
-	curve *ast.Curve
-	where where
-	// inFn counts bodies that compute a value; for `return`.
+	scope  *scope
+	body   *Body
+	stmt   ast.Stmt // the statement that an error belongs to
+	unit   *Object  // the function or figure being resolved; nil in a file
+	curve  *ast.Curve
+	where  where
 	result *Object // function whose result `return` gives; nil for a FuncLit
 	depth  int     // blocks around, within the body
 	branch int     // branches around, within the body
 	loops  []*loop // loops around, within the body
 	above  int     // loops around the body itself, which it cannot leave
+	// excused: what stands around was reported for drawing where nothing may.
+	excused bool
 }
 
 // loop is a loop being resolved.
@@ -232,6 +233,8 @@ func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 		case *ast.Use, *ast.Let, *ast.FuncDef, *ast.FigureDef:
 		default:
 			r.report(stmt, diag.New("statement-in-used-file", firstLine(stmt.Place()), nil))
+			r.excused = true
+			defer func() { r.excused = false }()
 		}
 	}
 	switch s := stmt.(type) {
@@ -271,17 +274,15 @@ func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 	case *ast.If:
 		return r.ifs(s)
 	case *ast.Return:
-		r.returns(s)
-		return true
+		return r.returns(s)
 	case *ast.Break:
-		r.leaveLoop("break", s.Span)
-		if n := len(r.loops); n > 0 {
-			r.loops[n-1].left = true
+		if !r.leaveLoop("break", s.Span) {
+			return false
 		}
+		r.loops[len(r.loops)-1].left = true
 		return true
 	case *ast.Continue:
-		r.leaveLoop("continue", s.Span)
-		return true
+		return r.leaveLoop("continue", s.Span)
 	case *ast.Draw:
 		r.drawing("draw", headWord(s.Span, "draw"))
 		r.value(s.Path)
@@ -291,12 +292,15 @@ func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 			r.flowItem(roleAt, s.At, nil)
 		}
 	case *ast.Branch:
-		if !r.where.draws() {
+		excused := r.excused
+		if !r.draws() {
 			r.drawing("branch", headWord(s.Span, "branch"))
+			r.excused = true
 		}
 		r.branch++
 		leaves := r.block(s.Body)
 		r.branch--
+		r.excused = excused
 		return leaves
 	case *ast.Do:
 		r.do(s)
@@ -429,23 +433,27 @@ func (r *resolver) ifs(s *ast.If) bool {
 }
 
 // leaveLoop holds break and continue to loops of the body they stand in.
-func (r *resolver) leaveLoop(word string, span source.Span) {
+func (r *resolver) leaveLoop(word string, span source.Span) bool {
 	switch {
 	case len(r.loops) > 0:
+		return true
 	case r.above > 0:
 		r.report(r.stmt, diag.New("break-across", span, diag.Args{"word": word, "where": r.where}))
 	default:
 		r.report(r.stmt, diag.New("break-outside", span, diag.Args{"word": word}))
 	}
+	return false
 }
 
-func (r *resolver) returns(s *ast.Return) {
+// returns resolves a return and tells whether there is something to leave.
+func (r *resolver) returns(s *ast.Return) bool {
 	if s.Value != nil {
 		r.value(s.Value)
 	}
 	switch {
 	case r.where == inFile || r.where == inUsedFile:
 		r.report(s, diag.New("return-outside", s.Span, nil))
+		return false
 	case r.where == inFunction && s.Value == nil:
 		r.report(s, diag.New("return-without-value", s.Span, nil))
 	case r.where == inFunction:
@@ -454,11 +462,15 @@ func (r *resolver) returns(s *ast.Return) {
 		rest := source.Span{File: s.Span.File, Start: s.Span.Start + len("return"), End: s.Span.End}
 		r.report(s, diag.New("return-value", s.Value.Place(), diag.Args{"where": r.where}).WithEdit(rest, "", false))
 	}
+	return true
 }
+
+// draws tells whether statements here may draw.
+func (p *place) draws() bool { return p.excused || p.where.draws() }
 
 // drawing holds a word that draws to the places where that is allowed.
 func (r *resolver) drawing(word string, span source.Span) {
-	if !r.where.draws() {
+	if !r.draws() {
 		r.report(r.stmt, diag.New("draws-in-function", span, diag.Args{"word": word, "where": r.where}))
 	}
 	if r.where == inFile && !r.drawn.Known() {

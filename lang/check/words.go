@@ -29,9 +29,9 @@ func (r *resolver) placeOf(b *types.Builtin, span source.Span) {
 		r.report(r.stmt, diag.New("top-level-only", span, args))
 	case b.May&types.NoBranch != 0 && r.branch > 0:
 		r.report(r.stmt, diag.New("not-in-branch", span, args))
-	case b.May&types.Draws != 0 && !r.where.draws():
+	case b.May&types.Draws != 0 && !r.draws():
 		r.report(r.stmt, diag.New("draws-in-function", span, args))
-	case b.May&types.Stylus != 0 && !r.where.draws():
+	case b.May&types.Stylus != 0 && !r.draws():
 		r.report(r.stmt, diag.New("stylus-in-function", span, args))
 	case b.May&types.Chance != 0 && r.curve != nil:
 		r.report(r.stmt, diag.New("chance-in-curve", span, args))

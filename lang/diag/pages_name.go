@@ -179,13 +179,6 @@ var namePages = []Page{
 		Subject: Outside, Bad: "`a.wend` uses `b.wend`, and `b.wend` uses `a.wend`.", Good: "Both use `c.wend`, which holds what they share.",
 	},
 	{
-		Code: "use-path", Message: "the name of a used file is plain text, without `{…}`",
-		Hint: "write the name as it is",
-		Rule: "Used files are read before anything runs, so their names cannot be computed.",
-		Bad:  "use \"{1}.wend\" as part\n", Good: "say \"part\"\n",
-		Subject: Outside,
-	},
-	{
 		Code: "use-unavailable", Message: "other files cannot be used here",
 		Hint:    "put the definitions into the program itself",
 		Rule:    "`use` reads files beside the program; a program that is not in a file has none beside it.",
