@@ -1,7 +1,6 @@
 package gcode
 
 import (
-	"math"
 	"strings"
 
 	"wend/lang/diag"
@@ -41,7 +40,8 @@ type Reading struct {
 }
 
 // Read reads an instruction file after RS-274/NGC as published in NISTIR 6556
-// (Kramer, Proctor, Messina 2000) and passes on each motion as it is met.
+// (Kramer, Proctor, Messina 2000) and passes on each motion as it is met;
+// the Motion is only good until the call returns.
 // Words that the standard has and a machine of two axes does not are errors
 // that name the word. Everything found is reported; a line with an error is
 // passed over.
@@ -68,6 +68,7 @@ type reader struct {
 	file       *source.File // made when it is first needed
 	settings   Settings
 	motion     func(*Motion)
+	now        Motion
 
 	diagnostics diag.List
 	unsupported map[string]bool // words reported already
@@ -267,7 +268,8 @@ func (r *reader) setOrigin(b *block) {
 }
 
 func (r *reader) move(b *block) {
-	m := Motion{From: r.at, To: r.to(b), Start: b.start}
+	m := &r.now
+	*m = Motion{From: r.at, To: r.to(b), Start: b.start}
 	if r.moving == clockwise || r.moving == counterclockwise {
 		arc, why := r.arc(b, m.To)
 		if why != "" {
@@ -288,10 +290,6 @@ func (r *reader) move(b *block) {
 			m.Feed = r.feed
 		}
 	}
-	if !finite(m.To) {
-		r.report("instruction-number", b.first, b.last, diag.Args{"text": "the coordinate", "why": "it is beyond all numbers"})
-		return
-	}
 	if r.reading.Motions == 0 {
 		r.reading.Start, r.reading.FirstMotion = r.at, b.start
 		r.reading.Asserted = r.assertedX && r.assertedY
@@ -306,9 +304,5 @@ func (r *reader) move(b *block) {
 		r.reading.Box = r.reading.Box.Union(m.Arc.Bounds(m.From, m.To))
 	}
 	r.at = m.To
-	r.motion(&m)
-}
-
-func finite(p geom.Point) bool {
-	return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y)
+	r.motion(m)
 }

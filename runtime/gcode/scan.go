@@ -156,6 +156,9 @@ func (r *reader) strayCharacter(i, end int) bool {
 	return false
 }
 
+// largestNumber keeps every sum and product of coordinates finite.
+const largestNumber = 1e9
+
 // word reads a letter and its number.
 func (r *reader) word(b *block, letter byte, i, end int) (int, bool) {
 	value, next, why := number(r.text, i+1, end)
@@ -167,12 +170,20 @@ func (r *reader) word(b *block, letter byte, i, end int) (int, bool) {
 		}
 		return next, false
 	}
+	if math.Abs(value) >= largestNumber {
+		r.report("instruction-number", i, next, diag.Args{"text": "the letter " + string(letter), "why": "it is too large for any machine"})
+		return next, false
+	}
 	switch letter {
 	case 'G':
 		return next, r.gWord(b, value, i, next)
 	case 'M':
 		return next, r.mWord(b, value, i, next)
-	case 'E', 'O', 'U', 'V', 'W':
+	case 'E':
+		d := diag.New("instruction-word-unknown", r.span(i, next), diag.Args{"word": "E"})
+		r.diagnostics = append(r.diagnostics, d.WithHint("numbers have no exponents: 1e3 is written 1000"))
+		return next, false
+	case 'O', 'U', 'V', 'W':
 		r.report("instruction-word-unknown", i, next, diag.Args{"word": string(letter)})
 		return next, false
 	case 'N':

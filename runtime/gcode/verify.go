@@ -15,10 +15,6 @@ import (
 // along, in order (Fréchet distance), and the motors must stay in the area.
 // compensated and side are those with which the sheet was lowered.
 func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side, toleranceMM float64) diag.List {
-	planned := make([]geom.Point, len(sheet.Points))
-	for i, point := range sheet.Points {
-		planned[i] = p.ToMachine(point)
-	}
 	const batch = 4096
 	type step struct {
 		point geom.Point
@@ -34,7 +30,7 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 		area := p.AreaBox().Grow(edgeToleranceMM)
 		outside := leaving{}
 		emit := func(at geom.Point, start int) {
-			if steps = append(steps, step{at, start}); len(steps) == batch {
+			if steps = append(steps, step{p.ToPage(at), start}); len(steps) == batch {
 				batches <- steps
 				steps = make([]step, 0, batch)
 			}
@@ -77,7 +73,7 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 			switch {
 			case failed:
 			case match == nil:
-				match = newMatching(planned, s.point, toleranceMM)
+				match = newMatching(sheet.Points, s.point, toleranceMM)
 				failed = match.lost()
 			default:
 				match.extend(s.point)

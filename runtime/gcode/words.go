@@ -2,7 +2,6 @@ package gcode
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 
 	"wend/lang/diag"
@@ -104,31 +103,31 @@ func motionOf(code int16) (motionMode, bool) {
 
 func (r *reader) gWord(b *block, value float64, from, to int) bool {
 	code, ok := whole(value * 10)
-	name := "G" + strconv.FormatFloat(value, 'g', 6, 64)
 	if !ok || code < 0 {
-		r.report("instruction-word-unknown", from, to, diag.Args{"word": name})
+		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("G", value)})
 		return false
 	}
 	group, known, supported := gGroup(code)
 	if !known {
-		r.report("instruction-word-unknown", from, to, diag.Args{"word": name})
+		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("G", value)})
 		return false
 	}
 	if b.g[group] >= 0 {
-		r.clash(int(b.gAt[group]), from, to, gName(int(b.g[group])), name)
+		r.clash(int(b.gAt[group]), from, to, wordName("G", float64(b.g[group])/10), wordName("G", value))
 		return false
 	}
 	b.gWords++
 	b.g[group], b.gAt[group] = int16(code), int32(from)
 	if !supported {
-		b.refusals = append(b.refusals, refusal{name, from, to})
+		b.refusals = append(b.refusals, refusal{wordName("G", value), from, to})
 		b.refused = b.refused || group == groupMotion || group == groupOnce
 	}
 	return true
 }
 
-func gName(code int) string {
-	return "G" + strconv.FormatFloat(float64(code)/10, 'g', -1, 64)
+// wordName is how people are shown a word.
+func wordName(letter string, value float64) string {
+	return letter + strconv.FormatFloat(value, 'g', 6, 64)
 }
 
 // mostMWords may stand on one line (section 3.3.5).
@@ -136,18 +135,17 @@ const mostMWords = 4
 
 func (r *reader) mWord(b *block, value float64, from, to int) bool {
 	code, ok := whole(value)
-	name := "M" + strconv.FormatFloat(value, 'g', 6, 64)
 	if !ok || code < 0 {
-		r.report("instruction-word-unknown", from, to, diag.Args{"word": name})
+		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("M", value)})
 		return false
 	}
 	group, known, supported := mGroup(code)
 	if !known {
-		r.report("instruction-word-unknown", from, to, diag.Args{"word": name})
+		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("M", value)})
 		return false
 	}
 	if b.m[group] >= 0 {
-		r.clash(int(b.mAt[group]), from, to, fmt.Sprintf("M%d", b.m[group]), name)
+		r.clash(int(b.mAt[group]), from, to, fmt.Sprintf("M%d", b.m[group]), wordName("M", value))
 		return false
 	}
 	if b.mWords++; b.mWords > mostMWords {
@@ -156,7 +154,7 @@ func (r *reader) mWord(b *block, value float64, from, to int) bool {
 	}
 	b.m[group], b.mAt[group] = int16(code), int32(from)
 	if !supported {
-		b.refusals = append(b.refusals, refusal{name, from, to})
+		b.refusals = append(b.refusals, refusal{wordName("M", value), from, to})
 	}
 	return true
 }
@@ -212,9 +210,9 @@ func (r *reader) check(b *block) bool {
 	}
 	moves := b.axes() && once != 920 && !b.refused
 	if says && !b.axes() {
+		// The word and a feed beside it still count for the lines after.
 		at := int(b.gAt[groupMotion])
 		r.report("instruction-axis-missing", at, at+1, diag.Args{"word": named.String()})
-		return false
 	}
 	if moves && mode == noMotion {
 		letter := byte('X')
@@ -239,11 +237,6 @@ func (r *reader) check(b *block) bool {
 	}
 	if b.word('F') && b.number('F') < 0 {
 		return wordFault("instruction-number", 'F', diag.Args{"text": "the letter F", "why": "a feed cannot be below 0"})
-	}
-	for letter := range 26 {
-		if b.has>>letter&1 != 0 && math.IsInf(b.value[letter], 0) {
-			return wordFault("instruction-number", byte('A'+letter), diag.Args{"text": "the letter " + string(rune('A'+letter)), "why": "its number is too large"})
-		}
 	}
 	return true
 }

@@ -134,8 +134,9 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	x.motor, y.motor = at.X+x.offset(), at.Y+y.offset()
 	in.Side, in.Start = side, machine.Steps{X: x.motor, Y: y.motor}
 
-	in.Moves = make([]machine.Move, 0, len(kept))
-	raw := make([]float32, 0, len(kept))
+	room := len(kept) + len(kept)/16 // for taking up slack
+	in.Moves = make([]machine.Move, 0, room)
+	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses
 	last := in.Start
 	for i := range kept {
