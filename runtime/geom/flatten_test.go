@@ -294,6 +294,15 @@ func TestSplinesAreCentripetalCatmullRom(t *testing.T) {
 	}
 }
 
+// Centripetal values of the family that Yuksel, Schaefer & Keyser compare
+// (Computer-Aided Design 43, 2011), recomputed.
+func TestACentripetalSplinePassesItsTabledPoints(t *testing.T) {
+	cubics := geom.SplineCubics(geom.Point{}, []geom.Point{{X: 1}, {X: 1, Y: 4}, {X: 2, Y: 4}})
+	for u, want := range map[float64]geom.Point{0.25: {X: 1.125, Y: 0.75}, 0.5: {X: 1, Y: 2}, 0.75: {X: 0.875, Y: 3.25}} {
+		require.InDelta(t, 0, want.Distance(cubics[1].At(u)), 1e-14)
+	}
+}
+
 func TestSplinesPassThroughTheirPointsAndStaySmooth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		start := drawPoint(t, "start")
@@ -331,6 +340,65 @@ func TestSplinesOfOneOrNoPointAreStraightOrNothing(t *testing.T) {
 	line, err = geom.Spline(nil, geom.Point{}, []geom.Point{{}}, 0.01, 100)
 	require.NoError(t, err)
 	require.Empty(t, line)
+}
+
+// Numbers of the SVG specification (SVG 2, appendix B.2; the pie of SVG 1.1,
+// section 8.3.8), centres and lengths recomputed.
+func TestEllipticArcsFollowTheSVGSpecification(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		start, end   geom.Point
+		rx, ry, phi  float64
+		large, sweep bool
+		center       geom.Point
+		length       float64
+	}{
+		{"pie", geom.Point{X: 150, Y: 200}, geom.Point{X: 300, Y: 50}, 150, 150, 0, true, false, geom.Point{X: 300, Y: 200}, 706.858347},
+		{"slice", geom.Point{X: 275, Y: 25}, geom.Point{X: 125, Y: 175}, 150, 150, 0, false, false, geom.Point{X: 275, Y: 175}, 235.619449},
+		{"half", geom.Point{X: 200, Y: 200}, geom.Point{X: 300, Y: 200}, 50, 50, 0, true, true, geom.Point{X: 250, Y: 200}, 157.079633},
+		{"radii too small", geom.Point{}, geom.Point{X: 10}, 2, 2, 0, false, true, geom.Point{X: 5}, 15.707963},
+		{"negative radii", geom.Point{}, geom.Point{X: 10}, -5, -5, 0, false, true, geom.Point{X: 5}, 15.707963},
+		{"rotated and too small", geom.Point{}, geom.Point{X: 50, Y: -25}, 25, 50, -30, false, true, geom.Point{X: 25, Y: -12.5}, 135.217783},
+	} {
+		points, err := geom.EllipticArc([]geom.Point{c.start}, c.start, c.end, c.rx, c.ry, c.phi, c.large, c.sweep, 1e-4, manyPoints)
+		require.NoError(t, err)
+		require.Equal(t, c.end, points[len(points)-1], c.name)
+		require.InDelta(t, c.length, geom.Length(points), 0.01, c.name)
+		if c.rx == c.ry {
+			for _, p := range points {
+				require.InDelta(t, c.start.Distance(c.center), p.Distance(c.center), 1e-9, c.name)
+			}
+		}
+		turnsLeft := geom.Area(points) > 0
+		require.Equal(t, c.sweep, turnsLeft, c.name)
+		coarse, err := geom.EllipticArc([]geom.Point{c.start}, c.start, c.end, c.rx, c.ry, c.phi, c.large, c.sweep, 0.5, manyPoints)
+		require.NoError(t, err)
+		for _, p := range points {
+			require.LessOrEqual(t, distanceToLine(coarse, p), 0.5)
+		}
+	}
+	points, err := geom.EllipticArc(nil, geom.Point{}, geom.Point{X: 9}, 0, 5, 0, true, true, 0.1, 10)
+	require.NoError(t, err)
+	require.Equal(t, []geom.Point{{X: 9}}, points, "without a radius it is a straight line")
+	points, err = geom.EllipticArc(nil, geom.Point{X: 9}, geom.Point{X: 9}, 4, 5, 0, true, true, 0.1, 10)
+	require.NoError(t, err)
+	require.Empty(t, points, "equal ends are nothing")
+	_, err = geom.EllipticArc(nil, geom.Point{}, geom.Point{X: 9}, 1e9, 1e9, 0, true, true, 1e-6, 10)
+	require.Error(t, err)
+}
+
+func FuzzBezierEndsWithinItsLimit(f *testing.F) {
+	f.Add(0.0, 0.0, 0.0, 100.0, 100.0, 100.0, 100.0, 0.0, 0.01)
+	f.Add(0.0, 0.0, -50.0, 0.0, 150.0, 0.0, 100.0, 0.0, 0.1)
+	f.Add(1e300, -1e300, 1e300, 1e300, math.Inf(1), 0.0, math.NaN(), 5e-324, 1e-300)
+	f.Fuzz(func(t *testing.T, x0, y0, x1, y1, x2, y2, x3, y3, tolerance float64) {
+		c := geom.Cubic{P0: geom.Point{X: x0, Y: y0}, P1: geom.Point{X: x1, Y: y1}, P2: geom.Point{X: x2, Y: y2}, P3: geom.Point{X: x3, Y: y3}}
+		points, err := geom.Bezier(nil, c, math.Abs(tolerance), 1000)
+		require.LessOrEqual(t, len(points), 1000)
+		if err == nil && len(points) > 0 {
+			require.Equal(t, c.P3, points[len(points)-1])
+		}
+	})
 }
 
 func BenchmarkArc(b *testing.B) {

@@ -15,7 +15,6 @@ import (
 type operation struct {
 	jet   func(f, g Jet) Jet
 	value func(x, y float64) (float64, bool)
-	steps bool // has jumps, where quotients of differences mean nothing
 }
 
 func defined(f func(x, y float64) float64) func(x, y float64) (float64, bool) {
@@ -52,7 +51,7 @@ var operations = map[string]operation{
 	"tan":  {jet: func(f, _ Jet) Jet { return f.Scale(40).TanDegrees() }, value: single(func(x float64) (float64, bool) { return elementary.TanDegrees(40 * x) })},
 	"asin": {jet: func(f, _ Jet) Jet { return f.AsinDegrees() }, value: single(elementary.AsinDegrees)},
 	"acos": {jet: func(f, _ Jet) Jet { return f.AcosDegrees() }, value: single(elementary.AcosDegrees)},
-	"atan2": {jet: func(f, g Jet) Jet { return Atan2Degrees(f, g) }, steps: true,
+	"atan2": {jet: func(f, g Jet) Jet { return Atan2Degrees(f, g) },
 		value: func(x, y float64) (float64, bool) { return elementary.Atan2Degrees(x, y) }},
 	"exp": {jet: func(f, _ Jet) Jet { return f.Exp() }, value: single(elementary.Exp)},
 	"log": {jet: func(f, _ Jet) Jet { return f.Log() }, value: single(elementary.Log)},
@@ -70,11 +69,11 @@ var operations = map[string]operation{
 		v, ok := elementary.Pow(x, y)
 		return v, ok && x > 0
 	}},
-	"floor": {jet: func(f, _ Jet) Jet { return f.Floor() }, steps: true, value: defined(func(x, _ float64) float64 { return math.Floor(x) })},
-	"ceil":  {jet: func(f, _ Jet) Jet { return f.Ceil() }, steps: true, value: defined(func(x, _ float64) float64 { return math.Ceil(x) })},
-	"round": {jet: func(f, _ Jet) Jet { return f.Round() }, steps: true, value: defined(func(x, _ float64) float64 { return math.Round(x) })},
-	"sign":  {jet: func(f, _ Jet) Jet { return f.Sign() }, steps: true, value: defined(func(x, _ float64) float64 { return sign(x) })},
-	"mod": {jet: Jet.Mod, steps: true, value: func(x, y float64) (float64, bool) {
+	"floor": {jet: func(f, _ Jet) Jet { return f.Floor() }, value: defined(func(x, _ float64) float64 { return math.Floor(x) })},
+	"ceil":  {jet: func(f, _ Jet) Jet { return f.Ceil() }, value: defined(func(x, _ float64) float64 { return math.Ceil(x) })},
+	"round": {jet: func(f, _ Jet) Jet { return f.Round() }, value: defined(func(x, _ float64) float64 { return math.Round(x) })},
+	"sign":  {jet: func(f, _ Jet) Jet { return f.Sign() }, value: defined(func(x, _ float64) float64 { return sign(x) })},
+	"mod": {jet: Jet.Mod, value: func(x, y float64) (float64, bool) {
 		return x - y*math.Floor(x/y), y != 0
 	}},
 }
@@ -107,7 +106,8 @@ func TestJetsHoldEveryValueAndSlopeOfTheirFunction(t *testing.T) {
 					slack := 1e-13 * (1 + math.Abs(v)) // the plain evaluation rounds too
 					require.True(t, jet.V.Lo-slack <= v && v <= jet.V.Hi+slack, "value %v at %v outside %v", v, x, jet.V)
 				}
-				if op.steps || jet.Partial || width < 1e-3 {
+				// Without a bounded slope there may be jumps; narrow differences are noise.
+				if !jet.D1.Finite() || jet.Partial || width < 1e-3 {
 					return
 				}
 				requireDerivatives(t, jet, value, low, width)
