@@ -127,7 +127,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		return nil, nil, nil, list
 	}
 	drawn, more := program.Draw(ctx)
-	c.said(drawn, f)
+	c.said(drawn, &f.runFlags)
 	list = append(list, more...)
 	if list.Failed() {
 		return drawn, nil, program.Files, list
@@ -166,7 +166,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 			case "svg":
 				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.SVG(w, picture, drawn.Seed) }))
 			case "gif":
-				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.GIF(ctx, w, picture) }))
+				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.GIF(ctx, w, picture, preview.Growth{}) }))
 			case "csv":
 				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.CSV(w, picture) }))
 			}
@@ -242,7 +242,7 @@ func (c console) readProgramFile(name, command string) (*source.File, error) {
 }
 
 // said shows what the program printed, with the number of each line.
-func (c console) said(drawn *plan.Plan, f *buildFlags) {
+func (c console) said(drawn *plan.Plan, f *runFlags) {
 	if drawn == nil || f.json {
 		return
 	}

@@ -65,7 +65,7 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 	if err != nil {
 		return drawing.Faults(err)
 	}
-	var pictures []preview.Labelled
+	var pictures []preview.Print
 	var list diag.List
 	for seed := first; ; seed++ {
 		settings.Seed = &seed
@@ -78,13 +78,13 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 		if list.Failed() {
 			return list
 		}
-		pictures = append(pictures, preview.Labelled{Picture: program.Picture(drawn, 0), Label: fmt.Sprintf("seed %d", seed)})
+		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, 0), Label: fmt.Sprintf("seed %d", seed)})
 		if seed == last {
 			break
 		}
 	}
 	var png bytes.Buffer
-	if err := preview.ContactSheet(ctx, &png, pictures); err != nil {
+	if err := preview.ContactSheet(ctx, &png, filepath.Base(name), pictures); err != nil {
 		return append(list, drawing.Faults(err)...)
 	}
 	if err := commit([]output{{sheet, png.Bytes()}}, []string{name}); err != nil {

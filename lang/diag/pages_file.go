@@ -45,6 +45,12 @@ var filePages = []Page{
 		Bad:  "let size = 5\nsay size\n", Good: "let size = 5\nahead size\n",
 	},
 	{
+		Code: "file-outside", Message: "`{name}` does not lie beside the program or below it",
+		Hint:    "move the file into the program's folder, and name it from there",
+		Rule:    "A program reads files from its own folder and the folders below, and from nowhere else. So it can be moved or handed on whole, and a program from somebody else cannot look around.",
+		Subject: Outside, Bad: "use \"../flowers.wend\" as flowers", Good: "use \"flowers.wend\" as flowers",
+	},
+	{
 		Code: "output-input", Message: "the output `{name}` would overwrite an input",
 		Hint:    "rename the input, or write to another folder with --out",
 		Rule:    "wend never overwrites what it reads: the output has the name of the program with another ending, and here that is one of the files the drawing is made of.",

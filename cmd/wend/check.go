@@ -1,0 +1,123 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/diag/render"
+	"wend/runtime/gcode"
+	"wend/runtime/machine"
+)
+
+func newCheck(c console) *cobra.Command {
+	var f runFlags
+	cmd := &cobra.Command{
+		Use:   "check FILE...",
+		Short: "only look for errors, in programs, instruction files and machine profiles",
+		Long: `Looks for errors and writes nothing. What a file is, is told by its ending: .toml is
+a machine profile; .gcode, .nc and .ngc are instruction files, from wend or from
+elsewhere, read after RS-274/NGC and held against the area of the machine (arcs,
+inches, relative moves and all); anything else is a program, which is run and whose
+line is held against the page. - reads a program from standard input.`,
+		Example: `  wend check fern.wend
+  wend check --machine bench.toml fern.wend bench.toml
+  wend check drawing.gcode`,
+		Args: atLeastOne("a file"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			settings, list, err := f.settings(c)
+			if err != nil {
+				return err
+			}
+			results := make([]checkJSON, 0, len(args))
+			for _, name := range args {
+				result := checkJSON{File: name}
+				found := list
+				if !list.Failed() {
+					var more diag.List
+					result.Kind, more = c.checkFile(cmd.Context(), name, settings, &f)
+					found = append(found[:len(found):len(found)], more...).Sorted()
+				}
+				if err := cmd.Context().Err(); err != nil {
+					return err
+				}
+				result.OK, result.Diagnostics = !found.Failed(), render.JSON(found)
+				results = append(results, result)
+				if !f.json {
+					c.show(found, f.plain)
+					if result.OK && !f.quiet {
+						fmt.Fprintf(c.stdout, "%s: %s\n", name, verdict(result.Kind, settings.Profile))
+					}
+				}
+			}
+			if f.json {
+				encoder := json.NewEncoder(c.stdout)
+				encoder.SetIndent("", "  ")
+				encoder.SetEscapeHTML(false)
+				if err := encoder.Encode(results); err != nil {
+					return exit(exitErrors)
+				}
+			}
+			for _, result := range results {
+				if !result.OK {
+					return exit(exitErrors)
+				}
+			}
+			return nil
+		},
+	}
+	f.add(cmd)
+	return cmd
+}
+
+// checkJSON is what `wend check --json` says of each file.
+type checkJSON struct {
+	File        string              `json:"file"`
+	Kind        string              `json:"kind"` // program, profile, instructions
+	OK          bool                `json:"ok"`
+	Diagnostics []render.Diagnostic `json:"diagnostics"`
+}
+
+func verdict(kind string, p *machine.Profile) string {
+	switch kind {
+	case "profile":
+		return "this profile can be used"
+	case "instructions":
+		return fmt.Sprintf("every motion stays in the area of the %s", p.Name)
+	}
+	return fmt.Sprintf("no errors; the line fits the page of the %s", p.Name)
+}
+
+func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (kind string, list diag.List) {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".toml":
+		_, list := c.profile(name)
+		return "profile", list
+	case ".gcode", ".nc", ".ngc":
+		file, err := c.readText(name, instructionLimit)
+		if err != nil {
+			return "instructions", drawing.Faults(err)
+		}
+		_, list := gcode.Check(name, file.Text, settings.Profile)
+		return "instructions", list
+	}
+	file, err := c.readProgramFile(name, "check")
+	if err != nil {
+		return "program", drawing.Faults(err)
+	}
+	program, list := drawing.Load(file, settings)
+	if program == nil {
+		return "program", list
+	}
+	drawn, more := program.Draw(ctx)
+	if !f.quiet {
+		c.said(drawn, f)
+	}
+	return "program", append(list, more...)
+}

@@ -1,0 +1,81 @@
+package drawing
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"path/filepath"
+
+	"wend/lang/diag"
+	"wend/runtime/gcode"
+	"wend/runtime/geom"
+	"wend/runtime/lower"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+	"wend/runtime/preview"
+)
+
+// Sheet is what is known of one sheet.
+type Sheet struct {
+	Segments                              int
+	LineMM, VisibleMM, RetracedMM, LinkMM float64
+	Bounds                                geom.Box // page mm
+	Start, End                            geom.Point
+	// From here on: of its instructions.
+	Instructions          int
+	Seconds, BoundSeconds float64
+	Compensated           bool
+}
+
+// Describe measures a sheet.
+func (p *Program) Describe(drawn *plan.Plan, sheet int) Sheet {
+	s := drawn.Sheets[sheet]
+	measured := plan.Measure(drawn, s)
+	return Sheet{
+		Segments: len(s.Place), LineMM: measured.LineMM, VisibleMM: measured.VisibleMM,
+		RetracedMM: measured.RetracedMM, LinkMM: measured.LinkMM,
+		Bounds: measured.Bounds, Start: s.Points[0], End: s.Points[len(s.Points)-1],
+	}
+}
+
+// Picture is a sheet on its paper.
+func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
+	page := p.Profile.Page()
+	return preview.Of(drawn, sheet, preview.Page{
+		WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Profile.Area.MarginMM,
+	}, p.Profile.Drawing.LineWidthMM)
+}
+
+// Lower writes the instructions of a sheet, after reading them back and
+// comparing what a machine would draw from them with the plan.
+func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, w io.Writer) (Sheet, diag.List) {
+	known := p.Describe(drawn, sheet)
+	s := drawn.Sheets[sheet]
+	options := lower.Options{}
+	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
+	if err != nil {
+		return known, Faults(err)
+	}
+	if list.Failed() {
+		return known, list
+	}
+	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
+	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
+	name := filepath.Base(p.Checked.Main.File.Source.Name)
+	var text bytes.Buffer
+	err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{
+		Program: name, Sheet: sheet + 1, Sheets: len(drawn.Sheets), Seed: drawn.Seed, Wiped: s.Begun,
+		Seconds: lowered.Seconds, LineMM: known.LineMM,
+	})
+	if err != nil {
+		return known, Faults(err)
+	}
+	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, machine.Side{}, p.Profile.Drawing.ToleranceMM)...)
+	if list.Failed() {
+		return known, list
+	}
+	if _, err := text.WriteTo(w); err != nil {
+		return known, Faults(err)
+	}
+	return known, list
+}
