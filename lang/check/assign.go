@@ -50,6 +50,9 @@ func (r *resolver) assign(s *ast.Assign) {
 // assignable is the variable that a name in the place of a target stands for,
 // or nil if it cannot be given a value, which is reported.
 func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Object {
+	if t.Name == "" {
+		return nil
+	}
 	args := diag.Args{"name": t.Name}
 	obj := r.scope.find(t.Name)
 	if obj == nil {
@@ -121,9 +124,6 @@ func (r *resolver) assignUndeclared(s *ast.Assign, t *ast.NameExpr) {
 	certain := len(near) == 0 && (r.depth == 0 || r.depth == 1 && r.where != inFile && r.where != inUsedFile)
 	d = d.WithEdit(s.Span.Head(), "let ", certain)
 	r.report(s, d)
-	if r.module.unknown == nil {
-		r.module.unknown = map[string]bool{}
-	}
 	r.module.unknown[t.Name] = true
 }
 

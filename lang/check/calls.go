@@ -204,6 +204,11 @@ func (r *resolver) arrangeDefined(e *ast.Call, target *Object, receiver ast.Expr
 	params := definedParams(target)
 	args, wrong := arrange(params, receiver, e.Args)
 	if wrong != nil {
+		for _, p := range params {
+			if p.name == "" {
+				return // it could not be read, so nothing is known of the calls
+			}
+		}
 		d := r.misfit(e, target, receiver, wrong, [][]parameter{params})
 		if target.Place.Known() {
 			d = d.WithRelated(target.Place, "defined here")

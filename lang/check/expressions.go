@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	"wend/lang/ast"
 	"wend/lang/diag"
@@ -169,10 +170,7 @@ func (r *resolver) member(e *ast.Field, name *ast.NameExpr, of *Object) *Object 
 		return obj
 	}
 	full := name.Name + "." + e.Name.Name
-	if r.module.unknown == nil {
-		r.module.unknown = map[string]bool{}
-	}
-	if r.module.unknown[full] {
+	if e.Name.Name == "" || r.module.unknown[full] {
 		return nil
 	}
 	r.module.unknown[full] = true
@@ -182,9 +180,18 @@ func (r *resolver) member(e *ast.Field, name *ast.NameExpr, of *Object) *Object 
 	}
 	slices.Sort(known)
 	d := diag.New("unknown-member", e.Name.Span, diag.Args{"module": name.Name, "name": e.Name.Name})
-	r.report(r.stmt, suggest(d, diag.Nearest(e.Name.Name, known, maxSuggestions)))
+	switch near := diag.Nearest(e.Name.Name, known, maxSuggestions); {
+	case len(near) > 0:
+		d = suggest(d, near)
+	case len(known) > 0 && len(known) <= maxListed:
+		d.Hint = "it defines `" + strings.Join(known, "`, `") + "`"
+	}
+	r.report(r.stmt, d)
 	return nil
 }
+
+// maxListed is how many members of a module a hint lists at most.
+const maxListed = 8
 
 // functionValue resolves `fn(t) = …` and `fn(t) { … }`.
 func (r *resolver) functionValue(e *ast.FuncLit) {

@@ -32,7 +32,7 @@ func (c *checker) addMain(file *ast.File) *module {
 }
 
 func (c *checker) newModule(name string, file *ast.File) *module {
-	m := &module{Module: &Module{Name: name, File: file, Members: map[string]*Object{}}}
+	m := &module{Module: &Module{Name: name, File: file, Members: map[string]*Object{}}, unknown: map[string]bool{}}
 	m.Body = &Body{Node: file}
 	c.program.Bodies[file] = m.Body
 	m.scope = &scope{names: map[string]*Object{}}
@@ -77,6 +77,9 @@ func (c *checker) load(m *module) {
 
 // define gives a file-scope name its object; false if the name is taken.
 func (c *checker) define(m *module, stmt ast.Stmt, obj *Object) bool {
+	if obj.Name == "" {
+		return false // it could not be read, which was reported
+	}
 	if first := m.scope.names[obj.Name]; first != nil {
 		d := diag.New("defined-twice", obj.Place, diag.Args{"name": obj.Name}).WithRelated(first.Place, "the other definition")
 		if let, ok := stmt.(*ast.Let); ok && first.Kind == Variable {

@@ -159,6 +159,9 @@ func (r *resolver) params(list []ast.Param) []Param {
 		r.program.Defs[p] = obj
 		r.body.Vars = append(r.body.Vars, obj)
 		params = append(params, Param{Name: p.Name.Name, Default: p.Default, Object: obj})
+		if obj.Name == "" {
+			continue // it could not be read, which was reported
+		}
 		if first := r.scope.names[obj.Name]; first != nil {
 			r.report(r.stmt, diag.New("defined-twice", obj.Place, diag.Args{"name": obj.Name}).
 				WithRelated(first.Place, "the other definition"))
@@ -190,7 +193,7 @@ func (r *resolver) block(b *ast.Block) bool {
 // statements resolves the statements of a block or a file.
 func (r *resolver) statements(list []ast.Stmt) bool {
 	for _, stmt := range list {
-		if let, ok := stmt.(*ast.Let); ok && r.scope.later[let.Name.Name] == nil {
+		if let, ok := stmt.(*ast.Let); ok && let.Name.Name != "" && r.scope.later[let.Name.Name] == nil {
 			r.scope.later[let.Name.Name] = let
 		}
 	}
@@ -327,7 +330,9 @@ func (r *resolver) outermost(stmt ast.Stmt, word string) bool {
 func (r *resolver) strayDefinition(node ast.Node, kind ObjectKind, name ast.Ident, body func()) {
 	obj := &Object{Kind: kind, Name: name.Name, Place: name.Span, Def: node, Module: r.module.Module}
 	r.program.Defs[node] = obj
-	r.scope.names[obj.Name] = obj
+	if obj.Name != "" {
+		r.scope.names[obj.Name] = obj
+	}
 	body()
 }
 
@@ -366,7 +371,7 @@ func (r *resolver) let(s *ast.Let) {
 		}
 		r.program.Defs[s] = obj
 	}
-	if r.scope.names[name] == nil {
+	if name != "" && r.scope.names[name] == nil {
 		r.scope.names[name] = obj
 		if !r.module.theme && (!obj.Global || r.module.main) {
 			r.locals = append(r.locals, obj)

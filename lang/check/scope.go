@@ -99,10 +99,7 @@ const (
 
 // unknown reports a name that nothing is known by, once in a file.
 func (r *resolver) unknown(name string, span source.Span, use usage) {
-	if r.module.unknown == nil {
-		r.module.unknown = map[string]bool{}
-	}
-	if r.module.unknown[name] {
+	if name == "" || r.module.unknown[name] {
 		return
 	}
 	r.module.unknown[name] = true
