@@ -71,7 +71,25 @@ func signOf(x float64) int {
 	return 0
 }
 
+// exactOrientation compares the two products of the determinant exactly: in
+// pairs of float64 where the four differences are exact, as they are for
+// points near each other (Sterbenz), and else in rational numbers.
 func exactOrientation(a, b, c Point) int {
+	ax, okAX := exactDifference(a.X, c.X)
+	ay, okAY := exactDifference(a.Y, c.Y)
+	bx, okBX := exactDifference(b.X, c.X)
+	by, okBY := exactDifference(b.Y, c.Y)
+	if okAX && okAY && okBX && okBY {
+		left, leftLow, okLeft := exactProduct(ax, by)
+		right, rightLow, okRight := exactProduct(ay, bx)
+		if okLeft && okRight {
+			// The rounded products order the exact ones unless they are equal.
+			if left != right {
+				return signOf(left - right)
+			}
+			return signOf(leftLow - rightLow)
+		}
+	}
 	difference := func(p, q float64) *big.Rat {
 		d := new(big.Rat).SetFloat64(p)
 		return d.Sub(d, new(big.Rat).SetFloat64(q))
@@ -81,6 +99,27 @@ func exactOrientation(a, b, c Point) int {
 	right := difference(a.Y, c.Y)
 	right.Mul(right, difference(b.X, c.X))
 	return left.Cmp(right)
+}
+
+// exactDifference is p - q, and whether it is exact.
+func exactDifference(p, q float64) (float64, bool) {
+	d := p - q
+	v := d - p
+	return d, (p-(d-v))-(q+v) == 0
+}
+
+// exactProduct is p*q as an unevaluated sum (Dekker, A floating-point
+// technique for extending the available precision, 1971); false where the
+// second part could be lost in the lowest exponents, or the first overflow.
+func exactProduct(p, q float64) (high, low float64, ok bool) {
+	const headBits = 0xffffffff_f8000000
+	high = float64(p * q)
+	ph := math.Float64frombits(math.Float64bits(p) & headBits)
+	qh := math.Float64frombits(math.Float64bits(q) & headBits)
+	pl, ql := p-ph, q-qh
+	low = ((float64(ph*qh) - high) + float64(ph*ql) + float64(pl*qh)) + float64(pl*ql)
+	size := math.Abs(high)
+	return high, low, 0x1p-900 < size && size < 0x1p1000
 }
 
 // Meeting is how two segments lie to each other.

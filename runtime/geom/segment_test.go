@@ -71,6 +71,9 @@ func TestOrientationAgreesWithExactArithmetic(t *testing.T) {
 		for i := range p {
 			p[i] = geom.Point{X: coordinate.Draw(t, "x"), Y: coordinate.Draw(t, "y")}
 		}
+		if rapid.Bool().Draw(t, "near the line") {
+			p[2] = p[0].Mix(p[1], rapid.Float64Range(0, 1).Draw(t, "share"))
+		}
 		rat := func(x float64) *big.Rat { return new(big.Rat).SetFloat64(x) }
 		sub := func(x, y float64) *big.Rat { return new(big.Rat).Sub(rat(x), rat(y)) }
 		left := new(big.Rat).Mul(sub(p[1].X, p[0].X), sub(p[2].Y, p[0].Y))
@@ -142,6 +145,15 @@ func BenchmarkOrientationSimple(b *testing.B) {
 	sum := 0
 	for b.Loop() {
 		sum += geom.Orientation(geom.Point{X: 1, Y: 2}, geom.Point{X: 30, Y: 4}, geom.Point{X: 5, Y: 60})
+	}
+	_ = sum
+}
+
+func BenchmarkOrientationOnTheLine(b *testing.B) {
+	b.ReportAllocs()
+	sum := 0
+	for b.Loop() {
+		sum += geom.Orientation(geom.Point{X: 10.1, Y: 10.1}, geom.Point{X: 14.3, Y: 14.3}, geom.Point{X: 12.7, Y: 12.7})
 	}
 	_ = sum
 }
