@@ -2,22 +2,162 @@ package diag
 
 // runPages are the codes about what happens while a program runs, and travel out of the area (raised by runtime/eval and runtime/bounds).
 var runPages = []Page{
+	// Kinds that are known only while the program runs.
 	{
-		Code:    "line-off-page",
-		Message: "the line leaves the page here, {mm} mm past the {edge} edge",
-		Rule: "The page is the part of the area that the stylus may use, with (0, 0) at its lower left. Nothing on the machine stops the motors at the edge, " +
-			"so a drawing that leaves the page is an error of the program, found before anything moves. Touching the edge is fine. " +
-			"Each statement that leads off the page is reported once, with the farthest that the line gets before it comes back.",
-		Bad:  "begin 70, 50\nahead 80\n",
-		Good: "begin 50, 50\nahead 80\n",
+		Code: "value-kind", Message: "{what} has to be {wanted}, and here it is {found}",
+		Rule: "What a list holds and what a function value is given is known only when the program runs, so its kind is looked at then. Nothing is converted by itself.",
+		Bad:  "let sizes = [10, \"20\"]\nahead sizes[2]\n", Good: "let sizes = [10, 20]\nahead sizes[2]\n",
 	},
 	{
-		Code:    "line-not-finite",
-		Message: "the line goes to a place that has no coordinates",
-		Hint:    "this is a fault of wend; please report it with the program",
-		Rule:    "Every operation that would make a number without a value is an error of its own, so no line can get here; the check stands all the same, since such a number passes every comparison.",
+		Code: "argument-count", Message: "`{name}` takes {takes}, and here it is given {given}",
+		Hint: "give as many values as it has parameters",
+		Rule: "A function value is called with one value for each of its parameters; those with a default may be left out at the end.",
+		Bad:  "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1, 2)\n", Good: "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1)\n",
+	},
+	{
+		Code: "argument-left-out", Message: "`{name}` needs a value for `{parameter}`",
+		Rule: "A parameter without a default has to be given a value.",
+		Bad:  "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3)\n", Good: "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3, 2)\n",
+	},
+
+	// Numbers.
+	{
+		Code: "divide-by-zero", Message: "{value} cannot be divided by 0",
+		Hint: "ask first whether the divisor is 0, or begin counting at 1",
+		Rule: "No number times 0 gives the dividend, so there is no result. Programs know no infinity: the operation that would make one is the error.",
+		Bad:  "let n = 0\nturn 360 / n\n", Good: "let n = 6\nturn 360 / n\n",
+	},
+	{
+		Code: "result-beyond-numbers", Message: "{left} {op} {right} is too large for a number",
+		Rule: "Numbers reach to about 1.8 times 10 to the power of 308. Beyond it there is no number, and programs know no infinity.",
+		Bad:  "let x = 10\nloop 1000 {\n  x = x * x\n}\nsay x\n", Good: "let x = 10\nloop 5 {\n  x = x * x\n}\nsay x\n",
+	},
+	{
+		Code: "no-power", Message: "{base} to the power of {exponent} has no real value",
+		Hint: "a negative number has powers with whole exponents only",
+		Rule: "`x^y` with a negative x and a y that is not whole would be a complex number.",
+		Bad:  "let x = -8\nsay x^(1 / 3)\n", Good: "let x = 8\nsay x^(1 / 3)\n",
+	},
+	{
+		Code: "too-far", Message: "the point ({x}, {y}) is too far away to be drawn",
+		Hint: "look for a number that grows from pass to pass",
+		Rule: "Coordinates go up to a thousand million mm (a thousand kilometres) from (0, 0); beyond it they could not be told apart finely enough.",
+		Bad:  "ahead 1e12\n", Good: "ahead 12\n",
+	},
+	{
+		Code: "radius-negative", Message: "an arc has a radius of 0 or more, not {radius}",
+		Hint: "to turn to the right, make the angle negative",
+		Rule: "The sign of the angle says to which side an arc goes: positive to the left, negative to the right.",
+		Bad:  "let r = -10\narc r, 90\n", Good: "let r = 10\narc r, -90\n",
+	},
+
+	// Loops, ranges, places in lists.
+	{
+		Code: "passes-whole", Message: "a loop cannot run {count} times",
+		Hint: "use `floor`, `round` or `ceil` to make it whole, and `max(0, …)` to keep it from going below 0",
+		Rule: "`loop n { }` runs a whole number of times, 0 or more. What is whole but for rounding (within a billionth) counts as whole.",
+		Bad:  "let n = 2.5\nloop n { ahead 10 }\n", Good: "let n = 2.5\nloop round(n) { ahead 10 }\n",
+	},
+	{
+		Code: "range-step", Message: "a range with steps of 0 never comes to its end",
+		Rule: "`a..b by s` goes from a in steps of s; s is positive to go up, negative to go down.",
+		Bad:  "let s = 0\nloop i in 1..10 by s { ahead i }\n", Good: "let s = 2\nloop i in 1..10 by s { ahead i }\n",
+	},
+	{
+		Code: "range-endless", Message: "the range {from}..{to} by {step} has too many steps to count",
+		Rule: "A range has at most 2 to the power of 53 numbers, about 9 000 million million: more cannot be counted exactly.",
+		Bad:  "loop i in 0..1 by 1e-300 { say i }\n", Good: "loop i in 0..1 by 0.1 { say i }\n",
+	},
+	{
+		Code: "index-range", Message: "there is no place {place}: the length is {length}",
+		Hint: "places go from 1 up to the length, or from -1 (the last) down",
+		Rule: "Lists and texts count from 1; -1 is the last place, -2 the one before it.",
+		Bad:  "let xs = [10, 20, 30]\nahead xs[4]\n", Good: "let xs = [10, 20, 30]\nahead xs[3]\n",
+	},
+	{
+		Code: "index-empty", Message: "there is no place {place}: there is nothing in it",
+		Hint: "ask first whether `.length` is 0",
+		Rule: "An empty list or text has no places at all.",
+		Bad:  "let xs = []\nsay xs[1]\n", Good: "let xs = [10]\nsay xs[1]\n",
+	},
+	{
+		Code: "index-whole", Message: "a place is a whole number, and this is {place}",
+		Hint: "use `floor`, `round` or `ceil`",
+		Rule: "Between the places of a list there is nothing.",
+		Bad:  "let xs = [10, 20, 30]\nahead xs[1.5]\n", Good: "let xs = [10, 20, 30]\nahead xs[floor(1.5)]\n",
+	},
+	{
+		Code: "seed-whole", Message: "a seed is a whole number of 0 or more, not {value}",
+		Rule: "`seed n` begins one of the random sequences, which are numbered 0, 1, 2 and so on, up to 2 to the power of 53.",
+		Bad:  "seed 1.5\nahead random(1, 9)\n", Good: "seed 15\nahead random(1, 9)\n",
+	},
+
+	// Curves by formula.
+	{
+		Code: "curve-jump", Message: "the curve jumps by {width} mm at {variable} = {value}",
+		Hint: "draw the parts on both sides as two curves",
+		Rule: "A curve is drawn as one line, so it must not jump. If the formula steps (as `floor` and `mod` do), each part is a curve of its own.",
+		Bad:  "draw curve t in 0..40 = (t, 10 * floor(t / 20))\n", Good: "draw curve t in 0..40 = (t, 10 * t / 20)\n",
+	},
+	{
+		Code: "curve-undefined", Message: "the curve has no value near {variable} = {value}",
+		Hint: "choose an interval in which the formula has a value everywhere",
+		Rule: "At each place of its interval a curve has a point. Near a pole, where the formula grows without end, it has none.",
+		Bad:  "draw curve t in 0..9 = (t, 1 / (t - 3.3))\n", Good: "draw curve t in 4..9 = (t, 1 / (t - 3.3))\n",
+	},
+	{
+		Code: "curve-by-rule", Severity: Warning, Message: "this curve is sampled by a rule, which proves nothing",
+		Hint: "if it looks coarse somewhere, divide the interval into two curves there",
+		Rule: "Where a formula is made of operators, numbers and the library's functions of numbers, interval arithmetic proves that the line stays within the drawing tolerance of the curve. A formula that calls functions of the program can only be looked at in places: at a quarter, the half and three quarters of each piece, and at no fewer than 64 pieces. A very narrow spike between them would be missed.",
+		Bad:  "fn wave(t) = 10 * sin(t)\ndraw curve t in 0..90 = (t, wave(t))\n", Good: "draw curve t in 0..90 = (t, 10 * sin(t))\n",
+	},
+
+	// Limits.
+	{
+		Code: "too-many-operations", Message: "the program did not come to its end within {limit} operations",
+		Hint: "look for a loop that never ends; `--limits high` lets a long program run on",
+		Rule: "A drawing is worked out whole before anything moves, so a program has to come to an end. Each pass of a loop and each call is an operation.",
+		Bad:  "let n = 1\nloop while n > 0 { n = n + 1 }\n", Good: "let n = 1\nloop while n < 100 { n = n + 1 }\n",
+	},
+	{
+		Code: "too-many-points", Message: "the line has more than {limit} points",
+		Hint: "draw less, or raise the limit with `--limits high`",
+		Rule: "All lines of a program together, and the paths it holds, may have so many points.",
+		Bad:  "loop while true {\n  ahead 1\n  turn 1\n}\n", Good: "loop 360 {\n  ahead 1\n  turn 1\n}\n",
+	},
+	{
+		Code: "too-much-memory", Message: "the texts, lists and paths of the program need more than {limit}",
+		Hint: "look for a text or list that grows from pass to pass; `--limits high` allows more",
+		Rule: "What a program holds at one time is bounded, so that a slip cannot bring the computer to a halt.",
+		Bad:  "let word = \"abc\"\nloop 60 { word = word + word }\nsay word.length\n", Good: "let word = \"abc\"\nloop 6 { word = word + word }\nsay word.length\n",
+	},
+	{
+		Code: "too-deep", Message: "`{name}` is called within itself, or others, more than {limit} deep",
+		Hint: "a figure or function that calls itself needs an `if` at which it stops",
+		Rule: "A call waits for the calls that its body makes. Calls within calls are allowed up to a depth that no drawing needs.",
+		Bad:  "figure twig(size) {\n  ahead size\n  twig size * 0.9\n}\ntwig 10\n", Good: "figure twig(size) {\n  ahead size\n  if size > 1 { twig size * 0.9 }\n}\ntwig 10\n",
+	},
+	{
+		Code: "too-many-at-once", Message: "this holds more values at once than can be kept track of",
+		Hint:    "name a part of it with `let` first",
+		Rule:    "One statement can work on some 90 values that wait for one another, and a call can have as many arguments. Lists may be as long as they like.",
 		Subject: Outside,
-		Bad:     "a plan with a coordinate that is not a number",
-		Good:    "any plan that a program makes",
+		Bad:     "A sum of more than 90 brackets inside one another, each beginning with a variable.",
+		Good:    "The same sum in two steps.",
+	},
+	{
+		Code: "run-stopped", Message: "the run was stopped",
+		Rule:    "Whoever started the program stopped it before it came to its end.",
+		Subject: Outside,
+		Bad:     "A long program that is interrupted.",
+		Good:    "The same program left alone.",
+	},
+	{
+		Code: "internal-fault", Message: "wend itself has made a mistake here: {detail}",
+		Hint:    "this is no fault of the program; please report it together with the program",
+		Rule:    "A fault in wend, not in the program. Nothing was written and nothing has moved.",
+		Subject: Outside,
+		Bad:     "A fault in wend itself.",
+		Good:    "The same program after the fault has been mended.",
 	},
 }

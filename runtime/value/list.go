@@ -33,6 +33,9 @@ func (v Value) Share() {
 	}
 }
 
+// Shared tells whether the list v may be held in more than one place.
+func (v Value) Shared() bool { return v.box.shared }
+
 // SetItem gives a list like v with item i, from 0, replaced, and tells how many
 // items were copied to make it. A list that is not shared is changed in place.
 func (v Value) SetItem(i int, x Value) (Value, int) {

@@ -1,0 +1,303 @@
+package eval
+
+import (
+	"context"
+	"math"
+	"strconv"
+
+	"wend/lang/code"
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/geom"
+	"wend/runtime/value"
+)
+
+func formatShort(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// outside carries out what may run program code again, from within: calls of
+// function values and library functions. The caller of it fetches its registers
+// anew afterwards.
+//
+//go:noinline
+func (m *machine) outside(in *code.Instr) {
+	v := m.valueWindow()
+	var result value.Value
+	switch in.Op {
+	case code.CallValue:
+		first := int(in.A)
+		result = m.callValue(v[first], v[first+1:first+1+int(in.C)], int(in.A), int(in.C)+1)
+	case code.Native:
+		result = m.callNative(m.natives[in.D], v[in.B:int(in.B)+int(in.C)])
+	case code.Curve:
+		n := m.numberWindow()
+		result = m.curve(in, n[in.B], n[in.B+1])
+	}
+	m.valueWindow()[in.A] = result
+}
+
+// callNative calls a library function with arguments of the right kinds.
+func (m *machine) callNative(native value.Native, args []value.Value) value.Value {
+	if native.Func == nil {
+		m.fail("internal-fault", diag.Args{"detail": "no function behind `" + native.Name + "`"})
+	}
+	m.charge(1)
+	result, err := native.Func(host{m}, args)
+	if err != nil {
+		m.failed(err)
+	}
+	result.Share()
+	return result
+}
+
+// unboxedNative calls a library function of numbers the long way: for its
+// fault, or because it has no other.
+//
+//go:noinline
+func (m *machine) unboxedNative(in *code.Instr, x, y float64) float64 {
+	args := []value.Value{value.Number(x), value.Number(y)}
+	if in.Op == code.Native1 {
+		args = args[:1]
+	}
+	result := m.callNative(m.natives[in.D], args)
+	if !result.IsNumber() || !finite(result.Number()) {
+		m.fail("internal-fault", diag.Args{"detail": "`" + m.natives[in.D].Name + "` gave no number"})
+	}
+	return result.Number()
+}
+
+// functionValue is a top-level function or figure as a value: one for all, so
+// that it equals itself.
+func (m *machine) functionValue(index int32) value.Value {
+	if m.functions == nil {
+		m.functions = map[int32]value.Value{}
+	}
+	known, ok := m.functions[index]
+	if !ok {
+		known = value.OfFunction(&function{fn: m.program.Funcs[index]})
+		m.functions[index] = known
+	}
+	return known
+}
+
+// callValue calls a function value. The registers from base on are free for
+// the callee in the value bank, those above the body's own in the number bank.
+func (m *machine) callValue(callee value.Value, args []value.Value, base, used int) value.Value {
+	if callee.Kind() != types.Function {
+		m.fail("not-a-function", diag.Args{"name": m.span().Text(), "found": callee.Kind()})
+	}
+	f, ok := callee.Function().(*function)
+	if !ok {
+		m.fail("internal-fault", diag.Args{"detail": "a function value of another maker"})
+	}
+	if f.builtin != nil {
+		return m.callBuiltin(f, args)
+	}
+	return m.callBody(f, args)
+}
+
+// callBody runs the body of a function value to its end.
+func (m *machine) callBody(f *function, args []value.Value) value.Value {
+	fn := f.fn
+	own := fn.Params[:len(fn.Params)-fn.Captures]
+	if len(args) > len(own) {
+		m.fail("argument-count", diag.Args{"name": f.Name(), "takes": counted(len(own), "value"), "given": len(args)})
+	}
+	m.charge(1)
+	// The frame begins above all that the current body may use.
+	kind := plain
+	if fn.Shape == code.Figure || fn.Shape == code.Path {
+		kind = path
+	}
+	pc := m.pc
+	n, v := m.top()
+	m.enterAt(fn, pc, n, v, kind)
+	for i, p := range own {
+		arg := value.Nothing
+		if i < len(args) {
+			arg = args[i]
+		}
+		if arg == value.Nothing && !p.Optional {
+			m.leaveTo(pc)
+			m.fail("argument-left-out", diag.Args{"name": f.Name(), "parameter": p.Name})
+		}
+		arg.Share()
+		m.give(p, arg)
+	}
+	for i, p := range fn.Params[len(own):] {
+		m.give(p, f.captured[i])
+	}
+	if kind == path {
+		m.enterPath()
+	}
+	floor := len(m.frames) - 1
+	m.pc = 0
+	// The callee's registers are where its result comes back.
+	numBase, vBase := m.numBase, m.vBase
+	m.run(floor)
+	m.pc = pc
+	switch fn.Result {
+	case code.Num:
+		return value.Number(m.numbers[numBase])
+	case code.Bool:
+		return value.Bool(m.numbers[numBase] != 0)
+	case code.Point:
+		return value.Point(geom.Point{X: m.numbers[numBase], Y: m.numbers[numBase+1]})
+	}
+	return m.values[vBase]
+}
+
+// top is how many registers of each bank the current body may use.
+func (m *machine) top() (n, v int) { return m.fn.Numbers, m.fn.Values }
+
+// enterAt is enter for callees whose frame begins anywhere.
+func (m *machine) enterAt(fn *code.Func, pc, n, v int, kind call) {
+	m.enter(fn, pc, uint8(n), uint8(v), kind)
+}
+
+// leaveTo undoes enterAt.
+func (m *machine) leaveTo(pc int) {
+	m.leave()
+	m.pc = pc
+}
+
+// give puts an argument where a parameter wants it.
+func (m *machine) give(p code.Param, arg value.Value) {
+	n, v := m.numberWindow(), m.valueWindow()
+	absent := arg == value.Nothing
+	switch p.Rep {
+	case code.Val:
+		v[p.Register] = arg
+	case code.Num, code.Bool:
+		n[p.Register] = arg.Number()
+		if absent {
+			n[p.Register] = math.NaN()
+		}
+	case code.Point:
+		if absent {
+			n[p.Register] = math.NaN()
+			return
+		}
+		at := arg.Point()
+		n[p.Register], n[p.Register+1] = at.X, at.Y
+	}
+}
+
+// callBuiltin calls a library function that a program holds as a value: the
+// first form that fits the arguments counts.
+func (m *machine) callBuiltin(f *function, args []value.Value) value.Value {
+	for i := range f.builtin.Forms {
+		if fitted, ok := fit(&f.builtin.Forms[i], args); ok {
+			return m.callNative(f.native, fitted)
+		}
+	}
+	form := f.builtin.Forms[0]
+	for i, p := range form.Params {
+		if i < len(args) && !p.Kinds.Has(args[i].Kind()) {
+			m.fail("wrong-kind", diag.Args{"word": f.Name(), "wanted": p.Kinds, "param": p.Name, "found": args[i].Kind()})
+		}
+	}
+	m.fail("argument-count", diag.Args{"name": f.Name(), "takes": counted(len(form.Params), "value"), "given": len(args)})
+	return value.Nothing
+}
+
+// fit lays out arguments for a form, if they fit.
+func fit(form *types.Form, args []value.Value) ([]value.Value, bool) {
+	var laid []value.Value
+	for i, p := range form.Params {
+		switch {
+		case p.Rest:
+			for _, arg := range args[min(i, len(args)):] {
+				if !p.Kinds.Has(arg.Kind()) {
+					return nil, false
+				}
+				laid = append(laid, arg)
+			}
+			return laid, true
+		case i < len(args):
+			if !p.Kinds.Has(args[i].Kind()) {
+				return nil, false
+			}
+			laid = append(laid, args[i])
+		case p.Optional:
+			laid = append(laid, value.Nothing)
+		default:
+			return nil, false
+		}
+	}
+	return laid, len(args) <= len(form.Params)
+}
+
+func counted(n int, what string) string {
+	switch n {
+	case 0:
+		return "no " + what + "s"
+	case 1:
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// drawCall judges the value of a call in statement position.
+func (m *machine) drawCall(v value.Value, site int32) {
+	switch v.Kind() {
+	case types.Path:
+		m.drawOn(v, site)
+	case types.Nothing:
+	case types.List:
+		m.fail("draw-list", nil)
+	default:
+		m.fail("value-not-used", diag.Args{"found": v.Kind()})
+	}
+}
+
+func (m *machine) pauseWith(v value.Value) {
+	if v.Kind() != types.Text {
+		m.fail("wrong-kind", diag.Args{"word": "pause", "wanted": types.Text, "param": "message", "found": v.Kind()})
+	}
+	m.pause(v.Text())
+}
+
+func (m *machine) setSeed(x float64) {
+	if x < 0 || x != math.Trunc(x) || x > 1<<53 {
+		m.fail("seed-whole", diag.Args{"value": shown(x)})
+	}
+	if m.options.SeedForced {
+		return
+	}
+	m.seed = uint64(x)
+	m.chance = value.NewChance(m.seed)
+	m.plan.Seed = m.seed
+}
+
+// host is what library functions see of the machine.
+type host struct{ m *machine }
+
+func (h host) Context() context.Context { return h.m.ctx }
+
+func (h host) Charge(operations, bytes int) (err error) {
+	defer func() {
+		if caught := recover(); caught != nil {
+			stop, ok := caught.(*halt)
+			if !ok {
+				panic(caught)
+			}
+			err = stop
+		}
+	}()
+	h.m.keep(bytes)
+	h.m.charge(operations)
+	return nil
+}
+
+func (h host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
+	pc := h.m.pc
+	result := h.m.callValue(fn, args, 0, 0)
+	h.m.pc = pc
+	return result, nil
+}
+
+func (h host) Chance() *value.Chance { return h.m.chance }
+func (h host) Seed() uint64          { return h.m.seed }
+func (h host) ToleranceMM() float64  { return h.m.options.ToleranceMM }
+func (h host) LineWidthMM() float64  { return h.m.options.LineWidthMM }
+func (h host) Page() geom.Box        { return h.m.options.Page }

@@ -1,0 +1,148 @@
+package eval
+
+import (
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+// line is a line while it is drawn: that of a sheet, or one that will be a path.
+type line struct {
+	points []geom.Point
+	// place is where each piece came from; nil for a path, which forgets it.
+	place []uint32
+	// full is the number of points at which something must be done before
+	// another is added: more room, the limit, or a segment that is watched.
+	full   int
+	placed bool
+}
+
+// samePointSquared is the square of the distance within which two points are one.
+const samePointSquared = geom.SamePoint * geom.SamePoint
+
+// add draws a straight piece to a point in the frame of the line.
+func (m *machine) add(p geom.Point, place uint32) {
+	out := m.pen.out
+	last := out.points[len(out.points)-1]
+	dx, dy := p.X-last.X, p.Y-last.Y
+	if float64(dx*dx)+float64(dy*dy) <= samePointSquared {
+		return
+	}
+	if len(out.points) >= out.full {
+		m.makeRoom(out)
+	}
+	out.points = append(out.points, p)
+	if out.placed {
+		out.place = append(out.place, place)
+	}
+}
+
+// pointsLeft is how many points the limit allows still.
+func (m *machine) pointsLeft() int {
+	left := m.limits.Points - m.limits.pointsHeld
+	for _, p := range m.openLines() {
+		left -= len(p.points)
+	}
+	return max(0, left)
+}
+
+// openLines are the lines being drawn: the sheet's, and that of each path body
+// that waits for a call.
+func (m *machine) openLines() []*line {
+	lines := []*line{m.pen.out}
+	for i := len(m.pens) - 1; i >= 0; i-- {
+		if out := m.pens[i].out; out != lines[len(lines)-1] {
+			lines = append(lines, out)
+		}
+	}
+	return lines
+}
+
+//go:noinline
+func (m *machine) makeRoom(out *line) {
+	m.seen(out)
+	n := len(out.points)
+	left := m.pointsLeft()
+	if left == 0 {
+		m.outOf("too-many-points", diag.Args{"limit": grouped(m.limits.Points)})
+	}
+	if n == cap(out.points) {
+		room := n + n/2 + 4
+		if out.placed {
+			room = max(room, 1024)
+		}
+		out.points = append(make([]geom.Point, 0, room), out.points...)
+		if out.placed {
+			out.place = append(make([]uint32, 0, room), out.place...)
+		}
+	}
+	out.full = min(cap(out.points), n+left)
+	if next, ok := m.watch.next(m, out); ok {
+		out.full = min(out.full, next)
+	}
+}
+
+// roles is how many roles a piece of line can have.
+const roles = 3
+
+// place is the index in the plan of where a piece comes from.
+func (m *machine) place(site int32, role plan.Role) uint32 {
+	key := roles*int(site) + int(role)
+	if known := m.placeOf[key]; known != 0 {
+		return known - 1
+	}
+	m.plan.Places = append(m.plan.Places, plan.Place{Span: m.program.Sites[site], Role: role})
+	m.placeOf[key] = uint32(len(m.plan.Places))
+	return m.placeOf[key] - 1
+}
+
+// startSheet begins the line of a new sheet.
+func (m *machine) startSheet(at geom.Point) {
+	m.sheet = &plan.Sheet{}
+	m.plan.Sheets = append(m.plan.Sheets, m.sheet)
+	m.sheets = line{points: append(make([]geom.Point, 0, 64), at), place: make([]uint32, 0, 64), placed: true}
+}
+
+// endSheet hands the line of the current sheet to the plan.
+func (m *machine) endSheet() {
+	m.sheet.Points, m.sheet.Place = m.sheets.points, m.sheets.place
+	m.limits.pointsHeld += len(m.sheets.points)
+}
+
+// erase begins a new sheet where the stylus is. It stands at top level only, so
+// no body waits that could be drawing.
+func (m *machine) erase() {
+	at := m.sheets.points[len(m.sheets.points)-1]
+	m.endSheet()
+	m.startSheet(at)
+	m.pen.first = 0
+}
+
+// begin says where the line starts.
+func (m *machine) begin(at geom.Point) {
+	m.reachable(at)
+	if len(m.plan.Sheets) > 1 || len(m.sheets.points) > 1 {
+		m.fail("begin-late", diag.Args{"word": "begin"})
+	}
+	m.sheet.Begun = true
+	m.sheets.points[0] = at
+	m.pen.at = at
+}
+
+func (m *machine) say(text string, span source.Span) {
+	said := plan.Saying{Span: span, Text: text}
+	m.plan.Said = append(m.plan.Said, said)
+	m.keep(len(text) + 48)
+	m.charge(1 + len(text)/64)
+	if m.options.Said != nil {
+		m.options.Said(said)
+	}
+}
+
+func (m *machine) pause(message string) {
+	m.sheet.Pauses = append(m.sheet.Pauses, plan.Pause{
+		Vertex: len(m.sheets.points) - 1, Message: message, Span: m.span(),
+	})
+	m.keep(len(message) + 64)
+}

@@ -1,0 +1,179 @@
+package eval
+
+import (
+	"context"
+
+	"wend/lang/code"
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+	"wend/runtime/value"
+)
+
+// window is what the instructions of one body can reach of a bank: registers
+// are bytes, so that no access needs a bounds check.
+const window = 256
+
+// machine is one run of a program.
+type machine struct {
+	ctx     context.Context
+	program *code.Program
+	options Options
+	natives []value.Native // by index into program.Builtins
+	words   []value.Value  // values of the words that are read, likewise
+	texts   []value.Value  // of program.Texts
+
+	// The banks of registers. A frame begins at base and may use a window of
+	// them, so each bank ends at least a window after the last base.
+	numbers []float64
+	values  []value.Value
+
+	// Where the program is. While instructions run, pc is kept in a local
+	// variable of run and only stored here before anything that may fail or
+	// look around; it is the instruction after the current one.
+	fn             *code.Func
+	pc             int
+	numBase, vBase int
+	far            []value.Value
+	frames         []frame
+	modules        []moduleFrame
+
+	fuel   int // operations until the next look at the limits
+	limits limits
+
+	pen      pen
+	pens     []pen // of the figures and path bodies that called the current one
+	branches []branch
+	sheet    *plan.Sheet
+	sheets   line // the line of the current sheet
+	plan     *plan.Plan
+	placeOf  []uint32 // 1 + place of site and role, 0: none yet
+	scratch  []geom.Point
+	warnings diag.List
+
+	chance *value.Chance
+	seed   uint64
+
+	functions map[int32]value.Value // top-level functions that were used as values
+	watch     watch
+}
+
+// frame is a body that waits for a call to come back.
+type frame struct {
+	fn             *code.Func
+	pc             int // after the call
+	numBase, vBase int
+	far            []value.Value
+	kind           call
+}
+
+// call says what is to be done when a call comes back.
+type call uint8
+
+const (
+	plain  call = iota
+	figure      // a figure as a statement: the stylus goes on where it ended
+	path        // a figure or path body as a value: its line becomes a path
+)
+
+// moduleFrame is where the variables at a module's file scope are.
+type moduleFrame struct {
+	numBase, vBase int
+	far            []value.Value
+}
+
+// numberWindow and valueWindow are the current frame's registers.
+func (m *machine) numberWindow() *[window]float64 {
+	return (*[window]float64)(m.numbers[m.numBase : m.numBase+window])
+}
+
+func (m *machine) valueWindow() *[window]value.Value {
+	return (*[window]value.Value)(m.values[m.vBase : m.vBase+window])
+}
+
+// enter begins a call; the callee's frame begins n and v registers up.
+//
+//go:noinline
+func (m *machine) enter(fn *code.Func, pc int, n, v uint8, kind call) {
+	if len(m.frames) >= m.limits.Depth {
+		m.pc = pc
+		m.tooDeep(fn)
+	}
+	m.frames = append(m.frames, frame{m.fn, pc, m.numBase, m.vBase, m.far, kind})
+	m.numBase += int(n)
+	m.vBase += int(v)
+	if m.numBase+window > len(m.numbers) {
+		m.numbers = append(m.numbers, make([]float64, len(m.numbers)+window)...)
+	}
+	if m.vBase+window > len(m.values) {
+		m.values = append(m.values, make([]value.Value, len(m.values)+window)...)
+	}
+	m.fn = fn
+	m.far = nil
+	if fn.Far > 0 {
+		m.far = newFar(fn.Far)
+	}
+}
+
+// newFar makes the variables of a body that found no register; they have no
+// value yet.
+func newFar(n int) []value.Value {
+	far := make([]value.Value, n)
+	for i := range far {
+		far[i] = value.Nothing
+	}
+	return far
+}
+
+// runModules runs the bodies of all files, the main file last. Their frames stay.
+func (m *machine) runModules() {
+	m.modules = make([]moduleFrame, len(m.program.Modules))
+	for i, module := range m.program.Modules {
+		fn := m.program.Funcs[module.Body]
+		if i > 0 {
+			previous := m.program.Funcs[m.program.Modules[i-1].Body]
+			m.numBase += previous.Numbers
+			m.vBase += previous.Values
+			m.room()
+		}
+		m.fn, m.pc = fn, 0
+		m.far = newFar(fn.Far)
+		m.modules[i] = moduleFrame{m.numBase, m.vBase, m.far}
+		// The frame of the body itself is never left: its Return ends run.
+		m.frames = append(m.frames[:0], frame{fn: fn, numBase: m.numBase, vBase: m.vBase, far: m.far})
+		m.run(0)
+	}
+}
+
+func (m *machine) room() {
+	for m.numBase+window > len(m.numbers) {
+		m.numbers = append(m.numbers, make([]float64, len(m.numbers)+window)...)
+	}
+	for m.vBase+window > len(m.values) {
+		m.values = append(m.values, make([]value.Value, len(m.values)+window)...)
+	}
+}
+
+// function is a function value: a body with what it copied when it was made,
+// or a word of the library.
+type function struct {
+	fn       *code.Func
+	captured []value.Value
+	builtin  *types.Builtin
+	native   value.Native
+}
+
+// Name is how messages call the function.
+func (f *function) Name() string {
+	switch {
+	case f.builtin != nil:
+		return f.builtin.Name
+	case f.fn.Name != "":
+		return f.fn.Name
+	}
+	return "a function"
+}
+
+// Held is what the function keeps.
+func (f *function) Held() []value.Value { return f.captured }

@@ -1,0 +1,216 @@
+// Package eval runs a compiled program: it moves the one stylus, and gives the
+// plan of the line that it leaves.
+//
+// A run is finite (see Limits), the same for the same program, options and
+// seed on every processor, and has no effect but its result. Whatever goes
+// wrong is a diagnostic with the place and the way by which the program came
+// there.
+package eval
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"wend/lang/code"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+	"wend/runtime/value"
+)
+
+// Options are what a run needs to know beside the program.
+type Options struct {
+	Natives []value.Native // the library's functions, bound by name
+	Seed    uint64         // of the random sequence
+	// SeedForced says that the person who runs the program chose the seed: a
+	// `seed` in the program does not change it.
+	SeedForced bool
+	Start      geom.Point // where the stylus is, page mm
+	Page       geom.Box   // the usable area, lower left at (0, 0)
+	// ToleranceMM is how far the line may be from a curve that was asked for.
+	ToleranceMM float64
+	LineWidthMM float64
+	Limits      Limits // zero fields mean the default
+	// Said is told what the program prints as soon as it does; it may be nil.
+	Said func(plan.Saying)
+}
+
+// Defaults of the options that are lengths, in mm, for a run that says nothing.
+const (
+	defaultToleranceMM = 0.05
+	defaultLineWidthMM = 0.5
+)
+
+// Run evaluates a program. The error, if there is one, is a diag.List; with a
+// plan come the warnings, if any, in a list that has not failed.
+func Run(ctx context.Context, program *code.Program, options Options) (*plan.Plan, diag.List) {
+	m := newMachine(ctx, program, options)
+	if problem := m.guarded(m.runModules); problem != nil {
+		return nil, append(m.warnings, *problem)
+	}
+	m.endSheet()
+	return m.plan, m.warnings
+}
+
+func newMachine(ctx context.Context, program *code.Program, options Options) *machine {
+	if options.ToleranceMM <= 0 {
+		options.ToleranceMM = defaultToleranceMM
+	}
+	if options.LineWidthMM <= 0 {
+		options.LineWidthMM = defaultLineWidthMM
+	}
+	m := &machine{
+		ctx: ctx, program: program, options: options,
+		numbers: make([]float64, 4*window), values: make([]value.Value, 4*window),
+		frames:  make([]frame, 0, 64),
+		placeOf: make([]uint32, roles*len(program.Sites)),
+		seed:    options.Seed,
+		chance:  value.NewChance(options.Seed),
+		plan:    &plan.Plan{Seed: options.Seed, ToleranceMM: options.ToleranceMM},
+	}
+	m.limits = newLimits(options.Limits)
+	m.bind()
+	m.startSheet(options.Start)
+	m.pen = newPen(options.Start, &m.sheets)
+	return m
+}
+
+// bind finds the Go functions behind the program's words.
+func (m *machine) bind() {
+	byName := make(map[string]value.Native, len(m.options.Natives))
+	for _, n := range m.options.Natives {
+		byName[n.Name] = n
+	}
+	m.natives = make([]value.Native, len(m.program.Builtins))
+	m.words = make([]value.Value, len(m.program.Builtins))
+	for i, b := range m.program.Builtins {
+		m.natives[i] = byName[b.Name]
+		m.natives[i].Builtin = b
+		if b.Value && m.natives[i].Func != nil {
+			if v, err := m.natives[i].Func(host{m}, nil); err == nil {
+				m.words[i] = v
+			}
+		}
+	}
+	m.texts = make([]value.Value, len(m.program.Texts))
+	for i, text := range m.program.Texts {
+		m.texts[i] = value.Text(text)
+	}
+}
+
+// halt carries the diagnostic that ends a run up to Run.
+type halt struct{ diagnostic diag.Diagnostic }
+
+func (h *halt) Error() string { return h.diagnostic.Message }
+
+// guarded runs part of a program and gives the diagnostic that ended it, or
+// nil. A fault of the evaluator or of a library function becomes one, too: no
+// text of a panic is ever shown as if it were about the program.
+func (m *machine) guarded(run func()) (problem *diag.Diagnostic) {
+	defer func() {
+		switch caught := recover().(type) {
+		case nil:
+		case *halt:
+			problem = &caught.diagnostic
+		default:
+			d := diag.New("internal-fault", m.span(), diag.Args{"detail": fmt.Sprint(caught)})
+			d.Trail = m.trail()
+			problem = &d
+		}
+	}()
+	run()
+	return nil
+}
+
+// span is the place of the current instruction.
+func (m *machine) span() source.Span { return spanAt(m.fn, m.pc-1) }
+
+func spanAt(fn *code.Func, pc int) source.Span {
+	if fn == nil {
+		return source.Span{}
+	}
+	if pc < 0 || pc >= len(fn.Spans) {
+		return fn.Place
+	}
+	return fn.Spans[pc]
+}
+
+// fail ends the run with a diagnostic at the current instruction.
+func (m *machine) fail(code diag.Code, args diag.Args) {
+	m.halt(diag.New(code, m.span(), args))
+}
+
+func (m *machine) halt(d diag.Diagnostic) {
+	d.Trail = m.trail()
+	panic(&halt{d})
+}
+
+// failed ends the run with the error of a library function.
+func (m *machine) failed(err error) {
+	switch err := err.(type) {
+	case *halt:
+		panic(err)
+	case *diag.Fault:
+		m.halt(err.At(m.span()))
+	default:
+		m.fail("internal-fault", diag.Args{"detail": err.Error()})
+	}
+}
+
+// trail is the way by which the program came to the current instruction.
+func (m *machine) trail() []diag.Frame {
+	var trail []diag.Frame
+	for i := 1; i < len(m.frames); i++ {
+		waiting := m.frames[i]
+		trail = m.passes(trail, waiting.fn, waiting.pc-1, waiting.numBase)
+		callee := m.fn
+		if i+1 < len(m.frames) {
+			callee = m.frames[i+1].fn
+		}
+		trail = append(trail, diag.Frame{Span: spanAt(waiting.fn, waiting.pc-1), Text: "in " + bodyName(callee)})
+	}
+	return shortened(m.passes(trail, m.fn, m.pc-1, m.numBase))
+}
+
+// bodyName is how a trail calls a body.
+func bodyName(fn *code.Func) string {
+	switch {
+	case fn.Name != "":
+		return fn.Name
+	case fn.Shape == code.Path:
+		return "a path"
+	case fn.Shape == code.Formula:
+		return "the formula of a curve"
+	}
+	return "a function"
+}
+
+// passes adds the loops of a body that are under way at an instruction.
+func (m *machine) passes(trail []diag.Frame, fn *code.Func, pc, numBase int) []diag.Frame {
+	for _, loop := range fn.Loops {
+		if loop.Start <= pc && pc < loop.End {
+			pass := max(0, m.numbers[numBase+int(loop.Passes)]) + 1
+			trail = append(trail, diag.Frame{
+				Span: loop.Span, Text: fmt.Sprintf("pass %.0f of the loop", math.Floor(pass)),
+			})
+		}
+	}
+	return trail
+}
+
+// trailEnds is how many frames of a very long trail are kept at each end.
+const trailEnds = 12
+
+// shortened leaves out the middle of the trail of a deep recursion.
+func shortened(trail []diag.Frame) []diag.Frame {
+	if len(trail) <= 2*trailEnds+1 {
+		return trail
+	}
+	left := len(trail) - 2*trailEnds
+	middle := diag.Frame{Span: trail[trailEnds].Span, Text: fmt.Sprintf("… %d more of these …", left)}
+	short := append([]diag.Frame{}, trail[:trailEnds]...)
+	short = append(short, middle)
+	return append(short, trail[len(trail)-trailEnds:]...)
+}

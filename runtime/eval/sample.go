@@ -1,0 +1,53 @@
+package eval
+
+import (
+	"errors"
+
+	"wend/lang/diag"
+	"wend/runtime/geom"
+)
+
+// sample flattens a curve by formula.
+func (m *machine) sample(f *formula, from, to float64) []geom.Point {
+	at := func(t float64) (geom.Point, error) { return f.at(t), nil }
+	var points []geom.Point
+	var err error
+	if f.fn.Jet != nil {
+		points, err = geom.SampleProven(at, f.bound(), from, to, m.options.ToleranceMM, m.pointsLeft())
+	} else {
+		m.warn("curve-by-rule")
+		points, err = geom.SampleByRule(at, from, to, m.options.ToleranceMM, m.pointsLeft())
+	}
+	if err != nil {
+		m.curveFault(f, err)
+	}
+	return points
+}
+
+func (m *machine) curveFault(f *formula, err error) {
+	variable := f.fn.Params[0].Name
+	var jump *geom.JumpError
+	var undefined *geom.UndefinedError
+	var tooMany *geom.TooManyPointsError
+	switch {
+	case errors.As(err, &jump):
+		m.fail("curve-jump", diag.Args{"width": shown(jump.Width()), "variable": variable, "value": shown(jump.T0)})
+	case errors.As(err, &undefined):
+		m.fail("curve-undefined", diag.Args{"variable": variable, "value": shown(undefined.T0)})
+	case errors.As(err, &tooMany):
+		m.tooMany(err)
+	default:
+		m.failed(err)
+	}
+}
+
+// warn adds a warning at the current instruction, once for each place.
+func (m *machine) warn(code diag.Code) {
+	d := diag.New(code, m.span(), nil)
+	for _, w := range m.warnings {
+		if w.Code == d.Code && w.Span == d.Span {
+			return
+		}
+	}
+	m.warnings = append(m.warnings, d)
+}

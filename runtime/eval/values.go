@@ -1,0 +1,346 @@
+package eval
+
+import (
+	"math"
+	"strings"
+
+	"wend/lang/code"
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/geom"
+	"wend/runtime/value"
+)
+
+// wrongKind ends the run: a value is not of the kind that is needed here.
+func (m *machine) wrongKind(in *code.Instr, v value.Value) {
+	note := m.program.Notes[in.D]
+	m.fail("value-kind", diag.Args{"what": note.What, "wanted": note.Want, "found": v.Kind()})
+}
+
+func (m *machine) unbox(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	switch in.Op {
+	case code.UnboxB:
+		if v[in.B].Kind() != types.Bool {
+			m.wrongKind(in, v[in.B])
+		}
+		n[in.A] = v[in.B].Number()
+	case code.UnboxP:
+		if v[in.B].Kind() != types.Point {
+			m.wrongKind(in, v[in.B])
+		}
+		p := v[in.B].Point()
+		n[in.A], n[in.A+1] = p.X, p.Y
+	case code.Check:
+		if !m.program.Notes[in.D].Want.Has(v[in.A].Kind()) {
+			m.wrongKind(in, v[in.A])
+		}
+	}
+}
+
+// variable reads and sets variables that have no register in the frame.
+func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	unset := false
+	module, slot := &moduleFrame{}, int(in.D&0xffff)
+	if in.Op != code.FarGet && in.Op != code.FarSet {
+		module = &m.modules[in.D>>16]
+	}
+	switch in.Op {
+	case code.GlobalN:
+		x := m.numbers[module.numBase+slot]
+		unset = x != x
+		n[in.A] = x
+	case code.GlobalP:
+		x := m.numbers[module.numBase+slot]
+		unset = x != x
+		n[in.A], n[in.A+1] = x, m.numbers[module.numBase+slot+1]
+	case code.GlobalV:
+		v[in.A] = m.values[module.vBase+slot]
+		unset = v[in.A] == value.Nothing
+	case code.GlobalF:
+		v[in.A] = module.far[slot]
+		unset = v[in.A] == value.Nothing
+	case code.FarGet:
+		v[in.A] = m.far[in.D]
+		unset = v[in.A] == value.Nothing
+	case code.FarSet:
+		m.far[in.D] = v[in.A]
+	}
+	if unset {
+		m.fail("used-before-let", diag.Args{"name": m.span().Text()})
+	}
+}
+
+// prepare begins a loop.
+func (m *machine) prepare(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	switch in.Op {
+	case code.RangePrep:
+		n[in.A+2] = m.rangeCount(n[in.A], n[in.A+1], n[in.A+2])
+		n[in.A+3] = -1
+	case code.RepeatPrep:
+		count := math.Round(n[in.A])
+		if count < 0 || math.Abs(n[in.A]-count) > 1e-9*max(1, count) {
+			m.fail("passes-whole", diag.Args{"count": shown(n[in.A])})
+		}
+		n[in.A] = count
+		n[in.A+1] = -1
+	case code.IterPrep:
+		if k := v[in.A].Kind(); k != types.List && k != types.Text {
+			m.fail("loop-values", diag.Args{"found": k})
+		}
+		n[in.B] = -1
+	}
+}
+
+// next takes the item that a loop comes to, if there is one.
+func (m *machine) next(in *code.Instr, i int, n *[window]float64, v *[window]value.Value) bool {
+	items := v[in.A]
+	if i >= items.Length() {
+		return false
+	}
+	item := items.Item(i)
+	switch in.Op {
+	case code.IterN:
+		n[in.C] = item.Number()
+	case code.IterP:
+		p := item.Point()
+		n[in.C], n[in.C+1] = p.X, p.Y
+	case code.IterV:
+		v[in.C] = item
+	}
+	return true
+}
+
+func (m *machine) rangeCount(from, step, to float64) float64 {
+	if step == 0 {
+		m.fail("range-step", nil)
+	}
+	count := value.RangeCount(from, to, step)
+	if !(count <= 1<<53) {
+		m.fail("range-endless", diag.Args{"from": shown(from), "to": shown(to), "step": shown(step)})
+	}
+	return count
+}
+
+func (m *machine) rangeList(from, step, to float64) value.Value {
+	count := m.rangeCount(from, step, to)
+	m.keep(boundedBytes(count))
+	m.charge(boundedBytes(count) / 64)
+	list := make([]value.Value, int(count))
+	for i := range list {
+		list[i] = value.Number(from + float64(float64(i)*step))
+	}
+	return value.List(list)
+}
+
+// boundedBytes is what a list of so many items takes, or more than any limit.
+func boundedBytes(count float64) int {
+	return int(min(64+16*count, 1<<50))
+}
+
+func (m *machine) listAppend(in *code.Instr, v *[window]value.Value) {
+	list, more := v[in.A], v[in.B]
+	if list.Kind() != types.List || more.Kind() != types.List {
+		v[in.A] = m.plus(list, more)
+		return
+	}
+	items := more.List()
+	grown, copied := list.Append(items, true)
+	v[in.A] = grown
+	m.keep(16 * copied)
+	m.charge(copied / 8)
+}
+
+// Items.
+
+// place makes an index from 0 of a place from 1 or, from the end, -1.
+func (m *machine) placeIn(place float64, length int) int {
+	i := int(max(-1e15, min(place, 1e15)))
+	if float64(i) != place {
+		m.fail("index-whole", diag.Args{"place": shown(place)})
+	}
+	switch {
+	case 1 <= i && i <= length:
+		return i - 1
+	case -length <= i && i <= -1:
+		return length + i
+	}
+	m.noSuchPlace(place, length)
+	return 0
+}
+
+func (m *machine) noSuchPlace(place float64, length int) {
+	if length == 0 {
+		m.fail("index-empty", diag.Args{"place": shown(place)})
+	}
+	m.fail("index-range", diag.Args{"place": shown(place), "length": length})
+}
+
+func (m *machine) hasItems(v value.Value) {
+	if k := v.Kind(); k != types.List && k != types.Text {
+		m.fail("no-items", diag.Args{"found": k})
+	}
+}
+
+func (m *machine) item(v value.Value, place float64) value.Value {
+	m.hasItems(v)
+	return v.Item(m.placeIn(place, v.Length()))
+}
+
+func (m *machine) itemAny(v, place value.Value) value.Value {
+	switch place.Kind() {
+	case types.Number:
+		return m.item(v, place.Number())
+	case types.List: // each of the places
+		m.hasItems(v)
+		places := place.List()
+		m.keep(64 + 16*len(places))
+		m.charge(len(places) / 8)
+		picked := make([]value.Value, len(places))
+		for i, at := range places {
+			if at.Kind() != types.Number {
+				m.fail("index-kind", diag.Args{"found": at.Kind()})
+			}
+			picked[i] = v.Item(m.placeIn(at.Number(), v.Length()))
+		}
+		if v.Kind() == types.Text {
+			return m.concat(picked)
+		}
+		return value.List(picked)
+	}
+	m.fail("index-kind", diag.Args{"found": place.Kind()})
+	return value.Nothing
+}
+
+// part is xs[from..to], both ends included.
+func (m *machine) part(v value.Value, from, to float64) value.Value {
+	m.hasItems(v)
+	length := v.Length()
+	at := func(place float64) int { // from 1; may lie outside
+		i := int(max(-1e15, min(place, 1e15)))
+		if float64(i) != place {
+			m.fail("index-whole", diag.Args{"place": shown(place)})
+		}
+		if i < 0 {
+			i += length + 1
+		}
+		return i
+	}
+	first, last := at(from), at(to)
+	switch {
+	case first < 1 || first > length+1:
+		m.noSuchPlace(from, length)
+	case last < 0 || last > length:
+		m.noSuchPlace(to, length)
+	}
+	last = max(last, first-1) // nothing, if the range is empty
+	m.keep(64 + 16*(last-first+1))
+	m.charge((last - first + 1) / 8)
+	return v.Part(first-1, last)
+}
+
+func (m *machine) setItem(list value.Value, places []float64, x value.Value) value.Value {
+	if list.Kind() != types.List {
+		m.fail("assign-item", diag.Args{"found": list.Kind()})
+	}
+	i := m.placeIn(places[0], list.Length())
+	if len(places) > 1 {
+		// A list that cannot be changed in place is copied first, which marks
+		// the lists in it.
+		inner := list.List()[i]
+		if list.Shared() {
+			inner.Share()
+		}
+		x = m.setItem(inner, places[1:], x)
+	}
+	changed, copied := list.SetItem(i, x)
+	if copied > 0 {
+		m.keep(64 + 16*copied)
+		m.charge(copied / 8)
+	}
+	return changed
+}
+
+func (m *machine) concat(parts []value.Value) value.Value {
+	var out strings.Builder
+	for _, part := range parts {
+		out.WriteString(part.String())
+	}
+	m.keep(64 + out.Len())
+	m.charge(out.Len() / 256)
+	return value.Text(out.String())
+}
+
+// Fields.
+
+func (m *machine) field(v value.Value, name string) value.Value {
+	switch v.Kind() {
+	case types.List, types.Text:
+		if name == "length" {
+			return value.Number(float64(v.Length()))
+		}
+	case types.Point:
+		switch name {
+		case "x":
+			return value.Number(v.Point().X)
+		case "y":
+			return value.Number(v.Point().Y)
+		}
+	case types.Path:
+		if field, ok := m.pathField(v.Path(), name); ok {
+			return field
+		}
+	case types.Box:
+		if field, ok := boxField(v.Box(), name); ok {
+			return field
+		}
+	case types.Image:
+		width, height := v.Image().Size()
+		switch name {
+		case "width":
+			return value.Number(float64(width))
+		case "height":
+			return value.Number(float64(height))
+		}
+	}
+	m.fail("no-measure", diag.Args{"found": v.Kind(), "name": name})
+	return value.Nothing
+}
+
+func (m *machine) pathField(p *value.Path, name string) (value.Value, bool) {
+	first, last := p.Points[0], p.Points[len(p.Points)-1]
+	switch name {
+	case "length":
+		m.charge(len(p.Points) / 8)
+		return value.Number(p.Measured().Length()), true
+	case "start":
+		return value.Point(first), true
+	case "end":
+		return value.Point(last), true
+	case "closed":
+		return value.Bool(first.Distance(last) <= geom.SamePoint), true
+	case "bounds":
+		m.charge(len(p.Points) / 8)
+		return value.Box(geom.Bounds(p.Points)), true
+	}
+	return value.Nothing, false
+}
+
+func boxField(b geom.Box, name string) (value.Value, bool) {
+	switch name {
+	case "left":
+		return value.Number(b.Min.X), true
+	case "right":
+		return value.Number(b.Max.X), true
+	case "bottom":
+		return value.Number(b.Min.Y), true
+	case "top":
+		return value.Number(b.Max.Y), true
+	case "width":
+		return value.Number(b.Width()), true
+	case "height":
+		return value.Number(b.Height()), true
+	case "center":
+		return value.Point(b.Center()), true
+	}
+	return value.Nothing, false
+}
