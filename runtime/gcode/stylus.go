@@ -18,18 +18,22 @@ type stylus struct {
 	cosine, sine float64    // of the angle from the x axis to the y axis
 }
 
-// newStylus begins with the motors at a place and each axis resting on a
+// newStylus begins with the stylus at a place and each axis resting on a
 // flank. Without compensation the file's coordinates are the stylus' own.
-func newStylus(p *machine.Profile, compensated bool, motor geom.Point, side machine.Side) stylus {
-	s := stylus{motor: motor, axes: motor, cosine: 0, sine: 1}
-	if !compensated {
-		return s
+func newStylus(p *machine.Profile, compensated bool, at geom.Point, side machine.Side) stylus {
+	s := stylus{axes: at, cosine: 0, sine: 1}
+	if compensated {
+		s.slack = geom.Point{X: p.X.SlackMM, Y: p.Y.SlackMM}
+		if p.Frame.SquarenessDeg != 90 {
+			s.sine, s.cosine = elementary.SinCosDegrees(p.Frame.SquarenessDeg)
+			s.axes.Y = at.Y / s.sine
+			s.axes.X = at.X - float64(s.axes.Y*s.cosine)
+		}
 	}
-	s.slack = geom.Point{X: p.X.SlackMM, Y: p.Y.SlackMM}
-	s.axes.X -= float64(side.X) * s.slack.X / 2
-	s.axes.Y -= float64(side.Y) * s.slack.Y / 2
-	if p.Frame.SquarenessDeg != 90 {
-		s.sine, s.cosine = elementary.SinCosDegrees(p.Frame.SquarenessDeg)
+	s.axes = p.AtSteps(p.NearestStep(s.axes))
+	s.motor = geom.Point{
+		X: s.axes.X + float64(float64(side.X)*s.slack.X)/2,
+		Y: s.axes.Y + float64(float64(side.Y)*s.slack.Y)/2,
 	}
 	return s
 }

@@ -32,8 +32,8 @@ func circle(center geom.Point, radius float64, n int) []geom.Point {
 	return points
 }
 
-func written(t testing.TB, p *machine.Profile, whole *plan.Plan, sheet *plan.Sheet, opts lower.Options) (*lower.Result, string) {
-	t.Helper()
+func written(t require.TestingT, p *machine.Profile, whole *plan.Plan, sheet *plan.Sheet, opts lower.Options) (*lower.Result, string) {
+
 	result, diagnostics, err := lower.Sheet(context.Background(), p, whole, sheet, opts)
 	require.NoError(t, err)
 	require.Empty(t, diagnostics)
@@ -49,11 +49,7 @@ func TestAWrittenSheetReadsBackAsThePlannedLine(t *testing.T) {
 	whole, sheet := sheetOf(points...)
 	for _, compensate := range []bool{false, true} {
 		result, text := written(t, p, whole, sheet, lower.Options{Compensate: compensate})
-		tolerance := p.SimplifyToleranceMM() + p.RoundingMM()
-		if compensate {
-			tolerance = p.Drawing.ToleranceMM + p.X.ResolutionMM()
-		}
-		require.Empty(t, gcode.Verify("test.gcode", text, p, sheet, compensate, result.Side, tolerance))
+		require.Empty(t, gcode.Verify("test.gcode", text, p, sheet, compensate, result.Side))
 		_, diagnostics := gcode.Check("test.gcode", text, p)
 		require.Empty(t, diagnostics)
 		require.GreaterOrEqual(t, result.Seconds, result.BoundSeconds)

@@ -2,6 +2,7 @@ package gcode
 
 import (
 	"fmt"
+	"math"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -11,13 +12,18 @@ import (
 )
 
 // Verify reads a written sheet back and compares what the stylus will draw
-// with the plan: the two lines must be within toleranceMM of each other all
-// along, in order (Fréchet distance), and the motors must stay in the area.
-// compensated and side are those with which the sheet was lowered.
-func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side, toleranceMM float64) diag.List {
+// with the plan: the two lines must be within the profile's tolerance for that
+// of each other all along, in order (Fréchet distance), and the motors must
+// stay in the area. compensated and side are those with which the sheet was
+// lowered.
+//
+// Coordinates are rounded to whole steps as a board does, and go through a
+// model of slack and skew that knows nothing of how they were made up for.
+func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side) diag.List {
+	toleranceMM := p.ReadBackToleranceMM(compensated)
 	const batch = 4096
 	type step struct {
-		point geom.Point
+		point geom.Point // page mm
 		start int
 	}
 	batches := make(chan []step, 4)
@@ -26,42 +32,50 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 	go func() {
 		defer close(batches)
 		steps := make([]step, 0, batch)
-		var follow *stylus
-		area := p.AreaBox().Grow(edgeToleranceMM)
-		outside := leaving{}
 		emit := func(at geom.Point, start int) {
 			if steps = append(steps, step{p.ToPage(at), start}); len(steps) == batch {
 				batches <- steps
 				steps = make([]step, 0, batch)
 			}
 		}
+		fault := func(start int, why string) {
+			diagnostics = append(diagnostics, differs(name, text, diagnostics, start, why))
+		}
+		follow := newStylus(p, compensated, p.ToMachine(sheet.Points[0]), side)
+		stands := follow.motor
+		emit(follow.at(), 0)
+		area := p.AreaBox().Grow(edgeToleranceMM)
+		outside := leaving{}
+		// The file's names for whole steps and the model's may differ by a part
+		// of a step, since half the slack need not be a whole number of steps.
+		var shift geom.Point
+		begun := false
+		towards := func(at geom.Point, start int) {
+			follow.move(p.AtSteps(p.NearestStep(at)).Add(shift), func(drawn geom.Point) { emit(drawn, start) })
+		}
 		reading, diagnostics = Read(name, text, Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
-			if follow == nil {
-				first := newStylus(p, compensated, m.From, side)
-				follow = &first
-				emit(follow.at(), m.Start)
+			if !begun {
+				shift, begun = stands.Sub(p.AtSteps(p.NearestStep(m.From))), true
 			}
 			if !area.Contains(m.To) || !area.Contains(m.From) {
 				outside.note(1, m.Start)
 			}
-			towards := func(at geom.Point) {
-				follow.move(at, func(drawn geom.Point) { emit(drawn, m.Start) })
-			}
 			if m.Arc == nil {
-				towards(m.To)
-			} else {
-				m.Arc.Chords(m.From, m.To, toleranceMM/8, towards)
+				towards(m.To, m.Start)
+				return
 			}
+			m.Arc.Chords(m.From, m.To, toleranceMM/8, func(at geom.Point) { towards(at, m.Start) })
 		})
-		if follow == nil {
-			first := newStylus(p, compensated, reading.Start, side)
-			emit(first.at(), 0)
-		}
 		if outside.count > 0 {
-			diagnostics = append(diagnostics, differs(name, text, diagnostics, outside.start, "a motion leaves the area"))
+			fault(outside.start, "a motion leaves the area")
 		}
-		if !reading.Asserted {
-			diagnostics = append(diagnostics, differs(name, text, diagnostics, reading.FirstMotion, "it does not say where it starts"))
+		oneStep := p.AtSteps(machine.Steps{X: 1, Y: 1})
+		off := stands.Sub(reading.Start)
+		switch {
+		case !reading.Asserted:
+			fault(reading.FirstMotion, "they do not say where they start")
+		case math.Abs(off.X) > oneStep.X || math.Abs(off.Y) > oneStep.Y:
+			fault(reading.FirstMotion, "they start elsewhere")
 		}
 		batches <- steps
 	}()

@@ -50,6 +50,19 @@ func (p *Profile) RoundingMM() float64 {
 	return geom.Point{X: 0.5 / s.X, Y: 0.5 / s.Y}.Length()
 }
 
+// ReadBackToleranceMM is how far the stylus may be from the planned line when
+// instructions are read back: what simplifying and rounding may take. With
+// slack made up for, an axis waits for one more step before it reverses, and
+// the slack itself is rounded to whole steps: by half a step on the flank that
+// is not the one it started on.
+func (p *Profile) ReadBackToleranceMM(compensated bool) float64 {
+	const rounding = 1e-9 // of sums in binary
+	if compensated {
+		return p.SimplifyToleranceMM() + 4*p.RoundingMM() + rounding
+	}
+	return p.SimplifyToleranceMM() + p.RoundingMM() + rounding
+}
+
 // LinkBytesPerSecond is what the link carries: ten bits a byte, a start bit,
 // eight of data and a stop bit.
 func (p *Profile) LinkBytesPerSecond() float64 { return float64(p.Board.Baud) / 10 }

@@ -156,7 +156,6 @@ func FuzzReadNeverPanicsAndPlacesEveryFault(f *testing.F) {
 			require.True(t, d.Span.Known())
 			require.LessOrEqual(t, d.Span.Start, d.Span.End)
 			require.LessOrEqual(t, d.Span.End, len(text))
-			require.NotContains(t, d.Message, "{")
 		}
 		if profile != nil {
 			back, again := machine.Read(source.New("again.toml", string(machine.Marshal(profile))))

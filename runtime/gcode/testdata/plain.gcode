@@ -1,0 +1,19 @@
+(wend: Gru-e -neu-.wend, sheet 1 of 2, seed 7)
+(machine: desk toy, built in, for the simulated machine only)
+(68 mm of line, about 2 s)
+(before the first move the stylus must stand at x 10.00 y 10.00 mm of the page)
+(bring it there, then wipe the sheet)
+(slack not compensated)
+(caution: nothing stops this machine at its edges. One person at the controls)
+(with a power switch in reach- hands, hair and sleeves away from gears and)
+(frame. Local rules come first.)
+G21 G90 G94 G17
+G92 X15 Y15
+G1 X35 F3600 (line 1)
+G1 Y18 (leaf.wend line 2)
+M0 (MSG,Licht an- -ja-)
+G1 Y45.13 (line 4)
+G1 X26
+G1 X35
+M0
+M2
