@@ -106,11 +106,30 @@ func fill(template string, args Args) string {
 	if !strings.Contains(template, "{") {
 		return template
 	}
-	pairs := make([]string, 0, 2*len(args))
-	for name, arg := range args {
-		pairs = append(pairs, "{"+name+"}", fmt.Sprint(arg))
+	var b strings.Builder
+	for {
+		open := strings.IndexByte(template, '{')
+		if open < 0 {
+			break
+		}
+		b.WriteString(template[:open])
+		template = template[open:]
+		name, rest, closed := strings.Cut(template[1:], "}")
+		arg, known := args[name]
+		if !closed || !known {
+			b.WriteByte('{')
+			template = template[1:]
+			continue
+		}
+		if text, ok := arg.(string); ok {
+			b.WriteString(text)
+		} else {
+			fmt.Fprint(&b, arg)
+		}
+		template = rest
 	}
-	return strings.NewReplacer(pairs...).Replace(template)
+	b.WriteString(template)
+	return b.String()
 }
 
 // Fault is an error that knows its code but not yet its place. Library

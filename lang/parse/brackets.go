@@ -30,8 +30,15 @@ type repair struct {
 }
 
 type matching struct {
+	faults
 	repairs []repair
-	faults  []fault
+	count   int // faults found, including those that were not worth keeping
+}
+
+// found counts a fault at an offset and tells whether to report it.
+func (m *matching) found(r rank, at int) bool {
+	m.count++
+	return !m.echo(r, at)
 }
 
 // frame is an open bracket.
@@ -81,18 +88,20 @@ func shape(k kind) int {
 // matchBrackets finds the repairs and records the faults.
 func (s *scanner) matchBrackets() []repair {
 	best := s.match(false)
-	if len(best.faults) > 0 {
-		if guided := s.match(true); len(guided.faults) <= len(best.faults) {
+	if best.count > 0 {
+		if guided := s.match(true); guided.count <= best.count {
 			best = guided
 		}
 	}
-	s.list = append(s.list, best.faults...)
+	for _, f := range best.list {
+		s.add(f.rank, f.Diagnostic)
+	}
 	slices.SortStableFunc(best.repairs, func(a, b repair) int { return a.before - b.before })
 	return best.repairs
 }
 
 func (s *scanner) match(guided bool) matching {
-	m := matcher{scanner: s, guided: guided, last: -1, lineFirst: -1, stmtFirst: -1, partner: make([]int32, len(s.tokens))}
+	m := matcher{scanner: s, guided: guided, out: matching{faults: faults{src: s.src}}, last: -1, lineFirst: -1, stmtFirst: -1, partner: make([]int32, len(s.tokens))}
 	m.stack = append(m.stack, frame{at: -1, breakAt: -1, line: -1, indent: -1})
 	for i := range s.tokens {
 		m.token(i)
@@ -385,9 +394,10 @@ func (m *matcher) openHeader(i int, f *frame) bool {
 		}
 		m.out.repairs = append(m.out.repairs, repair{before: h.insertAt, kind: kindBlockOpen, drop: -1, taint: true})
 		end := int(m.tokens[h.insertAt-1].end)
-		m.out.faults = append(m.out.faults, fault{diag.New("missing-block", m.span(end, end), nil).
-			WithEdit(m.span(end, end), " {", true).
-			WithRelated(m.tokenSpan(i), "this closes it"), rankBracket})
+		if m.out.found(rankBracket, end) {
+			m.out.add(rankBracket, diag.New("missing-block", m.span(end, end), nil).
+				WithEdit(m.span(end, end), " {", true).WithRelated(m.tokenSpan(i), "this closes it"))
+		}
 		m.afterBlock()
 		return true
 	}
@@ -404,10 +414,9 @@ func (m *matcher) extra(i int) {
 	if m.tokens[i].kind == kindBlockClose {
 		r = rankGuess
 	}
-	if !m.tokens[i].virtual {
-		span := m.tokenSpan(i)
-		m.out.faults = append(m.out.faults, fault{diag.New("extra-bracket", span, diag.Args{"found": text}).
-			WithEdit(span, "", false), r})
+	span := m.tokenSpan(i)
+	if !m.tokens[i].virtual && m.out.found(r, span.Start) {
+		m.out.add(r, diag.New("extra-bracket", span, diag.Args{"found": text}).WithEdit(span, "", false))
 	}
 	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i, taint: r == rankBracket})
 	if m.tokens[i].kind == kindBlockClose {
@@ -419,10 +428,11 @@ func (m *matcher) crossed(i int) {
 	top := *m.top()
 	wanted := bracketText(top.kind.closer())
 	span := m.tokenSpan(i)
-	m.out.faults = append(m.out.faults, fault{diag.New("crossed-brackets", span, diag.Args{
-		"open": bracketText(top.kind), "found": bracketText(m.tokens[i].kind), "wanted": wanted}).
-		WithRelated(m.tokenSpan(top.at), "opened here").
-		WithEdit(span, wanted, false), rankBracket})
+	if m.out.found(rankBracket, span.Start) {
+		m.out.add(rankBracket, diag.New("crossed-brackets", span, diag.Args{
+			"open": bracketText(top.kind), "found": bracketText(m.tokens[i].kind), "wanted": wanted}).
+			WithRelated(m.tokenSpan(top.at), "opened here").WithEdit(span, wanted, false))
+	}
 	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i, become: top.kind.closer(), taint: true})
 	m.pair(i)
 }
@@ -457,6 +467,9 @@ func (m *matcher) popUnclosed(i int) {
 	if top.kind == kindBlockOpen && top.lastThere {
 		place = m.blankLineAfter(end, top.indent)
 	}
+	if !m.out.found(rankBracket, place) {
+		return
+	}
 	wanted := bracketText(top.kind.closer())
 	d := diag.New("unclosed-bracket", m.span(place, place), diag.Args{"open": bracketText(top.kind), "wanted": wanted}).
 		WithRelated(m.tokenSpan(top.at), "opened here")
@@ -465,7 +478,7 @@ func (m *matcher) popUnclosed(i int) {
 	} else {
 		d = d.WithEdit(m.span(place, place), wanted, false)
 	}
-	m.out.faults = append(m.out.faults, fault{d, rankBracket})
+	m.out.add(rankBracket, d)
 }
 
 // blankLineAfter is where a block that was left open most likely ends: on the

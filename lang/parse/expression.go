@@ -502,23 +502,24 @@ func (s *session) group() ast.Expr {
 func (s *session) curve() ast.Expr {
 	start := s.at
 	s.at++
-	c := &ast.Curve{Var: s.name("curve"), Interval: s.bad(), Formula: s.bad()}
-	switch {
-	case s.kind() != kindIn:
-		s.complainExpected("`in`")
-	default:
+	c := &ast.Curve{Var: s.name("curve")}
+	outer := s.inCond
+	s.inCond = false
+	if s.kind() == kindIn {
 		s.at++
-		outer := s.inCond
-		s.inCond = false
 		c.Interval = s.binary(levelRange)
-		if s.kind() != kindAssign {
-			s.complainExpected("`=`")
-		} else {
-			s.at++
-			c.Formula = s.expr()
-		}
-		s.inCond = outer
+	} else {
+		s.complainExpected("`in`")
+		c.Interval = s.bad()
 	}
+	if s.kind() == kindAssign {
+		s.at++
+		c.Formula = s.expr()
+	} else {
+		s.complainExpected("`=`")
+		c.Formula = s.bad()
+	}
+	s.inCond = outer
 	c.Spanned = s.from(start)
 	return c
 }

@@ -28,13 +28,40 @@ type fault struct {
 type faults struct {
 	src  *source.File
 	list []fault
+
+	// The line of the fault added last, and its rank.
+	lineStart, lineEnd int
+	lineRank           rank
 }
 
 func (f *faults) span(start, end int) source.Span {
 	return source.Span{File: f.src, Start: start, End: end}
 }
 
-func (f *faults) add(r rank, d diag.Diagnostic) { f.list = append(f.list, fault{d, r}) }
+// echo tells whether a fault at an offset would say no more than the one
+// added last: it is on the same line and of no higher rank.
+func (f *faults) echo(r rank, at int) bool {
+	return len(f.list) > 0 && r <= f.lineRank && f.lineStart <= at && at < f.lineEnd
+}
+
+func (f *faults) add(r rank, d diag.Diagnostic) {
+	if f.echo(r, d.Span.Start) {
+		return
+	}
+	f.list = append(f.list, fault{d, r})
+	line := f.src.LineOf(d.Span.Start)
+	f.lineStart, f.lineRank = f.src.LineStart(line), r
+	f.lineEnd = len(f.src.Text) + 1
+	if line < f.src.Lines() {
+		f.lineEnd = f.src.LineStart(line + 1)
+	}
+}
+
+// forget drops the faults from the n-th on.
+func (f *faults) forget(n int) {
+	f.list = f.list[:n]
+	f.lineEnd = 0
+}
 
 // sorted gives the faults in source order, one a line: people mend a line at a
 // time, and what else is said about a faulty line is mostly an echo.
@@ -42,21 +69,22 @@ func (f *faults) sorted() diag.List {
 	if len(f.list) == 0 {
 		return nil
 	}
-	type placed struct {
-		fault
-		line int
-	}
-	all := make([]placed, len(f.list))
+	type place struct{ index, line int }
+	places := make([]place, len(f.list))
 	for i, one := range f.list {
-		all[i] = placed{one, f.src.LineOf(one.Span.Start)}
+		places[i] = place{i, f.src.LineOf(one.Span.Start)}
 	}
-	slices.SortStableFunc(all, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(a.line, b.line), cmp.Compare(b.rank, a.rank), cmp.Compare(a.Span.Start, b.Span.Start))
+	slices.SortFunc(places, func(a, b place) int {
+		if a.line != b.line {
+			return cmp.Compare(a.line, b.line)
+		}
+		x, y := &f.list[a.index], &f.list[b.index]
+		return cmp.Or(cmp.Compare(y.rank, x.rank), cmp.Compare(x.Span.Start, y.Span.Start), cmp.Compare(a.index, b.index))
 	})
-	all = slices.CompactFunc(all, func(a, b placed) bool { return a.line == b.line })
-	out := make(diag.List, len(all))
-	for i, one := range all {
-		out[i] = one.Diagnostic
+	places = slices.CompactFunc(places, func(a, b place) bool { return a.line == b.line })
+	out := make(diag.List, len(places))
+	for i, p := range places {
+		out[i] = f.list[p.index].Diagnostic
 	}
 	return out
 }

@@ -166,7 +166,7 @@ func (g *grammar) condition(lex *lexer.PeekingLexer) (condition, error) {
 }
 
 func (g *grammar) optional(lex *lexer.PeekingLexer) (optional, error) {
-	switch g.tokens[lex.RawCursor()].kind {
+	switch g.tokens[g.index(lex)].kind {
 	case kindEnd, kindBlockClose, kindEOF, kindInsertClose:
 		return nil, participle.NextMatch
 	}
@@ -174,24 +174,28 @@ func (g *grammar) optional(lex *lexer.PeekingLexer) (optional, error) {
 }
 
 func (g *grammar) quoted(lex *lexer.PeekingLexer) (quoted, error) {
-	if g.tokens[lex.RawCursor()].kind != kindTextOpen {
+	if g.tokens[g.index(lex)].kind != kindTextOpen {
 		return nil, participle.NextMatch
 	}
 	return within(g, lex, func() ast.Expr { return g.textLit() })
 }
 
 func (g *grammar) block(lex *lexer.PeekingLexer) (block, error) {
-	if g.tokens[lex.RawCursor()].kind != kindBlockOpen {
+	if g.tokens[g.index(lex)].kind != kindBlockOpen {
 		return nil, participle.NextMatch
 	}
 	return within(g, lex, func() ast.Node { return g.braces() })
 }
 
 func within[T any](g *grammar, lex *lexer.PeekingLexer, read func() T) (T, error) {
-	g.at = int(lex.RawCursor())
+	start := g.index(lex)
+	g.at = start
 	node := read()
-	if g.at > int(lex.RawCursor()) {
-		lex.FastForward(lexer.RawCursor(g.at - 1))
+	if g.at > start {
+		lex.FastForward(lexer.RawCursor(g.at - g.peekFrom - 1))
 	}
 	return node, nil
 }
+
+// index is the index of the token that participle reads next.
+func (g *grammar) index(lex *lexer.PeekingLexer) int { return g.peekFrom + int(lex.RawCursor()) }

@@ -36,10 +36,11 @@ type stream struct {
 
 func (s *stream) Next() (lexer.Token, error) {
 	index := s.next
-	t := s.tokens[index]
-	if t.kind != kindEOF {
-		s.next++
+	if index == len(s.tokens) {
+		return lexer.EOFToken(lexer.Position{Line: index}), nil
 	}
+	s.next++
+	t := s.tokens[index]
 	// The grammar counts in tokens; lines are found when a place is shown. So
 	// Line carries the index of the token.
 	return lexer.Token{

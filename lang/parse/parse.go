@@ -17,8 +17,6 @@ package parse
 import (
 	"sync"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -39,11 +37,6 @@ func File(src *source.File) (*ast.File, diag.List) {
 	g.session = session{reading: read, g: g}
 	defer func() { g.session = session{} }()
 
-	var err error
-	g.peek, err = lexer.Upgrade(&stream{text: src.Text, tokens: read.tokens})
-	if err != nil {
-		panic(err) // the stream has no errors
-	}
 	file.Body = g.statements()
 	return file, g.sorted()
 }

@@ -335,7 +335,9 @@ func (s *scanner) scanWide() {
 
 func (s *scanner) stray(size int) {
 	char := s.text[s.at : s.at+size]
-	s.add(rankBracket, diag.New("stray-character", s.span(s.at, s.at+size), diag.Args{"char": char}))
+	if !s.echo(rankBracket, s.at) {
+		s.add(rankBracket, diag.New("stray-character", s.span(s.at, s.at+size), diag.Args{"char": char}))
+	}
 	s.at += size
 	s.taint()
 }

@@ -12,7 +12,8 @@ func (s *scanner) mark() mark { return mark{s.at, len(s.tokens), len(s.comments)
 
 // rewind forgets all that was read since a mark.
 func (s *scanner) rewind(m mark) {
-	s.at, s.tokens, s.comments, s.list = m.at, s.tokens[:m.tokens], s.comments[:m.comments], s.list[:m.faults]
+	s.at, s.tokens, s.comments = m.at, s.tokens[:m.tokens], s.comments[:m.comments]
+	s.forget(m.faults)
 	s.inserts = s.inserts[:0]
 }
 

@@ -22,9 +22,13 @@ const (
 // session is the reading of one file.
 type session struct {
 	*reading
-	g    *grammar
-	peek *lexer.PeekingLexer // never past at when a statement begins
-	at   int                 // index of the next token
+	g  *grammar
+	at int // index of the next token
+
+	// What participle reads: the tokens from peekFrom up to peekEnd, at or
+	// before the next token when a statement begins.
+	peek              *lexer.PeekingLexer
+	peekFrom, peekEnd int
 
 	stmt        int           // index of the statement's first token
 	faulty      bool          // the statement was reported
@@ -99,8 +103,10 @@ func (s *session) tainted(start int) bool {
 }
 
 // atEnd tells whether the statement is over.
-func (s *session) atEnd() bool {
-	switch s.kind() {
+func (s *session) atEnd() bool { return s.endsStatement(s.at) }
+
+func (s *session) endsStatement(i int) bool {
+	switch s.tokens[i].kind {
 	case kindEnd, kindEOF, kindBlockClose:
 		return true
 	}
@@ -221,18 +227,38 @@ func (s *session) deeper() bool {
 // form holds what could be read; ok tells whether that is all of it. If not,
 // the next token is the one at which the grammar stopped.
 func readForm[P any](s *session, p *participle.Parser[P]) (form *P, ok bool) {
-	if s.at > 0 {
-		s.peek.FastForward(lexer.RawCursor(s.at - 1))
+	if s.at >= s.peekEnd {
+		s.upgrade()
+	}
+	if s.at > s.peekFrom {
+		s.peek.FastForward(lexer.RawCursor(s.at - s.peekFrom - 1))
 	}
 	form, err := p.ParseFromLexer(s.peek, participle.AllowTrailing(true))
 	if err == nil {
-		s.at = int(s.peek.RawCursor())
+		s.at = s.peekFrom + int(s.peek.RawCursor())
 		return form, true
 	}
 	if stopped, isPlaced := err.(participle.Error); isPlaced {
 		s.at = max(s.stmt, stopped.Position().Line)
 	}
 	return form, false
+}
+
+// upgrade makes the tokens of the statement at hand, with all that is nested
+// in it, ready for the grammar.
+func (s *session) upgrade() {
+	end := s.at
+	for !s.endsStatement(end) {
+		if s.tokens[end].kind.opens() {
+			end = int(s.tokens[end].pair)
+		}
+		end++
+	}
+	peek, err := lexer.Upgrade(&stream{text: s.src.Text, tokens: s.tokens[:end+1], next: s.at})
+	if err != nil {
+		panic(err) // the stream has no errors
+	}
+	s.peek, s.peekFrom, s.peekEnd = peek, s.at, end+1
 }
 
 // ident makes an Ident of a name the grammar captured.

@@ -303,10 +303,12 @@ func (s *session) arguments(start int, call *ast.Call) {
 			s.complainMissing()
 			return
 		}
-		if d, wrong := s.habit(start); wrong && s.argStopsShort() {
-			s.complain(d)
-			s.skip()
-			return
+		if s.argStopsShort() {
+			if d, wrong := s.habit(start); wrong {
+				s.complain(d)
+				s.skip()
+				return
+			}
 		}
 		call.Args = append(call.Args, s.arg())
 		if s.kind() != kindComma {
