@@ -89,33 +89,50 @@ func theme(name string) *ast.File {
 	return tree
 }
 
-// Draw runs the program and holds its line against the page.
+// Draw runs the program and holds its line against the page. The plan is nil
+// if the program did not run to its end.
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	options := p.options()
-	drawn, err := eval.Run(ctx, p.code, options)
-	if err != nil {
-		return nil, Faults(err)
+	drawn, list := eval.Run(ctx, p.code, options)
+	if drawn == nil {
+		return nil, list
 	}
-	list := bounds.Check(drawn, p.Profile.Page(), func(sheet, segment int) []diag.Frame {
-		return eval.Trail(ctx, p.code, options, sheet, segment)
+	// Which calls and passes led off the page is found by one more run for all
+	// of them together.
+	var segments []eval.Segment
+	outside := bounds.Check(drawn, p.Profile.Page(), func(sheet, segment int) []diag.Frame {
+		segments = append(segments, eval.Segment{Sheet: sheet, Index: segment})
+		return nil
 	})
-	return drawn, append(list, p.empty(drawn)...)
+	if len(segments) > 0 {
+		trails, err := eval.Trails(ctx, p.code, options, segments)
+		if err != nil {
+			return nil, append(list, Faults(err)...)
+		}
+		for i := range outside {
+			outside[i].Trail = trails[segments[i]]
+		}
+	}
+	return drawn, append(append(list, outside...), p.empty(drawn)...)
 }
 
 func (p *Program) options() eval.Options {
 	options := eval.Options{
 		Natives:     stdlib.Natives(),
+		Seed:        1,
 		Start:       p.Profile.Area.StartMM,
 		Page:        p.Profile.Page(),
 		ToleranceMM: p.Profile.FlattenToleranceMM(),
 		LineWidthMM: p.Profile.Drawing.LineWidthMM,
-		Seed:        p.Seed,
+	}
+	if p.Seed != nil {
+		options.Seed, options.SeedForced = *p.Seed, true
 	}
 	if p.Start != nil {
 		options.Start = *p.Start
 	}
 	if p.High {
-		options.Limits = eval.HighLimits
+		options.Limits = eval.HighLimits()
 	}
 	return options
 }

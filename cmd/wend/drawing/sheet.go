@@ -30,12 +30,17 @@ type Sheet struct {
 // Describe measures a sheet.
 func (p *Program) Describe(drawn *plan.Plan, sheet int) Sheet {
 	s := drawn.Sheets[sheet]
-	measured := plan.Measure(drawn, s)
-	return Sheet{
-		Segments: len(s.Place), LineMM: measured.LineMM, VisibleMM: measured.VisibleMM,
-		RetracedMM: measured.RetracedMM, LinkMM: measured.LinkMM,
+	measured := s.Measure()
+	known := Sheet{
+		Segments: len(s.Place), LineMM: measured.LengthMM, VisibleMM: measured.VisibleMM, RetracedMM: measured.RetracedMM,
 		Bounds: measured.Bounds, Start: s.Points[0], End: s.Points[len(s.Points)-1],
 	}
+	for i, place := range s.Place {
+		if drawn.Places[place].Role == plan.Link {
+			known.LinkMM += s.Points[i].Distance(s.Points[i+1])
+		}
+	}
+	return known
 }
 
 // Picture is a sheet on its paper.
@@ -70,7 +75,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, w io.W
 	if err != nil {
 		return known, Faults(err)
 	}
-	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, machine.Side{}, p.Profile.Drawing.ToleranceMM)...)
+	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, machine.Side{})...)
 	if list.Failed() {
 		return known, list
 	}

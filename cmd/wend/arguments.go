@@ -1,0 +1,23 @@
+package main
+
+import "github.com/spf13/cobra"
+
+// atLeastOne makes a missing argument a usage error that says what is wanted.
+func atLeastOne(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return usagef("%s is missing; `%s --help` shows how to call it", what, cmd.CommandPath())
+		}
+		return nil
+	}
+}
+
+// exactlyOne wants one argument.
+func exactlyOne(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return usagef("%s takes one file, not %d; `%s --help` shows how to call it", cmd.CommandPath(), len(args), cmd.CommandPath())
+		}
+		return atLeastOne(what)(cmd, args)
+	}
+}
