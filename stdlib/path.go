@@ -377,8 +377,9 @@ func joinWord() value.Native {
   arc 8, 180
   arc 8, -180
 }
-begin 30, 60
-draw join(wave, wave, reverse(wave))
+begin 20, 50
+face -90
+draw join(wave, wave, wave)
 say join(["fern", "moss"], " & ")   # fern & moss
 `,
 		},

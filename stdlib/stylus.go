@@ -69,8 +69,9 @@ loop 8 {
 			Name: "arc", Op: types.Arc, May: types.Draws,
 			Forms: []types.Form{takes(types.Nothing, length("radius"), angle("angle"))},
 			Doc:   "Goes along a circle of a radius in mm (0 or more), starting along the heading, until the heading has turned by an angle in degrees: to the left if positive, to the right if negative.",
-			Example: `begin 20, 50
-loop 3 {
+			Example: `begin 10, 50
+face -90
+loop 2 {
   arc 15, 180
   arc 15, -180
 }
