@@ -141,8 +141,8 @@ type Instr struct {
 // BC is B and C as one index.
 func (i Instr) BC() int { return int(i.B) | int(i.C)<<8 }
 
-// Jet is a closed formula as nodes in order of use: each refers to earlier
-// ones, the last two are the x and y of the point.
+// Jet is a closed formula as steps in order of use: each refers to earlier
+// ones. X and Y are the steps that give the point.
 type Jet struct {
 	Nodes []JetNode
 	X, Y  int
@@ -151,11 +151,10 @@ type Jet struct {
 // JetNode is one step of a Jet.
 type JetNode struct {
 	Op   JetOp
-	A, B int     // operands: indices of earlier nodes; for JetVariable A is the parameter
+	A, B int     // operands: earlier steps, or what Op says
 	K    float64 // JetConstant
-	Name string  // JetCall: the library function
-	Args []int
-	Span source.Span
+	Name string  // JetCall, JetCallY: the library function
+	Args []int   // its arguments
 }
 
 // JetOp is what a JetNode computes.
@@ -163,16 +162,20 @@ type JetOp uint8
 
 // The steps of a jet.
 const (
-	JetConstant JetOp = iota
-	JetParameter
-	JetVariable // a captured number, the same all along the curve
+	JetConstant  JetOp = iota // K
+	JetParameter              // the curve's variable
+	JetVariable               // a captured number: number register A of the formula
+	JetHeld                   // a captured value, if it is a number: value register A
+	JetGlobal                 // number register B of module A
+	JetWord                   // the library word A
 	JetAdd
 	JetSub
 	JetMul
 	JetDiv
 	JetPow
 	JetNeg
-	JetCall
+	JetCall  // a function of numbers; x of the result, if that is a point
+	JetCallY // y of the result
 )
 
 // Compare is an operator that compares two values.

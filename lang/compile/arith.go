@@ -11,11 +11,6 @@ import (
 func (b *body) natural(e ast.Expr) code.Rep { return repOf(b.c.kinds(e)) }
 
 func (b *body) minus(e *ast.Unary, wish *operand) operand {
-	if x, ok := constantOf(e); ok {
-		r := b.target(code.Num, wish)
-		b.constant(r.reg, x)
-		return r
-	}
 	rep := b.natural(e.X)
 	if rep == code.Bool {
 		rep = code.Val

@@ -14,6 +14,7 @@ func (b *body) curve(e *ast.Curve, wish *operand) operand {
 	index, captured := b.literal(f, e, nil, false, func(inner *body) {
 		inner.vars[v] = variable{rep: code.Num, register: 0}
 		inner.result(e.Formula)
+		f.Jet = inner.jetOf(e.Formula)
 	})
 	r := b.target(code.Val, wish)
 	m := b.mark()

@@ -29,11 +29,12 @@ func (b *body) expr(e ast.Expr, wish *operand) operand {
 	defer func() { b.at = outer }()
 	e = unwrap(e)
 	b.at = e.Place()
-	switch e := e.(type) {
-	case *ast.NumberLit:
+	if x, ok := constantOf(e); ok {
 		r := b.target(code.Num, wish)
-		b.constant(r.reg, numberOf(e))
+		b.constant(r.reg, x)
 		return r
+	}
+	switch e := e.(type) {
 	case *ast.BoolLit:
 		r := b.target(code.Bool, wish)
 		d := int32(0)
@@ -266,6 +267,26 @@ func constantOf(e ast.Expr) (float64, bool) {
 		if x, ok := constantOf(e.X); ok && e.Op == ast.Minus {
 			return -x, true
 		}
+	case *ast.Binary:
+		x, okX := constantOf(e.X)
+		y, okY := constantOf(e.Y)
+		if !okX || !okY {
+			return 0, false
+		}
+		var r float64
+		switch e.Op {
+		case ast.Add:
+			r = x + y
+		case ast.Sub:
+			r = x - y
+		case ast.Mul:
+			r = x * y
+		case ast.Div:
+			r = x / y
+		default:
+			return 0, false
+		}
+		return r, r-r == 0 // a fault is left to the run, which tells where it is
 	}
 	return 0, false
 }

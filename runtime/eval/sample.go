@@ -12,8 +12,12 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 	at := func(t float64) (geom.Point, error) { return f.at(t), nil }
 	var points []geom.Point
 	var err error
+	var bound geom.Bound
 	if f.fn.Jet != nil {
-		points, err = geom.SampleProven(at, f.bound(), from, to, m.options.ToleranceMM, m.pointsLeft())
+		bound = f.bound()
+	}
+	if bound != nil {
+		points, err = geom.SampleProven(at, bound, from, to, m.options.ToleranceMM, m.pointsLeft())
 	} else {
 		m.warn("curve-by-rule")
 		points, err = geom.SampleByRule(at, from, to, m.options.ToleranceMM, m.pointsLeft())

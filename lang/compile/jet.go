@@ -1,0 +1,184 @@
+package compile
+
+import (
+	"fmt"
+
+	"wend/lang/ast"
+	"wend/lang/check"
+	"wend/lang/code"
+	"wend/lang/types"
+)
+
+// jet follows a curve's formula as far as interval arithmetic can: operators,
+// numbers, points, variables, and library functions with bounds over intervals.
+type jet struct {
+	b     *body // of the formula
+	nodes []code.JetNode
+	known map[string]int // nodes that are there already, as one step is worked out once
+}
+
+// quantity is a number (one node) or a point (two).
+type quantity struct {
+	x, y  int
+	point bool
+}
+
+// jetOf is the formula as steps, or nil if it is more than closed arithmetic.
+func (b *body) jetOf(formula ast.Expr) *code.Jet {
+	j := &jet{b: b, known: map[string]int{}}
+	q, ok := j.expr(formula)
+	if !ok || !q.point {
+		return nil
+	}
+	return &code.Jet{Nodes: j.nodes, X: q.x, Y: q.y}
+}
+
+func (j *jet) add(n code.JetNode) int {
+	key := fmt.Sprint(n)
+	if at, ok := j.known[key]; ok {
+		return at
+	}
+	j.nodes = append(j.nodes, n)
+	j.known[key] = len(j.nodes) - 1
+	return len(j.nodes) - 1
+}
+
+func (j *jet) two(op code.JetOp, x, y int) int { return j.add(code.JetNode{Op: op, A: x, B: y}) }
+
+func (j *jet) expr(e ast.Expr) (quantity, bool) {
+	none := quantity{}
+	switch e := unwrap(e).(type) {
+	case *ast.NumberLit:
+		return quantity{x: j.add(code.JetNode{Op: code.JetConstant, K: numberOf(e)})}, true
+	case *ast.NameExpr:
+		return j.object(j.b.c.checked.Refs[e])
+	case *ast.PointLit:
+		x, okX := j.expr(e.X)
+		y, okY := j.expr(e.Y)
+		return quantity{x: x.x, y: y.x, point: true}, okX && okY && !x.point && !y.point
+	case *ast.Field:
+		if o := j.b.c.checked.Refs[e]; o != nil {
+			return j.object(o)
+		}
+		p, ok := j.expr(e.X)
+		switch {
+		case !ok || !p.point:
+			return none, false
+		case e.Name.Name == "x":
+			return quantity{x: p.x}, true
+		case e.Name.Name == "y":
+			return quantity{x: p.y}, true
+		}
+	case *ast.Unary:
+		x, ok := j.expr(e.X)
+		if !ok || e.Op != ast.Minus {
+			return none, false
+		}
+		x.x = j.add(code.JetNode{Op: code.JetNeg, A: x.x})
+		if x.point {
+			x.y = j.add(code.JetNode{Op: code.JetNeg, A: x.y})
+		}
+		return x, true
+	case *ast.Binary:
+		return j.binary(e)
+	case *ast.Call:
+		return j.call(e)
+	}
+	return none, false
+}
+
+func (j *jet) object(o *check.Object) (quantity, bool) {
+	if o == nil {
+		return quantity{}, false
+	}
+	if o.Kind == check.Builtin {
+		b := o.Builtin
+		if !b.Bounded || !b.Value || len(b.Forms) == 0 || b.Forms[0].Result != types.Number {
+			return quantity{}, false
+		}
+		return quantity{x: j.add(code.JetNode{Op: code.JetWord, A: int(j.b.c.builtin(b))})}, true
+	}
+	if v, ok := j.b.vars[o]; ok {
+		register := int(v.register)
+		switch {
+		case v.far:
+		case o.Kind == check.CurveVar && v.rep == code.Num && register == 0 && !v.captured:
+			return quantity{x: j.add(code.JetNode{Op: code.JetParameter})}, true
+		case v.rep == code.Num:
+			return quantity{x: j.variable(code.JetVariable, register)}, true
+		case v.rep == code.Point:
+			return quantity{x: j.variable(code.JetVariable, register), y: j.variable(code.JetVariable, register+1), point: true}, true
+		case v.rep == code.Val && o.Kinds.Has(types.Number):
+			return quantity{x: j.variable(code.JetHeld, register)}, true
+		}
+		return quantity{}, false
+	}
+	g, ok := j.b.c.globals[o]
+	if !ok || g.far {
+		return quantity{}, false
+	}
+	at := func(slot int) int {
+		return j.add(code.JetNode{Op: code.JetGlobal, A: g.module, B: slot})
+	}
+	switch g.rep {
+	case code.Num:
+		return quantity{x: at(int(g.register))}, true
+	case code.Point:
+		return quantity{x: at(int(g.register)), y: at(int(g.register) + 1), point: true}, true
+	}
+	return quantity{}, false
+}
+
+func (j *jet) variable(op code.JetOp, register int) int {
+	return j.add(code.JetNode{Op: op, A: register})
+}
+
+func (j *jet) binary(e *ast.Binary) (quantity, bool) {
+	op, ok := map[ast.BinaryOp]code.JetOp{
+		ast.Add: code.JetAdd, ast.Sub: code.JetSub, ast.Mul: code.JetMul, ast.Div: code.JetDiv, ast.Pow: code.JetPow,
+	}[e.Op]
+	x, okX := j.expr(e.X)
+	y, okY := j.expr(e.Y)
+	if !ok || !okX || !okY {
+		return quantity{}, false
+	}
+	sum := op == code.JetAdd || op == code.JetSub
+	switch {
+	case !x.point && !y.point:
+		return quantity{x: j.two(op, x.x, y.x)}, true
+	case x.point && y.point && sum:
+		return quantity{x: j.two(op, x.x, y.x), y: j.two(op, x.y, y.y), point: true}, true
+	case x.point && !y.point && (op == code.JetMul || op == code.JetDiv):
+		return quantity{x: j.two(op, x.x, y.x), y: j.two(op, x.y, y.x), point: true}, true
+	case !x.point && y.point && op == code.JetMul:
+		return quantity{x: j.two(op, x.x, y.x), y: j.two(op, x.x, y.y), point: true}, true
+	}
+	return quantity{}, false
+}
+
+func (j *jet) call(e *ast.Call) (quantity, bool) {
+	how := j.b.c.checked.Calls[e]
+	if how == nil || how.Target == nil || how.Target.Kind != check.Builtin || !how.Target.Builtin.Bounded {
+		return quantity{}, false
+	}
+	name := how.Target.Builtin.Name
+	var args []int
+	for _, arg := range how.Args {
+		if arg == nil {
+			continue
+		}
+		x, ok := j.expr(arg)
+		if !ok || x.point {
+			return quantity{}, false
+		}
+		args = append(args, x.x)
+	}
+	x := j.add(code.JetNode{Op: code.JetCall, Name: name, Args: args})
+	switch how.Form.Result {
+	case types.Number:
+		return quantity{x: x}, true
+	case types.Point:
+		return quantity{x: x, y: j.add(code.JetNode{Op: code.JetCallY, Name: name, Args: args}), point: true}, true
+	}
+	return quantity{}, false
+}
