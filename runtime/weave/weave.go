@@ -1,0 +1,162 @@
+package weave
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+// Options say what the one line may look like. The zero value leaves all free.
+type Options struct {
+	// ToleranceMM is how far apart an end of a stroke and another stroke may be
+	// and still be meant to touch: the end is moved there, by at most so much.
+	// Half the width of the line is a good value; at 0 nothing is moved.
+	ToleranceMM float64
+	// Start and End are where the line begins and ends, if that matters.
+	Start, End *geom.Point
+	// Closed makes the line end where it begins. End must be nil then.
+	Closed bool
+}
+
+// Result is one continuous line that covers all strokes, and what it costs.
+type Result struct {
+	// Points are the vertices of the line; there are none if there were no
+	// strokes.
+	Points []geom.Point
+	// Roles[i] says what the piece from Points[i] to Points[i+1] is: drawn for
+	// the first pass over a stroke, a link between parts, or a retrace.
+	Roles []plan.Role
+	// Parts is how many separate parts the strokes form, start and end included.
+	Parts int
+	// DrawnMM is the length of the strokes, each place counted once.
+	DrawnMM float64
+	// LinkMM is the length of new visible line between the parts. SpanningMM is
+	// the least length that straight links from part to part can have; branch
+	// points in the open save some of that where it pays.
+	LinkMM, SpanningMM float64
+	// RetraceMM is the length of line gone over again. No line over these strokes
+	// and links with the ends asked for has less than RetraceBoundMM.
+	RetraceMM, RetraceBoundMM float64
+}
+
+// TotalMM is the length of the line.
+func (r *Result) TotalMM() float64 { return r.DrawnMM + r.LinkMM + r.RetraceMM }
+
+// LimitMM bounds the coordinates of points given to this package.
+const LimitMM = 1e7
+
+// Weave makes one continuous line out of strokes, which are polylines or single
+// points. Strokes that cross, touch or overlap are one part. Separate parts are
+// joined by the least new visible line. Of all lines that cover strokes and
+// links it gives one that retraces least (the open Chinese postman problem,
+// solved exactly), and among the orders in which that line can be drawn one that
+// turns back sharply in few places.
+//
+// It fails for points that are not finite or beyond LimitMM, for contradictory
+// options, and when the context ends.
+func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Result, error) {
+	if options.Closed && options.End != nil {
+		return nil, errors.New("a closed line ends where it begins, so its end cannot be given")
+	}
+	if err := checkPoints(strokes, options); err != nil {
+		return nil, err
+	}
+	if options.ToleranceMM > geom.SamePoint {
+		strokes = fuseEnds(strokes, options.ToleranceMM)
+	}
+	drawing, err := arrange(ctx, strokes)
+	if err != nil {
+		return nil, err
+	}
+	start, end := int32(-1), int32(-1)
+	if options.Start != nil {
+		start = drawing.addDot(*options.Start)
+	}
+	if options.End != nil {
+		end = drawing.addDot(*options.End)
+	}
+	result := &Result{DrawnMM: drawing.totalMM}
+	if len(drawing.vertices.points) == 0 {
+		return result, nil
+	}
+
+	parts := findParts(drawing)
+	result.Parts = parts.count
+	firstLink := int32(len(drawing.ends))
+	if parts.count > 1 {
+		net, err := span(ctx, drawing, parts)
+		if err != nil {
+			return nil, err
+		}
+		result.SpanningMM = net.length()
+		net.place(drawing)
+		net.branch()
+		for _, l := range net.links {
+			drawing.add(l.from, l.to)
+		}
+	}
+
+	g := newGraph(drawing, firstLink, start, end)
+	again, excess, err := leastRetrace(ctx, g, walkEnds{start: start, end: end, closed: options.Closed})
+	if err != nil {
+		return nil, err
+	}
+	t := newTrails(g, again)
+	t.join()
+	t.walk(walkEnds{start: start, end: end, closed: options.Closed}, result)
+	result.RetraceBoundMM = result.RetraceMM - toMM(excess)
+	return result, nil
+}
+
+func checkPoints(strokes [][]geom.Point, options Options) error {
+	usable := func(p geom.Point) bool { return math.Abs(p.X) <= LimitMM && math.Abs(p.Y) <= LimitMM }
+	for i, stroke := range strokes {
+		for _, p := range stroke {
+			if !usable(p) {
+				return fmt.Errorf("stroke %d has a point at %v, %v, which is beyond all measure", i+1, p.X, p.Y)
+			}
+		}
+	}
+	for _, p := range []*geom.Point{options.Start, options.End} {
+		if p != nil && !usable(*p) {
+			return fmt.Errorf("the line cannot start or end at %v, %v, which is beyond all measure", p.X, p.Y)
+		}
+	}
+	return nil
+}
+
+// strokesPerCheck is how many segments are added between two looks at the
+// context.
+const strokesPerCheck = 1 << 12
+
+// arrange takes strokes apart into segments that meet at vertices only.
+func arrange(ctx context.Context, strokes [][]geom.Point) (*arrangement, error) {
+	count, totalMM, box := 0, 0.0, geom.EmptyBox()
+	for _, stroke := range strokes {
+		for i, p := range stroke {
+			box = box.Include(p)
+			if i > 0 {
+				totalMM += p.Distance(stroke[i-1])
+			}
+		}
+		count += len(stroke)
+	}
+	drawing := newArrangement(count, totalMM, box)
+	added := 0
+	for _, stroke := range strokes {
+		if len(stroke) == 1 {
+			drawing.addDot(stroke[0])
+		}
+		for i := 1; i < len(stroke); i++ {
+			drawing.add(stroke[i-1], stroke[i])
+			if added++; added%strokesPerCheck == 0 && ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+		}
+	}
+	return drawing, nil
+}
