@@ -68,7 +68,7 @@ func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Obj
 			r.report(s, d)
 			return nil
 		}
-		if r.module.unknown[t.Name] {
+		if r.module.unknown[t.Name] || r.unreadable.mentions(t.Span.File, t.Name) {
 			r.failed[s] = true
 			return nil
 		}
@@ -148,7 +148,7 @@ func (r *resolver) assignField(s *ast.Assign, t *ast.Field) {
 			point = "(" + owner.Name + ".x, " + value + ")"
 		}
 		mine := obj != nil && obj.Body == r.body && (obj.Kind == Variable || obj.Kind == Parameter)
-		d = d.WithHint("make a new point: `%s = %s`", owner.Name, point).
+		d = d.WithHint("make a new point: `%s = %s`", owner.Name, shorten(point)).
 			WithEdit(source.Span{File: s.Span.File, Start: s.Span.Start, End: s.Span.End}, owner.Name+" = "+point, mine && r.onlyPoint(obj))
 	}
 	r.report(s, d)

@@ -204,10 +204,8 @@ func (r *resolver) arrangeDefined(e *ast.Call, target *Object, receiver ast.Expr
 	params := definedParams(target)
 	args, wrong := arrange(params, receiver, e.Args)
 	if wrong != nil {
-		for _, p := range params {
-			if p.name == "" {
-				return // it could not be read, so nothing is known of the calls
-			}
+		if r.unreadable.at(target.Place) {
+			return // not all of its parameters may be known
 		}
 		d := r.misfit(e, target, receiver, wrong, [][]parameter{params})
 		if target.Place.Known() {
@@ -352,7 +350,7 @@ func calleeText(e *ast.Call) string {
 	if field, ok := e.Fn.(*ast.Field); ok {
 		return field.Name.Name
 	}
-	return e.Fn.Place().Text()
+	return shorten(e.Fn.Place().Text())
 }
 
 // counted is "1 argument", "2 arguments".

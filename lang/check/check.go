@@ -41,6 +41,9 @@ type Options struct {
 	// Module is the tree of one of Library.Modules. It is asked for only those
 	// that the program uses.
 	Module func(name string) *ast.File
+	// Reported is what reading the main file had to say. On lines with an error
+	// no further one is given, and names that stand there are not called unknown.
+	Reported diag.List
 	// Set replaces the values of top-level variables of the main file.
 	Set map[string]ast.Expr
 }
@@ -48,7 +51,8 @@ type Options struct {
 // Check checks a program. The list holds errors and warnings in source order;
 // a program with an error in it is not to be run.
 func Check(main *ast.File, opts Options) (*Program, diag.List) {
-	c := newChecker(opts)
+	c := newChecker(opts, len(main.Source.Text))
+	c.unread(opts.Reported)
 	m := c.addMain(main)
 	c.resolveAll()
 	c.infer()
@@ -65,6 +69,7 @@ type checker struct {
 	program *Program
 	diags   diag.List
 
+	unreadable unreadable
 	// failed are the statements that have an error already.
 	failed map[ast.Stmt]bool
 
@@ -84,7 +89,9 @@ type checker struct {
 	unknowns int               // unknown names so far
 }
 
-func newChecker(opts Options) *checker {
+// newChecker makes a checker for a program of about so many bytes.
+func newChecker(opts Options, bytes int) *checker {
+	names, expressions := bytes/8, bytes/5 // as they are in ordinary programs
 	if opts.Library == nil {
 		opts.Library = &types.Library{}
 	}
@@ -93,10 +100,10 @@ func newChecker(opts Options) *checker {
 		library: opts.Library,
 		program: &Program{
 			Library: opts.Library,
-			Refs:    map[ast.Expr]*Object{},
+			Refs:    make(map[ast.Expr]*Object, names),
 			Defs:    map[any]*Object{},
 			Calls:   map[*ast.Call]*Call{},
-			Kinds:   map[ast.Expr]types.Kind{},
+			Kinds:   make(map[ast.Expr]types.Kind, expressions),
 			Bodies:  map[ast.Node]*Body{},
 			Closed:  map[*ast.Curve]bool{},
 		},
@@ -118,6 +125,9 @@ func (c *checker) report(stmt ast.Stmt, d diag.Diagnostic) {
 			return
 		}
 		c.failed[stmt] = true
+		if c.unreadable.at(d.Span) {
+			return
+		}
 	}
 	c.diags = append(c.diags, d)
 }
@@ -134,6 +144,9 @@ func (c *checker) builtin(b *types.Builtin) *Object {
 
 // warnUnused reports variables and used files that nothing reads.
 func (c *checker) warnUnused() {
+	if len(c.unreadable.lines) > 0 {
+		return // what could not be read may have used them
+	}
 	for _, obj := range c.locals {
 		if !c.read[obj] && obj.Name[0] != '_' {
 			c.report(nil, diag.New("unused-variable", obj.Place, diag.Args{"name": obj.Name}))

@@ -259,6 +259,20 @@ func TestOneStatementGivesOneError(t *testing.T) {
 	require.Equal(t, []string{"unknown-name", "text-plus"}, codes(list), shown(list))
 }
 
+func TestWhatCouldNotBeReadCausesNoFurtherErrors(t *testing.T) {
+	for _, text := range []string{
+		"let size = 3 *\nlet other = 4\nahead size\n",
+		"let let = 3\nfigure f(x, by = 2) { ahead x }\nf 1, 2\nf 1, by: 3\n",
+		"let p = path { ahead 3 }\np.draw\n",
+		"fn f(x = ) = x + 1\nsay f()\n",
+	} {
+		file, faults := parse.File(source.New("x", text))
+		require.NotEmpty(t, faults, text)
+		_, list := check.Check(file, check.Options{Library: library(), Reported: faults})
+		require.Empty(t, list, "%s\n%s", text, shown(list))
+	}
+}
+
 func FuzzCheckNeverPanics(f *testing.F) {
 	for _, c := range chunks(f) {
 		f.Add(c.text)

@@ -170,7 +170,7 @@ func (r *resolver) member(e *ast.Field, name *ast.NameExpr, of *Object) *Object 
 		return obj
 	}
 	full := name.Name + "." + e.Name.Name
-	if e.Name.Name == "" || r.module.unknown[full] {
+	if e.Name.Name == "" || r.module.unknown[full] || r.unreadable.mentions(of.Module.File.Source, e.Name.Name) {
 		return nil
 	}
 	r.module.unknown[full] = true

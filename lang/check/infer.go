@@ -148,6 +148,17 @@ func (c *checker) judge() {
 	for _, it := range c.flow.items {
 		c.evaluate(it)
 	}
+	// What never has a value in any run may be said to have any.
+	for obj, s := range c.flow.states {
+		if s.kinds != types.Unknown {
+			continue
+		}
+		if obj.Kind == Function {
+			obj.Result = types.Any
+		} else if obj.Kind != Figure {
+			obj.Kinds = types.Any
+		}
+	}
 }
 
 // fail reports an error of the statement being judged.
@@ -223,7 +234,7 @@ func (c *checker) evaluate(it *item) {
 		c.expect(it.expr, types.Number, func(found shape) diag.Diagnostic {
 			d := diag.New("loop-count", it.expr.Place(), diag.Args{"found": found.kinds})
 			if found.kinds&^(types.List|types.Text) == 0 {
-				d.Hint = "to visit each item, write `loop item in " + it.expr.Place().Text() + " { … }`"
+				d.Hint = "to visit each item, write `loop item in " + shorten(it.expr.Place().Text()) + " { … }`"
 			}
 			return d
 		})
@@ -274,7 +285,7 @@ func (c *checker) elements(e ast.Expr) shape {
 	s := c.expect(e, types.List|types.Text, func(found shape) diag.Diagnostic {
 		d := diag.New("loop-values", e.Place(), diag.Args{"found": found.kinds})
 		if found.kinds == types.Number {
-			d = d.WithHint("to count, write a range: `1..%s`", e.Place().Text()).WithEdit(e.Place().Head(), "1..", false)
+			d = d.WithHint("to count, write a range: `1..%s`", shorten(e.Place().Text())).WithEdit(e.Place().Head(), "1..", false)
 		}
 		return d
 	})
@@ -297,7 +308,7 @@ func (c *checker) condition(e ast.Expr) {
 	c.expect(e, types.Bool, func(found shape) diag.Diagnostic {
 		d := diag.New("not-a-condition", e.Place(), diag.Args{"found": found.kinds})
 		if found.kinds == types.Number {
-			d.Hint = "compare it with something, as in `" + e.Place().Text() + " > 0`"
+			d.Hint = "compare it with something, as in `" + shorten(e.Place().Text()) + " > 0`"
 		}
 		return d
 	})
@@ -340,7 +351,7 @@ func (c *checker) callHint(d diag.Diagnostic, e ast.Expr, found shape) diag.Diag
 	if obj == nil || obj.Kind != Function && obj.Kind != Figure {
 		return d
 	}
-	text := e.Place().Text()
+	text := shorten(e.Place().Text())
 	needs := 0
 	for _, p := range definedParams(obj) {
 		if !p.optional {

@@ -110,6 +110,7 @@ func checkFiles(t testing.TB, names []string, texts map[string]string, set map[s
 		return trees[name]
 	}
 	main := tree(names[0])
+	reported := faults
 	program, list := check.Check(main, check.Options{
 		Library: library(),
 		Load: func(_ *source.File, path string) (*ast.File, diag.List) {
@@ -125,7 +126,8 @@ func checkFiles(t testing.TB, names []string, texts map[string]string, set map[s
 			file, _ := parse.File(source.New("<curves>", curves))
 			return file
 		},
-		Set: set,
+		Reported: reported,
+		Set:      set,
 	})
 	return program, append(faults, list...).Sorted()
 }

@@ -124,6 +124,7 @@ func (c *checker) use(from *module, s *ast.Use) *module {
 		}
 		c.diags = append(c.diags, d)
 	}
+	c.unread(list)
 	if file == nil {
 		return nil
 	}

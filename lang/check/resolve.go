@@ -242,7 +242,9 @@ func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 	}
 	switch s := stmt.(type) {
 	case *ast.Use:
-		r.outermost(s, "use")
+		if !r.outermost(s, "use") && s.Name.Name != "" {
+			r.scope.names[s.Name.Name] = &Object{Kind: ModuleRef, Name: s.Name.Name, Place: s.Name.Span}
+		}
 	case *ast.FuncDef:
 		if r.outermost(s, "fn") {
 			break
@@ -321,7 +323,11 @@ func (r *resolver) outermost(stmt ast.Stmt, word string) bool {
 	if r.depth == 0 && (r.where == inFile || r.where == inUsedFile) {
 		return true
 	}
-	r.report(stmt, diag.New("definition-in-block", headWord(stmt.Place(), word), diag.Args{"word": word}))
+	d := diag.New("definition-in-block", headWord(stmt.Place(), word), diag.Args{"word": word})
+	if def, ok := stmt.(*ast.FuncDef); ok {
+		d.Hint += "; a function for this block alone is a value: `let " + def.Name.Name + " = fn(…) = …`"
+	}
+	r.report(stmt, d)
 	return false
 }
 

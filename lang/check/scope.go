@@ -99,7 +99,7 @@ const (
 
 // unknown reports a name that nothing is known by, once in a file.
 func (r *resolver) unknown(name string, span source.Span, use usage) {
-	if name == "" || r.module.unknown[name] {
+	if name == "" || r.module.unknown[name] || r.unreadable.mentions(span.File, name) {
 		return
 	}
 	r.module.unknown[name] = true

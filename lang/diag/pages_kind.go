@@ -174,7 +174,6 @@ var kindPages = []Page{
 		Hint: "write where it begins and ends: `curve t in 0..360 = …`",
 		Rule: "The interval of a curve is written as a range, whose ends may be computed. It may run downward.",
 		Bad:  "draw curve t in 360 = (t, 0)\n", Good: "draw curve t in 0..36 = (t, 0)\n",
-		Subject: Program,
 	},
 	{
 		Code: "curve-step", Message: "a curve has no steps, so its range takes no `by`",

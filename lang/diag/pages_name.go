@@ -92,8 +92,7 @@ var namePages = []Page{
 		Code: "assign-value", Message: "this is no variable, so it cannot be given a value",
 		Hint: "what stands left of `=` is a variable or an item of one, as in `xs[1] = 5`",
 		Rule: "Only variables and the items of lists in them can be given a value. The result of a call is a value of its own: to change an item of it, keep it in a variable first.",
-		Bad:  "[1, 2][1] = 3\n", Good: "let xs = [1, 2]\nxs[1] = 3\nsay xs\n",
-		Subject: Outside,
+		Bad:  "fn pair(n) = [n, 2]\npair(1)[1] = 3\n", Good: "fn pair(n) = [n, 2]\nlet xs = pair(1)\nxs[1] = 3\nsay xs\n",
 	},
 	{
 		Code: "assign-field", Message: "`.{name}` can be read, but not changed by itself",
@@ -163,7 +162,7 @@ var namePages = []Page{
 	},
 	{
 		Code: "definition-in-block", Message: "`{word}` stands outside every block",
-		Hint: "move it to the top level of the file; a function within a block is a value: `let f = fn(x) = …`",
+		Hint: "move it to the top level of the file",
 		Rule: "Functions, figures and used files belong to the whole file and are known everywhere in it.",
 		Bad:  "loop 2 {\n  figure side() { ahead 20 }\n  side\n}\n", Good: "figure side() { ahead 20 }\nloop 2 {\n  side\n}\n",
 	},
