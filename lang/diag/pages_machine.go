@@ -34,7 +34,7 @@ func profileWith(old, now string) string { return strings.Replace(soundProfile, 
 var machinePages = []Page{
 	{
 		Code:    "motor-outside-area",
-		Message: "taking up slack or skew leads the {edge} edge of the area, by {mm} mm",
+		Message: "taking up slack or skew leads past the {edge} edge of the area, by {mm} mm",
 		Hint:    "make the margin of the profile larger, or keep the drawing farther from that edge",
 		Rule: "The motors run a little farther than the stylus: half the slack to either side, and more where the axes are not square. " +
 			"There are no limit switches, so their path must stay inside the area, not only the stylus inside the page.",

@@ -1,0 +1,96 @@
+package lower
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// An arc tangent to both legs that passes a corner of interior angle th at a
+// distance d has r/d = sin(th/2)/(1 - sin(th/2)); v = √(a r) (elementary
+// geometry; values computed independently).
+func TestCornerRadiusFollowsFromTheAllowedDeviation(t *testing.T) {
+	for interior, ratio := range map[float64]float64{150: 28.34774, 135: 12.13707, 120: 6.46410, 90: 1 + math.Sqrt2, 60: 1, 45: 0.61991, 30: 0.34920} {
+		turn := math.Cos((180 - interior) * math.Pi / 180)
+		require.InDelta(t, ratio, cornerRadius(turn, 1), ratio*2e-5, "%g°", interior)
+	}
+	require.Zero(t, cornerRadius(-1, 1))
+	require.True(t, math.IsInf(cornerRadius(1, 1), 1))
+	for interior, speed := range map[float64]float64{90: 7.76887, 135: 17.41915, 60: 5} {
+		turn := math.Cos((180 - interior) * math.Pi / 180)
+		require.InDelta(t, speed, math.Sqrt(500*cornerRadius(turn, 0.05)), 1e-5)
+	}
+}
+
+// The arc needs r/tan(th/2) of each leg (elementary geometry).
+func TestTheCornerArcTouchesBothLegs(t *testing.T) {
+	for _, interior := range []float64{30, 60, 90, 120, 150} {
+		half := interior / 2 * math.Pi / 180
+		r := cornerRadius(math.Cos(math.Pi-2*half), 0.05)
+		center := r / math.Sin(half) // from the corner, along the bisector
+		require.InDelta(t, 0.05, center-r, 1e-12)
+		require.InDelta(t, r/math.Tan(half), math.Sqrt(center*center-r*r), 1e-9)
+	}
+}
+
+func TestADiagonalMayGoFasterThanEitherAxis(t *testing.T) {
+	limit := geom.Point{X: 60, Y: 30}
+	require.Equal(t, 60.0, along(limit, geom.Point{X: 5}))
+	require.Equal(t, 30.0, along(limit, geom.Point{Y: -2}))
+	require.InDelta(t, math.Sqrt(60*60+30*30), along(limit, geom.Point{X: -2, Y: 1}), 1e-12)
+	require.InDelta(t, 30*math.Sqrt2, along(limit, geom.Point{X: 1, Y: 1}), 1e-12)
+}
+
+func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
+	l := axisLimits{speed: geom.Point{X: 1000, Y: 1000}, acceleration: geom.Point{X: 400, Y: 400}, cornerDeviation: 0.05}
+	on := func(radius, degrees float64) geom.Point {
+		sine, cosine := math.Sincos(degrees * math.Pi / 180)
+		return geom.Point{X: radius * cosine, Y: radius * sine}
+	}
+	for _, radius := range []float64{0.5, 5, 50} {
+		v2 := l.curveSpeedSquared(on(radius, 10), on(radius, 11), on(radius, 12))
+		require.InDelta(t, 400*radius, v2, 1e-6*v2)
+	}
+	// A corner between long legs and the tip of a reversal are left to the
+	// corner rule, and a straight line has no limit.
+	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{X: 20, Y: 20}), 1))
+	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{}), 1))
+	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{X: 21}), 1))
+}
+
+func TestTheMotorGoesBeyondTheStylusByHalfTheSlackOnItsSide(t *testing.T) {
+	x := takeUp{slack: 40, side: 1}
+	x.motor = 1000 + x.offset()
+	require.EqualValues(t, 1020, x.motor)
+	x.follow(1500)
+	require.EqualValues(t, 1520, x.motor)
+	require.False(t, x.turns(1499), "one step back does not reverse")
+	x.follow(1499)
+	require.EqualValues(t, 1520, x.motor)
+	require.True(t, x.turns(1498))
+	x.reverse()
+	require.EqualValues(t, 1480, x.motor)
+	x.follow(1000)
+	require.EqualValues(t, 980, x.motor)
+}
+
+func TestSkewTurnsSquareCornersIntoWhatTheAxesMustDo(t *testing.T) {
+	s := skewOf(60)
+	at := s.axes(geom.Point{X: 10, Y: 5})
+	// The stylus of axes at 60°: x + y cos 60°, y sin 60°.
+	require.InDelta(t, 10, at.X+at.Y/2, 1e-12)
+	require.InDelta(t, 5, at.Y*math.Sqrt(3)/2, 1e-12)
+	require.Equal(t, geom.Point{X: 10, Y: 5}, skewOf(90).axes(geom.Point{X: 10, Y: 5}))
+}
+
+func TestALineOfOneStepMoreNeverAddsUp(t *testing.T) {
+	step := newStepper(machine.DeskToy(), false)
+	for i := range 100_000 {
+		x := float64(i) * 0.0013
+		require.LessOrEqual(t, math.Abs(float64(step.steps(geom.Point{X: x}).X)-(x+5)*100), 0.5+1e-9)
+	}
+}
