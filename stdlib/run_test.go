@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -31,7 +30,7 @@ func drawn(t *testing.T, name, text string, toleranceMM float64) (*plan.Plan, di
 	p, more := eval.Run(context.Background(), compile.Program(program), eval.Options{
 		Natives: stdlib.Natives(), Seed: 1, Page: pageMM, ToleranceMM: toleranceMM, LineWidthMM: 0.5,
 	})
-	more = append(list, more...); more = slices.DeleteFunc(more, func(d diag.Diagnostic) bool { return d.Code == "curve-by-rule" }); return p, more
+	return p, append(list, more...)
 }
 
 // expectations are the texts that the comments behind `say` promise, in order.
