@@ -86,7 +86,7 @@ func TestALongTrailKeepsItsEnds(t *testing.T) {
 		d.Trail = append(d.Trail, diag.Frame{Text: fmt.Sprintf("step %d", i)})
 	}
 	out := shown(t, render.Style{}, d)
-	require.Contains(t, out, "way: step 3\n    way: … 92 more steps …\n    way: step 96\n")
+	require.Contains(t, out, "step 4, … 90 more steps …, step 95, ")
 }
 
 func TestJSONCarriesEveryFieldTheTextShows(t *testing.T) {

@@ -88,28 +88,50 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 		fmt.Fprintf(&p.out, "    see %s: %s\n", p.place(r.Span), r.Text)
 		p.excerpt(r.Span, '-')
 	}
-	for _, f := range trail(d.Trail) {
-		if f.Span.Known() {
-			fmt.Fprintf(&p.out, "    way: %s, line %d\n", f.Text, f.Span.From().Line)
-		} else {
-			fmt.Fprintf(&p.out, "    way: %s\n", f.Text)
-		}
-	}
+	p.way(d)
 	if d.Hint != "" {
 		fmt.Fprintf(&p.out, "    hint: %s\n", d.Hint)
 	}
 	fmt.Fprintf(&p.out, "    more: wend explain %s\n", d.Code)
 }
 
-// trail shortens a long way (deep recursion) to its ends.
-func trail(frames []diag.Frame) []diag.Frame {
-	const ends = 4
-	if len(frames) <= 2*ends+1 {
-		return frames
+// way says by which calls and passes the program came to the place, in one
+// paragraph; a long way (deep recursion) is shortened to its ends.
+func (p *printer) way(d diag.Diagnostic) {
+	const ends = 5
+	var steps []string
+	for i, f := range d.Trail {
+		if len(d.Trail) > 2*ends+1 && i >= ends && i < len(d.Trail)-ends {
+			if i == ends {
+				steps = append(steps, fmt.Sprintf("… %d more steps …", len(d.Trail)-2*ends))
+			}
+			continue
+		}
+		step := f.Text
+		if f.Span.Known() {
+			step += fmt.Sprintf(" (line %d", f.Span.From().Line)
+			if f.Span.File != d.Span.File {
+				step += " of " + f.Span.File.Name
+			}
+			step += ")"
+		}
+		steps = append(steps, step)
 	}
-	cut := diag.Frame{Text: fmt.Sprintf("… %d more steps …", len(frames)-2*ends)}
-	short := append([]diag.Frame{}, frames[:ends]...)
-	return append(append(short, cut), frames[len(frames)-ends:]...)
+	if len(steps) == 0 {
+		return
+	}
+	line := "    way:"
+	for i, step := range steps {
+		if i < len(steps)-1 {
+			step += ","
+		}
+		if uniseg.StringWidth(line)+1+uniseg.StringWidth(step) > p.style.Width {
+			p.out.WriteString(line + "\n")
+			line = "        "
+		}
+		line += " " + step
+	}
+	p.out.WriteString(line + "\n")
 }
 
 // excerpt shows the line a span begins on, with a mark under what is meant.
