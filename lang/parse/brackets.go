@@ -26,7 +26,6 @@ type repair struct {
 	kind   kind // the bracket; kindEOF for a token that is left out or changed
 	drop   int  // index of the raw token that is left out, or -1
 	become kind // what the token at drop becomes instead, if not kindEOF
-	taint  bool
 }
 
 type matching struct {
@@ -179,11 +178,14 @@ func (m *matcher) newline(i int) {
 			if top.breakAt < 0 && !goesOn {
 				top.breakAt = i
 			}
+			if m.guided && m.prevKind() == kindPath && !m.braceFollows(i) {
+				top.headers = append(top.headers, header{indent: m.indent, insertAt: i})
+			}
 		default:
 			if m.guided && m.stmtFirst >= 0 && !m.stmtOpened && m.opensBlock() && !m.braceFollows(i) {
 				top.headers = append(top.headers, header{indent: m.stmtIndent, insertAt: i})
 			}
-			if !goesOn {
+			if !goesOn && !m.braceFollows(i) {
 				m.stmtFirst = -1
 			}
 		}
@@ -197,15 +199,16 @@ func (m *matcher) opensBlock() bool {
 	switch m.tokens[m.stmtFirst].kind {
 	case kindLoop, kindIf, kindElse, kindFigure, kindBranch:
 		return true
-	case kindFn:
-		for _, t := range m.tokens[m.stmtFirst : m.last+1] {
-			if t.kind == kindAssign {
-				return false
-			}
-		}
-		return true
 	}
-	return m.tokens[m.last].kind == kindPath || m.tokens[m.last].kind == kindElse
+	switch m.tokens[m.last].kind {
+	case kindPath, kindElse:
+		return true
+	case kindGroupClose: // of the parameters of a fn
+		opener := int(m.partner[m.last])
+		return opener > 0 && m.tokens[opener-1].kind == kindFn ||
+			opener > 1 && m.tokens[opener-1].kind == kindName && m.tokens[opener-2].kind == kindFn
+	}
+	return false
 }
 
 func (m *matcher) braceFollows(i int) bool {
@@ -227,7 +230,7 @@ func (m *matcher) dedent(i int) {
 		if top.kind == kindBlockOpen && k == kindBlockOpen {
 			return
 		}
-		if top.kind != kindBlockOpen && m.last >= 0 && m.tokens[m.last].kind.asksForMore() {
+		if top.kind != kindBlockOpen && !top.lastThere && m.tokens[m.last].kind.asksForMore() {
 			return
 		}
 		m.popUnclosed(i)
@@ -268,6 +271,10 @@ func (m *matcher) closeBeforeBlock(i int) {
 		switch m.prevKind() {
 		case kindPath:
 			return
+		case kindName:
+			if nearPath(m.tokenSpan(m.last).Text()) {
+				return
+			}
 		case kindGroupClose:
 			if opener := int(m.partner[m.last]); opener > 0 && m.tokens[opener-1].kind == kindFn {
 				return
@@ -317,13 +324,16 @@ func (m *matcher) close(i int, k kind) {
 		case k == kindInsertClose:
 			m.popUnclosed(i)
 		case k == kindBlockClose:
+			if m.openHeader(i, top) {
+				return
+			}
 			if top.seen[2] > 0 {
 				m.popUnclosed(i)
 				continue
 			}
 			if top.line == m.line {
 				m.crossed(i)
-			} else if !m.openHeader(i, top) {
+			} else {
 				m.extra(i)
 			}
 			return
@@ -392,7 +402,7 @@ func (m *matcher) openHeader(i int, f *frame) bool {
 		if h.indent > m.indent {
 			continue
 		}
-		m.out.repairs = append(m.out.repairs, repair{before: h.insertAt, kind: kindBlockOpen, drop: -1, taint: true})
+		m.out.repairs = append(m.out.repairs, repair{before: h.insertAt, kind: kindBlockOpen, drop: -1})
 		end := int(m.tokens[h.insertAt-1].end)
 		if m.out.found(rankBracket, end) {
 			m.out.add(rankBracket, diag.New("missing-block", m.span(end, end), nil).
@@ -418,7 +428,7 @@ func (m *matcher) extra(i int) {
 	if !m.tokens[i].virtual && m.out.found(r, span.Start) {
 		m.out.add(r, diag.New("extra-bracket", span, diag.Args{"found": text}).WithEdit(span, "", false))
 	}
-	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i, taint: r == rankBracket})
+	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i})
 	if m.tokens[i].kind == kindBlockClose {
 		m.stmtFirst = -1
 	}
@@ -433,7 +443,7 @@ func (m *matcher) crossed(i int) {
 			"open": bracketText(top.kind), "found": bracketText(m.tokens[i].kind), "wanted": wanted}).
 			WithRelated(m.tokenSpan(top.at), "opened here").WithEdit(span, wanted, false))
 	}
-	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i, become: top.kind.closer(), taint: true})
+	m.out.repairs = append(m.out.repairs, repair{before: i, drop: i, become: top.kind.closer()})
 	m.pair(i)
 }
 
@@ -459,13 +469,17 @@ func (m *matcher) popUnclosed(i int) {
 	if at > 0 {
 		end = int(m.tokens[at-1].end)
 	}
-	m.out.repairs = append(m.out.repairs, repair{before: at, kind: top.kind.closer(), drop: -1, taint: true})
+	m.out.repairs = append(m.out.repairs, repair{before: at, kind: top.kind.closer(), drop: -1})
 	if m.tokens[top.at].virtual {
 		return
 	}
 	place := end
-	if top.kind == kindBlockOpen && top.lastThere {
+	atElse := m.tokens[i].kind == kindElse
+	if top.lastThere {
 		place = m.blankLineAfter(end, top.indent)
+	}
+	if atElse = atElse && place == end; atElse {
+		place = int(m.tokens[i].start)
 	}
 	if !m.out.found(rankBracket, place) {
 		return
@@ -473,7 +487,9 @@ func (m *matcher) popUnclosed(i int) {
 	wanted := bracketText(top.kind.closer())
 	d := diag.New("unclosed-bracket", m.span(place, place), diag.Args{"open": bracketText(top.kind), "wanted": wanted}).
 		WithRelated(m.tokenSpan(top.at), "opened here")
-	if place == end && top.kind == kindBlockOpen {
+	if atElse {
+		d = d.WithEdit(m.span(place, place), wanted+" ", false)
+	} else if place == end && top.kind == kindBlockOpen {
 		d = d.WithEdit(m.span(place, place), "\n"+strings.Repeat(" ", top.indent)+"}", false)
 	} else {
 		d = d.WithEdit(m.span(place, place), wanted, false)

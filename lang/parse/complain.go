@@ -131,6 +131,9 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 		return diag.New("stray-comma", span, nil)
 	case k == kindColon:
 		return diag.New("stray-colon", span, nil)
+	case k == kindBlockOpen && s.tokens[prev].kind == kindName && nearPath(s.text(prev)):
+		return diag.New("misspelt-word", s.tokenSpan(prev), diag.Args{"found": s.text(prev), "wanted": "path"}).
+			WithEdit(s.tokenSpan(prev), "path", false)
 	case k == kindBlockOpen:
 		return diag.New("stray-block", span, nil)
 	case k == kindBy:

@@ -43,8 +43,12 @@ func (s *scanner) mend(repairs []repair) []token {
 				t.kind, t.tainted, t.virtual = r.become, true, true
 			default:
 				dropped = true
-				if r.taint && len(out) > 0 {
-					out[len(out)-1].tainted = true
+				last := len(out) - 1
+				for last > 0 && out[last].kind == kindNewline {
+					last--
+				}
+				if t.kind != kindBlockClose && last >= 0 {
+					out[last].cut = true
 				}
 			}
 		}

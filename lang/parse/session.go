@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/participle/v2"
@@ -75,29 +76,59 @@ func (s *session) spanned(start int) ast.Spanned {
 
 // complain reports a fault of the statement at hand, unless it is the second
 // one or follows from one that was found in its brackets or quotes.
+//
+// A closing bracket too many is the exception: what it closed is missing
+// before it, and a fault on an earlier line shows where.
 func (s *session) complain(d diag.Diagnostic) {
 	if s.faulty {
 		return
 	}
 	s.faulty = true
-	if !s.tainted(s.stmt) {
-		s.add(rankGrammar, d)
+	tainted, cut := s.tainted(s.stmt)
+	if tainted {
+		return
 	}
+	if cut >= 0 {
+		end := int(s.tokens[cut].end)
+		if s.src.LineOf(d.Span.Start) >= s.src.LineOf(end) {
+			return
+		}
+		s.list = slices.DeleteFunc(s.list, func(f fault) bool {
+			return f.Code == "extra-bracket" && f.Span.Start >= end && f.Span.Start < s.nextStart(cut)
+		})
+	}
+	s.add(rankGrammar, d)
+}
+
+// nextStart is where the token after one begins.
+func (s *session) nextStart(i int) int {
+	if i+1 < len(s.tokens) {
+		return max(int(s.tokens[i+1].start), int(s.tokens[i].end)+1)
+	}
+	return len(s.src.Text) + 1
 }
 
 // tainted tells whether a fault of a statement's own brackets or quotes, not
-// of the blocks in it, was reported already.
-func (s *session) tainted(start int) bool {
+// of the blocks in it, was reported already; cut is the token after which a
+// closing bracket was left out, or -1.
+func (s *session) tainted(start int) (tainted bool, cut int) {
+	cut = -1
 	for i := start; ; i++ {
 		t := s.tokens[i]
+		if t.cut && cut < 0 {
+			cut = i
+		}
 		if t.tainted {
-			return true
+			return true, cut
 		}
 		switch t.kind {
 		case kindEnd, kindEOF, kindBlockClose:
-			return false
+			return false, cut
 		case kindBlockOpen:
 			i = int(t.pair)
+			if s.tokens[i].cut && cut < 0 {
+				cut = i
+			}
 		}
 	}
 }
@@ -130,7 +161,11 @@ func (s *session) statements() []ast.Stmt {
 			list = append(list, stmt)
 		}
 		s.finishStatement()
-		s.before, s.beforeFault = s.stmt, s.faulty || s.tainted(s.stmt)
+		s.before, s.beforeFault = s.stmt, s.faulty
+		if !s.faulty {
+			tainted, cut := s.tainted(s.stmt)
+			s.beforeFault = tainted || cut >= 0
+		}
 	}
 	s.stmt, s.faulty, s.before, s.beforeFault = outer.stmt, outer.faulty, outer.before, outer.beforeFault
 	s.inCond = outer.inCond
