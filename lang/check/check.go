@@ -73,7 +73,7 @@ type checker struct {
 	// failed are the statements that have an error already.
 	failed map[ast.Stmt]bool
 
-	modules map[string]*module // used files by source name
+	modules map[string]*module // files by sameFile
 	themes  map[string]*module
 	loading []*module // the way of uses to the file that is being loaded
 	pending []*module // loaded, bodies not yet resolved
@@ -153,7 +153,7 @@ func (c *checker) warnUnused() {
 		}
 	}
 	for _, obj := range c.uses {
-		if !c.read[obj] && obj.Name[0] != '_' {
+		if obj.Module != nil && !c.read[obj] && obj.Name[0] != '_' {
 			c.report(nil, diag.New("unused-use", obj.Place, diag.Args{"name": obj.Name}))
 		}
 	}

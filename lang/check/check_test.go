@@ -195,6 +195,7 @@ func TestFaultsOfUsedFiles(t *testing.T) {
 		{"a used file that reads the page", map[string]string{
 			"main.wend": "use \"a.wend\" as a\nsay a.x\n", "a.wend": "let x = page.width\n",
 		}, []string{"stylus-in-function"}, ""},
+		{"a missing file that nothing uses", map[string]string{"main.wend": "use \"none.wend\" as none\n"}, []string{"file-missing"}, ""},
 		{"a file that nothing uses", map[string]string{"main.wend": "use \"a.wend\" as a\n", "a.wend": "let x = 3\n"}, []string{"unused-use"}, ""},
 		{"a variable of another file", map[string]string{"main.wend": "use \"a.wend\" as a\na.x = 4\n", "a.wend": "let x = 3\n"}, []string{"assign-module"}, ""},
 		{"a misspelt member", map[string]string{"main.wend": "use \"a.wend\" as a\nsay a.sise\n", "a.wend": "let size = 3\n"}, []string{"unknown-member"}, "`size`"},

@@ -262,7 +262,7 @@ func (c *checker) callable(name string, e *ast.Field) bool {
 	if b := c.library.Lookup(name); b != nil && !b.Value && !isStatement(b) {
 		return true
 	}
-	m := c.modules[e.Span.File.Name]
+	m := c.modules[sameFile(e.Span.File)]
 	if m == nil {
 		return false
 	}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"maps"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -26,10 +27,13 @@ func (c *checker) addMain(file *ast.File) *module {
 	file = c.applySettings(file)
 	m := c.newModule("", file)
 	m.main = true
-	c.modules[file.Source.Name] = m
+	c.modules[sameFile(file.Source)] = m
 	c.load(m)
 	return m
 }
+
+// sameFile is what two sources of one file have in common.
+func sameFile(s *source.File) string { return filepath.Clean(s.Name) }
 
 func (c *checker) newModule(name string, file *ast.File) *module {
 	m := &module{Module: &Module{Name: name, File: file, Members: map[string]*Object{}}, unknown: map[string]bool{}}
@@ -115,36 +119,43 @@ func (c *checker) use(from *module, s *ast.Use) *module {
 		return nil
 	}
 	file, list := c.opts.Load(from.File.Source, path)
+	if file == nil {
+		c.failed[s] = true
+		c.reportLoading(s, list)
+		return nil
+	}
+	key := sameFile(file.Source)
+	m := c.modules[key]
+	if m == nil {
+		c.unread(list)
+		c.reportLoading(s, list)
+		m = c.newModule(s.Name.Name, file)
+		c.modules[key] = m
+		c.load(m)
+		return m
+	}
+	at := slices.Index(c.loading, m)
+	if at < 0 {
+		return m
+	}
+	var way []string
+	for _, on := range c.loading[at:] {
+		way = append(way, on.File.Source.Name)
+	}
+	way = append(way, m.File.Source.Name)
+	c.report(s, diag.New("use-cycle", s.Path.Span, diag.Args{"file": path}).
+		WithHint("the circle is %s: move what both need into a third file", strings.Join(way, " → ")))
+	return nil
+}
+
+// reportLoading hands on what loading a file had to say.
+func (c *checker) reportLoading(s *ast.Use, list diag.List) {
 	for _, d := range list {
 		if !d.Span.Known() {
 			d.Span = s.Path.Span
 		}
-		if file == nil && d.Severity == diag.Error {
-			c.failed[s] = true
-		}
 		c.diags = append(c.diags, d)
 	}
-	c.unread(list)
-	if file == nil {
-		return nil
-	}
-	if m := c.modules[file.Source.Name]; m != nil {
-		if at := slices.Index(c.loading, m); at >= 0 {
-			var way []string
-			for _, on := range c.loading[at:] {
-				way = append(way, on.File.Source.Name)
-			}
-			way = append(way, file.Source.Name)
-			c.report(s, diag.New("use-cycle", s.Path.Span, diag.Args{"file": path}).
-				WithHint("the circle is %s: move what both need into a third file", strings.Join(way, " → ")))
-			return nil
-		}
-		return m
-	}
-	m := c.newModule(s.Name.Name, file)
-	c.modules[file.Source.Name] = m
-	c.load(m)
-	return m
 }
 
 // plainText is the text of a literal without {…} parts.
