@@ -14,7 +14,7 @@ type Arc struct {
 	Left   bool // counterclockwise
 }
 
-// radiusToleranceMM: how far the two ends of an arc may differ in their
+// radiusTolerance is how far the two ends of an arc may differ in their
 // distance from the centre (section 3.5.3.2: 0.002 mm, or 0.0002 inch).
 func radiusTolerance(unit float64) float64 {
 	if unit == 1 {
@@ -62,10 +62,10 @@ func (r *reader) radiusArc(radius float64, to geom.Point, left bool) (*Arc, stri
 		return nil, "with R, it must end elsewhere than it begins"
 	case radius == 0:
 		return nil, "its radius is 0"
-	case length/2-math.Abs(radius) > radiusTolerance(r.unit):
+	case float64(length/2)-math.Abs(radius) > radiusTolerance(r.unit):
 		return nil, "its ends are farther apart than its diameter"
 	}
-	height := math.Sqrt(max(0, float64(radius*radius)-float64(length*length)/4))
+	height := math.Sqrt(max(0, float64(radius*radius)-float64(length*length/4)))
 	// The centre lies left of the chord for a short arc to the left.
 	if left != (radius > 0) {
 		height = -height

@@ -255,7 +255,7 @@ func (r *reader) setOrigin(b *block) {
 		if !b.word(letter) {
 			return
 		}
-		value := b.number(letter) * r.unit
+		value := float64(b.number(letter) * r.unit)
 		if r.reading.Motions == 0 && !*asserted {
 			*at, *offset, *asserted = value, 0, true
 			return
@@ -300,7 +300,7 @@ func (r *reader) move(b *block) {
 		r.reading.LengthMM += m.To.Distance(m.From)
 		r.reading.Box = r.reading.Box.Include(m.To)
 	} else {
-		r.reading.LengthMM += m.Arc.Length(m.From, m.To)
+		r.reading.LengthMM += float64(m.Arc.Length(m.From, m.To))
 		r.reading.Box = r.reading.Box.Union(m.Arc.Bounds(m.From, m.To))
 	}
 	r.at = m.To

@@ -32,22 +32,25 @@ func newStylus(p *machine.Profile, compensated bool, at geom.Point, side machine
 	}
 	s.axes = p.AtSteps(p.NearestStep(s.axes))
 	s.motor = geom.Point{
-		X: s.axes.X + float64(float64(side.X)*s.slack.X)/2,
-		Y: s.axes.Y + float64(float64(side.Y)*s.slack.Y)/2,
+		X: s.axes.X + float64(float64(side.X)*(s.slack.X/2)),
+		Y: s.axes.Y + float64(float64(side.Y)*(s.slack.Y/2)),
 	}
 	return s
 }
 
 // at is where the stylus is, in machine mm.
 func (s *stylus) at() geom.Point {
-	return geom.Point{X: s.axes.X + float64(s.axes.Y*s.cosine), Y: s.axes.Y * s.sine}
+	return geom.Point{X: s.axes.X + float64(s.axes.Y*s.cosine), Y: float64(s.axes.Y * s.sine)}
 }
 
 // play is what an axis does when its motor goes to u: the far end stays where
 // it is until the gap of half the slack on either side is used up, then
 // follows (play operator; Krasnosel'skii & Pokrovskii, Systems with
 // Hysteresis, 1989; from memory).
-func play(u, w, slack float64) float64 { return max(u-slack/2, min(u+slack/2, w)) }
+func play(u, w, slack float64) float64 {
+	gap := float64(slack / 2)
+	return max(u-gap, min(u+gap, w))
+}
 
 // move passes on the way of the stylus while the motors go straight to a
 // place: up to three pieces, since each axis may start to follow on the way.
@@ -84,9 +87,9 @@ func (s *stylus) move(to geom.Point, point func(geom.Point)) {
 func followsAt(motor, travel, end, slack float64) float64 {
 	switch {
 	case travel > 0:
-		return max(0, (end+slack/2-motor)/travel)
+		return max(0, (end+float64(slack/2)-motor)/travel)
 	case travel < 0:
-		return max(0, (end-slack/2-motor)/travel)
+		return max(0, (end-float64(slack/2)-motor)/travel)
 	}
 	return math.Inf(1)
 }

@@ -102,7 +102,7 @@ func motionOf(code int16) (motionMode, bool) {
 }
 
 func (r *reader) gWord(b *block, value float64, from, to int) bool {
-	code, ok := whole(value * 10)
+	code, ok := whole(float64(value * 10))
 	if !ok || code < 0 {
 		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("G", value)})
 		return false

@@ -71,7 +71,7 @@ func pinnedIn(pinned []int, from, to int) []int {
 // simplifyPart gives the vertices kept after from, up to and with to.
 func simplifyPart(points []geom.Point, from, to int, pinned []int, t float64) []int32 {
 	kept := make([]int32, 0, to-from)
-	t2 := t * t
+	t2 := float64(t * t)
 	for anchor := from; anchor < to; {
 		limit := to
 		for len(pinned) > 0 && pinned[0] <= anchor {

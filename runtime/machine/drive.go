@@ -58,7 +58,7 @@ func (p *Profile) RoundingMM() float64 {
 func (p *Profile) ReadBackToleranceMM(compensated bool) float64 {
 	const rounding = 1e-9 // of sums in binary
 	if compensated {
-		return p.SimplifyToleranceMM() + 4*p.RoundingMM() + rounding
+		return p.SimplifyToleranceMM() + float64(4*p.RoundingMM()) + rounding
 	}
 	return p.SimplifyToleranceMM() + p.RoundingMM() + rounding
 }

@@ -154,6 +154,6 @@ func (p *Profile) FlattenToleranceMM() float64 { return FlattenShare * p.Drawing
 // rounding to whole steps takes more than its share of the tolerance, less is
 // left for this.
 func (p *Profile) SimplifyToleranceMM() float64 {
-	left := (1-FlattenShare)*p.Drawing.ToleranceMM - p.RoundingMM()
+	left := float64((1-FlattenShare)*p.Drawing.ToleranceMM) - p.RoundingMM()
 	return max(0, min(SimplifyShare*p.Drawing.ToleranceMM, left))
 }
