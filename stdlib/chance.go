@@ -128,7 +128,7 @@ func shuffle(h value.Host, args []value.Value) (value.Value, error) {
 // The slopes come from scramble, which is one step of SplitMix64:
 //
 //	one number:   h = scramble(scramble(seed) + i), and the slope is the top
-//	              53 bits of h as a fraction f in [0, 1), brought to 2f - 1
+//	              53 bits of h, over 2^52, less 1: from -1 up to 1
 //	two numbers:  h = scramble(scramble(scramble(seed) + i) + j), and the slope
 //	              is the unit vector at 22.5 degrees times the top 4 bits of h
 //
@@ -161,8 +161,8 @@ func noise1(seed uint64, x float64) float64 {
 	cell, t := lattice(x)
 	base := scramble(seed)
 	ramp := func(cell uint32, t float64) float64 {
-		f := float64(scramble(base+uint64(cell))>>11) * (1.0 / (1 << 53))
-		return float64((float64(2*f) - 1) * t)
+		slope := float64(float64(scramble(base+uint64(cell))>>11)*(1.0/(1<<52))) - 1
+		return float64(slope * t)
 	}
 	return 2 * blend(ramp(cell, t), ramp(cell+1, t-1), fade(t))
 }
