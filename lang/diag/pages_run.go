@@ -48,7 +48,7 @@ var runPages = []Page{
 		Code: "radius-negative", Message: "an arc has a radius of 0 or more, not {radius}",
 		Hint: "to turn to the right, make the angle negative",
 		Rule: "The sign of the angle says to which side an arc goes: positive to the left, negative to the right.",
-		Bad:  "let r = -10\narc r, 90\n", Good: "let r = 10\narc r, -90\n",
+		Bad:  "begin page.center\nlet r = -10\narc r, 90\n", Good: "begin page.center\nlet r = 10\narc r, -90\n",
 	},
 
 	// Loops, ranges, places in lists.
@@ -123,7 +123,7 @@ var runPages = []Page{
 		Code: "too-many-points", Message: "the line has more than {limit} points",
 		Hint: "draw less, or raise the limit with `--limits high`",
 		Rule: "All lines of a program together, and the paths it holds, may have so many points.",
-		Bad:  "loop while true {\n  ahead 1\n  turn 1\n}\n", Good: "loop 360 {\n  ahead 1\n  turn 1\n}\n",
+		Bad:  "begin page.center\nloop while true {\n  ahead 1\n  turn 3\n}\n", Good: "begin page.center\nloop 120 {\n  ahead 1\n  turn 3\n}\n",
 	},
 	{
 		Code: "too-much-memory", Message: "the texts, lists and paths of the program need more than {limit}",

@@ -402,8 +402,8 @@ var statementPages = []Page{
 		Code:    "expected",
 		Message: "{wanted} should come here, and this is {found}",
 		Rule:    "Something else was needed at this place for the statement to make sense. The message says what, and what was found.",
-		Bad:     "use \"flowers.wend\" flowers\n",
-		Good:    "use \"flowers.wend\" as flowers\n",
+		Bad:     "use \"flowers.wend\" flowers\nflowers.tulip 40\n",
+		Good:    "use \"flowers.wend\" as flowers\nflowers.tulip 40\n",
 	},
 	{
 		Code:    "keyword-as-name",
@@ -530,7 +530,7 @@ var statementPages = []Page{
 		Message: "the name of a used file is plain text, without `{…}` in it",
 		Hint:    "write the whole name out",
 		Rule:    "Which files a program uses is known before it runs, so their names are written out.",
-		Bad:     "use \"flowers{1}.wend\" as flowers\n",
-		Good:    "use \"flowers1.wend\" as flowers\n",
+		Bad:     "use \"flowers{1}.wend\" as flowers\nflowers.tulip 40\n",
+		Good:    "use \"flowers.wend\" as flowers\nflowers.tulip 40\n",
 	},
 }

@@ -43,18 +43,25 @@ type Program struct {
 	// Files are the names of all files that the program is made of.
 	Files []string
 	code  *code.Program
+	used  map[string]usedFile // by path: a file is read once, however often it is named
+}
+
+type usedFile struct {
+	tree   *ast.File
+	faults diag.List
 }
 
 // Load reads what a program uses, checks it and makes it ready to run. The
 // program is nil if any of the list is an error.
 func Load(main *source.File, settings Settings) (*Program, diag.List) {
 	tree, list := parse.File(main)
-	p := &Program{Settings: settings, Files: []string{main.Name}}
+	p := &Program{Settings: settings, Files: []string{main.Name}, used: map[string]usedFile{}}
 	checked, more := check.Check(tree, check.Options{
-		Library: stdlib.Library(),
-		Load:    p.use,
-		Module:  theme,
-		Set:     settings.Values,
+		Library:  stdlib.Library(),
+		Load:     p.use,
+		Module:   theme,
+		Set:      settings.Values,
+		Reported: list,
 	})
 	list = append(list, more...)
 	if list.Failed() {
@@ -72,12 +79,17 @@ func (p *Program) use(from *source.File, path string) (*ast.File, diag.List) {
 		return nil, diag.List{diag.New("file-outside", source.Span{}, diag.Args{"name": path})}
 	}
 	full := filepath.Join(filepath.Dir(from.Name), name)
+	if before, ok := p.used[full]; ok {
+		return before.tree, before.faults
+	}
 	file, err := p.Read(full)
 	if err != nil {
 		return nil, diag.List{asDiagnostic(err)}
 	}
 	p.Files = append(p.Files, full)
-	return parse.File(file)
+	tree, faults := parse.File(file)
+	p.used[full] = usedFile{tree, faults}
+	return tree, faults
 }
 
 func theme(name string) *ast.File {
