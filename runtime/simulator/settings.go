@@ -1,7 +1,7 @@
 package simulator
 
 import (
-	"fmt"
+	"math"
 	"slices"
 	"strconv"
 )
@@ -17,24 +17,28 @@ const (
 
 func (a Axis) String() string { return [...]string{"x", "y"}[a] }
 
-// Board is how a motion board is built and set.
+// Board is how a motion board is built and set. What is left at zero gets the
+// value of an ordinary board.
 type Board struct {
-	StepsPerMM       [2]float64
-	RateMMPerMin     [2]float64
-	AccelerationMMS2 [2]float64
-	TravelMM         [2]float64
-	CornerMM         float64 // how far a rounded corner would pass the true one: for the speed alone
-	ArcToleranceMM   float64
-	DirectionMask    int // bit 0 turns x round, bit 1 y
-	SoftLimits       bool
-	StartUp          [2]string // stored lines that run after a reset
+	StepsPerMM       [2]float64 // 100
+	RateMMPerMin     [2]float64 // 3600
+	AccelerationMMS2 [2]float64 // 400
+	TravelMM         [2]float64 // 200
+	CornerMM         float64    // 0.05; how far a rounded corner would pass the true one: for the speed alone
+	ArcToleranceMM   float64    // 0.002; how far a chord may be from its arc
+	DirectionMask    int        // bit 0 turns x round, bit 1 y
+	SoftLimits       bool       // refuse targets outside 0 … TravelMM by alarm 2
+	StartUp          [2]string  // stored lines that run after a reset
 
-	ReceiveBytes int // receive buffer, of which one byte stays free
-	LineBytes    int // longest line
-	QueueMoves   int // moves that can wait, the one being made included
-	Baud         int // 10 bits a byte; 0 means no time passes on the wire
-	// AckDelayS is how long the board takes over a line before it answers.
-	AckDelayS float64
+	ReceiveBytes int     // 128; receive buffer, of which one byte stays free
+	LineBytes    int     // 80; longest line
+	QueueMoves   int     // 15; moves that can wait, the one being made included
+	Baud         int     // 10 bits a byte; 0 means no time passes on the wire
+	StepRateHz   float64 // 30000; the fastest that one axis can be stepped
+	LineS        float64 // how long the board takes over a line before it acts and answers
+	BootS        float64 // 0.5; from power-up to the greeting
+	Quiet        bool    // boots without a greeting
+	KeepsRunning bool    // opening the port does not reset the board
 }
 
 // defaultBoard fills in what was left at zero.
@@ -50,6 +54,8 @@ func defaultBoard(b Board) Board {
 	b.ReceiveBytes = orElse(b.ReceiveBytes, 128)
 	b.LineBytes = orElse(b.LineBytes, 80)
 	b.QueueMoves = orElse(b.QueueMoves, 15)
+	b.StepRateHz = orElse(b.StepRateHz, 30000)
+	b.BootS = orElse(b.BootS, 0.5)
 	return b
 }
 
@@ -61,88 +67,70 @@ func orElse[T comparable](value, otherwise T) T {
 	return value
 }
 
-// settingNumbers are the settings that the board lists.
-var settingNumbers = []int{
-	setStepPulse, setIdleLock, setDirections, setReportMask, setCornerMM, setArcTolerance, setReportInches,
-	setSoftLimits, setHardLimits, setHoming,
-	setStepsPerMM, setStepsPerMM + 1, setStepsPerMM + 2, setRate, setRate + 1, setRate + 2,
-	setAcceleration, setAcceleration + 1, setAcceleration + 2, setTravel, setTravel + 1, setTravel + 2,
+// settings are the stored values of a board, by their numbers. They outlive
+// every reset.
+type settings [setTravel + 3]float64
+
+func newSettings(b Board) *settings {
+	s := &settings{
+		setStepPulse:    10,
+		setIdleLock:     255,
+		setDirections:   float64(b.DirectionMask),
+		setReportMask:   reportMachine | reportBuffer,
+		setCornerMM:     b.CornerMM,
+		setArcTolerance: b.ArcToleranceMM,
+		// The third axis is there, on paper.
+		setStepsPerMM + 2:   250,
+		setRate + 2:         500,
+		setAcceleration + 2: 10,
+		setTravel + 2:       200,
+	}
+	if b.SoftLimits {
+		s[setSoftLimits] = 1
+	}
+	for a := range b.StepsPerMM {
+		s[setStepsPerMM+a] = b.StepsPerMM[a]
+		s[setRate+a] = b.RateMMPerMin[a]
+		s[setAcceleration+a] = b.AccelerationMMS2[a]
+		s[setTravel+a] = b.TravelMM[a]
+	}
+	return s
 }
 
-// setting is the stored value of a setting as it is listed.
-func (b *Board) setting(n int) string {
-	flag := func(on bool) string {
-		if on {
-			return "1"
-		}
-		return "0"
+// settingNumbers are the settings there are, in the order of their listing.
+func settingNumbers() []int {
+	return []int{
+		setStepPulse, setIdleLock, setDirections, setReportMask, setCornerMM, setArcTolerance, setReportInches,
+		setSoftLimits, setHardLimits, setHoming,
+		setStepsPerMM, setStepsPerMM + 1, setStepsPerMM + 2, setRate, setRate + 1, setRate + 2,
+		setAcceleration, setAcceleration + 1, setAcceleration + 2, setTravel, setTravel + 1, setTravel + 2,
 	}
-	third := [...]float64{250, 500, 10, 200} // the third axis is there, on paper
-	perAxis := func(pair [2]float64, n, base int) string {
-		if n-base == 2 {
-			return fmt.Sprintf("%.3f", third[(base-100)/10])
-		}
-		return fmt.Sprintf("%.3f", pair[n-base])
+}
+
+// text is a setting as it is listed.
+func (s *settings) text(n int) string {
+	if n < setStepsPerMM && n != setCornerMM && n != setArcTolerance {
+		return strconv.Itoa(int(s[n]))
 	}
-	switch {
-	case n == setStepPulse:
-		return "10"
-	case n == setIdleLock:
-		return "255"
-	case n == setDirections:
-		return strconv.Itoa(b.DirectionMask)
-	case n == setReportMask:
-		return "3"
-	case n == setCornerMM:
-		return fmt.Sprintf("%.3f", b.CornerMM)
-	case n == setArcTolerance:
-		return fmt.Sprintf("%.3f", b.ArcToleranceMM)
-	case n == setSoftLimits:
-		return flag(b.SoftLimits)
-	case n >= setStepsPerMM && n <= setStepsPerMM+2:
-		return perAxis(b.StepsPerMM, n, setStepsPerMM)
-	case n >= setRate && n <= setRate+2:
-		return perAxis(b.RateMMPerMin, n, setRate)
-	case n >= setAcceleration && n <= setAcceleration+2:
-		return perAxis(b.AccelerationMMS2, n, setAcceleration)
-	case n >= setTravel && n <= setTravel+2:
-		return perAxis(b.TravelMM, n, setTravel)
-	}
-	return "0"
+	return strconv.FormatFloat(s[n], 'f', 3, 64)
 }
 
 // set changes a setting and gives 0 or the number of an error.
-func (b *Board) set(n int, value float64) int {
-	pair := func(pair *[2]float64, axis int) int {
-		if value <= 0 {
-			return errNumber
-		}
-		if axis < 2 {
-			pair[axis] = value
-		}
-		return 0
-	}
+func (s *settings) set(n int, value float64) int {
 	switch {
-	case !slices.Contains(settingNumbers, n):
+	case !slices.Contains(settingNumbers(), n):
 		return errStatement
-	case value < 0:
+	case !(value >= 0), value > largestNumber, n >= setStepsPerMM && n < setTravel && value == 0:
 		return errNumber
-	case n == setDirections:
-		b.DirectionMask = int(value)
-	case n == setCornerMM:
-		b.CornerMM = value
 	case n == setArcTolerance:
-		b.ArcToleranceMM = max(value, 0.0005)
-	case n == setSoftLimits:
-		b.SoftLimits = value != 0
-	case n >= setStepsPerMM && n <= setStepsPerMM+2:
-		return pair(&b.StepsPerMM, n-setStepsPerMM)
-	case n >= setRate && n <= setRate+2:
-		return pair(&b.RateMMPerMin, n-setRate)
-	case n >= setAcceleration && n <= setAcceleration+2:
-		return pair(&b.AccelerationMMS2, n-setAcceleration)
-	case n >= setTravel && n <= setTravel+2:
-		return pair(&b.TravelMM, n-setTravel)
+		value = max(value, 0.0005)
+	case n < setStepsPerMM && n != setCornerMM:
+		value = math.Floor(min(value, 255))
 	}
+	s[n] = value
 	return 0
 }
+
+func (s *settings) on(n int) bool { return s[n] != 0 }
+
+func (s *settings) bit(n, bit int) bool { return int(s[n])&bit != 0 }

@@ -6,19 +6,27 @@ package simulator
 
 // Single bytes that act at once wherever they stand, and are never acknowledged.
 const (
-	wireStatus    = '?'
-	wireHold      = '!'
-	wireResume    = '~'
-	wireReset     = 0x18
-	wireDoor      = 0x84
-	wireJogCancel = 0x85
-	wireFeedFirst = 0x90 // feed, rapid and spindle overrides: taken note of, not acted on
-	wireFeedLast  = 0x9d
+	wireStatus      = '?'
+	wireHold        = '!'
+	wireResume      = '~'
+	wireReset       = 0x18
+	wireDoor        = 0x84
+	wireJogCancel   = 0x85
+	wireFeedWhole   = 0x90 // feed at 100 %; the next four change it
+	wireFeedUpTen   = 0x91
+	wireFeedDownTen = 0x92
+	wireFeedUpOne   = 0x93
+	wireFeedDownOne = 0x94
+	wireRapidWhole  = 0x95
+	wireRapidHalf   = 0x96
+	wireRapidFourth = 0x97
+	wireExtended    = 0x80 // this and all above never enter a line
+	wireEnd         = '\n' // ends a line
 )
 
 const (
 	wireGreeting   = "\r\nMotion 1.1 ['$' for help]\r\n"
-	wireOK         = "ok\r\n"
+	wireOK         = "ok"
 	wireErrorStart = "error:"
 	wireAlarmStart = "ALARM:"
 	wireLineEnd    = "\r\n"
@@ -29,8 +37,13 @@ const (
 	errLetter      = 1  // a word begins with a letter
 	errNumber      = 2  // bad number
 	errStatement   = 3  // `$` statement not known
-	errLocked      = 9  // locked by an alarm
+	errHomingOff   = 5  // homing without its setting
+	errBusy        = 8  // only when nothing moves
+	errLocked      = 9  // locked by an alarm, or by a jog under way
 	errLong        = 11 // line too long
+	errStartUpLong = 14
+	errJogTravel   = 15 // jog beyond travel
+	errJog         = 16 // not a jog
 	errWord        = 20 // word not supported
 	errModal       = 21 // two words of one group
 	errFeed        = 22 // no feed said
@@ -42,13 +55,15 @@ const (
 	errValue       = 28 // value missing
 	errArc         = 33
 	errArcRadius   = 34
+	errUnused      = 36 // a word that nothing on the line uses
 )
 
 // Alarm numbers.
 const (
-	alarmHardLimit = 1
-	alarmSoftLimit = 2
-	alarmReset     = 3 // reset while moving: the position is lost
+	alarmSoftLimit    = 2
+	alarmReset        = 3 // reset while moving: the position is lost
+	alarmHomingReset  = 6
+	alarmHomingFailed = 9 // no switch found
 )
 
 // Numbers of the settings.
@@ -67,4 +82,10 @@ const (
 	setRate         = 110 // mm/min
 	setAcceleration = 120 // mm/s²
 	setTravel       = 130 // mm
+)
+
+// Bits of the report mask.
+const (
+	reportMachine = 1 // machine coordinates, not the program's
+	reportBuffer  = 2 // free places and bytes
 )
