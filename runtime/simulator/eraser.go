@@ -98,11 +98,7 @@ func (e *Eraser) Wipes() []Wipe {
 }
 
 func (e *Eraser) upcoming() float64 {
-	next := min(e.until, e.in.due())
-	if at := e.out.due(); at > e.m.now {
-		next = min(next, at)
-	}
-	return next
+	return min(e.until, e.in.due())
 }
 
 // happen hears what has come in, and ends a turn that is done. What comes in

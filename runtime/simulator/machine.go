@@ -149,12 +149,25 @@ func (m *Machine) At(seconds float64, do func(*Machine)) {
 
 // advance goes from event to event until a time, or until enough says so.
 func (m *Machine) advance(until float64, enough func() bool) {
+	m.pass(until, enough, func() float64 { return m.out.first(&m.out.ends) })
+}
+
+// advanceByByte is advance that asks enough after each byte from a board.
+func (m *Machine) advanceByByte(until float64, enough func() bool) {
+	m.pass(until, enough, func() float64 { return min(m.out.due(), m.eraser.out.due()) })
+}
+
+func (m *Machine) pass(until float64, enough func() bool, heard func() float64) {
 	for {
 		m.happen()
 		if m.now >= until || enough() {
 			break
 		}
 		next := min(until, m.upcoming())
+		// Nothing within looks at what comes out, but enough may.
+		if at := heard(); at > m.now {
+			next = min(next, at)
+		}
 		if m.order == nil || !m.motion.moving() {
 			m.now = max(m.now, next)
 			continue
@@ -169,10 +182,6 @@ func (m *Machine) advance(until float64, enough func() bool) {
 // upcoming is when something happens next, other than by the motors.
 func (m *Machine) upcoming() float64 {
 	next := min(m.in.first(&m.in.acts), m.eraser.upcoming())
-	// Only Await looks at what comes out, but for it the time must stop there.
-	if at := m.out.first(&m.out.ends); at > m.now {
-		next = min(next, at)
-	}
 	if len(m.events) > 0 {
 		next = min(next, m.events[0].at)
 	}
