@@ -53,7 +53,7 @@ func TestRandomNumbersAreTheTop53BitsOfTheSequence(t *testing.T) {
 		}{{nil, 0, 1}, {[]any{20}, 0, 20}, {[]any{-5, 5}, -5, 5}, {[]any{5, -5}, 5, -5}} {
 			got, err := native("random").Func(h, values(c.args))
 			require.NoError(t, err)
-			require.Equal(t, c.low+(c.high-c.low)*unit(), got.Number())
+			require.Equal(t, c.low+float64((c.high-c.low)*unit()), got.Number())
 		}
 	}
 }

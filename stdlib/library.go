@@ -43,14 +43,16 @@ var themes = sync.OnceValue(func() []theme {
 
 // Library is the set of words that every program knows. It is made once; what
 // it holds is not to be changed.
-var Library = sync.OnceValue(func() *types.Library {
-	library := &types.Library{Modules: Modules()}
+func Library() *types.Library { return library() }
+
+var library = sync.OnceValue(func() *types.Library {
+	all := &types.Library{Modules: Modules()}
 	for _, t := range themes() {
 		for _, w := range t.words {
-			library.Builtins = append(library.Builtins, w.Builtin)
+			all.Builtins = append(all.Builtins, w.Builtin)
 		}
 	}
-	return library
+	return all
 })
 
 // Natives are the words that have a Go function behind them: all but those
