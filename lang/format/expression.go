@@ -1,0 +1,167 @@
+package format
+
+import (
+	"wend/lang/ast"
+	"wend/lang/source"
+)
+
+func (p *printer) expr(x ast.Expr) {
+	switch x.(type) {
+	case *ast.Binary, *ast.Compare, *ast.Range, *ast.Field, *ast.Index, *ast.Call:
+		// What stands first in these is reached by itself.
+	default:
+		p.reach(x.Place().Start)
+	}
+	switch x := x.(type) {
+	case *ast.NumberLit:
+		p.write(x.Span.Text())
+	case *ast.TextLit:
+		p.textLit(x)
+	case *ast.BoolLit:
+		if x.Value {
+			p.write("true")
+		} else {
+			p.write("false")
+		}
+	case *ast.NameExpr:
+		p.write(x.Name)
+	case *ast.PointLit:
+		p.list("(", ")", x.Span, []ast.Expr{x.X, x.Y})
+	case *ast.ListLit:
+		p.list("[", "]", x.Span, x.Items)
+	case *ast.Paren:
+		p.list("(", ")", x.Span, []ast.Expr{x.X})
+	case *ast.Range:
+		p.expr(x.From)
+		p.write("..")
+		p.expr(x.To)
+		if x.By != nil {
+			p.write(" by ")
+			p.expr(x.By)
+		}
+	case *ast.Unary:
+		p.write(string(x.Op))
+		if x.Op == ast.Not {
+			p.write(" ")
+		}
+		p.expr(x.X)
+	case *ast.Binary:
+		p.expr(x.X)
+		p.operator(string(x.Op), x.X, x.Y)
+		p.expr(x.Y)
+	case *ast.Compare:
+		p.expr(x.Operands[0])
+		for i, op := range x.Ops {
+			p.operator(string(op), x.Operands[i], x.Operands[i+1])
+			p.expr(x.Operands[i+1])
+		}
+	case *ast.Call:
+		p.call(x)
+	case *ast.Index:
+		p.expr(x.X)
+		p.list("[", "]", source.Span{Start: p.find('[', x.X.Place().End, x.Span.End), End: x.Span.End}, []ast.Expr{x.I})
+	case *ast.Field:
+		p.expr(x.X)
+		if p.broken(x.X.Place().End, x.Name.Span.Start) {
+			p.continueAt(x.Name.Span.Start)
+		}
+		p.write(".")
+		p.name(x.Name)
+	case *ast.FuncLit:
+		p.write("fn")
+		p.last = x.Span.Start
+		p.function(x.Params, x.Result, x.Body)
+	case *ast.PathLit:
+		p.write("path ")
+		p.block(x.Body)
+	case *ast.Curve:
+		p.write("curve ")
+		p.name(x.Var)
+		p.write(" in ")
+		p.expr(x.Interval)
+		p.write(" = ")
+		p.expr(x.Formula)
+	}
+	p.last = x.Place().End
+}
+
+// continueAt goes on in a new line, one deeper than the statement or item.
+func (p *printer) continueAt(next int) {
+	p.fresh = true // no blank lines inside a value
+	p.breakLine(p.base+1, next, true)
+}
+
+// operator writes a sign between two values, and the line break after it if
+// the source has one there.
+func (p *printer) operator(sign string, x, y ast.Expr) {
+	if sign == string(ast.Pow) {
+		p.write(sign)
+		return
+	}
+	p.write(" " + sign)
+	if p.broken(x.Place().End, y.Place().Start) {
+		p.continueAt(y.Place().Start)
+		return
+	}
+	p.write(" ")
+}
+
+func (p *printer) list(opening, closing string, span source.Span, list []ast.Expr) {
+	spans := make([]source.Span, len(list))
+	for i, x := range list {
+		spans[i] = x.Place()
+	}
+	p.items(opening, closing, span.Start, span.End, spans, func(i int) { p.expr(list[i]) })
+}
+
+func (p *printer) call(c *ast.Call) {
+	p.expr(c.Fn)
+	if c.Glued {
+		spans := make([]source.Span, len(c.Args))
+		for i := range c.Args {
+			spans[i] = c.Args[i].Span
+		}
+		open := p.find('(', c.Fn.Place().End, c.Span.End)
+		p.items("(", ")", open, c.Span.End, spans, func(i int) { p.arg(&c.Args[i]) })
+		return
+	}
+	for i := range c.Args {
+		switch {
+		case i == 0:
+			p.write(" ")
+		case p.broken(c.Args[i-1].Span.End, c.Args[i].Span.Start):
+			p.write(",")
+			p.continueAt(c.Args[i].Span.Start)
+		default:
+			p.write(", ")
+		}
+		p.arg(&c.Args[i])
+	}
+}
+
+func (p *printer) arg(a *ast.Arg) {
+	if a.Name != nil {
+		p.name(*a.Name)
+		p.write(": ")
+	}
+	p.expr(a.Value)
+}
+
+// textLit writes a text as it is, but what is inserted in it laid out.
+func (p *printer) textLit(t *ast.TextLit) {
+	outer := p.inline
+	p.inline = true
+	p.write(`"`)
+	for i := range t.Parts {
+		part := &t.Parts[i]
+		if part.Value == nil {
+			p.write(part.Span.Text())
+			continue
+		}
+		p.write("{")
+		p.expr(part.Value)
+		p.write("}")
+	}
+	p.write(`"`)
+	p.inline = outer
+}
