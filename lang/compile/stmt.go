@@ -257,8 +257,14 @@ func (b *body) enter(s ast.Stmt, block *ast.Block, passes uint8) (*loop, int) {
 	for head.End > head.Start && head.File.Text[head.End-1] <= ' ' {
 		head.End--
 	}
-	b.f.Loops = append(b.f.Loops, code.Loop{Span: head, Start: len(b.f.Code), Passes: passes})
+	b.f.Loops = append(b.f.Loops, code.Loop{Span: head, Passes: passes})
 	return l, len(b.f.Loops) - 1
+}
+
+// begin is where the first pass of a loop begins.
+func (b *body) begin(first *label, index int) {
+	b.place(first)
+	b.f.Loops[index].Start = len(b.f.Code)
 }
 
 func (b *body) exit(l *loop, index int) {
@@ -276,7 +282,7 @@ func (b *body) repeat(s *ast.Repeat) {
 	var first label
 	l, index := b.enter(s, s.Body, count+1)
 	b.jump(code.RepeatPrep, count, 0, 0, &l.next)
-	b.place(&first)
+	b.begin(&first, index)
 	b.block(s.Body.Stmts)
 	b.place(&l.next)
 	b.at = s.Span
@@ -299,7 +305,7 @@ func (b *body) loopRange(s *ast.LoopIn, r *ast.Range) {
 	var first label
 	l, index := b.enter(s, s.Body, state+3)
 	b.jump(code.RangePrep, state, 0, 0, &l.next)
-	b.place(&first)
+	b.begin(&first, index)
 	if v.rep != code.Num {
 		b.setItem(v, operand{code.Num, counter})
 	}
@@ -356,7 +362,7 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	var first label
 	l, index := b.enter(s, s.Body, passes)
 	b.jump(code.IterPrep, items, passes, 0, &l.next)
-	b.place(&first)
+	b.begin(&first, index)
 	if item.reg != v.register || item.rep != v.rep {
 		b.setItem(v, item)
 	}
@@ -375,7 +381,7 @@ func (b *body) loopWhile(s *ast.LoopWhile) {
 	var first label
 	l, index := b.enter(s, s.Body, passes)
 	b.jump(code.Jump, 0, 0, 0, &l.next)
-	b.place(&first)
+	b.begin(&first, index)
 	b.block(s.Body.Stmts)
 	b.place(&l.next)
 	b.at = s.Cond.Place()

@@ -100,7 +100,7 @@ var runPages = []Page{
 		Bad:  "draw curve t in 0..40 = (t, 10 * floor(t / 20))\n", Good: "draw curve t in 0..40 = (t, 10 * t / 20)\n",
 	},
 	{
-		Code: "curve-undefined", Message: "the curve has no value near {variable} = {value}",
+		Code: "curve-undefined", Message: "the curve has no point that can be drawn near {variable} = {value}",
 		Hint: "choose an interval in which the formula has a value everywhere",
 		Rule: "At each place of its interval a curve has a point. Near a pole, where the formula grows without end, it has none.",
 		Bad:  "draw curve t in 0..9 = (t, 1 / (t - 3.3))\n", Good: "draw curve t in 4..9 = (t, 1 / (t - 3.3))\n",

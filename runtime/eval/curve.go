@@ -19,7 +19,7 @@ type formula struct {
 }
 
 // at is the point of the curve at t.
-func (f *formula) at(t float64) geom.Point {
+func (f *formula) at(t float64) (geom.Point, error) {
 	m := f.m
 	n, v := m.top()
 	m.enterAt(f.fn, f.pc, n, v, plain)
@@ -39,8 +39,10 @@ func (f *formula) at(t float64) geom.Point {
 		}
 		p = result.Point()
 	}
-	m.reachable(p)
-	return p
+	if !reachable(p) {
+		return p, &geom.UndefinedError{T0: t, T1: t}
+	}
+	return p, nil
 }
 
 // curve is the path of a formula over an interval.

@@ -14,9 +14,11 @@ import (
 func (m *machine) enterFigure() {
 	m.pens = append(m.pens, m.pen)
 	p := &m.pen
-	frame := p.frame.Compose(p.here())
-	out := p.out
-	*p = pen{ahead: geom.Point{X: 1}, known: true, frame: frame, out: out, first: len(out.points) - 1}
+	frame := m.compose(m.here())
+	p.at, p.heading, p.turned = geom.Point{}, 0, 0
+	p.ahead, p.known = geom.Point{X: 1}, true
+	p.frame, p.upright = frame, false
+	p.first = len(p.out.points) - 1
 }
 
 // leaveFigure lets the stylus go on where the figure left it.
@@ -27,7 +29,8 @@ func (m *machine) leaveFigure() {
 	m.pen = m.pens[top]
 	m.pens = m.pens[:top]
 	p := &m.pen
-	p.at = p.here().Point(at)
+	frame := m.here()
+	p.at = frame.point(at)
 	m.reachable(p.at)
 	m.turnBy(turned)
 }

@@ -167,9 +167,11 @@ func (m *machine) countHeld(latest int) {
 		}
 	}
 	count(m.values[:m.vBase+m.fn.Values])
-	count(m.far)
-	for _, f := range m.frames {
-		count(f.far)
+	for _, far := range m.fars {
+		count(far)
+	}
+	for _, module := range m.modules {
+		count(module.far)
 	}
 	if held > l.Bytes {
 		m.outOf("too-much-memory", diag.Args{"limit": megabytes(l.Bytes)})

@@ -386,10 +386,12 @@ func (m *machine) run(floor int) {
 func (m *machine) leave() int {
 	top := len(m.frames) - 1
 	f := &m.frames[top]
-	m.fn, m.numBase, m.vBase, m.far = f.fn, f.numBase, f.vBase, f.far
-	pc := f.pc
+	if m.fn.Far > 0 {
+		m.fars = m.fars[:len(m.fars)-1]
+	}
+	m.fn, m.numBase, m.vBase = f.fn, int(f.numBase), int(f.vBase)
 	m.frames = m.frames[:top]
-	return pc
+	return int(f.pc)
 }
 
 // rare carries out the instructions that are seldom in a hurry.

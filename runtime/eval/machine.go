@@ -35,8 +35,8 @@ type machine struct {
 	fn             *code.Func
 	pc             int
 	numBase, vBase int
-	far            []value.Value
 	frames         []frame
+	fars           [][]value.Value // far variables of the bodies that have any, innermost last
 	modules        []moduleFrame
 
 	fuel   int // operations until the next look at the limits
@@ -55,6 +55,7 @@ type machine struct {
 	chance *value.Chance
 	seed   uint64
 
+	compass   compass
 	functions map[int32]value.Value // top-level functions that were used as values
 	watch     watch
 }
@@ -62,9 +63,8 @@ type machine struct {
 // frame is a body that waits for a call to come back.
 type frame struct {
 	fn             *code.Func
-	pc             int // after the call
-	numBase, vBase int
-	far            []value.Value
+	pc             int32 // after the call
+	numBase, vBase int32
 	kind           call
 }
 
@@ -83,6 +83,9 @@ type moduleFrame struct {
 	far            []value.Value
 }
 
+// far are the current body's variables that found no register.
+func (m *machine) far() []value.Value { return m.fars[len(m.fars)-1] }
+
 // numberWindow and valueWindow are the current frame's registers.
 func (m *machine) numberWindow() *[window]float64 {
 	return (*[window]float64)(m.numbers[m.numBase : m.numBase+window])
@@ -100,7 +103,7 @@ func (m *machine) enter(fn *code.Func, pc int, n, v uint8, kind call) {
 		m.pc = pc
 		m.tooDeep(fn)
 	}
-	m.frames = append(m.frames, frame{m.fn, pc, m.numBase, m.vBase, m.far, kind})
+	m.frames = append(m.frames, frame{m.fn, int32(pc), int32(m.numBase), int32(m.vBase), kind})
 	m.numBase += int(n)
 	m.vBase += int(v)
 	if m.numBase+window > len(m.numbers) {
@@ -110,9 +113,8 @@ func (m *machine) enter(fn *code.Func, pc int, n, v uint8, kind call) {
 		m.values = append(m.values, make([]value.Value, len(m.values)+window)...)
 	}
 	m.fn = fn
-	m.far = nil
 	if fn.Far > 0 {
-		m.far = newFar(fn.Far)
+		m.fars = append(m.fars, newFar(fn.Far))
 	}
 }
 
@@ -138,10 +140,11 @@ func (m *machine) runModules() {
 			m.room()
 		}
 		m.fn, m.pc = fn, 0
-		m.far = newFar(fn.Far)
-		m.modules[i] = moduleFrame{m.numBase, m.vBase, m.far}
+		far := newFar(fn.Far)
+		m.fars = append(m.fars[:0], far)
+		m.modules[i] = moduleFrame{m.numBase, m.vBase, far}
 		// The frame of the body itself is never left: its Return ends run.
-		m.frames = append(m.frames[:0], frame{fn: fn, numBase: m.numBase, vBase: m.vBase, far: m.far})
+		m.frames = append(m.frames[:0], frame{fn: fn, numBase: int32(m.numBase), vBase: int32(m.vBase)})
 		m.run(0)
 	}
 }

@@ -164,12 +164,12 @@ func (m *machine) trail() []diag.Frame {
 	var trail []diag.Frame
 	for i := 1; i < len(m.frames); i++ {
 		waiting := m.frames[i]
-		trail = m.passes(trail, waiting.fn, waiting.pc-1, waiting.numBase)
+		trail = m.passes(trail, waiting.fn, int(waiting.pc)-1, int(waiting.numBase))
 		callee := m.fn
 		if i+1 < len(m.frames) {
 			callee = m.frames[i+1].fn
 		}
-		trail = append(trail, diag.Frame{Span: spanAt(waiting.fn, waiting.pc-1), Text: "in " + bodyName(callee)})
+		trail = append(trail, diag.Frame{Span: spanAt(waiting.fn, int(waiting.pc)-1), Text: "in " + bodyName(callee)})
 	}
 	return shortened(m.passes(trail, m.fn, m.pc-1, m.numBase))
 }

@@ -9,7 +9,6 @@ import (
 
 // sample flattens a curve by formula.
 func (m *machine) sample(f *formula, from, to float64) []geom.Point {
-	at := func(t float64) (geom.Point, error) { return f.at(t), nil }
 	var points []geom.Point
 	var err error
 	var bound geom.Bound
@@ -17,10 +16,10 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 		bound = f.bound()
 	}
 	if bound != nil {
-		points, err = geom.SampleProven(at, bound, from, to, m.options.ToleranceMM, m.pointsLeft())
+		points, err = geom.SampleProven(f.at, bound, from, to, m.options.ToleranceMM, m.pointsLeft())
 	} else {
 		m.warn("curve-by-rule")
-		points, err = geom.SampleByRule(at, from, to, m.options.ToleranceMM, m.pointsLeft())
+		points, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
 	}
 	if err != nil {
 		m.curveFault(f, err)

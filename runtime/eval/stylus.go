@@ -19,14 +19,14 @@ type pen struct {
 	ahead geom.Point
 	known bool
 
-	frame   geom.Frame // of the body, in that of the line
-	upright bool       // the frame has no heading and lies at (0, 0)
+	frame   axes // of the body, in that of the line
+	upright bool // it is that of the line itself
 	out     *line
 	first   int // vertex of the line at which the body began
 }
 
 func newPen(at geom.Point, out *line) pen {
-	return pen{at: at, ahead: geom.Point{X: 1}, known: true, frame: geom.Page(), upright: true, out: out, first: len(out.points) - 1}
+	return pen{at: at, ahead: geom.Point{X: 1}, known: true, frame: axes{along: geom.Point{X: 1}}, upright: true, out: out, first: len(out.points) - 1}
 }
 
 // farthest is how far from (0, 0), in mm, a coordinate may be: a thousand
@@ -38,11 +38,8 @@ func (p *pen) outer(q geom.Point) geom.Point {
 	if p.upright {
 		return q
 	}
-	return p.frame.Point(q)
+	return p.frame.point(q)
 }
-
-// here is the frame that a figure called here gets, in the body's frame.
-func (p *pen) here() geom.Frame { return geom.NewFrame(p.at, p.heading) }
 
 func (m *machine) turnBy(degrees float64) {
 	p := &m.pen
@@ -67,12 +64,8 @@ func (m *machine) faceTo(degrees float64) {
 }
 
 func (m *machine) goAhead(distance float64, site int32) {
-	p := &m.pen
-	if !p.known {
-		p.ahead = geom.Direction(p.heading)
-		p.known = true
-	}
-	m.goTo(geom.Point{X: p.at.X + float64(p.ahead.X*distance), Y: p.at.Y + float64(p.ahead.Y*distance)}, site)
+	at, along := m.pen.at, m.facing()
+	m.goTo(geom.Point{X: at.X + float64(along.X*distance), Y: at.Y + float64(along.Y*distance)}, site)
 }
 
 // goTo draws a straight line to a point of the body's frame.
@@ -83,10 +76,15 @@ func (m *machine) goTo(to geom.Point, site int32) {
 	m.add(p.outer(to), m.place(site, plan.Drawn))
 }
 
-// reachable fails for points beyond any machine; it keeps the numbers of the
-// line finite. It is true for NaN that they are not within.
+// reachable tells whether a point is not beyond any machine. It is false for NaN.
+func reachable(to geom.Point) bool {
+	return -farthest <= to.X && to.X <= farthest && -farthest <= to.Y && to.Y <= farthest
+}
+
+// reachable fails for points beyond any machine, which keeps the numbers of
+// the line finite.
 func (m *machine) reachable(to geom.Point) {
-	if !(-farthest <= to.X && to.X <= farthest && -farthest <= to.Y && to.Y <= farthest) {
+	if !reachable(to) {
 		m.fail("too-far", diag.Args{"x": shown(to.X), "y": shown(to.Y)})
 	}
 }
@@ -109,13 +107,13 @@ func (m *machine) drawOn(v value.Value, site int32) {
 	line := v.Path()
 	p := &m.pen
 	first := line.Points[0]
-	frame := p.here()
+	frame := m.here()
 	place := m.place(site, plan.Drawn)
-	whole := p.frame.Compose(frame)
+	whole := m.compose(frame)
 	for _, q := range line.Points[1:] {
-		m.add(whole.Point(q.Sub(first)), place)
+		m.add(whole.point(q.Sub(first)), place)
 	}
-	p.at = frame.Point(line.Points[len(line.Points)-1].Sub(first))
+	p.at = frame.point(line.Points[len(line.Points)-1].Sub(first))
 	m.reachable(p.at)
 	m.turnBy(line.Turn)
 	m.charge(len(line.Points))
@@ -208,7 +206,7 @@ func (m *machine) onSheet() bool { return m.pen.out == &m.sheets }
 
 func (m *machine) arcExtent(radius, turn float64) {
 	p := &m.pen
-	at, heading := p.outer(p.at), p.frame.Heading+p.heading
+	at, heading := p.outer(p.at), p.frame.heading+p.heading
 	center := geom.ArcCenter(at, heading, radius, turn)
 	if m.inside(geom.EmptyBox().Include(center).Grow(radius)) {
 		return

@@ -60,10 +60,10 @@ func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.
 		v[in.A] = module.far[slot]
 		unset = v[in.A] == value.Nothing
 	case code.FarGet:
-		v[in.A] = m.far[in.D]
+		v[in.A] = m.far()[in.D]
 		unset = v[in.A] == value.Nothing
 	case code.FarSet:
-		m.far[in.D] = v[in.A]
+		m.far()[in.D] = v[in.A]
 	}
 	if unset {
 		m.fail("used-before-let", diag.Args{"name": m.span().Text()})
@@ -261,12 +261,19 @@ func (m *machine) setItem(list value.Value, places []float64, x value.Value) val
 }
 
 func (m *machine) concat(parts []value.Value) value.Value {
+	length := 0
+	for _, part := range parts {
+		if part.Kind() == types.Text {
+			length += len(part.Text())
+		}
+	}
+	m.keep(64 + length) // before it is made, as it may be very long
+	m.charge(length / 256)
 	var out strings.Builder
+	out.Grow(length)
 	for _, part := range parts {
 		out.WriteString(part.String())
 	}
-	m.keep(64 + out.Len())
-	m.charge(out.Len() / 256)
 	return value.Text(out.String())
 }
 
