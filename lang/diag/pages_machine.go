@@ -45,7 +45,7 @@ var machinePages = []Page{
 	{
 		Code:     "link-too-slow",
 		Severity: Warning,
-		Message:  "at {baud} baud the link carries {lines} lines a second; {factor} times that is needed",
+		Message:  "at {baud} baud the link carries {lines} lines a second, {factor} times too few",
 		Rule: "Every piece of the line is an instruction of some twenty bytes. Where the pieces are short and the speed is high, " +
 			"the board would run out of instructions and stop between them, which shows in the line. The speed is lowered there instead.",
 		Subject: Outside,

@@ -48,6 +48,7 @@ func setFeeds(p *machine.Profile, in *machine.Instructions, raw []float32) linkR
 		lengths[i] = lengthOf(i)
 	}
 	feed := uint32(0)
+	queued, reserve := 0.0, float64(p.Board.QueueMoves)/2
 	for i := range in.Moves {
 		if i+half < n {
 			lengths[(i+half)%linkWindow] = lengthOf(i + half)
@@ -59,10 +60,15 @@ func setFeeds(p *machine.Profile, in *machine.Instructions, raw []float32) linkR
 			total += l
 		}
 		window := min(i+half, n-1) - max(i-half, 0) + 1
+		length := lengths[i%linkWindow]
 		speed := float64(raw[i])
-		// The ends of the line are short windows that a full queue covers.
-		if carried := total / (float64(window) * secondsPerLine); carried < speed && window == linkWindow {
-			length := lengths[i%linkWindow]
+		carried := min(speed, total/(float64(window)*secondsPerLine))
+		// Within the window too, no more lines may be used up than are queued.
+		if least := (1 - queued) * secondsPerLine; length < carried*least {
+			carried = length / least
+		}
+		queued = min(reserve, queued+length/(carried*secondsPerLine)-1)
+		if carried < speed {
 			report.addedSeconds += length/carried - length/speed
 			if factor := speed / carried; factor > report.worst {
 				report.worst, report.at = factor, i
@@ -85,12 +91,15 @@ type linkReport struct {
 	at           int     // the move where that is
 }
 
-// worthSaying is the share of the drawing time from which a slow link is
-// reported.
-const worthSaying = 0.10
+// A slow link is reported from this share of the drawing time, and from this
+// many seconds.
+const (
+	worthSaying        = 0.10
+	worthSayingSeconds = 1.0
+)
 
 func (r linkReport) diagnose(p *machine.Profile, in *machine.Instructions, seconds float64) (diag.Diagnostic, bool) {
-	if r.addedSeconds <= worthSaying*seconds {
+	if r.addedSeconds <= max(worthSaying*seconds, worthSayingSeconds) {
 		return diag.Diagnostic{}, false
 	}
 	baud := fmt.Sprintf("%.0f", math.Ceil(float64(p.Board.Baud)*r.worst/100)*100)
