@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 
 	"wend/runtime/geom"
 )
@@ -33,12 +34,9 @@ func (e *RefusedError) Error() string {
 	return fmt.Sprintf("the simulated board answered %q to line %d, %q", e.Answer, e.Line, e.Text)
 }
 
-// bootWaitS is how long Draw waits for a greeting, answerWaitS for any answer
-// while nothing moves, in seconds.
-const (
-	bootWaitS   = 10
-	answerWaitS = 3600
-)
+// answerWaitS is how long Draw waits for an answer while nothing moves, in
+// seconds.
+const answerWaitS = 60
 
 // Draw runs instructions as an ideal sender would: it keeps as many bytes on
 // their way as the receive buffer holds, leaves out comments and blanks, and
@@ -49,10 +47,12 @@ func Draw(ctx context.Context, instructions io.Reader, setup Setup) (Drawn, erro
 	m := New(setup)
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	for m.booting && m.now < bootWaitS {
-		m.advance(m.now+m.board.BootS, func() bool { return false })
+	// What the board says as it starts, also by its start-up lines, is no answer.
+	m.advance(m.booted, func() bool { return false })
+	for m.out.head < len(m.out.bytes) {
+		m.advanceByByte(math.Inf(1), m.speaks)
+		m.transmit(nil, maxBytes)
 	}
-	m.transmit(nil, maxBytes)
 	d := drawing{m: m, room: m.board.ReceiveBytes - 1}
 	lines := bufio.NewScanner(instructions)
 	for number := 1; lines.Scan(); number++ {
