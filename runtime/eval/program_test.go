@@ -14,6 +14,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/lang/types"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
@@ -29,13 +30,15 @@ func options() eval.Options {
 }
 
 // read parses and checks a program.
-func read(text string) (*check.Program, diag.List) {
+func read(text string) (*check.Program, diag.List) { return readWith(text, stdlib.Library()) }
+
+func readWith(text string, library *types.Library) (*check.Program, diag.List) {
 	tree, diags := parse.File(source.New("test.wend", text))
 	if diags.Failed() {
 		return nil, diags
 	}
 	program, found := check.Check(tree, check.Options{
-		Library: stdlib.Library(),
+		Library: library,
 		Module: func(name string) *ast.File {
 			module, _ := parse.File(stdlib.Module(name))
 			return module
@@ -47,6 +50,12 @@ func read(text string) (*check.Program, diag.List) {
 // compiled is a program that is known to be right.
 func compiled(t require.TestingT, text string) *code.Program {
 	checked, diags := read(text)
+	require.False(t, diags.Failed(), "%v\n%s", diags, text)
+	return compile.Program(checked)
+}
+
+func compiledWith(t require.TestingT, text string, library *types.Library) *code.Program {
+	checked, diags := readWith(text, library)
 	require.False(t, diags.Failed(), "%v\n%s", diags, text)
 	return compile.Program(checked)
 }
