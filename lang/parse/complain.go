@@ -266,13 +266,13 @@ func (s *session) complainParams(list *paramList) {
 	default:
 		s.complain(diag.New("parameter-not-name", s.place(), diag.Args{"found": s.found(s.at)}))
 	}
-	for s.at < len(s.tokens) && !s.atEnd() && s.kind() != kindBlockOpen && s.kind() != kindGroupClose {
+	for !s.atEnd() && s.kind() != kindBlockOpen && !s.kind().closes() {
 		if s.kind().opens() {
 			s.at = int(s.tokens[s.at].pair)
 		}
 		s.at++
 	}
-	if s.kind() == kindGroupClose {
+	if list.Open != "" && s.kind() == kindGroupClose {
 		s.at++
 	}
 }
