@@ -57,6 +57,7 @@ func Check(main *ast.File, opts Options) (*Program, diag.List) {
 	c.resolveAll()
 	c.infer()
 	c.judge()
+	c.blameDefinitions()
 	c.warnUnused()
 	c.program.Main = m.Module
 	c.program.Modules = c.ordered(m)
@@ -87,6 +88,7 @@ type checker struct {
 	reach    reach
 	hidden   map[*ast.Let]bool // lets that were warned about
 	unknowns int               // unknown names so far
+	spelt    misspelt
 }
 
 // newChecker makes a checker for a program of about so many bytes.

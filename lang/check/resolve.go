@@ -128,7 +128,9 @@ func (r *resolver) figure(s *ast.FigureDef) {
 
 // returnsAlways resolves the block of a fn and reports a way out without a value.
 func (r *resolver) returnsAlways(name source.Span, b *ast.Block) {
-	if leaves := r.block(b); !leaves {
+	// A `return` that could not be understood is an error already.
+	before := len(r.failed)
+	if leaves := r.block(b); !leaves && len(r.failed) == before {
 		end := source.Span{File: b.Span.File, Start: max(b.Span.Start, b.Span.End-1), End: b.Span.End}
 		r.report(r.stmt, diag.New("return-missing", name, nil).
 			WithRelated(end, "the end can be reached without a `return`"))

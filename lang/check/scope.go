@@ -99,7 +99,11 @@ const (
 
 // unknown reports a name that nothing is known by, once in a file.
 func (r *resolver) unknown(name string, span source.Span, use usage) {
-	if name == "" || r.module.unknown[name] || r.unreadable.mentions(span.File, name) {
+	if r.module.unknown[name] {
+		r.spelt.again(r.module, name)
+		return
+	}
+	if name == "" || r.unreadable.mentions(span.File, name) {
 		return
 	}
 	r.module.unknown[name] = true
@@ -113,6 +117,9 @@ func (r *resolver) unknown(name string, span source.Span, use usage) {
 		code = "unknown-name"
 	}
 	near := r.near(name, use)
+	if len(near) > 0 {
+		r.spelt.note(r.module, name, span, r.scope.find(near[0]))
+	}
 	d := suggest(diag.New(code, span, diag.Args{"name": name}), near)
 	if use == asMethod {
 		if obj := r.scope.find(name); obj != nil {

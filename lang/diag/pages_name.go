@@ -3,6 +3,15 @@ package diag
 // namePages are the codes about names, definitions and where words may stand (raised by lang/check).
 var namePages = []Page{
 	{
+		Code:    "spelt-two-ways",
+		Message: "`{defined}` is used nowhere, and `{used}` is defined nowhere",
+		Hint:    "spell both alike",
+		Rule: "A name stands for what was defined under exactly that name. Here one name is defined and never used, another one much like it is used several times and never defined, " +
+			"so they are taken for the same name, spelt in two ways.",
+		Bad:  "let widht = 40\nahead width\nturn 90\nahead width\n",
+		Good: "let width = 40\nahead width\nturn 90\nahead width\n",
+	},
+	{
 		Code: "unknown-name", Message: "no value named `{name}` is known here",
 		Hint: "a variable is made with `let`, before it is used",
 		Rule: "A name has a value once its `let` has run, within the block of that `let`; the parameters and the loop variables around are known too. " +

@@ -402,7 +402,7 @@ var statementPages = []Page{
 		Code:    "expected",
 		Message: "{wanted} should come here, and this is {found}",
 		Rule:    "Something else was needed at this place for the statement to make sense. The message says what, and what was found.",
-		Bad:     "use \"flowers.wend\" flowers\nflowers.tulip 40\n",
+		Bad:     "use \"flowers.wend\" flowers\nahead 40\n",
 		Good:    "use \"flowers.wend\" as flowers\nflowers.tulip 40\n",
 	},
 	{
