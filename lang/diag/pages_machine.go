@@ -72,8 +72,7 @@ var machinePages = []Page{
 	},
 	{
 		Code:    "profile-key-missing",
-		Message: "the profile does not say {key}",
-		Hint:    "add the key to its table; `wend machine new` asks for all that is needed",
+		Message: "the profile does not say {key}{more}",
 		Rule:    "Keys whose value only the machine itself can tell have no default: its size, its drive, its slack and its largest speeds.",
 		Subject: Profile,
 		Bad:     profileWith("margin_mm = 5\n", ""),

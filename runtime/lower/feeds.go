@@ -19,13 +19,12 @@ const feedGrain = 0.02
 // evens out what is shorter.
 const linkWindow = 9
 
-// LineBytes is the length of a typical instruction line for the machine with
-// its line end: G1, two coordinates of the area's width in whole steps, and
-// every other time a feed.
+// LineBytes is the length of an instruction line for the machine as a sender
+// writes it that states everything, with its line end: G1, both coordinates at
+// the far corner of the area, and a feed of four digits.
 func LineBytes(p *machine.Profile) float64 {
-	decimals := p.CoordinateDecimals()
-	digits := func(mm float64) int { return len(fmt.Sprintf("%.0f", math.Floor(mm))) + 1 + decimals }
-	return float64(len("G1 X Y\n")+digits(p.Area.WidthMM)+digits(p.Area.HeightMM)) + float64(len(" F3600"))/2
+	digits := func(mm float64) int { return len(fmt.Sprintf("%.0f.", math.Floor(mm))) + p.CoordinateDecimals() }
+	return float64(len("G1 X Y F3600\n") + digits(p.Area.WidthMM) + digits(p.Area.HeightMM))
 }
 
 // setFeeds writes the feed of each move: the largest whole number of mm/min

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -17,7 +18,7 @@ import (
 // Read reads a profile file (TOML 1.0). All its faults are reported at once,
 // each at its line and key. The profile is nil where any of them is an error.
 func Read(file *source.File) (*Profile, diag.List) {
-	r := &reader{file: file, profile: defaults(), places: map[string]place{}}
+	r := &reader{file: file, profile: defaults(), places: map[string]place{}, misspelt: map[string]bool{}}
 	text := []byte(file.Text)
 	if err := toml.Unmarshal(text, &r.values); err != nil {
 		return nil, diag.List{r.syntaxFault(err)}
@@ -25,10 +26,8 @@ func Read(file *source.File) (*Profile, diag.List) {
 	r.locate(text)
 	r.unknownKeys()
 	r.take()
-	if !r.diagnostics.Failed() {
-		r.completeLine("x", &r.profile.X)
-		r.completeLine("y", &r.profile.Y)
-	}
+	r.completeLine("x")
+	r.completeLine("y")
 	if !r.diagnostics.Failed() {
 		r.consistent()
 	}
@@ -44,6 +43,7 @@ type reader struct {
 	values      map[string]any
 	places      map[string]place // by path, tables too
 	order       []string         // paths in order of the file
+	misspelt    map[string]bool  // known keys that an unknown one is near
 	diagnostics diag.List
 }
 
@@ -180,6 +180,7 @@ next:
 		at := r.places[path].key
 		d := diag.New("profile-key-unknown", at, diag.Args{"key": path})
 		if near := nearest(path, all); near != "" {
+			r.misspelt[near] = true
 			d = d.WithHint("%s is near it", near).WithEdit(at, lastPart(near, at.Text()), false)
 		}
 		r.diagnostics = append(r.diagnostics, d)
@@ -188,16 +189,22 @@ next:
 
 // take puts the values of the file into the profile.
 func (r *reader) take() {
+	lacking := map[string][]string{} // required keys by table
 	for i := range keys {
 		k := &keys[i]
 		value, given := r.lookup(k)
 		if !given {
-			if k.required {
-				r.missing(k)
+			if k.required && !r.misspelt[k.path()] {
+				lacking[k.table] = append(lacking[k.table], k.name)
 			}
 			continue
 		}
 		r.set(k, value)
+	}
+	for _, table := range append([]string{""}, tables...) {
+		if names := lacking[table]; len(names) > 0 {
+			r.missing(table, names)
+		}
 	}
 }
 
@@ -215,28 +222,31 @@ func (r *reader) lookup(k *key) (any, bool) {
 	return value, given
 }
 
-func (r *reader) missing(k *key) {
-	at, given := r.places[k.table]
-	if _, isTable := r.values[k.table].(map[string]any); given && !isTable {
-		if k == firstOf(k.table) {
-			r.wrongKind(k.table, at.value, "a table: ["+k.table+"] with its keys below")
-		}
+// missing reports the required keys that a table does not have.
+func (r *reader) missing(table string, names []string) {
+	at, given := r.places[table]
+	if _, isTable := r.values[table].(map[string]any); given && !isTable {
+		r.wrongKind(table, at.value, "a table: ["+table+"] with its keys below")
 		return
 	}
-	span := at.key
+	span, where, prefix := at.key, "["+table+"]", table+"."
 	if !given {
 		span = source.Span{File: r.file, Start: len(r.file.Text), End: len(r.file.Text)}
 	}
-	r.diagnostics = append(r.diagnostics, diag.New("profile-key-missing", span, diag.Args{"key": k.path(), "remark": k.remark}))
-}
-
-func firstOf(table string) *key {
-	for i := range keys {
-		if keys[i].table == table && keys[i].required {
-			return &keys[i]
+	if table == "" {
+		span, where, prefix = source.Span{File: r.file}, "the top of the file", ""
+	}
+	if table == "x" || table == "y" {
+		if !given {
+			names = append(names, "line_mm_per_motor_turn")
 		}
 	}
-	return nil
+	more := ""
+	if len(names) > 1 {
+		more = fmt.Sprintf(" and %d more of %s", len(names)-1, where)
+	}
+	d := diag.New("profile-key-missing", span, diag.Args{"key": prefix + names[0], "more": more})
+	r.diagnostics = append(r.diagnostics, d.WithHint("add to %s: %s", where, strings.Join(names, ", ")))
 }
 
 func (r *reader) wrongKind(path string, at source.Span, wanted string) {
@@ -331,12 +341,17 @@ func short(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }
 
 // completeLine: the line of one turn is given either by the motor or by the
 // knob with its gears.
-func (r *reader) completeLine(table string, a *Axis) {
+func (r *reader) completeLine(table string) {
+	if _, isTable := r.values[table].(map[string]any); !isTable {
+		return
+	}
 	_, motor := r.places[table+".line_mm_per_motor_turn"]
 	knob, byKnob := r.places[table+".line_mm_per_knob_turn"]
 	gear, geared := r.places[table+".gear_ratio"]
 	at := r.places[table].key
 	switch {
+	case r.misspelt[table+".line_mm_per_motor_turn"] || r.misspelt[table+".line_mm_per_knob_turn"] || r.misspelt[table+".gear_ratio"]:
+		return
 	case motor && byKnob:
 		at = knob.key
 	case motor && geared:

@@ -95,7 +95,6 @@ max_speed_mm_s = 20
 	}
 	require.Equal(t, []found{
 		{"profile-kind", 2, `"yes"`},
-		{"profile-key-missing", 3, "area"},
 		{"profile-key-unknown", 5, "heigth_mm"},
 		{"profile-value", 6, "-1"},
 		{"profile-kind", 7, "0"},
@@ -104,8 +103,8 @@ max_speed_mm_s = 20
 		{"profile-key-unknown", 15, "pen"},
 		{"profile-key-missing", 18, "y"},
 	}, all)
-	require.Contains(t, diagnostics[2].Hint, "area.height_mm")
-	require.Equal(t, "height_mm", diagnostics[2].Edits[0].Text)
+	require.Contains(t, diagnostics[1].Hint, "area.height_mm")
+	require.Equal(t, "height_mm", diagnostics[1].Edits[0].Text)
 }
 
 func TestAMisspeltKeyFindsItsNeighbour(t *testing.T) {
@@ -173,4 +172,19 @@ func TestTheBuiltInMachineIsSound(t *testing.T) {
 	require.NoError(t, err)
 	_, diagnostics := machine.Read(source.New(path, string(text)))
 	require.Empty(t, diagnostics)
+}
+
+func TestAnEmptyProfileIsToldEachTableItNeedsOnce(t *testing.T) {
+	_, diagnostics := machine.Read(source.New("empty.toml", ""))
+	var messages []string
+	for _, d := range diagnostics {
+		messages = append(messages, d.Message)
+	}
+	require.Equal(t, []string{
+		"the profile does not say name",
+		"the profile does not say area.width_mm and 2 more of [area]",
+		"the profile does not say x.steps_per_turn and 5 more of [x]",
+		"the profile does not say y.steps_per_turn and 5 more of [y]",
+	}, messages)
+	require.Equal(t, "add to [area]: width_mm, height_mm, margin_mm", diagnostics[1].Hint)
 }
