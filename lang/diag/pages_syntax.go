@@ -415,9 +415,9 @@ var statementPages = []Page{
 	},
 	{
 		Code:    "misspelt-word",
-		Message: "`{found}` cannot begin a statement like this",
+		Message: "`{found}` does not fit here",
 		Hint:    "is `{wanted}` meant?",
-		Rule:    "This looks like a statement of the language whose first word has a slip in it.",
+		Rule:    "This looks like a statement or a value of the language whose first word has a slip in it.",
 		Bad:     "lop 3 {\n  ahead 5\n}\n",
 		Good:    "loop 3 {\n  ahead 5\n}\n",
 	},
@@ -460,6 +460,14 @@ var statementPages = []Page{
 		Rule:    "A statement goes on in the next line if its line ends with a sign or a comma, or inside round or square brackets. A sign at the start of a line comes too late: the line before is complete without it.",
 		Bad:     "let x = 1\n  + 2\nsay x\n",
 		Good:    "let x = 1 +\n  2\nsay x\n",
+	},
+	{
+		Code:    "line-asks-for-more",
+		Message: "a line that ends with `{sign}` goes on in the next",
+		Hint:    "put what comes after `{sign}`, or leave it out",
+		Rule:    "A statement goes on in the next line if its line ends with a comma or a sign, since something has to come after it. If nothing was to come, the sign is one too many.",
+		Bad:     "reach 20, 30,\nturn 90\n",
+		Good:    "reach 20, 30\nturn 90\n",
 	},
 	{
 		Code:    "loose-value",

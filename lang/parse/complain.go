@@ -77,6 +77,10 @@ func (s *session) complainMissing() {
 	}
 	k := s.kind()
 	if k.keyword() {
+		if k.startsStatement() && s.at > s.stmt && s.wrongJoint() == s.at-1 {
+			s.complainJoint(s.at - 1)
+			return
+		}
 		if s.misused[k] {
 			s.faulty = true // where it was made a name was reported
 			return
@@ -109,7 +113,38 @@ func (s *session) complainAfter(in setting) {
 	if s.faulty {
 		return
 	}
+	if in == inStatement || in == inArgumentList {
+		if joint := s.wrongJoint(); joint >= 0 {
+			s.complainJoint(joint)
+			return
+		}
+	}
 	s.complain(s.surplus(in))
+}
+
+// complainJoint reports a sign at the end of a line that asks for more in vain.
+func (s *session) complainJoint(joint int) {
+	span := s.tokenSpan(joint)
+	s.complain(diag.New("line-asks-for-more", span, diag.Args{"sign": s.text(joint)}).
+		WithRelated(s.tokenSpan(joint+1), "so this goes on with it").WithEdit(span, "", false))
+}
+
+// wrongJoint is the sign at the end of a line by which the next line, which
+// does not look like it, became part of the statement; or -1.
+func (s *session) wrongJoint() int {
+	for i := s.at - 1; i > s.stmt; i-- {
+		if s.tokens[i].kind.closes() {
+			i = int(s.tokens[i].pair)
+			continue
+		}
+		if s.tokens[i].kind.asksForMore() && s.lineBroken(i, i+1) {
+			if s.indent(i+1) <= s.indent(s.stmt) {
+				return i
+			}
+			return -1
+		}
+	}
+	return -1
 }
 
 func (s *session) surplus(in setting) diag.Diagnostic {
@@ -140,6 +175,11 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 		return diag.New("by-without-range", span, nil)
 	case k == kindElse:
 		return diag.New("lone-else", span, nil)
+	case s.tokens[prev].kind == kindBreak || s.tokens[prev].kind == kindContinue:
+		return diag.New("expected", span, diag.Args{"wanted": "the end of the line", "found": s.found(s.at)})
+	case k == kindIn && in == inGroup:
+		return diag.New("expected", span, diag.Args{"wanted": "`)`", "found": s.found(s.at)}).
+			WithHint("`loop i in …` has no brackets around it")
 	case k.startsValue() || k.startsStatement():
 		d := diag.New("side-by-side", between, diag.Args{"first": s.brief(prev), "second": s.brief(s.at)})
 		if s.lineBroken(prev, s.at) || in == inArguments || in == inList || in == inPoint {
@@ -197,7 +237,15 @@ func (s *session) complainNoBlock(word string) {
 	span := s.place()
 	switch k := s.kind(); {
 	case k == kindName && blockWords[s.text(s.at)]:
-		s.complain(diag.New("block-word", span, diag.Args{"found": s.text(s.at)}).WithEdit(span, "{", false))
+		meant := "{"
+		if s.kindAt(s.at+1) == kindBlockOpen {
+			meant = ""
+		}
+		s.complain(diag.New("block-word", span, diag.Args{"found": s.text(s.at)}).WithEdit(span, meant, false))
+	case k == kindAssign && word == "figure":
+		s.complain(diag.New("expected", span, diag.Args{"wanted": "`{`", "found": s.found(s.at)}).
+			WithHint("a figure draws; what computes a value is a function, `fn …(…) = …`").
+			WithEdit(s.tokenSpan(s.stmt), "fn", true))
 	case k == kindColon:
 		s.complain(diag.New("block-word", span, diag.Args{"found": ":"}).WithEdit(span, "{", false))
 	case k == kindAssign || k == kindComma || k == kindBy || k == kindSemicolon:

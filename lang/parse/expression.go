@@ -363,6 +363,10 @@ func (s *session) name(role string) ast.Ident {
 	case k == kindName:
 	case k.keyword():
 		s.complain(s.keywordAsName(s.at))
+	case k == kindTextOpen:
+		s.complain(diag.New("expected", s.place(), diag.Args{"wanted": "a name", "found": s.found(s.at)}).
+			WithHint("texts are joined with `+`"))
+		return ast.Ident{Spanned: ast.Spanned{Span: s.here()}}
 	default:
 		s.complainExpected("a name")
 		return ast.Ident{Spanned: ast.Spanned{Span: s.here()}}

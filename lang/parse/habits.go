@@ -14,7 +14,7 @@ var foreignWords = map[string]string{
 var elseIfWords = map[string]bool{"elif": true, "elseif": true, "elsif": true}
 
 // blockWords stand elsewhere where wend has a {.
-var blockWords = map[string]bool{"then": true, "do": true, "begin": true}
+var blockWords = map[string]bool{"then": true, "do": true, "begin": true, "times": true}
 
 // statementKeywords are those a statement can begin with, in the order in
 // which they are offered.

@@ -24,7 +24,7 @@ var syntaxCodes = []diag.Code{
 	"mixed-chain", "range-of-range", "by-without-range", "not-inside", "unary-plus",
 	"keyword-as-value", "named-fn-value", "expected", "keyword-as-name", "misspelt-word",
 	"foreign-word", "else-if-word", "lone-else", "missing-line-break", "line-starts-with-sign",
-	"loose-value", "loose-path", "let-without-equals", "let-without-value", "fn-without-name",
+	"line-asks-for-more", "loose-value", "loose-path", "let-without-equals", "let-without-value", "fn-without-name",
 	"missing-params", "parameter-not-name", "loop-without-end", "use-with-insert",
 }
 

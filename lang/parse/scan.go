@@ -221,7 +221,7 @@ func (s *scanner) scanSign(c byte) {
 		s.scanAdditive(kindPlus, '+', next)
 	case '-':
 		if next == '>' {
-			s.foreign(kindAssign, 2, "=")
+			s.arrow()
 			return
 		}
 		s.scanAdditive(kindMinus, '-', next)
@@ -256,7 +256,7 @@ func (s *scanner) scanSign(c byte) {
 		case next == '<':
 			s.foreign(kindLessEqual, 2, "<=")
 		case next == '>':
-			s.foreign(kindAssign, 2, "=")
+			s.arrow()
 		default:
 			s.sign(kindAssign, 1)
 		}

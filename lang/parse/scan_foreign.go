@@ -26,6 +26,43 @@ func (s *scanner) foreign(k kind, n int, wanted string) {
 	s.sign(k, n)
 }
 
+// arrow reads => or ->: elsewhere it stands between the parameters of a
+// function and its value, and => may be a slip for >=.
+func (s *scanner) arrow() {
+	switch {
+	case s.afterParams():
+		s.foreign(kindAssign, 2, "=")
+	case len(s.tokens) > 0 && s.tokens[len(s.tokens)-1].kind == kindGroupClose:
+		s.add(rankGrammar, diag.New("foreign-sign", s.span(s.at, s.at+2), diag.Args{"found": s.text[s.at : s.at+2], "wanted": "="}).
+			WithHint("a function that is a value is written `fn(t) = …`"))
+		s.taint()
+		s.sign(kindAssign, 2)
+	default:
+		s.foreign(kindGreaterEqual, 2, ">=")
+	}
+}
+
+// afterParams tells whether the token before is the bracket that closes the
+// parameters of a fn.
+func (s *scanner) afterParams() bool {
+	depth := 0
+	for i := len(s.tokens) - 1; i >= 0; i-- {
+		switch s.tokens[i].kind {
+		case kindGroupClose:
+			depth++
+		case kindGroupOpen, kindCallOpen:
+			depth--
+		case kindNewline:
+			return false
+		}
+		if depth == 0 {
+			return i > 0 && s.tokens[i].kind != kindName && (s.tokens[i-1].kind == kindFn ||
+				i > 1 && s.tokens[i-1].kind == kindName && s.tokens[i-2].kind == kindFn)
+		}
+	}
+	return false
+}
+
 // compound reads `+=` and its like, or `++`.
 func (s *scanner) compound(second byte, n int) {
 	span := s.span(s.at, s.at+n)
@@ -41,7 +78,6 @@ func (s *scanner) compound(second byte, n int) {
 		}
 	}
 	s.add(rankGrammar, d)
-	s.taint()
 	s.sign(kindAssign, n)
 }
 

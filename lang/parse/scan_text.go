@@ -92,6 +92,8 @@ func (s *scanner) scanCodePoint(start int) {
 				return
 			}
 			end++
+		} else if i := strings.IndexAny(s.text[end:], "}\"\n\r"); i >= 0 && s.text[end+i] == '}' {
+			end += i + 1
 		}
 	}
 	s.at = end

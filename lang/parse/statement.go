@@ -190,11 +190,30 @@ func (s *session) loop() ast.Stmt {
 		return r
 	case next.keyword() && s.kindAt(start+2) == kindIn:
 		s.complain(s.keywordAsName(start + 1))
+	case next == kindName && s.inSeemsMissing(start+2):
+		s.at = start + 2
+		s.complainExpected("`in`")
+		r := &ast.LoopIn{Var: ast.Ident{Spanned: ast.Spanned{Span: s.tokenSpan(start + 1)}, Name: normal(s.text(start + 1))}, Values: s.bad()}
+		r.Body = s.body(nil, true, "loop")
+		r.Spanned = s.from(start)
+		return r
 	}
 	form, ok := readForm(s, s.g.repeat)
 	r := &ast.Repeat{Count: s.orBad(form.Count), Body: s.body(form.Body, ok, "loop")}
 	r.Spanned = s.from(start)
 	return r
+}
+
+// inSeemsMissing tells whether what follows the name after loop looks like the
+// values it should run over: `loop i on 1..3`, `loop i = 1..3`, `loop i 1..3`.
+func (s *session) inSeemsMissing(i int) bool {
+	switch s.kindAt(i) {
+	case kindName:
+		return s.kindAt(i+1) != kindBlockOpen && s.kindAt(i+1) != kindEnd
+	case kindAssign, kindNumber, kindTextOpen, kindListOpen:
+		return true
+	}
+	return false
 }
 
 func (s *session) ifElse() ast.Stmt {
@@ -293,6 +312,13 @@ func (s *session) nameStatement() ast.Stmt {
 
 // arguments reads those of a call without brackets.
 func (s *session) arguments(start int, call *ast.Call) {
+	if k := s.kind(); k == kindGroupOpen && s.kindAt(int(s.tokens[s.at].pair)+1) == kindBlockOpen {
+		if d, wrong := s.habit(start); wrong { // for (…) { and its like
+			s.complain(d)
+			s.skip()
+			return
+		}
+	}
 	if d, wrong := s.notArguments(start); wrong {
 		s.complain(d)
 		s.skip()
