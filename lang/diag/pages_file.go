@@ -63,12 +63,6 @@ var filePages = []Page{
 		Subject: Outside, Bad: "wend build fern.wend --out /proc", Good: "wend build fern.wend --out pictures",
 	},
 	{
-		Code: "set-unknown", Message: "no top-level `let {name}` for --set to change",
-		Hint:    "{near}",
-		Rule:    "--set NAME=VALUE gives a top-level variable of the main program another first value.",
-		Subject: Outside, Bad: "wend build fern.wend --set sise=5, with `let size = 3` in the program", Good: "wend build fern.wend --set size=5",
-	},
-	{
 		Code: "wend-fault", Message: "wend itself failed here: {reason}",
 		Hint:    "please report it, with the program; nothing was written and nothing moved",
 		Rule:    "This is a fault of wend, not of the program. The message says what went wrong inside; a report with the program makes it possible to mend it.",
