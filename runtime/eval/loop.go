@@ -79,7 +79,7 @@ func (m *machine) run(floor int) {
 			}
 			n[in.A] = r
 		case code.MulN:
-			r := n[in.B] * n[in.C]
+			r := float64(n[in.B] * n[in.C])
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
@@ -105,7 +105,7 @@ func (m *machine) run(floor int) {
 			}
 			n[in.A] = r
 		case code.MulK:
-			r := n[in.B] * k[in.D]
+			r := float64(n[in.B] * k[in.D])
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
