@@ -18,12 +18,10 @@ import (
 // Read reads a profile file (TOML 1.0). All its faults are reported at once,
 // each at its line and key. The profile is nil where any of them is an error.
 func Read(file *source.File) (*Profile, diag.List) {
-	r := &reader{file: file, profile: defaults(), places: map[string]place{}, misspelt: map[string]bool{}}
-	text := []byte(file.Text)
-	if err := toml.Unmarshal(text, &r.values); err != nil {
-		return nil, diag.List{r.syntaxFault(err)}
+	r := newReader(file)
+	if !r.open() {
+		return nil, r.diagnostics
 	}
-	r.locate(text)
 	r.unknownKeys()
 	r.take()
 	r.completeLine("x")
@@ -35,6 +33,21 @@ func Read(file *source.File) (*Profile, diag.List) {
 		return nil, r.diagnostics.Sorted()
 	}
 	return r.profile, r.diagnostics.Sorted()
+}
+
+func newReader(file *source.File) *reader {
+	return &reader{file: file, profile: defaults(), places: map[string]place{}, misspelt: map[string]bool{}}
+}
+
+// open takes the file apart; it is false if that cannot be done.
+func (r *reader) open() bool {
+	text := []byte(r.file.Text)
+	if err := toml.Unmarshal(text, &r.values); err != nil {
+		r.diagnostics = append(r.diagnostics, r.syntaxFault(err))
+		return false
+	}
+	r.locate(text)
+	return true
 }
 
 type reader struct {

@@ -161,6 +161,10 @@ func FuzzReadNeverPanicsAndPlacesEveryFault(f *testing.F) {
 			require.False(t, again.Failed())
 			require.Equal(t, profile, back)
 		}
+		toy := machine.DeskToy()
+		toy.BuiltIn = false
+		updated, _ := machine.Read(source.New("updated.toml", machine.Update(source.New("fuzz.toml", text), toy)))
+		require.Equal(t, toy, updated)
 	})
 }
 
