@@ -48,9 +48,17 @@ func BenchmarkWorstCases(b *testing.B) {
 		{"faulty lines", "reach 20 30\n"}, {"unclosed calls", "f(1,\n"}, {"unclosed blocks", "loop 3 {\n  a\n"},
 		{"minus signs", "-"}, {"pluses", "1+"}, {"calls of calls", "f(1)"}, {"elses", "if a { } else "}, {"inserts", "\"{\"\n"},
 		{"missing braces", "loop 3\n  a\n}\n"}, {"fields", "a."}, {"lists", "[1,2],"},
+		{"single quotes", "'a'"}, {"comment starts", "/*\n"}, {"compound signs", "x+="}, {"arrows", ")=>"}, {"strays", "$"},
+		{"cut statements", "f a\n  b)\n"}, {"statements on a line", "1;"}, {"escapes", "\"\\q\""},
 	} {
 		b.Run(c.name, func(b *testing.B) { benchmarkFile(b, repeated(c.part, 1<<20)) })
 	}
+	b.Run("crossed under a block", func(b *testing.B) {
+		benchmarkFile(b, fmt.Sprint("(path {", repeated("[", 1<<19), repeated(")", 1<<19)))
+	})
+	b.Run("unclosed before comments", func(b *testing.B) {
+		benchmarkFile(b, fmt.Sprint(repeated("a {\n", 1<<19), repeated("  # c\n", 1<<19)))
+	})
 	b.Run("nested then closed", func(b *testing.B) {
 		benchmarkFile(b, fmt.Sprint("x = ", repeated("(", 1<<19), "1", repeated(")", 1<<19)))
 	})

@@ -51,6 +51,7 @@ type frame struct {
 	breakAt     int  // where a statement inside round or square brackets seems to end; -1 if nowhere
 	headers     []header
 	seen        [3]int // openers below and including this frame since the last insert, by shape
+	near        [3]int // the same since the last block or insert
 }
 
 // header is a line that should open a block and does not.
@@ -244,11 +245,13 @@ func (m *matcher) open(i int, k kind) {
 	}
 	f := frame{at: i, kind: k, line: m.line, indent: m.indent, breakAt: -1}
 	f.lastThere = i+1 >= len(m.tokens) || m.tokens[i+1].kind == kindNewline
-	if k == kindInsertOpen {
-		f.seen = [3]int{}
-	} else {
+	if k != kindInsertOpen {
 		f.seen = m.top().seen
 		f.seen[shape(k)]++
+	}
+	if k != kindInsertOpen && k != kindBlockOpen {
+		f.near = m.top().near
+		f.near[shape(k)]++
 	}
 	if k == kindBlockOpen {
 		if m.stmtFirst >= 0 {
@@ -347,7 +350,7 @@ func (m *matcher) close(i int, k kind) {
 		case i+1 < len(m.tokens) && m.tokens[i+1].kind == top.kind.closer() && top.line == m.line:
 			m.crossed(i)
 			return
-		case top.seen[s] > 0 && m.sameStatement(s):
+		case top.near[s] > 0:
 			m.popUnclosed(i)
 		case top.line == m.line:
 			m.crossed(i)
@@ -357,16 +360,6 @@ func (m *matcher) close(i int, k kind) {
 			return
 		}
 	}
-}
-
-// sameStatement tells whether a bracket of a shape is open in the innermost block.
-func (m *matcher) sameStatement(s int) bool {
-	for i := len(m.stack) - 1; i > 0 && m.stack[i].kind != kindBlockOpen && m.stack[i].kind != kindInsertOpen; i-- {
-		if shape(m.stack[i].kind) == s {
-			return true
-		}
-	}
-	return false
 }
 
 func (m *matcher) pair(i int) {
@@ -500,8 +493,9 @@ func (m *matcher) popUnclosed(i int) {
 // blankLineAfter is where a block that was left open most likely ends: on the
 // first empty line after its last indented line, or else at the end of that.
 func (m *matcher) blankLineAfter(offset, indent int) int {
+	const mostComments = 5 // more of them are hardly the end of a block
 	end := m.lineEnd(offset)
-	for at := end; at < len(m.text); {
+	for at, n := end, 0; at < len(m.text) && n < mostComments; n++ {
 		next := at + 1
 		if m.text[at] == '\r' && next < len(m.text) && m.text[next] == '\n' {
 			next++

@@ -29,9 +29,10 @@ type faults struct {
 	src  *source.File
 	list []fault
 
-	// The line of the fault added last, and its rank.
+	withdrawn map[int]bool // offsets
+
+	// The line of the fault added last.
 	lineStart, lineEnd int
-	lineRank           rank
 }
 
 func (f *faults) span(start, end int) source.Span {
@@ -39,9 +40,13 @@ func (f *faults) span(start, end int) source.Span {
 }
 
 // echo tells whether a fault at an offset would say no more than the one
-// added last: it is on the same line and of no higher rank.
+// added last: on the same line it is of lower rank, or comes later.
 func (f *faults) echo(r rank, at int) bool {
-	return len(f.list) > 0 && r <= f.lineRank && f.lineStart <= at && at < f.lineEnd
+	if len(f.list) == 0 || at < f.lineStart || at >= f.lineEnd {
+		return false
+	}
+	last := &f.list[len(f.list)-1]
+	return r < last.rank || r == last.rank && at >= last.Span.Start
 }
 
 func (f *faults) add(r rank, d diag.Diagnostic) {
@@ -50,7 +55,7 @@ func (f *faults) add(r rank, d diag.Diagnostic) {
 	}
 	f.list = append(f.list, fault{d, r})
 	line := f.src.LineOf(d.Span.Start)
-	f.lineStart, f.lineRank = f.src.LineStart(line), r
+	f.lineStart = f.src.LineStart(line)
 	f.lineEnd = len(f.src.Text) + 1
 	if line < f.src.Lines() {
 		f.lineEnd = f.src.LineStart(line + 1)
@@ -63,6 +68,14 @@ func (f *faults) forget(n int) {
 	f.lineEnd = 0
 }
 
+// withdraw takes back what was said about a closing bracket too many.
+func (f *faults) withdraw(at int) {
+	if f.withdrawn == nil {
+		f.withdrawn = map[int]bool{}
+	}
+	f.withdrawn[at] = true
+}
+
 // sorted gives the faults in source order, one a line: people mend a line at a
 // time, and what else is said about a faulty line is mostly an echo.
 func (f *faults) sorted() diag.List {
@@ -70,9 +83,13 @@ func (f *faults) sorted() diag.List {
 		return nil
 	}
 	type place struct{ index, line int }
-	places := make([]place, len(f.list))
-	for i, one := range f.list {
-		places[i] = place{i, f.src.LineOf(one.Span.Start)}
+	places := make([]place, 0, len(f.list))
+	for i := range f.list {
+		one := &f.list[i]
+		if one.Code == "extra-bracket" && f.withdrawn[one.Span.Start] {
+			continue
+		}
+		places = append(places, place{i, f.src.LineOf(one.Span.Start)})
 	}
 	slices.SortFunc(places, func(a, b place) int {
 		if a.line != b.line {

@@ -48,7 +48,7 @@ func (s *scanner) mend(repairs []repair) []token {
 					last--
 				}
 				if t.kind != kindBlockClose && last >= 0 {
-					out[last].cut = true
+					out[last].cut = t.start + 1
 				}
 			}
 		}

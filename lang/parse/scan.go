@@ -25,6 +25,8 @@ type scanner struct {
 	// character, since an insert on that line was found to have no end.
 	plainBefore int
 	taintNext   bool
+	// noCommentEnd is set once no */ is left in the text.
+	noCommentEnd bool
 }
 
 // insert is a { } in a text that is not closed yet.

@@ -46,7 +46,8 @@ func (s *scanner) arrow() {
 // parameters of a fn.
 func (s *scanner) afterParams() bool {
 	depth := 0
-	for i := len(s.tokens) - 1; i >= 0; i-- {
+	const farthest = 200 // tokens
+	for i := len(s.tokens) - 1; i >= max(0, len(s.tokens)-farthest); i-- {
 		switch s.tokens[i].kind {
 		case kindGroupClose:
 			depth++
@@ -84,12 +85,13 @@ func (s *scanner) compound(second byte, n int) {
 // targetBefore is the name or item on this line before the sign here, if
 // nothing else is.
 func (s *scanner) targetBefore() string {
+	const longest = 100 // bytes; longer ones are better not repeated
 	start := s.at
-	for start > 0 && strings.IndexByte("\n\r;{}", s.text[start-1]) < 0 {
+	for start > 0 && s.at-start <= longest && strings.IndexByte("\n\r;{}", s.text[start-1]) < 0 {
 		start--
 	}
 	target := strings.TrimSpace(s.text[start:s.at])
-	if strings.ContainsAny(target, " \t()\"#") {
+	if len(target) >= longest || strings.ContainsAny(target, " \t()\"#") {
 		return ""
 	}
 	return target
@@ -112,10 +114,13 @@ func (s *scanner) foreignComment() {
 func (s *scanner) foreignBlockComment() {
 	start := s.at
 	line := s.lineEnd(start)
-	length := strings.Index(s.text[start:], "*/")
-	end := start + length + 2
-	if length < 0 {
-		end = line
+	end := line
+	if !s.noCommentEnd {
+		length := strings.Index(s.text[start:], "*/")
+		end = start + length + 2
+		if s.noCommentEnd = length < 0; s.noCommentEnd {
+			end = line
+		}
 	}
 	s.at = end
 	d := diag.New("foreign-comment", s.span(start, start+2), diag.Args{"found": "/*"})
@@ -134,9 +139,8 @@ func (s *scanner) foreignBlockComment() {
 func (s *scanner) foreignText(open, closers string) {
 	start := s.at
 	inner := start + len(open)
-	line := s.lineEnd(start)
-	length := strings.IndexAny(s.text[inner:line], closers)
-	if length < 0 {
+	length := strings.IndexAny(s.text[inner:], closers+"\n\r")
+	if length < 0 || s.text[inner+length] == '\n' || s.text[inner+length] == '\r' {
 		s.stray(len(open))
 		return
 	}

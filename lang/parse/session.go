@@ -1,7 +1,6 @@
 package parse
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/alecthomas/participle/v2"
@@ -89,34 +88,23 @@ func (s *session) complain(d diag.Diagnostic) {
 		return
 	}
 	if cut >= 0 {
-		end := int(s.tokens[cut].end)
-		if s.src.LineOf(d.Span.Start) >= s.src.LineOf(end) {
+		if s.src.LineOf(d.Span.Start) >= s.src.LineOf(cut) {
 			return
 		}
-		s.list = slices.DeleteFunc(s.list, func(f fault) bool {
-			return f.Code == "extra-bracket" && f.Span.Start >= end && f.Span.Start < s.nextStart(cut)
-		})
+		s.withdraw(cut)
 	}
 	s.add(rankGrammar, d)
 }
 
-// nextStart is where the token after one begins.
-func (s *session) nextStart(i int) int {
-	if i+1 < len(s.tokens) {
-		return max(int(s.tokens[i+1].start), int(s.tokens[i].end)+1)
-	}
-	return len(s.src.Text) + 1
-}
-
 // tainted tells whether a fault of a statement's own brackets or quotes, not
-// of the blocks in it, was reported already; cut is the token after which a
-// closing bracket was left out, or -1.
+// of the blocks in it, was reported already; cut is the offset of a closing
+// bracket that was left out of it, or -1.
 func (s *session) tainted(start int) (tainted bool, cut int) {
 	cut = -1
 	for i := start; ; i++ {
 		t := s.tokens[i]
-		if t.cut && cut < 0 {
-			cut = i
+		if t.cut > 0 && cut < 0 {
+			cut = int(t.cut) - 1
 		}
 		if t.tainted {
 			return true, cut
@@ -126,8 +114,8 @@ func (s *session) tainted(start int) (tainted bool, cut int) {
 			return false, cut
 		case kindBlockOpen:
 			i = int(t.pair)
-			if s.tokens[i].cut && cut < 0 {
-				cut = i
+			if t := s.tokens[i]; t.cut > 0 && cut < 0 {
+				cut = int(t.cut) - 1
 			}
 		}
 	}

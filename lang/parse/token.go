@@ -97,9 +97,9 @@ type token struct {
 	kind    kind
 	tainted bool // a fault was reported here, so what follows from it stays unsaid
 	virtual bool // stands for something missing in the text
-	cut     bool // a closing bracket right after it was left out and reported
 	start   int32
 	end     int32
+	cut     int32 // offset, plus one, of a closing bracket after it that was reported and left out
 	pair    int32 // for brackets, once laid out: index of the other one
 }
 
