@@ -14,8 +14,9 @@ type arc struct {
 	count, next  int
 }
 
-// newArc is an arc in absolute mm; it gives 0 or the number of an error.
-func newArc(from, to geom.Point, w *words, unit float64, clockwise bool, tolerance float64) (*arc, int) {
+// newArc is an arc in absolute mm, cut within a tolerance into chords of at
+// least a step; it gives 0 or the number of an error.
+func newArc(from, to geom.Point, w *words, unit float64, clockwise bool, tolerance, stepMM float64) (*arc, int) {
 	a := &arc{end: to, next: 1}
 	byRadius := w.take('R')
 	i, j := w.take('I'), w.take('J')
@@ -68,7 +69,8 @@ func newArc(from, to geom.Point, w *words, unit float64, clockwise bool, toleran
 		half := math.Sqrt(float64(tolerance * (2*a.radius - tolerance)))
 		pieces = math.Floor(math.Abs(a.sweep) * math.Pi / 180 * a.radius / 2 / half)
 	}
-	a.count = int(max(1, min(pieces, math.MaxInt32)))
+	// Chords shorter than a step would be no moves at all.
+	a.count = int(max(1, min(pieces, a.length()/stepMM, math.MaxInt32)))
 	return a, 0
 }
 
@@ -87,4 +89,14 @@ func (a *arc) point() (p geom.Point, more bool) {
 	}
 	angle := a.start + float64(a.sweep*float64(k)/float64(a.count))
 	return a.center.Add(geom.Polar(a.radius, angle)), true
+}
+
+// extent is the box around the arc.
+func (a *arc) extent(from geom.Point) geom.Box {
+	box := geom.Bounds([]geom.Point{from, a.end})
+	low, high := min(a.start, a.start+a.sweep), max(a.start, a.start+a.sweep)
+	for quarter := math.Ceil(low / 90); quarter*90 <= high; quarter++ {
+		box = box.Include(a.center.Add(geom.Polar(a.radius, quarter*90)))
+	}
+	return box
 }

@@ -2,6 +2,8 @@ package simulator
 
 import (
 	"strconv"
+
+	"wend/runtime/geom"
 )
 
 // boot begins a start after power-up: everything but settings and start-up
@@ -39,7 +41,7 @@ func (m *Machine) greet() {
 			continue
 		}
 		// A start-up line is obeyed at once; moves beyond the queue are lost.
-		o, after, fault := m.modes.interpret(line, m.set[setArcTolerance])
+		o, after, fault := m.modes.interpret(line, m.set)
 		m.emit(">" + line + ":")
 		if fault == 0 {
 			m.modes = after
@@ -164,12 +166,12 @@ func (m *Machine) obey() {
 		return
 	}
 	m.settle()
-	o, after, fault := m.modes.interpret(line, m.set[setArcTolerance])
+	o, after, fault := m.modes.interpret(line, m.set)
 	if fault != 0 {
 		m.answer(fault)
 		return
 	}
-	if o.moves && m.set.on(setSoftLimits) && m.beyond(o) {
+	if o.moves && m.set.on(setSoftLimits) && m.beyond(m.modes.at, o) {
 		m.answer(0)
 		m.alarm(alarmSoftLimit)
 		return
@@ -182,17 +184,12 @@ func (m *Machine) obey() {
 	m.order = &o
 }
 
-// beyond tells whether a target is outside the travel. Arcs are judged by
-// their chords.
-func (m *Machine) beyond(o order) bool {
-	outside := func(x float64, axis int) bool { return x < 0 || x > m.set[setTravel+axis] }
+// beyond tells whether a motion leaves the travel.
+func (m *Machine) beyond(from geom.Point, o order) bool {
+	box := geom.Bounds([]geom.Point{o.target})
 	if o.arc != nil {
-		cut := *o.arc
-		for p, more := cut.point(); more; p, more = cut.point() {
-			if outside(p.X, 0) || outside(p.Y, 1) {
-				return true
-			}
-		}
+		box = o.arc.extent(from)
 	}
-	return outside(o.target.X, 0) || outside(o.target.Y, 1)
+	travel := geom.Box{Max: geom.Point{X: m.set[setTravel], Y: m.set[setTravel+1]}}
+	return !travel.Contains(box.Min) || !travel.Contains(box.Max)
 }

@@ -13,9 +13,10 @@ import (
 // empty line has no deviation.
 //
 // Both lines are cut evenly, and the cuts are paired in order with the least
-// sum of squared distances (dynamic time warping: Sakoe & Chiba, 1978; from
-// memory), within a band of a fixed number of cuts around the best so far.
-// Then each cut and each corner is held against the other line near its
+// sum of squared distances (dynamic time warping: Sakoe & Chiba, 1978), from
+// coarse to fine within a band around the coarser pairing (Salvador & Chan,
+// Toward accurate dynamic time warping in linear time and space, 2007; both
+// from memory). Then each cut and each corner is held against the other line near its
 // partner. The costs grow linearly with the lines.
 func Deviation(ideal, drawn []geom.Point) (largest, mean float64) {
 	if len(ideal) == 0 || len(drawn) == 0 {
@@ -30,19 +31,17 @@ func Deviation(ideal, drawn []geom.Point) (largest, mean float64) {
 	}
 	a.cut(pitch)
 	b.cut(pitch)
-	fromA, fromB := pair(a.cuts, b.cuts)
-	largestA, meanA := a.against(b, fromA)
-	largestB, meanB := b.against(a, fromB)
+	paired := pair(a.cuts, b.cuts)
+	largestA, meanA := a.against(b, paired)
+	largestB, meanB := b.against(a, partners(paired, len(b.cuts)))
 	return max(largestA, largestB), (meanA + meanB) / 2
 }
 
-// Cuts are cutMM apart where that makes neither too few nor too many; the band
-// reaches so many cuts to each side.
+// Cuts are cutMM apart where that makes neither too few nor too many.
 const (
 	cutMM     = 0.25
 	leastCuts = 256
 	mostCuts  = 500_000
-	band      = 24
 )
 
 // course is a line by its length.
@@ -89,92 +88,126 @@ func (c *course) between(i int, at float64) geom.Point {
 // span is a range of cuts, both included.
 type span struct{ from, to int32 }
 
+// none is the span that holds nothing.
+var none = span{math.MaxInt32, 0}
+
 func (s *span) include(k int) { s.from, s.to = min(s.from, int32(k)), max(s.to, int32(k)) }
 
-// Ways into a cell of the pairing.
+// reach is by how many cuts a pairing may stray from the one found with half
+// as many cuts; few is how many cuts are paired without a band.
 const (
-	both = iota
-	first
-	second
+	reach = 10
+	few   = 64
 )
 
-// pair matches the cuts of two lines in order, and gives for each the cuts of
-// the other line that belong to it.
-func pair(a, b []geom.Point) (fromA, fromB []span) {
-	const width = 2*band + 1
-	ways := make([]uint8, len(a)*width)
-	lows := make([]int, len(a))
-	var before, row [width]float64
-	best := 0
-	for i, p := range a {
-		low := max(0, min(best-band, len(b)-width))
-		if i > 0 {
-			low = max(low, lows[i-1])
+// pair matches the cuts of two lines in order, and gives for each of the first
+// those of the second that belong to it. It pairs every second cut first, and
+// then all near that pairing.
+func pair(a, b []geom.Point) []span {
+	rows := make([]span, len(a))
+	if len(a) <= few || len(b) <= few {
+		for i := range rows {
+			rows[i] = span{0, int32(len(b) - 1)}
 		}
-		lows[i] = low
-		least := math.Inf(1)
-		for k := range width {
-			row[k] = math.Inf(1)
-			j := low + k
-			if j >= len(b) {
-				continue
-			}
-			cost, way := math.Inf(1), both
+		return pairWithin(a, b, rows)
+	}
+	half := pair(everySecond(a), everySecond(b))
+	for i := range rows {
+		rows[i] = span{
+			max(0, 2*half[i/2].from-reach),
+			min(int32(len(b)-1), 2*half[(i+1)/2].to+1+reach),
+		}
+	}
+	return pairWithin(a, b, rows)
+}
+
+// everySecond is every second point and the last.
+func everySecond(points []geom.Point) []geom.Point {
+	out := make([]geom.Point, 0, len(points)/2+1)
+	for i := 0; i < len(points)-1; i += 2 {
+		out = append(out, points[i])
+	}
+	return append(out, points[len(points)-1])
+}
+
+// Ways into a cell of the pairing: from the cuts before on both lines, or with
+// the same cut of the second, or of the first, once more.
+const (
+	onBoth = iota
+	onFirst
+	onSecond
+)
+
+// pairWithin is the pairing of least cost in which cut i of the first belongs
+// to cuts in rows[i] of the second. Rows overlap, begin at the first cut, end
+// at the last, and never step back.
+func pairWithin(a, b []geom.Point, rows []span) []span {
+	starts := make([]int, len(a)+1)
+	for i, r := range rows {
+		starts[i+1] = starts[i] + int(r.to-r.from) + 1
+	}
+	ways := make([]uint8, starts[len(a)])
+	var before, row []float64
+	for i, p := range a {
+		before, row = row, before[:0]
+		r := rows[i]
+		way := ways[starts[i]:starts[i+1]]
+		for k := range way {
+			j := int(r.from) + k
+			cost := math.Inf(1)
 			if i == 0 && j == 0 {
 				cost = 0
 			}
 			if i > 0 {
-				m := j - lows[i-1]
-				if m >= 1 && m-1 < width && before[m-1] < cost {
-					cost, way = before[m-1], both
+				m := j - int(rows[i-1].from)
+				if m < len(before) && before[m] < cost {
+					cost, way[k] = before[m], onFirst
 				}
-				if m < width && before[m] < cost {
-					cost, way = before[m], first
+				if m > 0 && m <= len(before) && before[m-1] <= cost {
+					cost, way[k] = before[m-1], onBoth
 				}
 			}
 			if k > 0 && row[k-1] < cost {
-				cost, way = row[k-1], second
+				cost, way[k] = row[k-1], onSecond
 			}
 			apart := p.Sub(b[j])
-			row[k] = cost + apart.Dot(apart)
-			ways[i*width+k] = uint8(way)
-			if row[k] < least {
-				least, best = row[k], j
-			}
-		}
-		before = row
-	}
-	fromA, fromB = make([]span, len(a)), make([]span, len(b))
-	for i := range fromA {
-		fromA[i] = span{math.MaxInt32, 0}
-	}
-	for j := range fromB {
-		fromB[j] = span{math.MaxInt32, 0}
-	}
-	i := len(a) - 1
-	j := min(len(b), lows[i]+width) - 1
-	if j < len(b)-1 {
-		// The pairing never got to the end of b: its rest belongs to the end of a.
-		for rest := j + 1; rest < len(b); rest++ {
-			fromA[i].include(rest)
-			fromB[rest].include(i)
+			row = append(row, cost+apart.Dot(apart))
 		}
 	}
+	paired := make([]span, len(a))
+	for i := range paired {
+		paired[i] = none
+	}
+	i, j := len(a)-1, len(b)-1
 	for {
-		fromA[i].include(j)
-		fromB[j].include(i)
+		paired[i].include(j)
 		if i == 0 && j == 0 {
-			return fromA, fromB
+			return paired
 		}
-		switch ways[i*width+j-lows[i]] {
-		case both:
+		switch ways[starts[i]+j-int(rows[i].from)] {
+		case onBoth:
 			i, j = i-1, j-1
-		case first:
+		case onFirst:
 			i--
 		default:
 			j--
 		}
 	}
+}
+
+// partners turns the pairing round: for each of count cuts of the second line,
+// those of the first.
+func partners(paired []span, count int) []span {
+	back := make([]span, count)
+	for j := range back {
+		back[j] = none
+	}
+	for i, s := range paired {
+		for j := s.from; j <= s.to; j++ {
+			back[j].include(i)
+		}
+	}
+	return back
 }
 
 // around is how many cuts before and after its partners a place is compared

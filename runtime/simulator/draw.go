@@ -129,12 +129,12 @@ func (d *drawing) answer() error {
 	waited := 0.0
 	for {
 		before := d.m.now
-		heard := d.m.await(1)
+		heard := d.m.await(1, d.atPause)
 		d.out = d.m.transmit(d.out, maxBytes)
 		if heard {
 			break
 		}
-		if d.m.paused && d.m.motion.hold == standing {
+		if d.atPause() {
 			d.m.receive([]byte{wireResume})
 		}
 		if d.m.motion.moving() || d.m.dwelling > 0 {
@@ -161,6 +161,8 @@ func (d *drawing) answer() error {
 		}
 	}
 }
+
+func (d *drawing) atPause() bool { return d.m.paused && d.m.motion.hold == standing }
 
 func (d *drawing) refused(answer string) error {
 	line := sent{}

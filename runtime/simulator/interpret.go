@@ -65,7 +65,7 @@ const (
 // interpret reads a bare line by modes and gives what to do, the modes after
 // it, and 0 or the number of an error. It follows the order of NISTIR 6556,
 // table 8.
-func (m modes) interpret(line string, arcTolerance float64) (order, modes, int) {
+func (m modes) interpret(line string, set *settings) (order, modes, int) {
 	var o order
 	w, fault := readWords(line)
 	if fault != 0 {
@@ -162,7 +162,7 @@ func (m modes) interpret(line string, arcTolerance float64) (order, modes, int) 
 			m.offset.Y = m.at.Y - w.of('Y')*unit
 		}
 	case axes:
-		if fault = m.move(&o, &w, perMinute, arcTolerance); fault != 0 {
+		if fault = m.move(&o, &w, perMinute, set); fault != 0 {
 			return o, m, fault
 		}
 	case explicit && m.motion >= clockwise:
@@ -183,7 +183,7 @@ func (m modes) interpret(line string, arcTolerance float64) (order, modes, int) 
 }
 
 // move reads the target of a motion.
-func (m *modes) move(o *order, w *words, perMinute, arcTolerance float64) int {
+func (m *modes) move(o *order, w *words, perMinute float64, set *settings) int {
 	unit := m.unit()
 	from, to := m.at, m.at
 	place := func(letter byte, at, offset float64) float64 {
@@ -203,7 +203,8 @@ func (m *modes) move(o *order, w *words, perMinute, arcTolerance float64) int {
 	o.moves, o.target, o.rapid = true, to, m.motion == rapidMotion
 	length := from.Distance(to)
 	if m.motion >= clockwise {
-		arc, fault := newArc(from, to, w, unit, m.motion == clockwise, arcTolerance)
+		arc, fault := newArc(from, to, w, unit, m.motion == clockwise, set[setArcTolerance],
+			1/max(set[setStepsPerMM], set[setStepsPerMM+1]))
 		if fault != 0 {
 			return fault
 		}

@@ -51,8 +51,8 @@ func (m *Machine) look() Look {
 }
 
 // Trace is the line the stylus has really drawn since the last wipe, in mm
-// from the walls' lower left corner. Points are left out where that moves the
-// line by no more than half the diagonal of a step.
+// from the walls' lower left corner: every place where it turned. Straight
+// stretches are true but for the rounding to whole steps.
 func (m *Machine) Trace() []geom.Point {
 	m.mu.Lock()
 	defer m.mu.Unlock()

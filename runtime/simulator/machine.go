@@ -124,12 +124,14 @@ func (m *Machine) Advance(seconds float64) {
 func (m *Machine) Await(seconds float64) bool {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	return m.await(seconds)
+	return m.await(seconds, func() bool { return false })
 }
 
-func (m *Machine) await(seconds float64) bool {
-	m.advance(m.now+max(0, seconds), func() bool { return m.out.first(&m.out.ends) <= m.now })
-	return m.out.first(&m.out.ends) <= m.now
+// await is Await that also ends when enough says so.
+func (m *Machine) await(seconds float64, enough func() bool) bool {
+	heard := func() bool { return m.out.first(&m.out.ends) <= m.now }
+	m.advance(m.now+max(0, seconds), func() bool { return heard() || enough() })
+	return heard()
 }
 
 // At has something happen at a virtual time: a fault, or a look. It is called

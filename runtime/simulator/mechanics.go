@@ -51,6 +51,7 @@ type mechanism struct {
 	lost     [2]int64   // steps that the motors did not follow
 	contacts []Contact
 	touching [2]bool
+	slipping [2]bool
 	trail    trail
 }
 
@@ -70,9 +71,6 @@ func newMechanism(m Mechanics, directions int) *mechanism {
 	for a := range k.origin {
 		k.origin[a] = k.rest[a] + float64(k.Side[a])*k.SlackMM[a]/2
 	}
-	// Rounding to whole steps takes the stylus off a straight path by at most
-	// half the diagonal of a step either way: less says nothing about the line.
-	k.trail.tolerance = geom.Point{X: k.perStep[X], Y: k.perStep[Y]}.Length() / 2 * (1 + 1e-9)
 	k.trail.begin(k.stylus())
 	k.direct(directions)
 	return k
@@ -103,7 +101,12 @@ func (k *mechanism) stylus() geom.Point {
 // turn makes steps on both motors at once, at a speed in mm/s of each axis.
 func (k *mechanism) turn(steps [2]int64, speed [2]float64, now float64) {
 	for a, limit := range k.PullOutMMS {
-		if limit > 0 && math.Abs(speed[a]) > limit {
+		slips := limit > 0 && math.Abs(speed[a]) > limit
+		if slips != k.slipping[a] {
+			k.slipping[a] = slips
+			k.trail.turn()
+		}
+		if slips {
 			k.lost[a] += steps[a]
 			steps[a] = 0
 		}
@@ -119,7 +122,7 @@ func (k *mechanism) turn(steps [2]int64, speed [2]float64, now float64) {
 			}
 		}
 		k.touching = [2]bool{}
-		k.trail.add(k.stylus())
+		k.trail.slide(k.stylus())
 		return
 	}
 	// Where the slack is being used up, or a wall is near, step by step, so

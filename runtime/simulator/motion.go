@@ -182,6 +182,7 @@ func (q *motion) run(until float64, atBorder bool) {
 		}
 		q.follow()
 		if ended {
+			q.mech.trail.turn()
 			q.way = 0
 			q.head = (q.head + 1) % len(q.ring)
 			q.count--
@@ -212,10 +213,8 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 	if q.hold == braking {
 		return q.brake(a, left, seconds)
 	}
-	// A move that starts from rest and ends soon needs finer steps.
-	if v < a*seconds {
-		seconds = min(seconds, math.Sqrt(m.length/a)/16)
-	}
+	// A short move from rest to rest takes 2√(L/a): many steps of that.
+	seconds = min(seconds, math.Sqrt(m.length/a)/16)
 	exit := 0.0
 	if q.count > 1 {
 		exit = q.at(1).entry
@@ -315,18 +314,22 @@ func (q *motion) resume() { q.hold = notHeld }
 
 // drop empties the queue where the motors stand.
 func (q *motion) drop() {
+	q.mech.trail.turn()
 	q.head, q.count = 0, 0
 	q.way, q.speed = 0, 0
 	q.end = q.steps
 	q.hold, q.forget = notHeld, false
 }
 
+// coastS is the longest time that the motors coast, in seconds.
+const coastS = 0.1
+
 // kill stops at once, without braking. The motors coast on, unknown to the
-// board, as far as braking four times as hard would take.
+// board, as far as braking four times as hard would take, at most for a time.
 func (q *motion) kill() {
 	if q.count > 0 && q.speed > 0 {
 		m := q.at(0)
-		coast := float64(q.speed*q.speed) / (8 * m.acceleration)
+		coast := min(float64(q.speed*q.speed)/(8*m.acceleration), q.speed*coastS/2)
 		var turn [2]int64
 		for a := range turn {
 			turn[a] = int64(math.Round(float64(coast*m.share[a]) * q.set[setStepsPerMM+a]))

@@ -80,17 +80,20 @@ func (m *Machine) store(n int, value float64) int {
 	return fault
 }
 
+// startUpBytes is the longest start-up line that a board can store.
+const startUpBytes = 70
+
 func (m *Machine) storeStartUp(text string) int {
 	place, line, found := strings.Cut(text, "=")
 	n := slices.Index([]string{"0", "1"}, place)
 	if !found || n < 0 {
 		return errStatement
 	}
-	if len(line) > m.board.LineBytes-len("$N0=") {
+	if len(line) > startUpBytes {
 		return errStartUpLong
 	}
 	if line != "" {
-		if _, _, fault := m.modes.interpret(line, m.set[setArcTolerance]); fault != 0 {
+		if _, _, fault := m.modes.interpret(line, m.set); fault != 0 {
 			return fault
 		}
 	}
@@ -107,7 +110,7 @@ func (m *Machine) jog(line string) {
 	}
 	local := m.modes
 	local.motion, local.inverse, local.feed = straight, false, 0
-	o, after, fault := local.interpret(line, m.set[setArcTolerance])
+	o, after, fault := local.interpret(line, m.set)
 	switch {
 	case fault != 0:
 		m.answer(fault)
@@ -115,7 +118,7 @@ func (m *Machine) jog(line string) {
 	case !o.moves || o.arc != nil || o.rapid || o.drain || after.inverse || after.offset != local.offset:
 		m.answer(errJog)
 		return
-	case m.set.on(setSoftLimits) && m.beyond(o):
+	case m.set.on(setSoftLimits) && m.beyond(m.modes.at, o):
 		m.answer(errJogTravel)
 		return
 	}

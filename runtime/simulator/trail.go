@@ -6,60 +6,53 @@ import (
 	"wend/runtime/geom"
 )
 
-// trail keeps the line of the stylus in few points. A point is left out when
-// the straight line past it stays within the tolerance of every point left
-// out. Each such point, seen from the last one kept, opens a sector that the
-// line must stay in; the sectors are intersected as points come, so each costs
-// the same little time (the cone-intersection method of line simplification).
+// trail keeps the line of the stylus: every place where it turns, and nothing
+// between. While both axes follow a straight move, the line is straight but for
+// the rounding to whole steps, and only its tip moves on.
 type trail struct {
-	tolerance float64 // mm
-	kept      []geom.Point
-	last      geom.Point // the newest, not yet kept when pending
-	pending   bool
-	bounded   bool       // whether there is a sector yet
-	low, high geom.Point // its edges, clockwise and counterclockwise
-	reach     float64    // distance of last from the last point kept
+	kept  []geom.Point
+	tip   geom.Point // where the straight stretch under way has come to
+	tipOn bool
 }
 
 func (t *trail) begin(p geom.Point) {
-	t.kept, t.last = []geom.Point{p}, p
-	t.pending, t.bounded, t.reach = false, false, 0
+	t.kept, t.tipOn = []geom.Point{p}, false
 }
 
+// slide moves on along a straight stretch.
+func (t *trail) slide(p geom.Point) { t.tip, t.tipOn = p, true }
+
+// turn ends a straight stretch.
+func (t *trail) turn() {
+	if t.tipOn {
+		t.tipOn = false
+		t.add(t.tip)
+	}
+}
+
+// add goes straight to a place. A point that the line passes straight through
+// is not needed.
 func (t *trail) add(p geom.Point) {
-	if p == t.last {
+	t.turn()
+	n := len(t.kept)
+	last := t.kept[n-1]
+	if p == last {
 		return
 	}
-	ray := p.Sub(t.kept[len(t.kept)-1])
-	distance := ray.Length()
-	if t.pending && (distance < t.reach || t.bounded && (t.low.Cross(ray) < 0 || ray.Cross(t.high) < 0 || t.low.Dot(ray) <= 0)) {
-		t.kept = append(t.kept, t.last)
-		t.bounded = false
-		ray = p.Sub(t.last)
-		distance = ray.Length()
+	if n >= 2 {
+		u, v := last.Sub(t.kept[n-2]), p.Sub(last)
+		if math.Abs(u.Cross(v)) < 1e-12 && u.Dot(v) > 0 {
+			t.kept[n-1] = p
+			return
+		}
 	}
-	t.last, t.pending, t.reach = p, true, distance
-	if distance <= t.tolerance {
-		return
-	}
-	sine := t.tolerance / distance
-	cosine := math.Sqrt(1 - float64(sine*sine))
-	low := geom.Point{X: float64(ray.X*cosine) + float64(ray.Y*sine), Y: float64(ray.Y*cosine) - float64(ray.X*sine)}
-	high := geom.Point{X: float64(ray.X*cosine) - float64(ray.Y*sine), Y: float64(ray.Y*cosine) + float64(ray.X*sine)}
-	if !t.bounded || t.low.Cross(low) > 0 {
-		t.low = low
-	}
-	if !t.bounded || high.Cross(t.high) > 0 {
-		t.high = high
-	}
-	t.bounded = true
+	t.kept = append(t.kept, p)
 }
 
 // points is the line so far.
 func (t *trail) points() []geom.Point {
-	line := append([]geom.Point(nil), t.kept...)
-	if t.pending {
-		line = append(line, t.last)
-	}
-	return line
+	whole := *t
+	whole.kept = append([]geom.Point(nil), t.kept...)
+	whole.turn()
+	return whole.kept
 }
