@@ -23,9 +23,9 @@ type branch struct {
 type trip struct{ from, to int }
 
 func (m *machine) openBranch() {
-	p := &m.pen
+	p := m.pen
 	m.branches = append(m.branches, branch{
-		at: p.at, heading: p.heading, turned: p.turned, out: p.out, first: len(p.out.points) - 1,
+		at: p.at, heading: p.heading, turned: p.turned, out: m.out, first: len(m.out.points) - 1,
 	})
 }
 
@@ -34,7 +34,7 @@ func (m *machine) comeBack(site int32) {
 	top := len(m.branches) - 1
 	b := m.branches[top]
 	m.branches = m.branches[:top]
-	p, out := &m.pen, m.pen.out
+	p, out := m.pen, m.out
 	drawn := out.points[b.first:]
 	if len(b.trips) > 0 {
 		drawn = append(m.scratch[:0], out.points[b.first])
@@ -66,7 +66,7 @@ func (m *machine) comeBack(site int32) {
 // sneakTo goes to a point of the body's frame unseen.
 func (m *machine) sneakTo(to geom.Point, site int32) {
 	m.reachable(to)
-	p := &m.pen
+	p := m.pen
 	for _, step := range m.unseen(p.outer(to)) {
 		m.add(step.to, m.place(site, step.role))
 	}

@@ -73,7 +73,7 @@ func (m *machine) functionValue(index int32) value.Value {
 	}
 	known, ok := m.functions[index]
 	if !ok {
-		known = value.OfFunction(&function{fn: m.program.Funcs[index]})
+		known = value.OfFunction(&function{fn: m.program.Funcs[index], index: index})
 		m.functions[index] = known
 	}
 	return known
@@ -110,7 +110,7 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 	}
 	pc := m.pc
 	n, v := m.top()
-	m.enterAt(fn, pc, n, v, kind)
+	m.enterAt(f.index, pc, n, v, kind)
 	for i, p := range own {
 		arg := value.Nothing
 		if i < len(args) {
@@ -150,8 +150,8 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 func (m *machine) top() (n, v int) { return m.fn.Numbers, m.fn.Values }
 
 // enterAt is enter for callees whose frame begins anywhere.
-func (m *machine) enterAt(fn *code.Func, pc, n, v int, kind call) {
-	m.enter(fn, pc, uint8(n), uint8(v), kind)
+func (m *machine) enterAt(index int32, pc, n, v int, kind call) {
+	m.enter(index, pc, uint8(n), uint8(v), kind)
 }
 
 // leaveTo undoes enterAt.

@@ -13,6 +13,7 @@ import (
 type formula struct {
 	m       *machine
 	fn      *code.Func
+	index   int32
 	numbers []float64 // registers of the captured variables, from the second on
 	values  []value.Value
 	pc      int
@@ -22,7 +23,7 @@ type formula struct {
 func (f *formula) at(t float64) (geom.Point, error) {
 	m := f.m
 	n, v := m.top()
-	m.enterAt(f.fn, f.pc, n, v, plain)
+	m.enterAt(f.index, f.pc, n, v, plain)
 	m.numberWindow()[0] = t
 	copy(m.numberWindow()[1:], f.numbers)
 	copy(m.valueWindow()[:], f.values)
@@ -49,7 +50,7 @@ func (f *formula) at(t float64) (geom.Point, error) {
 func (m *machine) curve(in *code.Instr, from, to float64) value.Value {
 	fn := m.program.Funcs[in.D]
 	n, v := m.numberWindow(), m.valueWindow()
-	f := &formula{m: m, fn: fn, pc: m.pc}
+	f := &formula{m: m, fn: fn, index: in.D, pc: m.pc}
 	var numbers, values int
 	for _, p := range fn.Params[1:] {
 		numbers += p.Rep.Numbers()

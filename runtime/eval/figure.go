@@ -10,51 +10,78 @@ import (
 // which becomes a path. Its numbers are the same both ways, as they are all in
 // its own frame.
 
+// pushPen gives the body that begins a pen of its own; the caller's waits below.
+// Pens are never copied as a whole: figures are called as often as functions.
+func (m *machine) pushPen() *pen {
+	m.penTop++
+	if m.penTop == len(m.pens) {
+		m.pens = append(m.pens, make([]pen, len(m.pens))...)
+	}
+	m.pen = &m.pens[m.penTop]
+	return m.pen
+}
+
+func (m *machine) popPen() *pen {
+	m.penTop--
+	m.pen = &m.pens[m.penTop]
+	return m.pen
+}
+
 // enterFigure gives the body that begins its own frame, at the stylus.
 func (m *machine) enterFigure() {
-	m.pens = append(m.pens, m.pen)
-	p := &m.pen
-	frame := m.compose(m.here())
-	p.at, p.heading, p.turned = geom.Point{}, 0, 0
-	p.ahead, p.known = geom.Point{X: 1}, true
-	p.frame, p.upright = frame, false
-	p.first = len(p.out.points) - 1
+	caller := m.pen
+	along := m.facing()
+	origin, heading := caller.at, caller.heading
+	if !caller.upright {
+		origin = caller.frame.point(origin)
+		heading = geom.NormalizeHeading(caller.frame.heading + heading)
+		along = m.direction(heading)
+	}
+	p := m.pushPen()
+	p.at.X, p.at.Y = 0, 0
+	p.heading, p.turned = 0, 0
+	p.ahead.X, p.ahead.Y, p.known = 1, 0, true
+	p.frame.origin.X, p.frame.origin.Y = origin.X, origin.Y
+	p.frame.along.X, p.frame.along.Y = along.X, along.Y
+	p.frame.heading = heading
+	p.upright = false
+	p.first = len(m.out.points) - 1
 }
 
 // leaveFigure lets the stylus go on where the figure left it.
 func (m *machine) leaveFigure() {
-	drawn := &m.pen
-	at, turned := drawn.at, drawn.turned
-	top := len(m.pens) - 1
-	m.pen = m.pens[top]
-	m.pens = m.pens[:top]
-	p := &m.pen
-	frame := m.here()
-	p.at = frame.point(at)
+	x, y, turned := m.pen.at.X, m.pen.at.Y, m.pen.turned
+	p := m.popPen()
+	along := m.facing()
+	p.at = geom.Point{
+		X: p.at.X + (float64(along.X*x) - float64(along.Y*y)),
+		Y: p.at.Y + (float64(along.Y*x) + float64(along.X*y)),
+	}
 	m.reachable(p.at)
 	m.turnBy(turned)
 }
 
 // enterPath gives the body that begins a line of its own.
 func (m *machine) enterPath() {
-	m.pens = append(m.pens, m.pen)
-	out := &line{points: make([]geom.Point, 1, 4)}
-	m.pen = newPen(geom.Point{}, out)
+	m.outs = append(m.outs, m.out)
+	m.out = &line{points: make([]geom.Point, 1, 4)}
+	*m.pushPen() = newPen(geom.Point{})
 }
 
 // leavePath makes a path of what the body drew.
 func (m *machine) leavePath() value.Value {
-	p := &m.pen
-	points := p.out.points
+	p := m.pen
+	points := m.out.points
 	if last := len(points) - 1; last > 0 {
 		// The last steps may have been too short to be seen; a path ends where
 		// its stylus does.
 		points[last] = p.at
 	}
 	path := &value.Path{Points: points, Turn: p.turned}
-	top := len(m.pens) - 1
-	m.pen = m.pens[top]
-	m.pens = m.pens[:top]
+	m.popPen()
+	last := len(m.outs) - 1
+	m.out = m.outs[last]
+	m.outs = m.outs[:last]
 	m.keep(64 + 16*cap(points))
 	return value.OfPath(path)
 }

@@ -41,13 +41,13 @@ func (m *machine) direction(heading float64) geom.Point {
 
 // here is the frame at the stylus, along its heading, in the body's frame.
 func (m *machine) here() axes {
-	p := &m.pen
+	p := m.pen
 	return axes{p.at, m.facing(), p.heading}
 }
 
 // facing is the unit vector along the stylus's heading.
 func (m *machine) facing() geom.Point {
-	p := &m.pen
+	p := m.pen
 	if !p.known {
 		p.ahead, p.known = m.direction(p.heading), true
 	}

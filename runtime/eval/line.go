@@ -23,7 +23,7 @@ const samePointSquared = geom.SamePoint * geom.SamePoint
 
 // add draws a straight piece to a point in the frame of the line.
 func (m *machine) add(p geom.Point, place uint32) {
-	out := m.pen.out
+	out := m.out
 	last := out.points[len(out.points)-1]
 	dx, dy := p.X-last.X, p.Y-last.Y
 	if float64(dx*dx)+float64(dy*dy) <= samePointSquared {
@@ -41,22 +41,11 @@ func (m *machine) add(p geom.Point, place uint32) {
 // pointsLeft is how many points the limit allows still.
 func (m *machine) pointsLeft() int {
 	left := m.limits.Points - m.limits.pointsHeld
-	for _, p := range m.openLines() {
-		left -= len(p.points)
+	left -= len(m.out.points)
+	for _, waiting := range m.outs {
+		left -= len(waiting.points)
 	}
 	return max(0, left)
-}
-
-// openLines are the lines being drawn: the sheet's, and that of each path body
-// that waits for a call.
-func (m *machine) openLines() []*line {
-	lines := []*line{m.pen.out}
-	for i := len(m.pens) - 1; i >= 0; i-- {
-		if out := m.pens[i].out; out != lines[len(lines)-1] {
-			lines = append(lines, out)
-		}
-	}
-	return lines
 }
 
 //go:noinline
@@ -68,7 +57,7 @@ func (m *machine) makeRoom(out *line) {
 		m.outOf("too-many-points", diag.Args{"limit": grouped(m.limits.Points)})
 	}
 	if n == cap(out.points) {
-		room := n + n/2 + 4
+		room := 2*n + 2
 		if out.placed {
 			room = max(room, 1024)
 		}

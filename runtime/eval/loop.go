@@ -261,14 +261,14 @@ func (m *machine) run(floor int) {
 			if m.fuel--; m.fuel < 0 {
 				m.refuel(pc)
 			}
-			m.enter(m.program.Funcs[in.D], pc, in.A, in.B, plain)
+			m.enter(in.D, pc, in.A, in.B, plain)
 			instructions, pc = m.fn.Code, 0
 			n, v = m.numberWindow(), m.valueWindow()
 		case code.CallFigure:
 			if m.fuel--; m.fuel < 0 {
 				m.refuel(pc)
 			}
-			m.enter(m.program.Funcs[in.D], pc, in.A, in.B, figure)
+			m.enter(in.D, pc, in.A, in.B, figure)
 			m.enterFigure()
 			instructions, pc = m.fn.Code, 0
 			n, v = m.numberWindow(), m.valueWindow()
@@ -276,7 +276,7 @@ func (m *machine) run(floor int) {
 			if m.fuel--; m.fuel < 0 {
 				m.refuel(pc)
 			}
-			m.enter(m.program.Funcs[in.D], pc, in.A, in.B, path)
+			m.enter(in.D, pc, in.A, in.B, path)
 			m.enterPath()
 			instructions, pc = m.fn.Code, 0
 			n, v = m.numberWindow(), m.valueWindow()
@@ -389,7 +389,8 @@ func (m *machine) leave() int {
 	if m.fn.Far > 0 {
 		m.fars = m.fars[:len(m.fars)-1]
 	}
-	m.fn, m.numBase, m.vBase = f.fn, int(f.numBase), int(f.vBase)
+	m.fn, m.fnIndex = m.program.Funcs[f.fn], f.fn
+	m.numBase, m.vBase = int(f.numBase), int(f.vBase)
 	m.frames = m.frames[:top]
 	return int(f.pc)
 }
@@ -402,7 +403,7 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		m.fail("too-many-at-once", nil)
 	case code.Closure:
 		captured := append([]value.Value(nil), v[in.B:int(in.B)+int(in.C)]...)
-		v[in.A] = value.OfFunction(&function{fn: m.program.Funcs[in.D], captured: captured})
+		v[in.A] = value.OfFunction(&function{fn: m.program.Funcs[in.D], index: in.D, captured: captured})
 		m.keep(96 + 16*len(captured))
 	case code.FuncRef:
 		v[in.A] = m.functionValue(in.D)

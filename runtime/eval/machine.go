@@ -33,6 +33,7 @@ type machine struct {
 	// variable of run and only stored here before anything that may fail or
 	// look around; it is the instruction after the current one.
 	fn             *code.Func
+	fnIndex        int32
 	pc             int
 	numBase, vBase int
 	frames         []frame
@@ -42,8 +43,11 @@ type machine struct {
 	fuel   int // operations until the next look at the limits
 	limits limits
 
-	pen      pen
-	pens     []pen // of the figures and path bodies that called the current one
+	pen      *pen  // pens[penTop]
+	pens     []pen // of the current body, over those that wait for it
+	penTop   int
+	out      *line   // that is being drawn
+	outs     []*line // those that wait for a path to be made
 	branches []branch
 	sheet    *plan.Sheet
 	sheets   line // the line of the current sheet
@@ -62,7 +66,7 @@ type machine struct {
 
 // frame is a body that waits for a call to come back.
 type frame struct {
-	fn             *code.Func
+	fn             int32 // index into program.Funcs
 	pc             int32 // after the call
 	numBase, vBase int32
 	kind           call
@@ -98,12 +102,13 @@ func (m *machine) valueWindow() *[window]value.Value {
 // enter begins a call; the callee's frame begins n and v registers up.
 //
 //go:noinline
-func (m *machine) enter(fn *code.Func, pc int, n, v uint8, kind call) {
+func (m *machine) enter(index int32, pc int, n, v uint8, kind call) {
+	fn := m.program.Funcs[index]
 	if len(m.frames) >= m.limits.Depth {
 		m.pc = pc
 		m.tooDeep(fn)
 	}
-	m.frames = append(m.frames, frame{m.fn, int32(pc), int32(m.numBase), int32(m.vBase), kind})
+	m.frames = append(m.frames, frame{m.fnIndex, int32(pc), int32(m.numBase), int32(m.vBase), kind})
 	m.numBase += int(n)
 	m.vBase += int(v)
 	if m.numBase+window > len(m.numbers) {
@@ -112,7 +117,7 @@ func (m *machine) enter(fn *code.Func, pc int, n, v uint8, kind call) {
 	if m.vBase+window > len(m.values) {
 		m.values = append(m.values, make([]value.Value, len(m.values)+window)...)
 	}
-	m.fn = fn
+	m.fn, m.fnIndex = fn, index
 	if fn.Far > 0 {
 		m.fars = append(m.fars, newFar(fn.Far))
 	}
@@ -139,12 +144,12 @@ func (m *machine) runModules() {
 			m.vBase += previous.Values
 			m.room()
 		}
-		m.fn, m.pc = fn, 0
+		m.fn, m.fnIndex, m.pc = fn, int32(module.Body), 0
 		far := newFar(fn.Far)
 		m.fars = append(m.fars[:0], far)
 		m.modules[i] = moduleFrame{m.numBase, m.vBase, far}
 		// The frame of the body itself is never left: its Return ends run.
-		m.frames = append(m.frames[:0], frame{fn: fn, numBase: int32(m.numBase), vBase: int32(m.vBase)})
+		m.frames = append(m.frames[:0], frame{fn: m.fnIndex, numBase: int32(m.numBase), vBase: int32(m.vBase)})
 		m.run(0)
 	}
 }
@@ -162,6 +167,7 @@ func (m *machine) room() {
 // or a word of the library.
 type function struct {
 	fn       *code.Func
+	index    int32 // of fn
 	captured []value.Value
 	builtin  *types.Builtin
 	native   value.Native

@@ -73,7 +73,10 @@ func newMachine(ctx context.Context, program *code.Program, options Options) *ma
 	m.limits = newLimits(options.Limits)
 	m.bind()
 	m.startSheet(options.Start)
-	m.pen = newPen(options.Start, &m.sheets)
+	m.out = &m.sheets
+	m.pens = make([]pen, 16)
+	m.pens[0] = newPen(options.Start)
+	m.pen = &m.pens[0]
 	return m
 }
 
@@ -164,12 +167,13 @@ func (m *machine) trail() []diag.Frame {
 	var trail []diag.Frame
 	for i := 1; i < len(m.frames); i++ {
 		waiting := m.frames[i]
-		trail = m.passes(trail, waiting.fn, int(waiting.pc)-1, int(waiting.numBase))
+		caller := m.program.Funcs[waiting.fn]
+		trail = m.passes(trail, caller, int(waiting.pc)-1, int(waiting.numBase))
 		callee := m.fn
 		if i+1 < len(m.frames) {
-			callee = m.frames[i+1].fn
+			callee = m.program.Funcs[m.frames[i+1].fn]
 		}
-		trail = append(trail, diag.Frame{Span: spanAt(waiting.fn, int(waiting.pc)-1), Text: "in " + bodyName(callee)})
+		trail = append(trail, diag.Frame{Span: spanAt(caller, int(waiting.pc)-1), Text: "in " + bodyName(callee)})
 	}
 	return shortened(m.passes(trail, m.fn, m.pc-1, m.numBase))
 }

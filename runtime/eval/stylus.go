@@ -21,12 +21,11 @@ type pen struct {
 
 	frame   axes // of the body, in that of the line
 	upright bool // it is that of the line itself
-	out     *line
-	first   int // vertex of the line at which the body began
+	first   int  // vertex of the line at which the body began
 }
 
-func newPen(at geom.Point, out *line) pen {
-	return pen{at: at, ahead: geom.Point{X: 1}, known: true, frame: axes{along: geom.Point{X: 1}}, upright: true, out: out, first: len(out.points) - 1}
+func newPen(at geom.Point) pen {
+	return pen{at: at, ahead: geom.Point{X: 1}, known: true, frame: axes{along: geom.Point{X: 1}}, upright: true}
 }
 
 // farthest is how far from (0, 0), in mm, a coordinate may be: a thousand
@@ -42,7 +41,7 @@ func (p *pen) outer(q geom.Point) geom.Point {
 }
 
 func (m *machine) turnBy(degrees float64) {
-	p := &m.pen
+	p := m.pen
 	p.turned += degrees
 	p.heading = geom.NormalizeHeading(p.heading + degrees)
 	p.known = false
@@ -50,7 +49,7 @@ func (m *machine) turnBy(degrees float64) {
 
 // faceTo turns the shorter way.
 func (m *machine) faceTo(degrees float64) {
-	p := &m.pen
+	p := m.pen
 	heading := geom.NormalizeHeading(degrees)
 	by := heading - p.heading
 	if by > 180 {
@@ -71,7 +70,7 @@ func (m *machine) goAhead(distance float64, site int32) {
 // goTo draws a straight line to a point of the body's frame.
 func (m *machine) goTo(to geom.Point, site int32) {
 	m.reachable(to)
-	p := &m.pen
+	p := m.pen
 	p.at = to
 	m.add(p.outer(to), m.place(site, plan.Drawn))
 }
@@ -105,7 +104,7 @@ func (m *machine) polyline(points []geom.Point, site int32) {
 // drawOn draws a path from here on, along the heading.
 func (m *machine) drawOn(v value.Value, site int32) {
 	line := v.Path()
-	p := &m.pen
+	p := m.pen
 	first := line.Points[0]
 	frame := m.here()
 	place := m.place(site, plan.Drawn)
@@ -125,7 +124,7 @@ func (m *machine) drawAt(v value.Value, at geom.Point, site int32) {
 	m.reachable(at)
 	m.sneakTo(at.Add(line.Points[0]), site)
 	place := m.place(site, plan.Drawn)
-	p := &m.pen
+	p := m.pen
 	for _, q := range line.Points[1:] {
 		to := at.Add(q)
 		m.reachable(to)
@@ -150,7 +149,7 @@ func (m *machine) arc(radius, turn float64, site int32) {
 	if radius < 0 {
 		m.fail("radius-negative", diag.Args{"radius": shown(radius)})
 	}
-	p := &m.pen
+	p := m.pen
 	points, heading, err := geom.Arc(m.scratch[:0], p.at, p.heading, radius, turn, m.options.ToleranceMM, m.pointsLeft())
 	m.tooMany(err)
 	m.scratch = points
@@ -202,10 +201,10 @@ func (m *machine) spline(v value.Value, site int32) {
 // does not, by less than the tolerance. Curves near an edge are kept with their
 // true extent; a cheap box around each says that it is nowhere near.
 
-func (m *machine) onSheet() bool { return m.pen.out == &m.sheets }
+func (m *machine) onSheet() bool { return m.out == &m.sheets }
 
 func (m *machine) arcExtent(radius, turn float64) {
-	p := &m.pen
+	p := m.pen
 	at, heading := p.outer(p.at), p.frame.heading+p.heading
 	center := geom.ArcCenter(at, heading, radius, turn)
 	if m.inside(geom.EmptyBox().Include(center).Grow(radius)) {
@@ -218,7 +217,7 @@ func (m *machine) cubicExtent(c geom.Cubic) {
 	if !m.onSheet() {
 		return
 	}
-	p := &m.pen
+	p := m.pen
 	c = geom.Cubic{P0: p.outer(c.P0), P1: p.outer(c.P1), P2: p.outer(c.P2), P3: p.outer(c.P3)}
 	if m.inside(geom.EmptyBox().Include(c.P0).Include(c.P1).Include(c.P2).Include(c.P3)) {
 		return
