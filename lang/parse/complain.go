@@ -433,16 +433,50 @@ func (s *session) notArguments(start int) (diag.Diagnostic, bool) {
 func (s *session) habit(start int) (diag.Diagnostic, bool) {
 	word := s.text(start)
 	span := s.tokenSpan(start)
-	if elseIfWords[strings.ToLower(word)] {
+	if elseIfWords[strings.ToLower(word)] && s.fits(start, "if") {
 		return diag.New("else-if-word", span, diag.Args{"found": word}).WithEdit(span, "else if", false), true
 	}
-	if wanted, ok := foreignWords[strings.ToLower(word)]; ok {
+	if wanted, ok := foreignWords[strings.ToLower(word)]; ok && s.fits(start, wanted) {
 		return diag.New("foreign-word", span, diag.Args{"found": word, "wanted": wanted}).
 			WithEdit(span, wanted, false), true
 	}
-	if wanted := nearKeyword(word); wanted != "" {
+	if wanted := nearKeyword(word); wanted != "" && s.fits(start, wanted) {
 		return diag.New("misspelt-word", span, diag.Args{"found": word, "wanted": wanted}).
 			WithEdit(span, wanted, false), true
 	}
 	return diag.Diagnostic{}, false
+}
+
+// fits tells whether what follows a word looks like a statement that begins
+// with a keyword, so that a call of a name of one's own with another fault in
+// it is not taken for a slip in its name.
+func (s *session) fits(start int, keyword string) bool {
+	first, _, _ := strings.Cut(keyword, " ")
+	next, second := s.kindAt(start+1), s.kindAt(start+2)
+	switch first {
+	case "let":
+		return next == kindName && second == kindAssign
+	case "fn", "figure":
+		return next == kindName && (second == kindCallOpen || second == kindGroupOpen)
+	case "use":
+		return next == kindTextOpen || next == kindName && second == kindAs
+	case "loop", "if", "else", "branch":
+		return s.has(start, kindBlockOpen) || s.has(start, kindIn) || s.has(start, kindColon)
+	case "draw":
+		return s.has(start, kindAt)
+	}
+	return false
+}
+
+// has tells whether a statement has a token of a kind outside all brackets.
+func (s *session) has(start int, k kind) bool {
+	for i := start; !s.endsStatement(i); i++ {
+		if s.tokens[i].kind == k {
+			return true
+		}
+		if s.tokens[i].kind.opens() {
+			i = int(s.tokens[i].pair)
+		}
+	}
+	return false
 }

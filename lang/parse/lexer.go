@@ -14,17 +14,12 @@ type definition struct{}
 
 func (definition) Symbols() map[string]lexer.TokenType { return symbols }
 
-func (d definition) Lex(name string, r io.Reader) (lexer.Lexer, error) {
+func (definition) Lex(name string, r io.Reader) (lexer.Lexer, error) {
 	text, err := io.ReadAll(r)
 	if err != nil {
 		return nil, err
 	}
-	return d.LexString(name, string(text))
-}
-
-func (definition) LexString(name, text string) (lexer.Lexer, error) {
-	src := source.New(name, text)
-	return &stream{text: text, tokens: read(src).tokens}, nil
+	return &stream{text: string(text), tokens: read(source.New(name, string(text))).tokens}, nil
 }
 
 // stream hands finished tokens to participle one by one.

@@ -39,13 +39,13 @@ func (s *scanner) scanNumber() {
 				s.at++
 				s.digits()
 			}
-			s.faultyNumber(start, s.at, "").WithHint("a number has one point, as in 12.5")
+			s.faultyNumber(start, "", "a number has one point, as in `12.5`")
 			s.finishNumber(start)
 			return
 		}
 	} else if s.peek(0) == '.' && s.peek(1) != '.' && !startsName(rune(s.peek(1))) {
 		s.at++
-		s.faultyNumber(start, s.at, s.text[start:s.at]+"0")
+		s.faultyNumber(start, s.text[start:s.at]+"0", "")
 	}
 	s.finishNumber(start)
 }
@@ -55,26 +55,22 @@ func (s *scanner) scanPointNumber() {
 	start := s.at
 	s.at++
 	s.digits()
-	s.faultyNumber(start, s.at, "0"+s.text[start:s.at])
+	s.faultyNumber(start, "0"+s.text[start:s.at], "")
 	s.finishNumber(start)
 }
 
-// faultyNumber reports a number that is not written as numbers are, with what
-// was most likely meant if that is clear.
-func (s *scanner) faultyNumber(start, end int, meant string) *faultInPlace {
-	span := s.span(start, end)
+// faultyNumber reports a number read since start that is not written as
+// numbers are, with what was meant if that is clear, else with a hint.
+func (s *scanner) faultyNumber(start int, meant, hint string) {
+	span := s.span(start, s.at)
 	d := diag.New("faulty-number", span, diag.Args{"found": span.Text()})
 	if meant != "" {
 		d = d.WithHint("write `%s`", meant).WithEdit(span, meant, true)
+	} else {
+		d.Hint = hint
 	}
 	s.add(rankGrammar, d)
-	return &faultInPlace{&s.list[len(s.list)-1]}
 }
-
-// faultInPlace lets a caller refine the hint of a fault already added.
-type faultInPlace struct{ fault *fault }
-
-func (f *faultInPlace) WithHint(hint string) { f.fault.Hint = hint }
 
 // finishNumber reads exponent and unit, and emits the token.
 func (s *scanner) finishNumber(start int) {
@@ -92,7 +88,7 @@ func (s *scanner) finishNumber(start int) {
 	if digits := s.text[start:s.at]; strings.Contains(digits, "_") {
 		if strings.Contains(digits, "__") || strings.HasSuffix(digits, "_") || strings.Contains(digits, "_.") || strings.Contains(digits, "._") || strings.Contains(digits, "_e") {
 			meant := strings.ReplaceAll(digits, "_", "")
-			s.faultyNumber(start, s.at, meant)
+			s.faultyNumber(start, meant, "")
 		}
 	}
 	end := s.at

@@ -343,8 +343,10 @@ func (s *session) arguments(start int, call *ast.Call) {
 		s.at++
 	}
 	if !s.atEnd() {
-		if d, wrong := s.habit(start); wrong {
-			s.complain(d)
+		if !s.faulty {
+			if d, wrong := s.habit(start); wrong {
+				s.complain(d)
+			}
 		}
 		s.complainAfter(inArgumentList)
 		s.skip()
