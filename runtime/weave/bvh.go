@@ -15,6 +15,13 @@ type item struct {
 	part     int32
 }
 
+func (it *item) box() geom.Box {
+	return geom.Box{
+		Min: geom.Point{X: min(it.from.X, it.to.X), Y: min(it.from.Y, it.to.Y)},
+		Max: geom.Point{X: max(it.from.X, it.to.X), Y: max(it.from.Y, it.to.Y)},
+	}
+}
+
 // boxTree finds the items nearest to a place. It is a complete binary tree over
 // the items in the order of a space-filling curve (G. M. Morton, 1966), with
 // the box around all below in each node.
@@ -122,7 +129,7 @@ func (t *boxTree) within(box geom.Box, square float64, skip func(label int32) bo
 	for depth > 0 {
 		depth--
 		n := int(stack[depth])
-		if boxGap(t.boxes[n], box) > square {
+		if boxGap(&t.boxes[n], &box) > square {
 			continue
 		}
 		if n >= t.first {
@@ -133,7 +140,7 @@ func (t *boxTree) within(box geom.Box, square float64, skip func(label int32) bo
 			continue
 		}
 		near, far := 2*n, 2*n+1
-		d, e := boxGap(t.boxes[near], box), boxGap(t.boxes[far], box)
+		d, e := boxGap(&t.boxes[near], &box), boxGap(&t.boxes[far], &box)
 		if e < d {
 			near, far, d, e = far, near, e, d
 		}
@@ -149,9 +156,9 @@ func (t *boxTree) within(box geom.Box, square float64, skip func(label int32) bo
 }
 
 // boxGap is the square of the distance between two boxes.
-func boxGap(a, b geom.Box) float64 {
-	x := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
-	y := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+func boxGap(a, b *geom.Box) float64 {
+	x := max(0, a.Min.X-b.Max.X, b.Min.X-a.Max.X)
+	y := max(0, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y)
 	return float64(x*x) + float64(y*y)
 }
 

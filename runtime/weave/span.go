@@ -3,6 +3,9 @@ package weave
 import (
 	"context"
 	"math"
+	"runtime"
+	"slices"
+	"sync"
 
 	"wend/runtime/geom"
 )
@@ -60,7 +63,7 @@ func (w *network) nearestOnPart(p geom.Point, part int32, within float64) (neare
 // itemsOf cuts a drawing into items for a box tree. Long segments are cut into
 // several, because the box around a long slanting one says little.
 func itemsOf(r *arrangement, p *parts) []item {
-	longest := r.totalMM / float64(2*len(r.ends)+1)
+	longest := 2 * r.totalMM / float64(len(r.ends)+1)
 	items := make([]item, 0, 2*len(r.ends))
 	touched := make([]bool, len(r.vertices.points))
 	for s, e := range r.ends {
@@ -93,13 +96,53 @@ func itemsOf(r *arrangement, p *parts) []item {
 	return items
 }
 
+// span joins all parts by the straight links of the least total length: the
+// minimum spanning tree over the distances between parts, any point to any
+// point (O. Borůvka, 1926: each part takes its shortest link, and the joined
+// parts go on as one). The shortest links of all parts are found in one descent
+// through pairs of boxes (W. B. March, P. Ram, A. G. Gray, "Fast Euclidean
+// minimum spanning tree", KDD 2010).
+func span(ctx context.Context, r *arrangement, p *parts) (*network, error) {
+	t := newBoxTree(itemsOf(r, p))
+	b := &boruvka{
+		ctx: ctx, t: t, joined: newUnionFind(p.count),
+		best: make([]candidate, p.count), reach: make([]float64, len(t.boxes)), own: make([]int32, len(t.items)),
+	}
+	net := &network{tree: t, parts: p}
+	for len(net.links) < p.count-1 {
+		b.round()
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		for part := range b.best {
+			c := &b.best[part]
+			if !math.IsInf(c.square, 1) && b.joined.join(c.parts[0], c.parts[1]) {
+				low, high := t.items[c.low], t.items[c.high]
+				l := link{parts: c.parts}
+				l.from, l.to, _ = closest(low, high)
+				net.links = append(net.links, l)
+			}
+		}
+	}
+	t.paint(func(part int32) int32 { return part })
+	return net, nil
+}
+
+type boruvka struct {
+	ctx    context.Context
+	t      *boxTree
+	joined unionFind
+	best   []candidate // per part that stands for a set of joined ones
+	own    []int32     // per item, the part that stands for its set
+	reach  []float64   // per node, how far (squared) any item below may have to look
+}
+
 // candidate is a link between two items, ordered by length and then by items,
 // so that no two are equal and every part agrees on which is shortest.
 type candidate struct {
-	square float64
-	low    int32 // items
-	high   int32
-	link   link
+	square    float64
+	low, high int32
+	parts     [2]int32 // of the items
 }
 
 func (c *candidate) before(d *candidate) bool {
@@ -112,77 +155,147 @@ func (c *candidate) before(d *candidate) bool {
 	return c.high < d.high
 }
 
-// span joins all parts by the straight links of the least total length: the
-// minimum spanning tree over the distances between parts, any point to any
-// point (O. Borůvka, 1926: each part takes its shortest link, and the joined
-// parts go on as one).
-func span(ctx context.Context, r *arrangement, p *parts) (*network, error) {
-	t := newBoxTree(itemsOf(r, p))
-	joined := newUnionFind(p.count)
-	size := make([]int, p.count)
-	for _, it := range t.items {
-		size[it.part]++
+// round finds the shortest link of every set of joined parts but the largest,
+// to which all others find their way.
+func (b *boruvka) round() {
+	for i, it := range b.t.items {
+		b.own[i] = b.joined.find(it.part)
 	}
-	// beyond[i] is a distance (squared) under which item i has no foreign
-	// neighbour. It stays true, because parts only grow together.
-	beyond := make([]float64, len(t.items))
-	net := &network{tree: t, parts: p}
-	best := make([]candidate, p.count)
-	for len(net.links) < p.count-1 {
-		t.paint(joined.find)
-		weight := make([]int, p.count)
-		for part, n := range size {
-			weight[joined.find(int32(part))] += n
-			best[part] = candidate{square: math.Inf(1)}
-		}
-		largest := int32(0)
-		for part, n := range weight {
-			if n > weight[largest] {
-				largest = int32(part)
-			}
-		}
-		// The largest part need not look: all others find their way to it.
-		for i := range t.items {
-			if i%strokesPerCheck == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
-			}
-			own := joined.find(t.items[i].part)
-			if own == largest || beyond[i] > best[own].square {
-				continue
-			}
-			beyond[i] = t.nearestForeign(int32(i), own, joined, &best[own])
-		}
-		for part := range best {
-			c := &best[part]
-			if !math.IsInf(c.square, 1) && joined.join(c.link.parts[0], c.link.parts[1]) {
-				net.links = append(net.links, c.link)
-			}
+	b.t.paint(b.joined.find)
+	weight := make([]int, len(b.best))
+	largest := int32(0)
+	for _, own := range b.own {
+		weight[own]++
+	}
+	for part, n := range weight {
+		b.best[part] = candidate{square: math.Inf(1)}
+		if n > weight[largest] {
+			largest = int32(part)
 		}
 	}
-	t.paint(func(part int32) int32 { return part })
-	return net, nil
+	b.best[largest].square = -1
+	// Neighbours in the order of the curve give bounds to begin with.
+	for i := 1; i < len(b.own); i++ {
+		if b.own[i-1] != b.own[i] {
+			b.try(b.best, i-1, i)
+			b.try(b.best, i, i-1)
+		}
+	}
+	for n := len(b.reach) - 1; n > 0; n-- {
+		if n < b.t.first {
+			b.reach[n] = max(b.reach[2*n], b.reach[2*n+1])
+			continue
+		}
+		b.reach[n] = -1
+		from := (n - b.t.first) * itemsPerLeaf
+		for i := from; i < min(from+itemsPerLeaf, len(b.own)); i++ {
+			b.reach[n] = max(b.reach[n], b.best[b.own[i]].square)
+		}
+	}
+	// Each worker searches around some of the subtrees. As no two candidates are
+	// equal, the shortest ones do not depend on who finds them.
+	subtrees := min(b.t.first, 64)
+	workers := min(runtime.GOMAXPROCS(0), subtrees)
+	descents := make([]*descent, workers)
+	var wait sync.WaitGroup
+	for w := range workers {
+		descents[w] = &descent{boruvka: b, best: slices.Clone(b.best)}
+		wait.Go(func() {
+			for n := subtrees + w; n < 2*subtrees; n += workers {
+				descents[w].descend(n, 1)
+			}
+		})
+	}
+	wait.Wait()
+	for _, d := range descents {
+		for part := range d.best {
+			if d.best[part].before(&b.best[part]) {
+				b.best[part] = d.best[part]
+			}
+		}
+	}
+	b.best[largest].square = math.Inf(1)
 }
 
-// nearestForeign improves best by links from item i to items of other parts.
-// It gives a distance (squared) that none of them is under.
-func (t *boxTree) nearestForeign(i, own int32, joined unionFind, best *candidate) float64 {
-	a := t.items[i]
-	box := geom.Bounds([]geom.Point{a.from, a.to})
-	nearest := math.Inf(1)
-	t.within(box, best.square, func(label int32) bool { return label == own }, func(j int) float64 {
-		b := t.items[j]
-		if joined.find(b.part) == own {
-			return best.square
+// try improves the best link of the part of item i by the link to item j.
+func (b *boruvka) try(best []candidate, i, j int) {
+	c := candidate{low: int32(min(i, j)), high: int32(max(i, j))}
+	low, high := &b.t.items[c.low], &b.t.items[c.high]
+	_, _, c.square = closest(*low, *high)
+	c.parts = [2]int32{low.part, high.part}
+	if own := b.own[i]; c.before(&best[own]) {
+		best[own] = c
+	}
+}
+
+// descent is one worker's search.
+type descent struct {
+	*boruvka
+	best  []candidate
+	steps int
+	stop  bool
+}
+
+// descend improves the best links of the items below node q by links to the
+// items below node r.
+func (b *descent) descend(q, r int) {
+	t := b.t
+	if t.label[q] >= 0 && t.label[q] == t.label[r] || boxGap(&t.boxes[q], &t.boxes[r]) > b.reach[q] || b.stop {
+		return
+	}
+	if q >= t.first && r >= t.first {
+		b.compare(q, r)
+		return
+	}
+	if q >= t.first {
+		near, far := b.order(q, r)
+		b.descend(q, near)
+		b.descend(q, far)
+		return
+	}
+	for child := 2 * q; child <= 2*q+1; child++ {
+		if r >= t.first {
+			b.descend(child, r)
+			continue
 		}
-		c := candidate{low: min(i, int32(j)), high: max(i, int32(j))}
-		low, high := &t.items[c.low], &t.items[c.high]
-		c.link.from, c.link.to, c.square = closest(*low, *high)
-		c.link.parts = [2]int32{low.part, high.part}
-		nearest = math.Min(nearest, c.square)
-		if c.before(best) {
-			*best = c
+		near, far := b.order(child, r)
+		b.descend(child, near)
+		b.descend(child, far)
+	}
+	b.reach[q] = max(b.reach[2*q], b.reach[2*q+1])
+}
+
+// order is the children of r, the one nearer to q first.
+func (b *descent) order(q, r int) (near, far int) {
+	boxes := b.t.boxes
+	if boxGap(&boxes[q], &boxes[2*r+1]) < boxGap(&boxes[q], &boxes[2*r]) {
+		return 2*r + 1, 2 * r
+	}
+	return 2 * r, 2*r + 1
+}
+
+// compare looks at all pairs of the items in leaves q and r.
+func (b *descent) compare(q, r int) {
+	if b.steps++; b.steps%strokesPerCheck == 0 && b.ctx.Err() != nil {
+		b.stop = true
+	}
+	t := b.t
+	reach := -1.0
+	fromQ, fromR := (q-t.first)*itemsPerLeaf, (r-t.first)*itemsPerLeaf
+	for i := fromQ; i < min(fromQ+itemsPerLeaf, len(t.items)); i++ {
+		best := &b.best[b.own[i]]
+		box := t.items[i].box()
+		if boxGap(&box, &t.boxes[r]) <= best.square {
+			for j := fromR; j < min(fromR+itemsPerLeaf, len(t.items)); j++ {
+				if b.own[j] == b.own[i] {
+					continue
+				}
+				if other := t.items[j].box(); boxGap(&box, &other) <= best.square {
+					b.try(b.best, i, j)
+				}
+			}
 		}
-		return best.square
-	})
-	return math.Min(nearest, best.square)
+		reach = max(reach, best.square)
+	}
+	b.reach[q] = reach
 }

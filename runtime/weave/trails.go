@@ -165,7 +165,7 @@ func (t *trails) join() {
 		} else {
 			halves[a+1], halves[b+1] = halves[b+1], halves[a+1]
 		}
-		t.set.join(halves[a]/2, halves[b]/2)
+		t.set.join(halves[a]/2, halves[a+1]/2)
 	}
 	t.joinEnds()
 }

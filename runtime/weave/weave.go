@@ -32,6 +32,9 @@ type Result struct {
 	Roles []plan.Role
 	// Parts is how many separate parts the strokes form, start and end included.
 	Parts int
+	// Odd is how many vertices of the drawing with its links no line can pass
+	// without a retrace, unless it ends there.
+	Odd int
 	// DrawnMM is the length of the strokes, each place counted once.
 	DrawnMM float64
 	// LinkMM is the length of new visible line between the parts. SpanningMM is
@@ -101,13 +104,16 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 	}
 
 	g := newGraph(drawing, firstLink, start, end)
-	again, excess, err := leastRetrace(ctx, g, walkEnds{start: start, end: end, closed: options.Closed})
+	ends := walkEnds{start: start, end: end, closed: options.Closed}
+	odd, count := oddNodes(g, ends)
+	result.Odd = count
+	again, excess, err := leastRetrace(ctx, g, odd, ends)
 	if err != nil {
 		return nil, err
 	}
 	t := newTrails(g, again)
 	t.join()
-	t.walk(walkEnds{start: start, end: end, closed: options.Closed}, result)
+	t.walk(ends, result)
 	result.RetraceBoundMM = result.RetraceMM - toMM(excess)
 	return result, nil
 }

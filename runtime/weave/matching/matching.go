@@ -158,6 +158,7 @@ func (s *Solver) Add(edges []Edge) {
 	for v := range fresh {
 		fresh[v] = len(s.arcs[v]) == 0
 	}
+	s.makeRoom(edges)
 	for _, e := range edges {
 		if e.U == e.V {
 			continue
@@ -181,6 +182,27 @@ func (s *Solver) Add(edges []Edge) {
 			}
 			s.release(u)
 			s.radius[u] += min(0, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight))
+		}
+	}
+}
+
+// makeRoom gives the vertices without arcs room for those of the edges, all out
+// of one block.
+func (s *Solver) makeRoom(edges []Edge) {
+	degree := make([]int32, len(s.mate))
+	total := 0
+	for _, e := range edges {
+		for _, v := range [2]int{e.U, e.V} {
+			if s.arcs[v] == nil {
+				degree[v]++
+				total++
+			}
+		}
+	}
+	block := make([]arc, total)
+	for v, d := range degree {
+		if d > 0 {
+			s.arcs[v], block = block[:0:d], block[d:]
 		}
 	}
 }
