@@ -68,7 +68,7 @@ func (c *course) cut(pitch float64) {
 	c.cuts = make([]geom.Point, count+1)
 	i := 0
 	for k := range c.cuts {
-		at := c.pitch * float64(k)
+		at := float64(c.pitch * float64(k))
 		for i+2 < len(c.points) && c.upTo[i+1] < at {
 			i++
 		}
@@ -89,7 +89,7 @@ func (c *course) between(i int, at float64) geom.Point {
 type span struct{ from, to int32 }
 
 // none is the span that holds nothing.
-var none = span{math.MaxInt32, 0}
+func none() span { return span{math.MaxInt32, 0} }
 
 func (s *span) include(k int) { s.from, s.to = min(s.from, int32(k)), max(s.to, int32(k)) }
 
@@ -176,7 +176,7 @@ func pairWithin(a, b []geom.Point, rows []span) []span {
 	}
 	paired := make([]span, len(a))
 	for i := range paired {
-		paired[i] = none
+		paired[i] = none()
 	}
 	i, j := len(a)-1, len(b)-1
 	for {
@@ -200,7 +200,7 @@ func pairWithin(a, b []geom.Point, rows []span) []span {
 func partners(paired []span, count int) []span {
 	back := make([]span, count)
 	for j := range back {
-		back[j] = none
+		back[j] = none()
 	}
 	for i, s := range paired {
 		for j := s.from; j <= s.to; j++ {
@@ -223,7 +223,7 @@ func (c *course) against(other *course, partners []span) (largest, mean float64)
 			k = min(len(partners)-1, int(at/c.pitch))
 			next = min(len(partners)-1, k+1)
 		}
-		from := float64(partners[k].from-around) * other.pitch
+		from := float64(float64(partners[k].from-around) * other.pitch)
 		to := float64(partners[next].to+around) * other.pitch
 		for low+2 < len(other.points) && other.upTo[low+1] < from {
 			low++
@@ -236,7 +236,7 @@ func (c *course) against(other *course, partners []span) (largest, mean float64)
 	}
 	sum := 0.0
 	for k, p := range c.cuts {
-		d := distance(p, c.pitch*float64(k))
+		d := distance(p, float64(c.pitch*float64(k)))
 		sum += d
 		largest = max(largest, d)
 	}

@@ -53,7 +53,7 @@ func Draw(ctx context.Context, instructions io.Reader, setup Setup) (Drawn, erro
 		m.advanceByByte(math.Inf(1), m.speaks)
 		m.transmit(nil, maxBytes)
 	}
-	d := drawing{m: m, room: m.board.ReceiveBytes - 1}
+	d := drawing{ctx: ctx, m: m, room: m.board.ReceiveBytes - 1}
 	lines := bufio.NewScanner(instructions)
 	for number := 1; lines.Scan(); number++ {
 		if number%1024 == 0 && ctx.Err() != nil {
@@ -93,13 +93,14 @@ type sent struct {
 }
 
 type drawing struct {
-	m         *Machine
-	room      int // bytes of the receive buffer left
-	unseen    []sent
-	head      int
-	lines     int
-	out       []byte
-	line, raw []byte
+	ctx    context.Context
+	m      *Machine
+	room   int // bytes of the receive buffer left
+	unseen []sent
+	head   int
+	lines  int
+	out    []byte
+	raw    []byte
 }
 
 func (d *drawing) pending() int { return len(d.unseen) - d.head }
@@ -133,6 +134,9 @@ func (d *drawing) answer() error {
 		d.out = d.m.transmit(d.out, maxBytes)
 		if heard {
 			break
+		}
+		if err := d.ctx.Err(); err != nil {
+			return err
 		}
 		if d.atPause() {
 			d.m.receive([]byte{wireResume})

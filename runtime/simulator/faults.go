@@ -45,7 +45,7 @@ func (m *Machine) StoreStartUp(place int, line string) {
 
 // LoseSteps turns a motor by some steps of which the board knows nothing.
 func (m *Machine) LoseSteps(a Axis, steps int64) {
-	m.change(func() { m.mech.shift(a, float64(steps)*m.mech.perStep[a], m.now) })
+	m.change(func() { m.mech.shift(a, float64(float64(steps)*m.mech.perStep[a]), m.now) })
 }
 
 // TurnKnob turns a knob by hand, against its motor, by some mm of string.

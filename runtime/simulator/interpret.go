@@ -156,10 +156,10 @@ func (m modes) interpret(line string, set *settings) (order, modes, int) {
 		return o, m, errAxisMissing
 	case assert:
 		if w.take('X') {
-			m.offset.X = m.at.X - w.of('X')*unit
+			m.offset.X = m.at.X - float64(w.of('X')*unit)
 		}
 		if w.take('Y') {
-			m.offset.Y = m.at.Y - w.of('Y')*unit
+			m.offset.Y = m.at.Y - float64(w.of('Y')*unit)
 		}
 	case axes:
 		if fault = m.move(&o, &w, perMinute, set); fault != 0 {

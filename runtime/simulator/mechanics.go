@@ -13,7 +13,8 @@ type Mechanics struct {
 	// 0 means 100.
 	StepsPerMM [2]float64
 	// SlackMM is how far the knob turns after a reversal before the stylus
-	// follows, as length of string.
+	// follows, as length of string: play of gears, and the stretch of a string
+	// under friction.
 	SlackMM [2]float64
 	// Reversed axes run the other way for a positive step.
 	Reversed [2]bool

@@ -219,7 +219,7 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 	if q.count > 1 {
 		exit = q.at(1).entry
 	}
-	change := a * seconds
+	change := float64(a * seconds)
 	next := max(min(v+change, q.nominal(m)), v-change, 0)
 	// With a steady change of speed in this step, what is left after it is
 	// left - (v + next)/2·t, and next² may be at most exit² + 2 a times that.
@@ -243,7 +243,7 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 	if limit >= last {
 		next = max(min(next, limit), v-change, 0)
 	}
-	way := (v + next) / 2 * seconds
+	way := float64((v + next) / 2 * seconds)
 	if way >= left {
 		rate := (next - v) / seconds
 		last = math.Sqrt(max(0, float64(v*v)+float64(2*rate*left)))
@@ -265,7 +265,7 @@ func (q *motion) brake(a, left, seconds float64) (used float64, ended bool) {
 	if next <= 0 {
 		next, used = 0, v/a
 	}
-	way := (v + next) / 2 * used
+	way := float64((v + next) / 2 * used)
 	if v > 0 && way >= left {
 		q.speed = math.Sqrt(max(0, float64(v*v)-float64(2*a*left)))
 		q.way += left

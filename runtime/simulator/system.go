@@ -133,7 +133,7 @@ func (m *Machine) home() {
 		m.answer(errHomingOff)
 		return
 	}
-	target := m.place().Add(geom.Point{X: 1.5 * m.set[setTravel], Y: 1.5 * m.set[setTravel+1]})
+	target := m.place().Add(geom.Point{X: m.set[setTravel], Y: m.set[setTravel+1]}.Times(1.5))
 	m.homing = true
 	m.order = &order{moves: true, target: target, feed: homingMMS, drain: true}
 }

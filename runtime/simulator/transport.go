@@ -17,6 +17,7 @@ type transport struct {
 	byteS  float64 // seconds a byte takes
 	lateS  float64 // by which bytes come later than they are sent
 	free   float64 // when the wire is free again
+	last   float64 // when the last byte comes through
 	bytes  []timedByte
 	head   int
 	ends   marks // of line ends
@@ -57,7 +58,9 @@ func (t *transport) send(b byte, now float64) {
 			t.forget()
 		}
 		n := int64(len(t.bytes))
-		t.bytes = append(t.bytes, timedByte{b, t.free + t.lateS})
+		// No byte overtakes another when the delay becomes shorter.
+		t.last = max(t.last, t.free+t.lateS)
+		t.bytes = append(t.bytes, timedByte{b, t.last})
 		if b == wireEnd {
 			t.ends.add(n)
 		}
@@ -87,7 +90,7 @@ func (t *transport) forget() {
 func (t *transport) clear(now float64) {
 	t.head = len(t.bytes)
 	t.forget()
-	t.free = now
+	t.free, t.last = now, now
 }
 
 // due is when the next byte comes through.
