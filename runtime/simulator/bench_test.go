@@ -18,7 +18,7 @@ func rosette(moves int) []byte {
 	text.WriteString("G21 G90 G94 G17\n")
 	at := geom.Point{X: 75, Y: 55}
 	before := [2]int{}
-	for i := 0; i < moves; {
+	for i := range moves {
 		s := float64(i) * 0.5
 		// The heading winds to and fro, and pulls back to the middle.
 		p := at.Add(geom.Polar(20+20*math.Sin(s/300), s*1.7).Add(geom.Polar(8, s/3)))
@@ -29,7 +29,6 @@ func rosette(moves int) []byte {
 			fmt.Fprintf(&text, "X%.2f Y%.2f\n", float64(now[0])/100, float64(now[1])/100)
 		}
 		before = now
-		i++
 	}
 	text.WriteString("M2\n")
 	return text.Bytes()

@@ -13,10 +13,8 @@ import (
 // empty line has no deviation.
 //
 // Both lines are cut evenly, and the cuts are paired in order with the least
-// sum of squared distances (dynamic time warping: Sakoe & Chiba, 1978), from
-// coarse to fine within a band around the coarser pairing (Salvador & Chan,
-// Toward accurate dynamic time warping in linear time and space, 2007; both
-// from memory). Then each cut and each corner is held against the other line near its
+// sum of squared distances (dynamic time warping: Sakoe & Chiba, 1978; from
+// memory), within a band around the best so far. Then each cut and each corner is held against the other line near its
 // partner. The costs grow linearly with the lines.
 func Deviation(ideal, drawn []geom.Point) (largest, mean float64) {
 	if len(ideal) == 0 || len(drawn) == 0 {
@@ -41,7 +39,7 @@ func Deviation(ideal, drawn []geom.Point) (largest, mean float64) {
 const (
 	cutMM     = 0.25
 	leastCuts = 256
-	mostCuts  = 500_000
+	mostCuts  = 250_000
 )
 
 // course is a line by its length.
@@ -93,42 +91,9 @@ func none() span { return span{math.MaxInt32, 0} }
 
 func (s *span) include(k int) { s.from, s.to = min(s.from, int32(k)), max(s.to, int32(k)) }
 
-// reach is by how many cuts a pairing may stray from the one found with half
-// as many cuts; few is how many cuts are paired without a band.
-const (
-	reach = 10
-	few   = 64
-)
-
-// pair matches the cuts of two lines in order, and gives for each of the first
-// those of the second that belong to it. It pairs every second cut first, and
-// then all near that pairing.
-func pair(a, b []geom.Point) []span {
-	rows := make([]span, len(a))
-	if len(a) <= few || len(b) <= few {
-		for i := range rows {
-			rows[i] = span{0, int32(len(b) - 1)}
-		}
-		return pairWithin(a, b, rows)
-	}
-	half := pair(everySecond(a), everySecond(b))
-	for i := range rows {
-		rows[i] = span{
-			max(0, 2*half[i/2].from-reach),
-			min(int32(len(b)-1), 2*half[(i+1)/2].to+1+reach),
-		}
-	}
-	return pairWithin(a, b, rows)
-}
-
-// everySecond is every second point and the last.
-func everySecond(points []geom.Point) []geom.Point {
-	out := make([]geom.Point, 0, len(points)/2+1)
-	for i := 0; i < len(points)-1; i += 2 {
-		out = append(out, points[i])
-	}
-	return append(out, points[len(points)-1])
-}
+// band is how many cuts to each side of the best so far a pairing may go on
+// from.
+const band = 64
 
 // Ways into a cell of the pairing: from the cuts before on both lines, or with
 // the same cut of the second, or of the first, once more.
@@ -138,53 +103,72 @@ const (
 	onSecond
 )
 
-// pairWithin is the pairing of least cost in which cut i of the first belongs
-// to cuts in rows[i] of the second. Rows overlap, begin at the first cut, end
-// at the last, and never step back.
-func pairWithin(a, b []geom.Point, rows []span) []span {
-	starts := make([]int, len(a)+1)
-	for i, r := range rows {
-		starts[i+1] = starts[i] + int(r.to-r.from) + 1
-	}
-	ways := make([]uint8, starts[len(a)])
-	var before, row []float64
+// pair matches the cuts of two lines in order, and gives for each of the first
+// those of the second that belong to it. A step on both lines counts twice, so
+// that every pairing of the same two stretches has the same weight, and the
+// means of pairings of different stretches can be compared: the band follows
+// the best.
+func pair(a, b []geom.Point) []span {
+	const width = 2*band + 1
+	ways := make([]uint8, len(a)*width)
+	lows := make([]int, len(a))
+	var before, row [width]float64
+	best := 0
 	for i, p := range a {
-		before, row = row, before[:0]
-		r := rows[i]
-		way := ways[starts[i]:starts[i+1]]
-		for k := range way {
-			j := int(r.from) + k
-			cost := math.Inf(1)
-			if i == 0 && j == 0 {
-				cost = 0
-			}
-			if i > 0 {
-				m := j - int(rows[i-1].from)
-				if m < len(before) && before[m] < cost {
-					cost, way[k] = before[m], onFirst
-				}
-				if m > 0 && m <= len(before) && before[m-1] <= cost {
-					cost, way[k] = before[m-1], onBoth
-				}
-			}
-			if k > 0 && row[k-1] < cost {
-				cost, way[k] = row[k-1], onSecond
+		low := max(0, min(best-band, len(b)-width))
+		shift := 0
+		if i > 0 {
+			low = max(low, lows[i-1])
+			shift = low - lows[i-1]
+		}
+		lows[i] = low
+		least := math.Inf(1)
+		for k := range row {
+			row[k] = math.Inf(1)
+			j := low + k
+			if j >= len(b) {
+				continue
 			}
 			apart := p.Sub(b[j])
-			row = append(row, cost+apart.Dot(apart))
+			square := apart.Dot(apart)
+			cost, way := math.Inf(1), onBoth
+			if i == 0 && j == 0 {
+				cost = 2 * square
+			}
+			if m := k + shift; i > 0 {
+				if m < width {
+					cost, way = before[m]+square, onFirst
+				}
+				if m > 0 && m <= width && before[m-1]+2*square <= cost {
+					cost, way = before[m-1]+2*square, onBoth
+				}
+			}
+			if k > 0 && row[k-1]+square < cost {
+				cost, way = row[k-1]+square, onSecond
+			}
+			row[k] = cost
+			ways[i*width+k] = uint8(way)
+			if mean := cost / float64(i+j+2); mean < least {
+				least, best = mean, j
+			}
 		}
+		before = row
 	}
 	paired := make([]span, len(a))
 	for i := range paired {
 		paired[i] = none()
 	}
-	i, j := len(a)-1, len(b)-1
+	i := len(a) - 1
+	j := min(len(b), lows[i]+width) - 1
+	// Where the band never got to the end of the second line, the rest belongs
+	// to the end of the first.
+	paired[i].include(len(b) - 1)
 	for {
 		paired[i].include(j)
 		if i == 0 && j == 0 {
 			return paired
 		}
-		switch ways[starts[i]+j-int(rows[i].from)] {
+		switch ways[i*width+j-lows[i]] {
 		case onBoth:
 			i, j = i-1, j-1
 		case onFirst:

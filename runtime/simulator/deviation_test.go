@@ -64,6 +64,25 @@ func TestANeighbouringRowDoesNotCount(t *testing.T) {
 	require.InDelta(t, 0.2, mean, 0.01)
 }
 
+// Many like strokes, each drawn a little short: no stroke must be taken for its
+// neighbour.
+func TestShortenedStrokesAreNotTakenForTheirNeighbours(t *testing.T) {
+	for _, step := range []float64{0, 0.5, 1} {
+		var ideal, drawn []geom.Point
+		for i := range 121 {
+			p := geom.Point{X: float64(i) * step, Y: 60 * float64(i%2)}
+			ideal = append(ideal, p)
+			if i%2 == 1 {
+				p.Y -= 0.4
+			}
+			drawn = append(drawn, p)
+		}
+		largest, mean := simulator.Deviation(ideal, drawn)
+		require.InDelta(t, 0.4, largest, 0.01, "%v mm apart", step)
+		require.Less(t, mean, 0.02)
+	}
+}
+
 // Pairing each cut with its own shifted self is one of the pairings, and the
 // root of the mean square, which is no less than the mean, is the shift.
 func TestTheMeanDeviationOfAShiftedLineIsNoMoreThanTheShift(t *testing.T) {
@@ -72,7 +91,7 @@ func TestTheMeanDeviationOfAShiftedLineIsNoMoreThanTheShift(t *testing.T) {
 	}), 2, 30)
 	rapid.Check(t, func(t *rapid.T) {
 		line := points.Draw(t, "line")
-		by := geom.Polar(geom.Length(line)*rapid.Float64Range(0, 0.01).Draw(t, "shift"), rapid.Float64Range(0, 360).Draw(t, "direction"))
+		by := geom.Polar(min(1, geom.Length(line)/100)*rapid.Float64Range(0, 1).Draw(t, "shift"), rapid.Float64Range(0, 360).Draw(t, "direction"))
 		largest, mean := simulator.Deviation(line, shifted(line, by))
 		require.LessOrEqual(t, mean, by.Length()*(1+1e-6)+1e-9)
 		require.LessOrEqual(t, mean, largest+1e-9)

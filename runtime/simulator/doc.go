@@ -8,6 +8,11 @@
 // the other. It does what it is told, sensible or not: commanded into a wall it
 // runs into the wall, and keeps a record of that.
 //
+// A test, or a link under test, uses New, then Receive, Advance and Transmit; or
+// Open for a serial port in the same process. Serve speaks through a stream,
+// such as a pseudo-terminal. Draw runs a whole file at once. At and the faults
+// break things on purpose.
+//
 // Time is virtual. Nothing happens but in Advance, so a run is the same every
 // time; Serve lets the time of a clock pass instead.
 package simulator

@@ -138,7 +138,7 @@ func (e *Eraser) wipe() {
 	e.sheets = append(e.sheets, Sheet{Line: m.mech.trail.points(), Clean: clean})
 	if e.setup.DisturbMM > 0 {
 		for a := range 2 {
-			m.mech.shift(Axis(a), float64((2*e.random.Float64()-1)*e.setup.DisturbMM), m.now)
+			m.mech.shift(Axis(a), 2*e.setup.DisturbMM*(float64(e.random.Float64())-0.5), m.now)
 		}
 	}
 	m.mech.trail.begin(m.mech.stylus())

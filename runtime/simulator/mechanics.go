@@ -70,7 +70,7 @@ func newMechanism(m Mechanics, directions int) *mechanism {
 	k.rest[Y] = m.StartMM.Y / k.sin
 	k.rest[X] = m.StartMM.X - float64(k.rest[Y]*k.cos)
 	for a := range k.origin {
-		k.origin[a] = k.rest[a] + float64(k.Side[a])*k.SlackMM[a]/2
+		k.origin[a] = k.rest[a] + float64(float64(k.Side[a])*k.SlackMM[a]/2)
 	}
 	k.trail.begin(k.stylus())
 	k.direct(directions)
@@ -169,7 +169,7 @@ func (k *mechanism) clear(steps [2]int64) bool {
 // the string; Krasnosel'skii & Pokrovskii, Systems with Hysteresis, 1989; from
 // memory), and stands still at a wall, where the motor slips.
 func (k *mechanism) pull(a Axis, now float64) {
-	half, drive := k.SlackMM[a]/2, k.drive(a)
+	half, drive := float64(k.SlackMM[a]/2), k.drive(a)
 	before := k.rest[a]
 	k.rest[a] = max(drive-half, min(drive+half, before))
 	low, high := k.walls(a)

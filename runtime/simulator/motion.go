@@ -223,11 +223,11 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 	next := max(min(v+change, q.nominal(m)), v-change, 0)
 	// With a steady change of speed in this step, what is left after it is
 	// left - (v + next)/2·t, and next² may be at most exit² + 2 a times that.
-	root := float64(change*change)/4 + exit + float64(2*a*left) - float64(v*change)
+	root := float64(change*change/4) + exit + float64(2*a*left) - float64(v*change)
 	last := math.Sqrt(exit)
 	limit := -1.0
 	if root > 0 {
-		limit = math.Sqrt(root) - change/2
+		limit = math.Sqrt(root) - float64(change/2)
 	}
 	if limit < last && next > last {
 		// The end is nearer than one step, and comes at its own speed.

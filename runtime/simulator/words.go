@@ -66,7 +66,7 @@ func readWords(line string) (words, int) {
 		switch letter {
 		case 'G', 'M':
 			code := int(math.Round(value * 10))
-			if value < 0 || value > 999 || math.Abs(value*10-float64(code)) > 1e-6 {
+			if value < 0 || value > 999 || math.Abs(float64(value*10)-float64(code)) > 1e-6 {
 				return w, errWord
 			}
 			if letter == 'G' {
