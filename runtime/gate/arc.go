@@ -1,6 +1,10 @@
 package gate
 
-import "math"
+import (
+	"math"
+
+	"wend/runtime/elementary"
+)
 
 // mostChords bounds what one arc may become.
 const mostChords = 100_000
@@ -14,30 +18,32 @@ func (g *Gate) arc(b block, to place) ([]Item, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := math.Hypot(from.x-center.x, from.y-center.y)
-	first := math.Atan2(from.y-center.y, from.x-center.x)
-	sweep := math.Atan2(to.y-center.y, to.x-center.x) - first
+	r := distance(center, from)
+	first := direction(center, from)
+	sweep := direction(center, to) - first
 	// A full turn where start and end are one place.
+	const same = 1e-8 // degrees
 	if g.modes.motion == counterclockwise {
-		for sweep <= 1e-9 {
-			sweep += 2 * math.Pi
+		for sweep <= same {
+			sweep += 360
 		}
 	} else {
-		for sweep >= -1e-9 {
-			sweep -= 2 * math.Pi
+		for sweep >= -same {
+			sweep -= 360
 		}
 	}
 	if !g.arcInside(center, r, first, sweep) {
 		return nil, refuse(name, "the arc around (%.3f, %.3f) leaves the area", center.x, center.y)
 	}
-	feed, err := g.feed(b, r*math.Abs(sweep))
+	feed, err := g.feed(b, r*math.Abs(sweep)*math.Pi/180)
 	if err != nil {
 		return nil, err
 	}
 	// The sagitta of a chord over an angle a is r (1 - cos a/2).
-	angle := math.Pi / 2
+	angle := 90.0
 	if r > g.limits.ToleranceMM {
-		angle = min(angle, 2*math.Acos(1-g.limits.ToleranceMM/r))
+		half, _ := elementary.AcosDegrees(1 - g.limits.ToleranceMM/r)
+		angle = min(angle, 2*half)
 	}
 	chords := math.Ceil(math.Abs(sweep) / angle)
 	if !(chords <= mostChords) {
@@ -47,18 +53,26 @@ func (g *Gate) arc(b block, to place) ([]Item, error) {
 	for i := 1.0; i <= chords; i++ {
 		p := to
 		if i < chords {
-			a := first + sweep*i/chords
-			p = place{center.x + r*math.Cos(a), center.y + r*math.Sin(a)}
+			p = around(center, r, first+float64(sweep*(i/chords)))
 		}
-		item, err := g.move(p, feed)
+		more, err := g.move(p, feed)
 		if err != nil {
 			return nil, err
 		}
-		if item != nil {
-			items = append(items, *item)
-		}
+		items = append(items, more...)
 	}
 	return items, nil
+}
+
+// direction is from one place to another, in degrees from the x axis.
+func direction(from, to place) float64 {
+	degrees, _ := elementary.Atan2Degrees(to.y-from.y, to.x-from.x)
+	return degrees
+}
+
+func around(c place, r, degrees float64) place {
+	sin, cos := elementary.SinCosDegrees(degrees)
+	return place{c.x + float64(r*cos), c.y + float64(r*sin)}
 }
 
 // center finds the middle of an arc from the words of its line (NISTIR 6556,
@@ -71,11 +85,11 @@ func (g *Gate) center(b block, name string, from, to place) (place, error) {
 		}
 		r := b.value['R'] * unit
 		dx, dy := to.x-from.x, to.y-from.y
-		d := math.Hypot(dx, dy)
+		d := distance(from, to)
 		if d == 0 {
 			return place{}, refuse("R", "the arc ends where it begins, so R does not tell which one is meant")
 		}
-		rise := r*r - d*d/4
+		rise := float64(r*r) - float64(d*d/4)
 		if rise < 0 {
 			if d/2-math.Abs(r) > arcAgreementMM {
 				return place{}, refuse("R", "a radius of %.3f mm cannot span %.3f mm", math.Abs(r), d)
@@ -88,19 +102,19 @@ func (g *Gate) center(b block, name string, from, to place) (place, error) {
 		if (g.modes.motion == clockwise) != (r < 0) {
 			h = -h
 		}
-		return place{(from.x+to.x)/2 - h*dy, (from.y+to.y)/2 + h*dx}, nil
+		return place{(from.x+to.x)/2 - float64(h*dy), (from.y+to.y)/2 + float64(h*dx)}, nil
 	}
 	if !b.given['I'] && !b.given['J'] {
 		return place{}, refuse(name, "it needs I, J or R")
 	}
-	c := place{from.x + b.value['I']*unit, from.y + b.value['J']*unit}
-	r0 := math.Hypot(from.x-c.x, from.y-c.y)
-	r1 := math.Hypot(to.x-c.x, to.y-c.y)
+	c := place{from.x + float64(b.value['I']*unit), from.y + float64(b.value['J']*unit)}
+	r0, r1 := distance(from, c), distance(to, c)
 	allowed := arcAgreementMM
 	if unit != 1 {
 		allowed = 0.0002 * unit
 	}
-	if r0 == 0 || math.Abs(r0-r1) > allowed {
+	// Both are sums of decimal numbers in binary.
+	if r0 == 0 || math.Abs(r0-r1) > allowed+1e-9 {
 		return place{}, refuse(name, "its start is %.4f mm from the center and its end %.4f mm", r0, r1)
 	}
 	return c, nil
@@ -115,9 +129,8 @@ const arcAgreementMM = 0.002
 // directions of the axes.
 func (g *Gate) arcInside(c place, r, first, sweep float64) bool {
 	low, high := min(first, first+sweep), max(first, first+sweep)
-	for k := math.Ceil(low / (math.Pi / 2)); k*math.Pi/2 <= high; k++ {
-		a := k * math.Pi / 2
-		if !g.almostInside(place{c.x + r*math.Cos(a), c.y + r*math.Sin(a)}) {
+	for k := math.Ceil(low / 90); k*90 <= high; k++ {
+		if !g.almostInside(around(c, r, k*90)) {
 			return false
 		}
 	}

@@ -92,10 +92,10 @@ func (q Question) Line() Line {
 func Setting(n int, value float64) (Line, error) {
 	known := n == 3 || n == 10 || n == 11 || n == 13 || n >= 20 && n <= 22 ||
 		n >= 100 && n <= 101 || n >= 110 && n <= 111 || n >= 120 && n <= 121 || n >= 130 && n <= 131
-	if !known || !(value >= 0) || value > 1e6 {
+	if !known || !(value >= 0) || value > 1e6 || n >= 100 && round(value, 3) == 0 {
 		return Line{}, refuse("$"+strconv.Itoa(n), "it is not a setting that is written")
 	}
-	return Line{"$" + strconv.Itoa(n) + "=" + number(value)}, nil
+	return Line{"$" + strconv.Itoa(n) + "=" + decimal(value, 3)}, nil
 }
 
 // ClearStartUp empties one of the two lines that a board runs after a reset.
@@ -118,37 +118,53 @@ func refuse(word, format string, args ...any) error {
 	return &Refusal{Word: word, Reason: fmt.Sprintf(format, args...)}
 }
 
-// decimals is how finely places are written: a thousandth of a millimetre is
-// below a step of any machine of this kind.
-const decimals = 3
+// decimalsFor is how finely places must be written so that a board lands on the
+// whole step that is meant: two roundings of half a unit, of the place and of
+// the one it is counted from, are a fifth of a step together.
+func decimalsFor(stepsPerMM [2]float64) int {
+	decimals, unit := 2, 0.01
+	for unit*max(stepsPerMM[0], stepsPerMM[1]) > 0.2 && decimals < 6 {
+		decimals++
+		unit /= 10
+	}
+	return decimals
+}
 
-// longestLine is the longest line that can be made: "G1 X-12345.678
-// Y-12345.678 F123456" fits with room to spare.
-const longestLine = 48
+// longestLine is the longest line that can be made, its end included:
+// G1X-12345.678901Y-12345.678901F123456.
+const longestLine = 40
 
-// longestDwell is the longest pause within a program, in seconds.
+// longestDwell is the longest wait within a program, in seconds.
 const longestDwell = 3600
 
 // round is the value that its text will have.
-func round(v float64) float64 { return math.Round(v*1000) / 1000 }
+func round(v float64, decimals int) float64 {
+	unit := math.Pow10(decimals)
+	return math.Round(v*unit) / unit
+}
 
-// number writes a value without exponent and without a negative zero.
-func number(v float64) string {
-	v = round(v)
+func (g *Gate) round(v float64) float64 { return round(v, g.decimals) }
+
+// decimal writes a value without exponent, and 0 without a sign.
+func decimal(v float64, decimals int) string {
+	v = round(v, decimals)
 	if v == 0 {
-		v = 0 // −0 is written as 0
+		v = 0 // not −0
 	}
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
+func (g *Gate) number(v float64) string { return decimal(v, g.decimals) }
+
 // lineTo writes a straight motion to an absolute place. The feed, in mm/min,
-// is rounded down, but is never 0.
-func lineTo(from, to place, feed float64) Item {
+// is rounded down, but is never 0. Each line says everything, so that one that
+// is lost takes nothing with it.
+func (g *Gate) lineTo(from, to place, feed float64) Item {
 	feed = max(1, math.Floor(feed))
 	return Item{
 		Kind: Move, X: to.x, Y: to.y,
-		Length:  math.Hypot(to.x-from.x, to.y-from.y),
+		Length:  distance(from, to),
 		FeedMMS: feed / 60,
-		Line:    Line{"G1 X" + number(to.x) + " Y" + number(to.y) + " F" + strconv.FormatFloat(feed, 'f', 0, 64)},
+		Line:    Line{"G1X" + g.number(to.x) + "Y" + g.number(to.y) + "F" + strconv.FormatFloat(feed, 'f', 0, 64)},
 	}
 }

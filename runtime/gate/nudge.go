@@ -1,7 +1,5 @@
 package gate
 
-import "math"
-
 // The bounds of a nudge: what may move while nobody knows where the stylus is,
 // so that an operator can bring it to a known place.
 const (
@@ -14,23 +12,27 @@ const (
 // lost. The caller has seen a key pressed for this one. The next nudge waits
 // until Arrived says that this one is over.
 func (g *Gate) Nudge(dx, dy float64) (Item, error) {
-	length := math.Hypot(dx, dy)
+	length := distance(place{}, place{dx, dy})
+	const rounding = 1e-9
 	switch {
 	case !g.lost:
 		return Item{}, refuse("nudge", "the position is known; jog instead")
-	case !(length > 0) || length > NudgeMM:
+	case !(length > 0) || length > NudgeMM+rounding:
 		return Item{}, refuse("nudge", "it is at most %g mm", NudgeMM)
 	case g.nudgeRunning:
 		return Item{}, refuse("nudge", "the one before is still on its way")
-	case g.nudged+length > NudgeTotalMM:
+	case g.nudged+length > NudgeTotalMM+rounding:
 		return Item{}, refuse("nudge", "%d mm were nudged in all; look at the stylus and say so before going on", NudgeTotalMM)
 	}
 	from := g.at
-	to := place{round(from.x + dx), round(from.y + dy)}
+	to := g.nearest(place{from.x + dx, from.y + dy})
+	if to == from {
+		return Item{}, refuse("nudge", "it is shorter than a step")
+	}
 	g.at, g.want = to, to
 	g.nudged += length
 	g.nudgeRunning = true
-	return lineTo(from, to, min(60*NudgeMMS, g.fastest(from, to))), nil
+	return g.lineTo(from, to, min(60*NudgeMMS, g.fastest(from, to))), nil
 }
 
 // Arrived says that the stylus stands still.

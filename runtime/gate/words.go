@@ -46,6 +46,8 @@ type block struct {
 	given  ['Z' + 1]bool
 	acts   act
 	motion motionMode
+	// percent tells that the line is a % alone, blank that it holds no word.
+	percent, blank bool
 	// What the line says of the modes; nil where it says nothing.
 	inch, relative, inverseTime *bool
 }
@@ -95,7 +97,7 @@ const (
 
 // parse reads a line. Every character must be accounted for.
 func parse(line string) (block, error) {
-	var b block
+	b := block{blank: true}
 	if len(line) > 256 {
 		return b, refuse("line", "it has %d characters; the standard allows 256", len(line))
 	}
@@ -111,6 +113,7 @@ func parse(line string) (block, error) {
 			if strings.TrimRight(rest[1:], " \t\r") != "" || strings.TrimLeft(line, " \t\r") != rest {
 				return b, refuse("%", "it stands on a line of its own")
 			}
+			b.percent = true
 			return b, nil
 		case c == '(':
 			length := strings.IndexByte(rest, ')')
@@ -125,7 +128,7 @@ func parse(line string) (block, error) {
 			if !ok {
 				return b, refuse(string(letter), "there is no number after it")
 			}
-			rest = after
+			rest, b.blank = after, false
 			if err := b.word(letter, value, text, &seen); err != nil {
 				return b, err
 			}
@@ -194,7 +197,7 @@ func (b *block) word(letter byte, value float64, text string, seen *[groups]stri
 		if b.given[letter] {
 			return refuse(name, "%c stands twice on the line", letter)
 		}
-		if letter == 'F' && value < 0 || letter == 'N' && (value < 0 || value > 99999 || value != math.Floor(value) || len(text) > 5) {
+		if letter == 'F' && value < 0 || letter == 'N' && (strings.Trim(text, "0123456789") != "" || len(text) > 5) {
 			return refuse(name, "the number cannot be")
 		}
 		b.given[letter], b.value[letter] = true, value
