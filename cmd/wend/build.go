@@ -17,6 +17,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/machine"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
 )
@@ -134,6 +135,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	}
 	base := outputBase(name, f.out)
 	var sheets []builtSheet
+	var side machine.Side
 	for i := range drawn.Sheets {
 		s := builtSheet{names: map[string]string{}}
 		add := func(kind string, write func(w io.Writer) error) func() error {
@@ -153,7 +155,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 			add("png", func(w io.Writer) error { return preview.PNG(ctx, w, picture, preview.Options{}) }),
 			add("gcode", func(w io.Writer) error {
 				var more diag.List
-				s.Sheet, more = program.Lower(ctx, drawn, i, w)
+				s.Sheet, more = program.Lower(ctx, drawn, i, side, w)
 				if more.Failed() {
 					return more
 				}
@@ -176,6 +178,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 				list = append(list, drawing.Faults(err)...)
 			}
 		}
+		side = s.EndSide
 		sheets = append(sheets, s)
 	}
 	return drawn, sheets, program.Files, list

@@ -25,6 +25,7 @@ type Sheet struct {
 	Instructions          int
 	Seconds, BoundSeconds float64
 	Compensated           bool
+	Side, EndSide         machine.Side // the flanks of the slack before and after
 }
 
 // Describe measures a sheet.
@@ -51,12 +52,20 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	}, p.Profile.Drawing.LineWidthMM)
 }
 
-// Lower writes the instructions of a sheet, after reading them back and
-// comparing what a machine would draw from them with the plan.
-func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, w io.Writer) (Sheet, diag.List) {
+// Lower writes the instructions of a sheet, slack and skew of the profile made
+// up for, after reading them back and comparing what a machine would draw from
+// them with the plan.
+//
+// before is the flank each axis rests on when the sheet is begun: the EndSide
+// of the sheet before, or zero. A sheet with a beginning of its own is walked
+// to from the lower left, whatever was before.
+func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Side, w io.Writer) (Sheet, diag.List) {
 	known := p.Describe(drawn, sheet)
 	s := drawn.Sheets[sheet]
-	options := lower.Options{}
+	options := lower.Options{Compensate: true, Side: before}
+	if s.Begun {
+		options.Side = machine.Side{}
+	}
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
 	if err != nil {
 		return known, Faults(err)
@@ -66,6 +75,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, w io.W
 	}
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
+	known.Side, known.EndSide = lowered.Side, lowered.EndSide
 	name := filepath.Base(p.Checked.Main.File.Source.Name)
 	var text bytes.Buffer
 	err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{
@@ -75,7 +85,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, w io.W
 	if err != nil {
 		return known, Faults(err)
 	}
-	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, machine.Side{})...)
+	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, lowered.Side)...)
 	if list.Failed() {
 		return known, list
 	}
