@@ -127,7 +127,7 @@ func (c *checker) report(stmt ast.Stmt, d diag.Diagnostic) {
 			return
 		}
 		c.failed[stmt] = true
-		if c.unreadable.at(d.Span) {
+		if c.unreadable.at(d.Span) || c.unreadable.begins(stmt) {
 			return
 		}
 	}

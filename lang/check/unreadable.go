@@ -6,6 +6,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
@@ -52,6 +53,16 @@ func (c *checker) unread(list diag.List) {
 // at tells whether a span begins on an unreadable line.
 func (u *unreadable) at(span source.Span) bool {
 	return len(u.lines) > 0 && span.Known() && u.lines[line{span.File, span.File.LineOf(span.Start)}]
+}
+
+// begins tells whether a statement that goes on over several lines, without a
+// block of its own, begins on an unreadable one.
+func (u *unreadable) begins(stmt ast.Stmt) bool {
+	switch stmt.(type) {
+	case *ast.Do, *ast.Let, *ast.Assign, *ast.Draw, *ast.Return:
+		return u.at(stmt.Place())
+	}
+	return false
 }
 
 // mentions tells whether an unreadable line of a file may define a name.

@@ -103,7 +103,7 @@ var runPages = []Page{
 		Code: "curve-undefined", Message: "the curve has no point that can be drawn near {variable} = {value}",
 		Hint: "choose an interval in which the formula has a value everywhere",
 		Rule: "At each place of its interval a curve has a point. Near a pole, where the formula grows without end, it has none.",
-		Bad:  "draw curve t in 0..9 = (t, 1 / (t - 3.3))\n", Good: "draw curve t in 4..9 = (t, 1 / (t - 3.3))\n",
+		Bad:  "begin 20, 50\ndraw curve t in 0..9 = (t, 1 / (t - 3.3))\n", Good: "begin 20, 50\ndraw curve t in 4..9 = (t, 1 / (t - 3.3))\n",
 	},
 	{
 		Code: "curve-by-rule", Severity: Warning, Message: "this curve is sampled by a rule, which proves nothing",
