@@ -25,10 +25,11 @@ import (
 // buildFlags are the flags of build beyond those of every run.
 type buildFlags struct {
 	runFlags
-	out   string
-	also  []string
-	seeds string
-	watch bool
+	out     string
+	also    []string
+	asDrawn bool
+	seeds   string
+	watch   bool
 }
 
 // alsoKinds are the outputs that can be asked for beside picture and
@@ -49,7 +50,8 @@ before this reports success. If anything is wrong, nothing is written.
 		Example: `  wend build examples/fern.wend
   wend build examples/meadow.wend --seed 7 --also svg,gif
   wend build examples/meadow.wend --seeds 1..12      twelve seeds on one picture
-  wend build fern.wend --set bend=5 --watch          again on every save`,
+  wend build fern.wend --set bend=5 --watch          again on every save
+  wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do`,
 		Args: exactlyOne("a program"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			for _, kind := range f.also {
@@ -58,6 +60,9 @@ before this reports success. If anything is wrong, nothing is written.
 				}
 			}
 			if f.seeds != "" {
+				if f.asDrawn {
+					return usagef("--as-drawn shows one seed; leave out --seeds")
+				}
 				return c.buildSeeds(cmd.Context(), args[0], &f)
 			}
 			if f.watch {
@@ -71,6 +76,7 @@ before this reports success. If anything is wrong, nothing is written.
 	flags := cmd.Flags()
 	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program)")
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
+	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
 	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
 	flags.BoolVar(&f.watch, "watch", false, "build again on every save, until Ctrl-C; never moves a machine")
 	return cmd
@@ -116,6 +122,17 @@ type builtSheet struct {
 	drawing.Sheet
 	outputs []output
 	names   map[string]string // by kind: "png", "gcode", "svg", …
+	asDrawn *drawing.AsDrawn  // nil unless asked for
+}
+
+// output is the content of an output, by kind.
+func (s *builtSheet) output(kind string) []byte {
+	for _, o := range s.outputs {
+		if o.name == s.names[kind] {
+			return o.data
+		}
+	}
+	return nil
 }
 
 func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (*plan.Plan, []builtSheet, []string, diag.List) {
@@ -173,9 +190,22 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.CSV(w, picture) }))
 			}
 		}
-		for _, err := range atOnce(jobs) {
-			if err != nil {
-				list = append(list, drawing.Faults(err)...)
+		run := func(jobs ...func() error) {
+			for _, err := range atOnce(jobs) {
+				if err != nil {
+					list = append(list, drawing.Faults(err)...)
+				}
+			}
+		}
+		run(jobs...)
+		if f.asDrawn && !list.Failed() {
+			as, more := program.Simulate(ctx, drawn.Sheets[i], s.Sheet, s.output("gcode"))
+			list = append(list, more...)
+			if !list.Failed() {
+				s.asDrawn = &as
+				run(add("as-drawn.png", func(w io.Writer) error {
+					return preview.PNG(ctx, w, picture, preview.Options{Overlay: &preview.Overlay{Points: as.Line, Name: "as drawn", Under: "as planned"}})
+				}))
 			}
 		}
 		side = s.EndSide

@@ -45,6 +45,16 @@ type sheetJSON struct {
 	Bounds       boundsJSON `json:"bounds"`
 	Start        pointJSON  `json:"start"`
 	End          pointJSON  `json:"end"`
+	AsDrawn      *drawnJSON `json:"as_drawn,omitempty"`
+}
+
+// drawnJSON is what the simulated machine made of the instructions.
+type drawnJSON struct {
+	PNG         string  `json:"png"`
+	DeviationMM float64 `json:"largest_deviation_mm"`
+	MeanMM      float64 `json:"mean_deviation_mm"`
+	Seconds     float64 `json:"seconds"`
+	Contacts    int     `json:"wall_contacts"`
 }
 
 type boundsJSON struct {
@@ -67,12 +77,19 @@ func micron(mm float64) float64 { return math.Round(mm*1000)/1000 + 0 }
 
 func newSheetJSON(s builtSheet) sheetJSON {
 	b := s.Bounds
+	var as *drawnJSON
+	if s.asDrawn != nil {
+		as = &drawnJSON{
+			PNG: s.names["as-drawn.png"], DeviationMM: micron(s.asDrawn.LargestMM), MeanMM: micron(s.asDrawn.MeanMM),
+			Seconds: micron(s.asDrawn.Seconds), Contacts: s.asDrawn.Contacts,
+		}
+	}
 	return sheetJSON{
 		PNG: s.names["png"], GCode: s.names["gcode"], CSV: s.names["csv"], SVG: s.names["svg"], GIF: s.names["gif"],
 		Segments: s.Segments, LineMM: micron(s.LineMM), VisibleMM: micron(s.VisibleMM), RetracedMM: micron(s.RetracedMM), LinkMM: micron(s.LinkMM),
 		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated,
 		Bounds: boundsJSON{micron(b.Min.X), micron(b.Min.Y), micron(b.Max.X), micron(b.Max.Y)},
-		Start:  newPointJSON(s.Start), End: newPointJSON(s.End),
+		Start:  newPointJSON(s.Start), End: newPointJSON(s.End), AsDrawn: as,
 	}
 }
 
@@ -100,6 +117,12 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 			slack = "slack compensated"
 		}
 		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
+		if as := s.asDrawn; as != nil {
+			fmt.Fprintf(c.stdout, "  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, duration(as.Seconds))
+			if as.Contacts > 0 {
+				fmt.Fprintf(c.stdout, "  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
+			}
+		}
 		fmt.Fprintf(c.stdout, "  seed       %d\n", drawn.Seed)
 		for _, o := range s.outputs {
 			fmt.Fprintf(c.stdout, "  wrote      %s\n", filepath.ToSlash(o.name))

@@ -1,0 +1,71 @@
+package drawing
+
+import (
+	"bytes"
+	"context"
+
+	"wend/lang/diag"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+	"wend/runtime/simulator"
+)
+
+// Simulated is a simulated machine that is as a profile says: its board is set
+// as the profile's, and its mechanics have the profile's steps, slack, skew and
+// walls. The stylus stands at a place of the page, each axis on a flank.
+func Simulated(p *machine.Profile, stylus geom.Point, side machine.Side) simulator.Setup {
+	mask := 0
+	for bit, axis := range []*machine.Axis{&p.X, &p.Y} {
+		if axis.Reversed {
+			mask |= 1 << bit
+		}
+	}
+	return simulator.Setup{
+		Board: simulator.Board{
+			StepsPerMM:       [2]float64{p.Board.StepsPerMM.X, p.Board.StepsPerMM.Y},
+			RateMMPerMin:     [2]float64{p.X.MaxSpeedMMS * 60, p.Y.MaxSpeedMMS * 60},
+			AccelerationMMS2: [2]float64{p.X.MaxAccelerationMMS2, p.Y.MaxAccelerationMMS2},
+			TravelMM:         [2]float64{p.Area.WidthMM, p.Area.HeightMM},
+			CornerMM:         p.Drawing.CornerDeviationMM,
+			DirectionMask:    mask,
+			ReceiveBytes:     p.Board.ReceiveBufferBytes, LineBytes: p.Board.LineLimitBytes,
+			QueueMoves: p.Board.QueueMoves, Baud: p.Board.Baud, StepRateHz: p.Board.StepRateLimitHz,
+		},
+		Mechanics: simulator.Mechanics{
+			StepsPerMM:    [2]float64{p.X.StepsPerMM(), p.Y.StepsPerMM()},
+			SlackMM:       [2]float64{p.X.SlackMM, p.Y.SlackMM},
+			Reversed:      [2]bool{p.X.Reversed, p.Y.Reversed},
+			SquarenessDeg: p.Frame.SquarenessDeg,
+			WidthMM:       p.Area.WidthMM, HeightMM: p.Area.HeightMM,
+			StartMM: p.ToMachine(stylus),
+			Side:    [2]int{int(side.X), int(side.Y)},
+		},
+		Eraser: simulator.EraserSetup{
+			Send: p.Eraser.Send, Done: p.Eraser.Done, Baud: p.Eraser.Baud, Rounds: p.Eraser.Rounds,
+		},
+	}
+}
+
+// AsDrawn is what a stylus made of a sheet's instructions.
+type AsDrawn struct {
+	Line              []geom.Point // page mm
+	LargestMM, MeanMM float64      // deviation from the plan
+	Seconds           float64
+	Contacts          int // how often the stylus ran into a wall
+}
+
+// Simulate lets the simulated machine draw instructions of a sheet, which
+// Lower wrote, and compares its line with the plan.
+func (p *Program) Simulate(ctx context.Context, sheet *plan.Sheet, known Sheet, instructions []byte) (AsDrawn, diag.List) {
+	drawn, err := simulator.Draw(ctx, bytes.NewReader(instructions), Simulated(p.Profile, sheet.Points[0], known.Side))
+	if err != nil {
+		return AsDrawn{}, Faults(err)
+	}
+	for i, at := range drawn.Trace {
+		drawn.Trace[i] = p.Profile.ToPage(at)
+	}
+	as := AsDrawn{Line: drawn.Trace, Seconds: drawn.Seconds, Contacts: len(drawn.Contacts)}
+	as.LargestMM, as.MeanMM = simulator.Deviation(sheet.Points, drawn.Trace)
+	return as, nil
+}
