@@ -1,0 +1,104 @@
+package lettering
+
+import (
+	"context"
+	"math"
+
+	"wend/runtime/geom"
+)
+
+// New line costs so many times what line gone over again costs, as everywhere
+// in the language.
+const newCost = 50
+
+// The look of a join: along the baseline it is taken for a ruled line; higher
+// up it looks like part of a letter, and a slanting one like a mistake.
+const (
+	heightCost = 8.0 // more at a quarter of a capital's height and above
+	risingCost = 3.0 // for each unit up or down
+)
+
+// joinCost is what a visible line from p to q costs, per unit of line. Heights
+// are counted from the baseline.
+func joinCost(p, q geom.Point) float64 {
+	dx, dy := math.Abs(q.X-p.X), math.Abs(q.Y-p.Y)
+	height := min(1, (math.Abs(p.Y)+math.Abs(q.Y))/(2*Cap/4))
+	return float64(newCost * (float64(dx*(1+float64(heightCost*height))) + float64(risingCost*dy)))
+}
+
+// passage is the way chosen through one letter, from place to place.
+type passage struct{ from, to int }
+
+// passages chooses the ways through the letters of a row, left to right, so that
+// the joins between them and what is gone over again cost least: a shortest path
+// in layers, one for each letter, whose nodes are the places where the letter is
+// left. start and end, if any, are where the row is entered and left, relative
+// to its baseline.
+func passages(ctx context.Context, letters []placed, start, end *geom.Point) ([]passage, error) {
+	if len(letters) == 0 {
+		return nil, nil
+	}
+	type choice struct{ from, before int } // entered here, after leaving the letter before there
+	choices := make([][]choice, len(letters))
+	var costs, next []float64 // of leaving the letter at each place
+	var entries []float64
+	var entered []int
+	for i, l := range letters {
+		w, err := l.waysOf(ctx)
+		if err != nil {
+			return nil, err
+		}
+		count := len(w.places)
+		entries, entered = entries[:0], entered[:0]
+		for _, p := range w.places {
+			best, from := 0.0, -1
+			p.X += l.x
+			switch {
+			case i == 0 && start != nil:
+				best = joinCost(*start, p)
+			case i > 0:
+				best = math.Inf(1)
+				before := letters[i-1]
+				for k, q := range before.ways.places {
+					q.X += before.x
+					if c := costs[k] + joinCost(q, p); c < best {
+						best, from = c, k
+					}
+				}
+			}
+			entries, entered = append(entries, best), append(entered, from)
+		}
+		next = next[:0]
+		choices[i] = make([]choice, count)
+		for k := range count {
+			best := math.Inf(1)
+			for j := range count {
+				if c := entries[j] + w.again[j][k]; c < best {
+					best = c
+					choices[i][k] = choice{j, entered[j]}
+				}
+			}
+			next = append(next, best)
+		}
+		costs, next = next, costs
+	}
+	last := len(letters) - 1
+	at, best := 0, math.Inf(1)
+	for k, p := range letters[last].ways.places {
+		c := costs[k]
+		if end != nil {
+			p.X += letters[last].x
+			c += joinCost(p, *end)
+		}
+		if c < best {
+			at, best = k, c
+		}
+	}
+	result := make([]passage, len(letters))
+	for i := last; i >= 0; i-- {
+		c := choices[i][at]
+		result[i] = passage{c.from, at}
+		at = c.before
+	}
+	return result, nil
+}

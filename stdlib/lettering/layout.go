@@ -1,0 +1,292 @@
+package lettering
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/rivo/uniseg"
+	"golang.org/x/text/unicode/norm"
+
+	"wend/runtime/geom"
+)
+
+// Align says how rows of different lengths stand to each other.
+type Align uint8
+
+// The alignments.
+const (
+	Left Align = iota
+	Center
+	Right
+	// Justify widens the gaps between words until rows fill the width; the last
+	// row of a paragraph stays as it is.
+	Justify
+)
+
+// Style says how a text is set. All lengths are in mm.
+type Style struct {
+	Height  float64 // of a capital
+	Spacing float64 // added between letters
+	Leading float64 // from one baseline to the next; 0: as the face has it
+	Slant   float64 // the tangent of the angle by which letters lean
+	Width   float64 // where rows are broken; 0: only where the text says
+	Align   Align
+}
+
+// Block is a text that was set, in mm: its (0, 0) is the left end of the first
+// row's baseline.
+type Block struct {
+	face  *Face
+	style Style
+	scale float64 // mm per unit
+	rows  []row
+	width float64 // units
+}
+
+// row is one line of letters.
+type row struct {
+	letters  []placed
+	spaces   []int   // the letters before which a gap between words stands
+	width    float64 // of the ink, units
+	baseline float64 // y, units
+	ends     bool    // a paragraph ends here
+}
+
+// placed is a letter in its row; x is that of its origin, in units.
+type placed struct {
+	*Glyph
+	x float64
+}
+
+// Missing says that a face lacks a character.
+type Missing struct {
+	Cluster string
+	Place   int // the character's number in the text, from 1
+}
+
+func (m *Missing) Error() string {
+	return fmt.Sprintf("there is no letter for %q, character %d", m.Cluster, m.Place)
+}
+
+// CodePoints are the numbers of the missing character: U+0041.
+func (m *Missing) CodePoints() string {
+	var b strings.Builder
+	for _, r := range m.Cluster {
+		if b.Len() > 0 {
+			b.WriteByte(' ')
+		}
+		fmt.Fprintf(&b, "U+%04X", r)
+	}
+	return b.String()
+}
+
+// TooWide says that a word is wider than the rows.
+type TooWide struct {
+	Word    string
+	WidthMM float64
+}
+
+func (w *TooWide) Error() string {
+	return fmt.Sprintf("%q is %.4g mm wide", w.Word, w.WidthMM)
+}
+
+// maxLean is how far letters may lean in all: as an angle, about 60 degrees.
+const maxLean = 1.75
+
+// Set lays out a text. It fails with a *Missing, a *TooWide, or what the face's
+// own letters fail with. The style's numbers are taken to be sound.
+func Set(face *Face, text string, style Style) (*Block, error) {
+	b := &Block{face: face, style: style, scale: style.Height / Cap}
+	s := setter{Block: b, spacing: style.Spacing / b.scale, limit: style.Width / b.scale}
+	if err := s.text(norm.NFC.String(text)); err != nil {
+		return nil, err
+	}
+	b.arrange()
+	return b, nil
+}
+
+// setter fills rows.
+type setter struct {
+	*Block
+	spacing, limit float64 // units
+	row            row
+	pen            pen
+	place          int
+}
+
+// pen is where the next letter of a row goes.
+type pen struct {
+	last  *Glyph  // the last letter with ink; nil at the start of a row
+	at    float64 // its x
+	space float64 // width of the gap since then
+	gap   bool    // a gap between words stands there
+}
+
+// text sets rows broken as the Unicode line breaking rules (UAX #14) allow.
+func (s *setter) text(text string) error {
+	state, segment, rest := -1, "", text
+	for rest != "" {
+		var must bool
+		segment, rest, must, state = uniseg.FirstLineSegmentInString(rest, state)
+		trimmed := strings.TrimRight(segment, "\r\n\v\f\u0085\u2028\u2029")
+		if err := s.segment(trimmed); err != nil {
+			return err
+		}
+		if must && (rest != "" || trimmed != segment) {
+			s.place += uniseg.GraphemeClusterCount(segment[len(trimmed):])
+			s.finish(true)
+		}
+	}
+	s.finish(true)
+	return nil
+}
+
+// segment sets what is not broken, in this row or the next.
+func (s *setter) segment(text string) error {
+	word := strings.TrimRight(text, " \t")
+	row, pen, place := s.row, s.pen, s.place
+	if err := s.write(word); err != nil {
+		return err
+	}
+	if s.limit > 0 && s.row.width > s.limit+geom.SamePoint {
+		if pen.last != nil {
+			s.row, s.pen, s.place = row, pen, place
+			s.finish(false)
+			if err := s.write(word); err != nil {
+				return err
+			}
+		}
+		if s.row.width > s.limit+geom.SamePoint {
+			return &TooWide{Word: word, WidthMM: float64(s.row.width * s.scale)}
+		}
+	}
+	return s.write(text[len(word):])
+}
+
+// write puts characters at the end of the row.
+func (s *setter) write(text string) error {
+	state, cluster := -1, ""
+	for text != "" {
+		cluster, text, _, state = uniseg.FirstGraphemeClusterInString(text, state)
+		s.place++
+		if cluster == "\t" {
+			cluster = " "
+		}
+		g, err := s.face.Glyph(cluster)
+		if err != nil {
+			return err
+		}
+		if g == nil {
+			return &Missing{Cluster: cluster, Place: s.place}
+		}
+		s.put(g)
+	}
+	return nil
+}
+
+func (s *setter) put(g *Glyph) {
+	if g.space() {
+		if g.wide > 0 {
+			s.pen.space += g.wide + s.spacing
+			s.pen.gap = true
+		}
+		return
+	}
+	x := -g.sides.min
+	if last := s.pen.last; last != nil {
+		if last.joined != nil && g.in != nil && s.pen.space == 0 {
+			last = last.joined
+			s.row.letters[len(s.row.letters)-1].Glyph = last
+		}
+		x = s.pen.at + s.face.advance(last, g, s.pen.space) + s.spacing
+		if s.pen.gap {
+			s.row.spaces = append(s.row.spaces, len(s.row.letters))
+		}
+	} else if s.pen.gap {
+		x += s.pen.space // an indent
+	}
+	s.row.letters = append(s.row.letters, placed{g, x})
+	s.row.width = max(s.row.width, x+g.sides.max)
+	s.pen = pen{last: g, at: x}
+}
+
+// advance is the distance of the origins of two letters with a gap between words
+// of some width, or 0.
+func (f *Face) advance(a, b *Glyph, space float64) float64 {
+	if space == 0 && a.out != nil && b.in != nil {
+		// Handwriting: the letters meet where one ends and the other begins.
+		return a.out.X - b.in.X
+	}
+	gap := f.gap(a, b)
+	if space > 0 {
+		gap = max(gap, f.Gap/2) // words keep apart whatever they begin with
+	}
+	return a.sides.max + gap + space - b.sides.min
+}
+
+func (s *setter) finish(ends bool) {
+	s.row.ends = ends
+	s.rows = append(s.rows, s.row)
+	s.row, s.pen = row{}, pen{}
+}
+
+// arrange aligns the rows that were filled.
+func (b *Block) arrange() {
+	leading := b.face.Leading
+	if b.style.Leading > 0 {
+		leading = b.style.Leading / b.scale
+	}
+	b.width = b.style.Width / b.scale
+	if b.width == 0 {
+		for _, r := range b.rows {
+			b.width = max(b.width, r.width)
+		}
+	}
+	for i := range b.rows {
+		r := &b.rows[i]
+		r.baseline = float64(-float64(i) * leading)
+		spare := b.width - r.width
+		shift := 0.0
+		switch b.style.Align {
+		case Center:
+			shift = spare / 2
+		case Right:
+			shift = spare
+		case Justify:
+			if !r.ends && len(r.spaces) > 0 {
+				r.widen(spare)
+			}
+		}
+		for k := range r.letters {
+			r.letters[k].x += shift
+		}
+	}
+}
+
+// widen shares spare width among the gaps between words.
+func (r *row) widen(spare float64) {
+	for k, from := range r.spaces {
+		to := len(r.letters)
+		if k+1 < len(r.spaces) {
+			to = r.spaces[k+1]
+		}
+		shift := float64(spare*float64(k+1)) / float64(len(r.spaces))
+		for i := from; i < to; i++ {
+			r.letters[i].x += shift
+		}
+	}
+	r.width += spare
+}
+
+// Box is what the text fills, in mm: rows from end to end as they are set
+// (upright), from the tops of capitals to the tails of the last row.
+func (b *Block) Box() geom.Box {
+	height := 0.0
+	if len(b.rows) > 0 {
+		height = b.rows[len(b.rows)-1].baseline
+	}
+	return geom.Box{
+		Min: geom.Point{Y: float64((height - b.face.Descender) * b.scale)},
+		Max: geom.Point{X: float64(b.width * b.scale), Y: float64(Cap * b.scale)},
+	}
+}

@@ -1,0 +1,179 @@
+package lettering
+
+import (
+	"context"
+
+	"wend/runtime/geom"
+)
+
+// Piece is a part of the line through a text: a letter, or a join.
+type Piece struct {
+	Points []geom.Point // mm
+	Join   bool
+	// Middle is the x of the middle of a letter, Baseline the y of its foot.
+	Middle, Baseline float64
+}
+
+// Line is the one line through a text, and what it is made of.
+type Line struct {
+	Pieces []Piece
+	// DrawnMM is the length of the letters, JoinMM that of visible line between
+	// letters and rows, BridgeMM that between the parts of letters, AgainMM what
+	// is gone over again. Letters that lean are counted as they are upright.
+	DrawnMM, JoinMM, BridgeMM, AgainMM float64
+}
+
+// Points are the vertices of the line; the single point (0, 0) if nothing is
+// written.
+func (l *Line) Points() []geom.Point {
+	count := 1
+	for _, p := range l.Pieces {
+		count += len(p.Points)
+	}
+	points := make([]geom.Point, 0, count)
+	for _, p := range l.Pieces {
+		for _, at := range p.Points {
+			if len(points) == 0 || points[len(points)-1].Distance(at) > geom.SamePoint {
+				points = append(points, at)
+			}
+		}
+	}
+	if len(points) == 0 {
+		points = append(points, geom.Point{})
+	}
+	return points
+}
+
+// margin is how far beside the letters the line goes from row to row, in units.
+const margin = 34
+
+// Line finds the line: every second row is passed from its right end, so that
+// between rows there are only short upright lines beside the text. It is exact
+// to a tolerance in mm, and fails only when the context ends.
+func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
+	w := writer{Block: b, ctx: ctx, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
+	written := b.grounded()
+	var in *geom.Point // where the row is entered, relative to its baseline
+	for i := range written {
+		r := &written[i]
+		var out, nextIn *geom.Point
+		if i+1 < len(written) {
+			x := turningPlace(r, &written[i+1], i%2 == 0)
+			out, nextIn = &geom.Point{X: x}, &geom.Point{X: x}
+		}
+		if err := w.row(r, in, out, i%2 == 1); err != nil {
+			return nil, err
+		}
+		if out != nil {
+			w.join(w.place(r, *out), w.place(&written[i+1], *nextIn))
+		}
+		in = nextIn
+	}
+	return w.line, nil
+}
+
+// turningPlace is the x beside two rows where the line goes from one to the
+// other.
+func turningPlace(a, b *row, atRight bool) float64 {
+	x := a.reach(atRight)
+	if atRight {
+		return max(x, b.reach(true)) + margin
+	}
+	return min(x, b.reach(false)) - margin
+}
+
+// reach is how far the ink of a row reaches to one side.
+func (r *row) reach(toRight bool) float64 {
+	box := geom.EmptyBox()
+	for _, l := range r.letters {
+		box = box.Include(geom.Point{X: l.x + l.ink.Min.X}).Include(geom.Point{X: l.x + l.ink.Max.X})
+	}
+	if toRight {
+		return box.Max.X
+	}
+	return box.Min.X
+}
+
+// writer puts the line together.
+type writer struct {
+	*Block
+	ctx   context.Context
+	line  *Line
+	level int
+	last  geom.Point // mm
+	begun bool
+}
+
+// place is where a place of a row, relative to the left end of its baseline,
+// comes to lie, in mm.
+func (w *writer) place(r *row, p geom.Point) geom.Point {
+	x := p.X + float64(p.Y*w.style.Slant)
+	return geom.Point{X: float64(x * w.scale), Y: float64((r.baseline + p.Y) * w.scale)}
+}
+
+// join draws visible line.
+func (w *writer) join(from, to geom.Point) {
+	if from.Distance(to) <= geom.SamePoint {
+		return
+	}
+	w.line.Pieces = append(w.line.Pieces, Piece{Points: []geom.Point{from, to}, Join: true})
+	w.line.JoinMM += from.Distance(to)
+	w.last = to
+}
+
+// row writes one row, from its right end if backward.
+func (w *writer) row(r *row, in, out *geom.Point, backward bool) error {
+	left, right := in, out
+	if backward {
+		left, right = out, in
+	}
+	chosen, err := passages(w.ctx, r.letters, left, right)
+	if err != nil {
+		return err
+	}
+	if in != nil {
+		w.last = w.place(r, *in)
+	}
+	for k := range r.letters {
+		i := k
+		if backward {
+			i = len(r.letters) - 1 - k
+		}
+		l, p := r.letters[i], chosen[i]
+		if backward {
+			p.from, p.to = p.to, p.from
+		}
+		if err := w.letter(r, l, p); err != nil {
+			return err
+		}
+	}
+	if out != nil {
+		w.join(w.last, w.place(r, *out))
+	}
+	return nil
+}
+
+// letter writes one letter, joined to what was written before.
+func (w *writer) letter(r *row, l placed, p passage) error {
+	route, err := l.route(w.ctx, p.from, p.to, w.level)
+	if err != nil {
+		return err
+	}
+	points := make([]geom.Point, len(route))
+	for i, at := range route {
+		at.X += l.x
+		points[i] = w.place(r, at)
+	}
+	if w.begun {
+		w.join(w.last, points[0])
+	}
+	w.begun = true
+	w.line.Pieces = append(w.line.Pieces, Piece{
+		Points: points, Middle: float64((l.x + l.ink.Center().X) * w.scale), Baseline: float64(r.baseline * w.scale),
+	})
+	w.last = points[len(points)-1]
+	w.line.DrawnMM += float64(l.ways.drawn * w.scale)
+	w.line.BridgeMM += float64(l.ways.bridges * w.scale)
+	w.line.AgainMM += float64(l.ways.again[p.from][p.to] * w.scale)
+	return nil
+}
