@@ -64,6 +64,11 @@ func (m *machine) noNumber(x float64, op string, y float64) {
 
 func finite(x float64) bool { return x-x == 0 }
 
+//go:noinline
+func (m *machine) powerOf(in *code.Instr, n *[window]float64) {
+	n[in.A] = m.power(n[in.B], n[in.C])
+}
+
 func (m *machine) power(x, y float64) float64 {
 	r, ok := elementary.Pow(x, y)
 	if ok && finite(r) {
@@ -101,6 +106,8 @@ func (m *machine) number(x float64, op code.Arith, y float64) float64 {
 }
 
 // generic carries out operators whose values have kinds that are known only now.
+//
+//go:noinline
 func (m *machine) generic(in *code.Instr, n *[window]float64, v *[window]value.Value) {
 	switch in.Op {
 	case code.Compare2:

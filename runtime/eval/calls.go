@@ -20,7 +20,7 @@ func formatShort(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
 //
 //go:noinline
 func (m *machine) outside(in *code.Instr) {
-	v := m.valueWindow()
+	v := m.v
 	var result value.Value
 	switch in.Op {
 	case code.CallValue:
@@ -29,10 +29,10 @@ func (m *machine) outside(in *code.Instr) {
 	case code.Native:
 		result = m.callNative(m.natives[in.D], v[in.B:int(in.B)+int(in.C)])
 	case code.Curve:
-		n := m.numberWindow()
+		n := m.n
 		result = m.curve(in, n[in.B], n[in.B+1])
 	}
-	m.valueWindow()[in.A] = result
+	m.v[in.A] = result
 }
 
 // callNative calls a library function with arguments of the right kinds.
@@ -47,6 +47,28 @@ func (m *machine) callNative(native value.Native, args []value.Value) value.Valu
 	}
 	result.Share()
 	return result
+}
+
+// numeric calls a library function of one or two numbers that gives one.
+//
+//go:noinline
+func (m *machine) numeric(in *code.Instr, n *[window]float64) {
+	native := &m.natives[in.D]
+	if in.Op == code.Native1 {
+		if native.Num1 != nil {
+			if r := native.Num1(n[in.B]); finite(r) {
+				n[in.A] = r
+				return
+			}
+		}
+	} else if native.Num2 != nil {
+		if r := native.Num2(n[in.B], n[in.C]); finite(r) {
+			n[in.A] = r
+			return
+		}
+	}
+	r := m.unboxedNative(in, n[in.B], n[in.C])
+	m.n[in.A] = r // the banks may have been moved
 }
 
 // unboxedNative calls a library function of numbers the long way: for its
@@ -102,7 +124,6 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 	if len(args) > len(own) {
 		m.fail("argument-count", diag.Args{"name": f.Name(), "takes": counted(len(own), "value"), "given": len(args)})
 	}
-	m.charge(1)
 	// The frame begins above all that the current body may use.
 	kind := plain
 	if fn.Shape == code.Figure || fn.Shape == code.Path {
@@ -162,7 +183,7 @@ func (m *machine) leaveTo(pc int) {
 
 // give puts an argument where a parameter wants it.
 func (m *machine) give(p code.Param, arg value.Value) {
-	n, v := m.numberWindow(), m.valueWindow()
+	n, v := m.n, m.v
 	absent := arg == value.Nothing
 	switch p.Rep {
 	case code.Val:

@@ -24,10 +24,9 @@ func (f *formula) at(t float64) (geom.Point, error) {
 	m := f.m
 	n, v := m.top()
 	m.enterAt(f.index, f.pc, n, v, plain)
-	m.numberWindow()[0] = t
-	copy(m.numberWindow()[1:], f.numbers)
-	copy(m.valueWindow()[:], f.values)
-	m.charge(1)
+	m.n[0] = t
+	copy(m.n[1:], f.numbers)
+	copy(m.v[:], f.values)
 	numBase, vBase := m.numBase, m.vBase
 	m.pc = 0
 	m.run(len(m.frames) - 1)
@@ -49,7 +48,7 @@ func (f *formula) at(t float64) (geom.Point, error) {
 // curve is the path of a formula over an interval.
 func (m *machine) curve(in *code.Instr, from, to float64) value.Value {
 	fn := m.program.Funcs[in.D]
-	n, v := m.numberWindow(), m.valueWindow()
+	n, v := m.n, m.v
 	f := &formula{m: m, fn: fn, index: in.D, pc: m.pc}
 	var numbers, values int
 	for _, p := range fn.Params[1:] {

@@ -71,10 +71,11 @@ func newLimits(wanted Limits) limits {
 }
 
 // refuel is called when the operations of a quantum are used up: it looks at
-// the context and at the limit, and notes where the time goes.
+// the context and at the limit, and notes where the time goes. The program is
+// at pc, and goes on at next.
 //
 //go:noinline
-func (m *machine) refuel(pc int) {
+func (m *machine) refuel(pc, next int) {
 	m.pc = pc
 	l := &m.limits
 	l.samples[m.hotSpot()] += l.quantum - m.fuel
@@ -88,13 +89,14 @@ func (m *machine) refuel(pc int) {
 	l.quantum = min(Quantum, l.Operations-used)
 	l.granted = used + l.quantum
 	m.fuel = l.quantum
+	m.pc = next
 }
 
 // charge counts work that was done at once.
 func (m *machine) charge(operations int) {
 	m.fuel -= operations
 	if m.fuel < 0 {
-		m.refuel(m.pc)
+		m.refuel(m.pc, m.pc)
 	}
 }
 

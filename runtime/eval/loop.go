@@ -11,16 +11,17 @@ import (
 // run carries out instructions until the frame at depth floor returns.
 //
 // What makes it fast: everything it looks at for each instruction is in a few
-// local variables; everything else is in the machine, behind methods that are
-// not inlined. Registers are reached through pointers to arrays of 256, so that
-// a byte needs no bounds check. The results of arithmetic are tested with
-// r-r != 0, which holds for infinities and NaN alone. After anything that may
-// run program code again (host calls), the pointers are fetched anew, since the
-// banks may have been moved to grow.
+// local variables, and no call is made while they are needed: an instruction
+// that needs more stores pc, calls a method that is not inlined, and loads all
+// of them anew. So the compiler keeps them in registers. Registers of the
+// program are reached through pointers to arrays of 256, so that a byte needs
+// no bounds check. The results of arithmetic are tested with r-r != 0, which
+// holds for infinities and NaN alone.
 func (m *machine) run(floor int) {
-	instructions, pc := m.fn.Code, m.pc
-	n, v := m.numberWindow(), m.valueWindow()
+reload:
 	k := m.program.Numbers
+	instructions, pc := m.fn.Code, m.pc
+	n, v := m.n, m.v
 	for {
 		in := &instructions[pc]
 		pc++
@@ -53,22 +54,26 @@ func (m *machine) run(floor int) {
 			if !v[in.B].IsNumber() {
 				m.pc = pc
 				m.wrongKind(in, v[in.B])
+				return
 			}
 			n[in.A] = v[in.B].Number()
 		case code.UnboxB, code.UnboxP, code.Check:
 			m.pc = pc
 			m.unbox(in, n, v)
+			goto reload
 		case code.Share:
 			v[in.A].Share()
 		case code.GlobalN, code.GlobalP, code.GlobalV, code.GlobalF, code.FarGet, code.FarSet:
 			m.pc = pc
 			m.variable(in, n, v)
+			goto reload
 
 		case code.AddN:
 			r := n[in.B] + n[in.C]
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.SubN:
@@ -76,6 +81,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.MulN:
@@ -83,6 +89,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.DivN:
@@ -90,11 +97,13 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.PowN:
 			m.pc = pc
-			n[in.A] = m.power(n[in.B], n[in.C])
+			m.powerOf(in, n)
+			goto reload
 		case code.NegN:
 			n[in.A] = 0 - n[in.B]
 		case code.AddK:
@@ -102,6 +111,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.MulK:
@@ -109,6 +119,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.DivK:
@@ -116,6 +127,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.KSub:
@@ -123,6 +135,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.KDiv:
@@ -130,6 +143,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.MulKAdd:
@@ -137,6 +151,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.MulAdd:
@@ -144,6 +159,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.MulSub:
@@ -151,6 +167,7 @@ func (m *machine) run(floor int) {
 			if r-r != 0 {
 				m.pc = pc
 				m.notFinite(in, n)
+				return
 			}
 			n[in.A] = r
 		case code.NotB:
@@ -158,6 +175,7 @@ func (m *machine) run(floor int) {
 		case code.ArithV, code.NegV, code.Compare2:
 			m.pc = pc
 			m.generic(in, n, v)
+			goto reload
 
 		case code.Jump:
 			pc = int(in.D)
@@ -221,14 +239,15 @@ func (m *machine) run(floor int) {
 		case code.RangePrep, code.RepeatPrep, code.IterPrep:
 			m.pc = pc
 			m.prepare(in, n, v)
-			pc = int(in.D)
+			goto reload
 		case code.RangeLoop:
 			i := n[in.A+3] + 1
 			n[in.A+3] = i
 			if i < n[in.A+2] {
 				n[in.B] = n[in.A] + float64(i*n[in.A+1])
 				if m.fuel--; m.fuel < 0 {
-					m.refuel(pc)
+					m.refuel(pc, int(in.D))
+					goto reload
 				}
 				pc = int(in.D)
 			}
@@ -237,116 +256,68 @@ func (m *machine) run(floor int) {
 			n[in.A+1] = i
 			if i < n[in.A] {
 				if m.fuel--; m.fuel < 0 {
-					m.refuel(pc)
+					m.refuel(pc, int(in.D))
+					goto reload
 				}
 				pc = int(in.D)
 			}
 		case code.Pass:
 			n[in.A]++
 			if m.fuel--; m.fuel < 0 {
-				m.refuel(pc)
+				m.refuel(pc, pc)
+				goto reload
 			}
 		case code.IterN, code.IterP, code.IterV:
-			i := n[in.B] + 1
-			n[in.B] = i
 			m.pc = pc
-			if m.next(in, int(i), n, v) {
-				if m.fuel--; m.fuel < 0 {
-					m.refuel(pc)
-				}
-				pc = int(in.D)
-			}
+			m.next(in, n, v)
+			goto reload
 
 		case code.Call:
-			if m.fuel--; m.fuel < 0 {
-				m.refuel(pc)
-			}
 			m.enter(in.D, pc, in.A, in.B, plain)
-			instructions, pc = m.fn.Code, 0
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.CallFigure:
-			if m.fuel--; m.fuel < 0 {
-				m.refuel(pc)
-			}
 			m.enter(in.D, pc, in.A, in.B, figure)
 			m.enterFigure()
-			instructions, pc = m.fn.Code, 0
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.CallPath:
-			if m.fuel--; m.fuel < 0 {
-				m.refuel(pc)
-			}
 			m.enter(in.D, pc, in.A, in.B, path)
 			m.enterPath()
-			instructions, pc = m.fn.Code, 0
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.ReturnN:
 			n[0] = n[in.A]
-			pc = m.leave()
+			m.leave()
 			if len(m.frames) == floor {
 				return
 			}
-			instructions = m.fn.Code
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.ReturnP:
 			n[0], n[1] = n[in.A], n[in.A+1]
-			pc = m.leave()
+			m.leave()
 			if len(m.frames) == floor {
 				return
 			}
-			instructions = m.fn.Code
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.ReturnV:
 			v[0] = v[in.A]
-			pc = m.leave()
+			m.leave()
 			if len(m.frames) == floor {
 				return
 			}
-			instructions = m.fn.Code
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 		case code.Return:
 			m.pc = pc
 			if len(m.frames) == 1 {
 				return // a module's own body: its frame stays
 			}
-			switch m.frames[len(m.frames)-1].kind {
-			case figure:
-				pc = m.leave()
-				m.pc = pc
-				m.leaveFigure()
-			case path:
-				v[0] = m.leavePath()
-				pc = m.leave()
-			}
+			m.leaveDrawing(v)
 			if len(m.frames) == floor {
 				return
 			}
-			instructions = m.fn.Code
-			n, v = m.numberWindow(), m.valueWindow()
-		case code.Native1:
-			x := n[in.B]
-			if f := m.natives[in.D].Num1; f != nil {
-				if r := f(x); r-r == 0 {
-					n[in.A] = r
-					continue
-				}
-			}
+			goto reload
+		case code.Native1, code.Native2:
 			m.pc = pc
-			r := m.unboxedNative(in, x, 0)
-			n, v = m.numberWindow(), m.valueWindow()
-			n[in.A] = r
-		case code.Native2:
-			x, y := n[in.B], n[in.C]
-			if f := m.natives[in.D].Num2; f != nil {
-				if r := f(x, y); r-r == 0 {
-					n[in.A] = r
-					continue
-				}
-			}
-			m.pc = pc
-			r := m.unboxedNative(in, x, y)
-			n, v = m.numberWindow(), m.valueWindow()
-			n[in.A] = r
+			m.numeric(in, n)
+			goto reload
 		case code.WordN:
 			n[in.A] = m.words[in.D].Number()
 		case code.WordV:
@@ -354,36 +325,39 @@ func (m *machine) run(floor int) {
 		case code.CallValue, code.Native, code.Curve:
 			m.pc = pc
 			m.outside(in)
-			n, v = m.numberWindow(), m.valueWindow()
+			goto reload
 
 		case code.Ahead:
 			m.pc = pc
 			m.goAhead(n[in.A], in.D)
+			goto reload
 		case code.TurnBy:
+			m.pc = pc
 			m.turnBy(n[in.A])
+			goto reload
 		case code.Reach:
 			m.pc = pc
 			m.goTo(geom.Point{X: n[in.A], Y: n[in.A+1]}, in.D)
+			goto reload
 		case code.Here:
 			n[in.A], n[in.A+1] = m.pen.at.X, m.pen.at.Y
 		case code.Heading:
 			n[in.A] = m.pen.heading
-		case code.IndexN:
+		case code.IndexN, code.IndexV:
 			m.pc = pc
-			n[in.A] = m.item(v[in.B], n[in.C]).Number()
-		case code.IndexV:
-			m.pc = pc
-			v[in.A] = m.item(v[in.B], n[in.C])
+			m.index(in, n, v)
+			goto reload
 
 		default:
 			m.pc = pc
 			m.rare(in, n, v)
+			goto reload
 		}
 	}
 }
 
-// leave goes back to the caller and gives the instruction to go on with.
-func (m *machine) leave() int {
+// leave goes back to the caller.
+func (m *machine) leave() {
 	top := len(m.frames) - 1
 	f := &m.frames[top]
 	if m.fn.Far > 0 {
@@ -391,8 +365,22 @@ func (m *machine) leave() int {
 	}
 	m.fn, m.fnIndex = m.program.Funcs[f.fn], f.fn
 	m.numBase, m.vBase = int(f.numBase), int(f.vBase)
+	m.moveWindows()
+	m.pc = int(f.pc)
 	m.frames = m.frames[:top]
-	return int(f.pc)
+}
+
+// leaveDrawing ends a figure or path body; v are its registers.
+//
+//go:noinline
+func (m *machine) leaveDrawing(v *[window]value.Value) {
+	if m.frames[len(m.frames)-1].kind == figure {
+		m.leave()
+		m.leaveFigure()
+		return
+	}
+	v[0] = m.leavePath()
+	m.leave()
 }
 
 // rare carries out the instructions that are seldom in a hurry.

@@ -36,6 +36,8 @@ type machine struct {
 	fnIndex        int32
 	pc             int
 	numBase, vBase int
+	n              *[window]float64 // the current frame's registers
+	v              *[window]value.Value
 	frames         []frame
 	fars           [][]value.Value // far variables of the bodies that have any, innermost last
 	modules        []moduleFrame
@@ -90,19 +92,20 @@ type moduleFrame struct {
 // far are the current body's variables that found no register.
 func (m *machine) far() []value.Value { return m.fars[len(m.fars)-1] }
 
-// numberWindow and valueWindow are the current frame's registers.
-func (m *machine) numberWindow() *[window]float64 {
-	return (*[window]float64)(m.numbers[m.numBase : m.numBase+window])
-}
-
-func (m *machine) valueWindow() *[window]value.Value {
-	return (*[window]value.Value)(m.values[m.vBase : m.vBase+window])
+// moveWindows makes n and v the registers of the frame at the bases, for which
+// there is room. It is called whenever the bases change or a bank grows.
+func (m *machine) moveWindows() {
+	m.n = (*[window]float64)(m.numbers[m.numBase : m.numBase+window])
+	m.v = (*[window]value.Value)(m.values[m.vBase : m.vBase+window])
 }
 
 // enter begins a call; the callee's frame begins n and v registers up.
 //
 //go:noinline
 func (m *machine) enter(index int32, pc int, n, v uint8, kind call) {
+	if m.fuel--; m.fuel < 0 {
+		m.refuel(pc, pc)
+	}
 	fn := m.program.Funcs[index]
 	if len(m.frames) >= m.limits.Depth {
 		m.pc = pc
@@ -111,13 +114,11 @@ func (m *machine) enter(index int32, pc int, n, v uint8, kind call) {
 	m.frames = append(m.frames, frame{m.fnIndex, int32(pc), int32(m.numBase), int32(m.vBase), kind})
 	m.numBase += int(n)
 	m.vBase += int(v)
-	if m.numBase+window > len(m.numbers) {
-		m.numbers = append(m.numbers, make([]float64, len(m.numbers)+window)...)
+	if m.numBase+window > len(m.numbers) || m.vBase+window > len(m.values) {
+		m.room()
 	}
-	if m.vBase+window > len(m.values) {
-		m.values = append(m.values, make([]value.Value, len(m.values)+window)...)
-	}
-	m.fn, m.fnIndex = fn, index
+	m.moveWindows()
+	m.fn, m.fnIndex, m.pc = fn, index, 0
 	if fn.Far > 0 {
 		m.fars = append(m.fars, newFar(fn.Far))
 	}
@@ -144,6 +145,7 @@ func (m *machine) runModules() {
 			m.vBase += previous.Values
 			m.room()
 		}
+		m.moveWindows()
 		m.fn, m.fnIndex, m.pc = fn, int32(module.Body), 0
 		far := newFar(fn.Far)
 		m.fars = append(m.fars[:0], far)
@@ -154,6 +156,9 @@ func (m *machine) runModules() {
 	}
 }
 
+// room lets the banks grow until the frame at the bases has its windows.
+//
+//go:noinline
 func (m *machine) room() {
 	for m.numBase+window > len(m.numbers) {
 		m.numbers = append(m.numbers, make([]float64, len(m.numbers)+window)...)

@@ -17,6 +17,7 @@ func (m *machine) wrongKind(in *code.Instr, v value.Value) {
 	m.fail("value-kind", diag.Args{"what": note.What, "wanted": note.Want, "found": v.Kind()})
 }
 
+//go:noinline
 func (m *machine) unbox(in *code.Instr, n *[window]float64, v *[window]value.Value) {
 	switch in.Op {
 	case code.UnboxB:
@@ -38,6 +39,8 @@ func (m *machine) unbox(in *code.Instr, n *[window]float64, v *[window]value.Val
 }
 
 // variable reads and sets variables that have no register in the frame.
+//
+//go:noinline
 func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.Value) {
 	unset := false
 	module, slot := &moduleFrame{}, int(in.D&0xffff)
@@ -71,6 +74,8 @@ func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.
 }
 
 // prepare begins a loop.
+//
+//go:noinline
 func (m *machine) prepare(in *code.Instr, n *[window]float64, v *[window]value.Value) {
 	switch in.Op {
 	case code.RangePrep:
@@ -89,13 +94,17 @@ func (m *machine) prepare(in *code.Instr, n *[window]float64, v *[window]value.V
 		}
 		n[in.B] = -1
 	}
+	m.pc = int(in.D)
 }
 
-// next takes the item that a loop comes to, if there is one.
-func (m *machine) next(in *code.Instr, i int, n *[window]float64, v *[window]value.Value) bool {
-	items := v[in.A]
+// next takes the item that a loop comes to and goes to its body, if there is one.
+//
+//go:noinline
+func (m *machine) next(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	n[in.B]++
+	items, i := v[in.A], int(n[in.B])
 	if i >= items.Length() {
-		return false
+		return
 	}
 	item := items.Item(i)
 	switch in.Op {
@@ -107,7 +116,10 @@ func (m *machine) next(in *code.Instr, i int, n *[window]float64, v *[window]val
 	case code.IterV:
 		v[in.C] = item
 	}
-	return true
+	if m.fuel--; m.fuel < 0 {
+		m.refuel(m.pc, 0)
+	}
+	m.pc = int(in.D)
 }
 
 func (m *machine) rangeCount(from, step, to float64) float64 {
@@ -178,6 +190,16 @@ func (m *machine) noSuchPlace(place float64, length int) {
 func (m *machine) hasItems(v value.Value) {
 	if k := v.Kind(); k != types.List && k != types.Text {
 		m.fail("no-items", diag.Args{"found": k})
+	}
+}
+
+//go:noinline
+func (m *machine) index(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	item := m.item(v[in.B], n[in.C])
+	if in.Op == code.IndexN {
+		n[in.A] = item.Number()
+	} else {
+		v[in.A] = item
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"time"
 
 	"github.com/d5/tengo/v2"
@@ -47,6 +48,7 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
+	debug.SetGCPercent(400) // as cmd/wend does: a run is short, and its line is kept to the end
 	start := time.Now()
 	if err := kernel(); err != nil {
 		log.Fatal(err)
