@@ -118,7 +118,7 @@ func (c *checker) use(from *module, s *ast.Use) *module {
 		c.report(s, diag.New("use-unavailable", s.Path.Span, nil))
 		return nil
 	}
-	file, list := c.opts.Load(from.File.Source, path)
+	file, list := c.opts.Load(s.Span.File, path)
 	if file == nil {
 		c.failed[s] = true
 		c.reportLoading(s, list)

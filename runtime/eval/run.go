@@ -51,6 +51,7 @@ func Run(ctx context.Context, program *code.Program, options Options) (*plan.Pla
 		return nil, append(m.warnings, *problem)
 	}
 	m.endSheet()
+	m.plan.Heading = m.pen.heading
 	return m.plan, m.warnings
 }
 

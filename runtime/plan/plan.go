@@ -18,6 +18,9 @@ type Plan struct {
 	// ToleranceMM is how far the line may be from the curves that were asked
 	// for: the flattening share of the profile's tolerance.
 	ToleranceMM float64
+	// Heading is which way the stylus faces at the end: 0 <= degrees < 360, 0
+	// along +x, counted to the left.
+	Heading float64
 }
 
 // Sheet is the line from one wiping of the picture to the next.

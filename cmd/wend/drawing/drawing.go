@@ -55,7 +55,13 @@ type usedFile struct {
 // program is nil if any of the list is an error.
 func Load(main *source.File, settings Settings) (*Program, diag.List) {
 	tree, list := parse.File(main)
-	p := &Program{Settings: settings, Files: []string{main.Name}, used: map[string]usedFile{}}
+	return Ready(tree, list, settings)
+}
+
+// Ready is Load for a tree that was read already, with what reading it had to
+// say. Its statements may come from several texts.
+func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
+	p := &Program{Settings: settings, Files: []string{tree.Source.Name}, used: map[string]usedFile{}}
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Load:     p.use,
