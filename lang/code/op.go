@@ -73,9 +73,9 @@ const (
 
 	// Loops. A loop's passes are counted in a register (code.Loop).
 	RangePrep  // n[A], n[A+1], n[A+2] = from, step, to: works out the count in n[A+2], n[A+3] = -1; to D
-	RangeLoop  // n[A+3]++; while below n[A+2]: n[B] = from + n[A+3]*step, to D
+	RangeLoop  // n[A+3]++; while below n[A+2]: n[B] = from + n[A+3]*step, to D; at the end C instructions on
 	RepeatPrep // n[A] is made a whole number of passes, n[A+1] = -1; to D
-	RepeatLoop // n[A+1]++; while below n[A]: to D
+	RepeatLoop // n[A+1]++; while below n[A]: to D; at the end BC instructions on
 	Pass       // n[A]++: one more pass of a loop while
 	IterPrep   // v[A] is to be looped over, n[B] = -1; to D
 	IterN      // n[B]++; while v[A] has such an item: n[C] = it, to D

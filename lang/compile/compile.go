@@ -89,6 +89,7 @@ func (c *compiler) compile(f *code.Func, fill func(b *body)) {
 		}
 	}()
 	fill(b)
+	thread(f.Code)
 }
 
 func (c *compiler) number(x float64) int32 {

@@ -34,7 +34,7 @@ func (m *machine) enterFigure() {
 	origin, heading := caller.at, caller.heading
 	if !caller.upright {
 		origin = caller.frame.point(origin)
-		heading = geom.NormalizeHeading(caller.frame.heading + heading)
+		heading = normalized(caller.frame.heading + heading)
 		along = m.direction(heading)
 	}
 	p := m.pushPen()

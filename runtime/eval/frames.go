@@ -23,6 +23,24 @@ func (a *axes) point(p geom.Point) geom.Point {
 	}
 }
 
+// normalized brings an angle to 0 <= h < 360: geom.NormalizeHeading, with the
+// common cases at hand. Within a turn of the range the sum is what the
+// remainder would be, to the bit.
+func normalized(heading float64) float64 {
+	switch {
+	case 0 <= heading && heading < 360:
+		return heading + 0 // no negative zero
+	case 360 <= heading && heading < 720:
+		return heading - 360
+	case -360 < heading && heading < 0:
+		if heading += 360; heading < 360 { // a tiny angle rounds up to a whole turn
+			return heading
+		}
+		return 0
+	}
+	return geom.NormalizeHeading(heading)
+}
+
 // compass remembers unit vectors: a drawing faces few headings often.
 type compass [64]struct {
 	heading float64
@@ -61,6 +79,6 @@ func (m *machine) compose(inner axes) axes {
 	if m.pen.upright {
 		return inner
 	}
-	heading := geom.NormalizeHeading(outer.heading + inner.heading)
+	heading := normalized(outer.heading + inner.heading)
 	return axes{outer.point(inner.origin), m.direction(heading), heading}
 }

@@ -250,6 +250,8 @@ reload:
 					goto reload
 				}
 				pc = int(in.D)
+			} else {
+				pc += int(in.C)
 			}
 		case code.RepeatLoop:
 			i := n[in.A+1] + 1
@@ -260,6 +262,8 @@ reload:
 					goto reload
 				}
 				pc = int(in.D)
+			} else {
+				pc += in.BC()
 			}
 		case code.Pass:
 			n[in.A]++
@@ -332,8 +336,16 @@ reload:
 			m.goAhead(n[in.A], in.D)
 			goto reload
 		case code.TurnBy:
+			p := m.pen
+			p.turned += n[in.A]
+			heading := p.heading + n[in.A]
+			p.known = false
+			if 0 <= heading && heading < 360 {
+				p.heading = heading + 0 // no negative zero
+				continue
+			}
 			m.pc = pc
-			m.turnBy(n[in.A])
+			p.heading = normalized(heading)
 			goto reload
 		case code.Reach:
 			m.pc = pc

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"context"
+	"slices"
 
 	"wend/lang/code"
 	"wend/lang/diag"
@@ -111,7 +112,16 @@ func (m *machine) enter(index int32, pc int, n, v uint8, kind call) {
 		m.pc = pc
 		m.tooDeep(fn)
 	}
-	m.frames = append(m.frames, frame{m.fnIndex, int32(pc), int32(m.numBase), int32(m.vBase), kind})
+	top := len(m.frames)
+	if top == cap(m.frames) {
+		m.frames = slices.Grow(m.frames, 1)
+	}
+	m.frames = m.frames[:top+1]
+	// Field by field: a frame put together elsewhere and copied would be read
+	// before its parts have arrived, which costs more than the call.
+	f := &m.frames[top]
+	f.fn, f.pc, f.kind = m.fnIndex, int32(pc), kind
+	f.numBase, f.vBase = int32(m.numBase), int32(m.vBase)
 	m.numBase += int(n)
 	m.vBase += int(v)
 	if m.numBase+window > len(m.numbers) || m.vBase+window > len(m.values) {

@@ -41,9 +41,12 @@ func (p *pen) outer(q geom.Point) geom.Point {
 }
 
 func (m *machine) turnBy(degrees float64) {
+	if degrees == 0 {
+		return
+	}
 	p := m.pen
 	p.turned += degrees
-	p.heading = geom.NormalizeHeading(p.heading + degrees)
+	p.heading = normalized(p.heading + degrees)
 	p.known = false
 }
 

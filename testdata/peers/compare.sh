@@ -29,6 +29,7 @@ for round in $(seq "$rounds"); do
 done
 sort -k1,1 -k2,2 -k3,3g "$results" | awk -v kernels="$kernels" -v engines="$engines" '
 	{ key = $1 " " $2; time[key, ++count[key]] = $3 }
+	function best(key) { return time[key, 1] } # sorted above
 	function median(key,  n) { n = count[key]; return (time[key, int((n + 1) / 2)] + time[key, int((n + 2) / 2)]) / 2 }
 	END {
 		ks = split(kernels, k, " "); es = split(engines, e, " ")
@@ -38,6 +39,17 @@ sort -k1,1 -k2,2 -k3,3g "$results" | awk -v kernels="$kernels" -v engines="$engi
 			printf "%-12s", e[j]; sum = 0
 			for (i = 1; i <= ks; i++) {
 				m = median(e[j] " " k[i]); base = median("lua " k[i])
+				printf "%12.1f", m
+				if (base > 0) sum += log(m / base)
+			}
+			printf "%14.2f\n", exp(sum / ks)
+		}
+		printf "\n%-12s\n", "best of the rounds"
+		for (j = 1; j <= es; j++) {
+			if (!count[e[j] " " k[1]]) continue
+			printf "%-12s", e[j]; sum = 0
+			for (i = 1; i <= ks; i++) {
+				m = best(e[j] " " k[i]); base = best("lua " k[i])
 				printf "%12.1f", m
 				if (base > 0) sum += log(m / base)
 			}
