@@ -39,7 +39,8 @@ var mayImport = map[string]string{
 	"runtime/lower":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/gcode":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
-	"stdlib":                 "lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value",
+	"stdlib":                 "lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value stdlib/lettering",
+	"stdlib/lettering":       "runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend":               "*",
 }

@@ -134,4 +134,52 @@ var libraryPages = []Page{
 		Rule: "Points reach up to about 1.8e308 mm, and motifs that are bent along a line up to 1e9 mm. A page is a few hundred wide.",
 		Bad:  "say scale(path { ahead 20 }, 1e308)\nahead 10\n", Good: "say scale(path { ahead 20 }, 2)\nahead 10\n",
 	},
+	{
+		Code: "glyph-missing", Message: "`{font}` has no letter for “{character}” ({codes}), character {place} of the text",
+		Hint: "write it another way, or bring a letter of your own with `letters: fn(c) = …`",
+		Rule: "A face draws the letters of the Latin, Greek and Cyrillic alphabets with their marks, figures, punctuation and a few signs. A character it does not have is never left out in silence.",
+		Bad:  "draw text(\"moss 苔\")\n", Good: "draw text(\"moss\")\n",
+	},
+	{
+		Code: "font-unknown", Message: "there is no font `{value}`",
+		Hint: "the fonts are {known}",
+		Rule: "The fonts are built in: they are made of single lines, which other fonts are not.",
+		Bad:  "draw text(\"moss\", font: \"sans\")\n", Good: "draw text(\"moss\", font: \"brook\")\n",
+	},
+	{
+		Code: "align-unknown", Message: "`align` does not know `{value}`",
+		Hint: "write {known}",
+		Rule: "Rows of different lengths stand to each other at the left, in the middle or at the right, or are widened to one length.",
+		Bad:  "draw text(\"fern\\nmoss\", align: \"middle\")\n", Good: "draw text(\"fern\\nmoss\", align: \"center\")\n",
+	},
+	{
+		Code: "justify-width", Message: "`align: \"justify\"` needs a width to fill",
+		Hint: "add `width:` in mm",
+		Rule: "Justified rows are widened until they fill a width; the last row of a paragraph stays as it is.",
+		Bad:  "draw text(\"fern and moss\", align: \"justify\")\n", Good: "draw text(\"fern and moss\", align: \"justify\", width: 100)\n",
+	},
+	{
+		Code: "lettering-size", Message: "a {name} of {value} mm cannot be written: it goes from {low} to {high} mm",
+		Hint: "give a size that a pen could write",
+		Rule: "Letters have a height, rows a distance and a width, all above 0. Spacing may be negative, which moves letters closer.",
+		Bad:  "draw text(\"moss\", height: 0)\n", Good: "draw text(\"moss\", height: 10)\n",
+	},
+	{
+		Code: "slant-range", Message: "letters cannot lean by {value} degrees",
+		Hint: "give an angle from -{most} to {most}; 10 to 15 looks like handwriting",
+		Rule: "A slant leans letters about their feet, to the right if positive. Near 90 degrees they would lie flat and be endlessly wide.",
+		Bad:  "draw text(\"moss\", slant: 90)\n", Good: "draw text(\"moss\", slant: 12)\n",
+	},
+	{
+		Code: "word-too-wide", Message: "“{word}” is {wide} mm wide, and rows are {width} mm wide",
+		Hint: "at a height of {height} mm it fits; or give more width, or break it with `\\n`",
+		Rule: "Rows are broken between words, after hyphens and where the text says, but never within a word.",
+		Bad:  "draw text(\"moss\", height: 20, width: 10)\n", Good: "draw text(\"moss\", height: 20, width: 100)\n",
+	},
+	{
+		Code: "letters-kind", Message: "the function given as `letters` gives {found} for “{character}”, not a path",
+		Hint: "make it a path: `fn(c) = path { … }`",
+		Rule: "Letters of one's own are paths in mm with their left foot at (0, 0). The function is asked once for every different character but spaces.",
+		Bad:  "draw text(\"ab\", letters: fn(c) = 5)\n", Good: "draw text(\"ab\", letters: fn(c) = path { ahead 5 })\n",
+	},
 }

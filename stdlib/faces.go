@@ -1,0 +1,60 @@
+package stdlib
+
+import (
+	"embed"
+	"fmt"
+	"strings"
+	"sync"
+
+	"wend/stdlib/lettering"
+)
+
+//go:embed fonts/*.glyphs
+var fontFiles embed.FS
+
+// faceNames are the built-in faces, the first one for texts that name none.
+var faceNames = [...]string{"linden", "brook"}
+
+// readFaces reads all faces, once.
+var readFaces = sync.OnceValue(func() map[string]*lettering.Face {
+	faces := map[string]*lettering.Face{}
+	var read func(name string) *lettering.Face
+	read = func(name string) *lettering.Face {
+		if f, ok := faces[name]; ok {
+			return f
+		}
+		text, err := fontFiles.ReadFile("fonts/" + name + ".glyphs")
+		if err != nil {
+			panic(err) // the folder is part of the program itself
+		}
+		f, err := lettering.Read(string(text), read)
+		if err != nil {
+			panic(fmt.Sprintf("fonts/%s.glyphs: %v", name, err))
+		}
+		faces[name] = f
+		return f
+	}
+	for _, name := range faceNames {
+		read(name)
+	}
+	return faces
+})
+
+// Faces are the names of the built-in faces.
+func Faces() []string { return faceNames[:] }
+
+// Alignments are the words for how rows of a text stand to each other.
+func Alignments() []string { return alignments[:] }
+
+// alignments are in the order of lettering.Align.
+var alignments = [...]string{"left", "center", "right", "justify"}
+
+// quotedNames lists names for a hint: `a`, `b` or `c`.
+func quotedNames(names []string) string {
+	quoted := make([]string, len(names))
+	for i, name := range names {
+		quoted[i] = "`" + name + "`"
+	}
+	last := len(quoted) - 1
+	return strings.Join(quoted[:last], ", ") + " or " + quoted[last]
+}

@@ -1,0 +1,279 @@
+package stdlib
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/elementary"
+	"wend/runtime/geom"
+	"wend/runtime/value"
+	"wend/stdlib/lettering"
+)
+
+// How a text is set, in the order of the parameters.
+const (
+	wordsArg = iota
+	heightArg
+	fontArg
+	spacingArg
+	leadingArg
+	alignArg
+	widthArg
+	slantArg
+	lettersArg
+	onArg
+	uprightArg
+)
+
+func letteringParams() []types.Param {
+	return []types.Param{
+		of(types.Text, "words"), optional(length("height")), optional(of(types.Text, "font")),
+		optional(length("spacing")), optional(length("leading")), optional(of(types.Text, "align")),
+		optional(length("width")), optional(angle("slant")), optional(of(types.Function, "letters")),
+	}
+}
+
+// letteringWords are the functions that write.
+func letteringWords() []value.Native {
+	return []value.Native{
+		{
+			Builtin: &types.Builtin{
+				Name:  "text",
+				Forms: []types.Form{takes(types.Path, append(letteringParams(), optional(of(types.Path, "on")), optional(of(types.Bool, "upright")))...)},
+				Doc: "A text as one line, with the left end of the first row's baseline at (0, 0). height is that of a capital in mm (8 if left out), font \"linden\" (plain) or \"brook\" (joined handwriting), align \"left\", \"center\", \"right\" or \"justify\". " +
+					"`\\n` begins a row, and width breaks rows. spacing adds mm between letters, leading is the distance of baselines, slant leans the letters by degrees. " +
+					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright.",
+				Example: `begin 10, 60
+draw text("FERN & MOSS", height: 9) at (20, 60)
+draw text("one line writes it", height: 6, font: "brook") at (20, 40)
+`,
+			},
+			Func: writeText,
+		},
+		{
+			Builtin: &types.Builtin{
+				Name:  "text_box",
+				Forms: []types.Form{takes(types.Box, letteringParams()...)},
+				Doc:   "The box that a text fills, given as to `text`: in width from end to end of its rows, in height from the top of a capital in the first row to the tails of the last.",
+				Example: `let box = text_box("MOSS", height: 10)
+begin 70 - box.width / 2, 50
+draw text("MOSS", height: 10) at (70 - box.width / 2, 50)
+say box.height   # 13
+`,
+			},
+			Func: func(h value.Host, args []value.Value) (value.Value, error) {
+				block, err := setText(h, "text_box", args)
+				if err != nil {
+					return value.Nothing, err
+				}
+				return value.Box(block.Box()), nil
+			},
+		},
+	}
+}
+
+// usualHeight of a capital, in mm.
+const usualHeight = 8
+
+// letterOperations is what setting one letter counts as.
+const letterOperations = 64
+
+// sizeRange is what a length of a text may be, in mm.
+func sizeRange(name string, arg value.Value, otherwise, low, high float64) (float64, error) {
+	if arg.Kind() == types.Nothing {
+		return otherwise, nil
+	}
+	if mm := arg.Number(); mm >= low && mm <= high {
+		return mm, nil
+	}
+	return 0, &diag.Fault{Code: "lettering-size", Args: diag.Args{
+		"name": name, "value": show(arg.Number()), "low": show(low), "high": show(high),
+	}}
+}
+
+const (
+	leastSize   = 0.1    // mm
+	largestSize = 10_000 // mm
+	mostSlant   = 60     // degrees
+)
+
+// setText lays a text out.
+func setText(h value.Host, word string, args []value.Value) (*lettering.Block, error) {
+	words := args[wordsArg]
+	if err := h.Charge(letterOperations*(words.Length()+1), 0); err != nil {
+		return nil, err
+	}
+	var style lettering.Style
+	var err error
+	size := func(name string, arg int, otherwise, low float64) (mm float64) {
+		if err == nil {
+			mm, err = sizeRange(name, args[arg], otherwise, low, largestSize)
+		}
+		return mm
+	}
+	style.Height = size("height", heightArg, usualHeight, leastSize)
+	style.Spacing = size("spacing", spacingArg, 0, -largestSize)
+	style.Leading = size("leading", leadingArg, 0, leastSize)
+	style.Width = size("width", widthArg, 0, leastSize)
+	if err != nil {
+		return nil, err
+	}
+	if slant := args[slantArg]; slant.Kind() != types.Nothing {
+		if degrees := slant.Number(); !(math.Abs(degrees) <= mostSlant) {
+			return nil, &diag.Fault{Code: "slant-range", Args: diag.Args{"value": show(degrees), "most": mostSlant}}
+		}
+		style.Slant, _ = elementary.TanDegrees(slant.Number())
+	}
+	if align := args[alignArg]; align.Kind() != types.Nothing {
+		i := slices.Index(alignments[:], align.Text())
+		if i < 0 {
+			return nil, &diag.Fault{Code: "align-unknown", Args: diag.Args{"value": align.Text(), "known": quotedNames(alignments[:])}}
+		}
+		style.Align = lettering.Align(i)
+		if style.Align == lettering.Justify && style.Width == 0 {
+			return nil, &diag.Fault{Code: "justify-width"}
+		}
+	}
+	face, name, err := faceOf(h, args, style.Height)
+	if err != nil {
+		return nil, err
+	}
+	block, err := lettering.Set(face, words.Text(), style)
+	var missing *lettering.Missing
+	var wide *lettering.TooWide
+	switch {
+	case errors.As(err, &missing):
+		return nil, &diag.Fault{Code: "glyph-missing", Args: diag.Args{
+			"font": name, "character": missing.Cluster, "codes": missing.CodePoints(), "place": missing.Place,
+		}, Hint: otherFaces(missing.Cluster, name)}
+	case errors.As(err, &wide):
+		return nil, &diag.Fault{Code: "word-too-wide", Args: diag.Args{
+			"word": wide.Word, "wide": show(wide.WidthMM), "width": show(style.Width),
+			"height": show(style.Height * style.Width / wide.WidthMM * roundDown),
+		}}
+	}
+	return block, err
+}
+
+// roundDown keeps a suggested size on the safe side when it is shown rounded.
+const roundDown = 0.99
+
+// otherFaces is a hint that names faces that have a character; empty if none has.
+func otherFaces(cluster, not string) string {
+	for _, name := range faceNames {
+		if name == not {
+			continue
+		}
+		if g, _ := readFaces()[name].Glyph(cluster); g != nil {
+			return "`font: \"" + name + "\"` has it"
+		}
+	}
+	return ""
+}
+
+// faceOf is the face that a call asks for, and its name.
+func faceOf(h value.Host, args []value.Value, height float64) (*lettering.Face, string, error) {
+	name := faceNames[0]
+	if font := args[fontArg]; font.Kind() != types.Nothing {
+		name = font.Text()
+	}
+	face, ok := readFaces()[name]
+	if !ok {
+		return nil, "", &diag.Fault{Code: "font-unknown", Args: diag.Args{"value": name, "known": quotedNames(faceNames[:])}}
+	}
+	letters := args[lettersArg]
+	if letters.Kind() == types.Nothing {
+		return face, name, nil
+	}
+	return lettering.Own(func(cluster string) ([]geom.Point, error) {
+		if strings.TrimSpace(cluster) == "" {
+			return nil, nil
+		}
+		drawn, err := h.Call(letters, value.Text(cluster))
+		if err != nil {
+			return nil, err
+		}
+		if drawn.Kind() != types.Path {
+			return nil, &diag.Fault{Code: "letters-kind", Args: diag.Args{"found": drawn.Kind().String(), "character": cluster}}
+		}
+		points := drawn.Path().Points
+		if err := h.Charge(letterOperations*len(points), 0); err != nil {
+			return nil, err
+		}
+		if box := geom.Bounds(points); !letterRoom.Contains(box.Min) || !letterRoom.Contains(box.Max) {
+			return nil, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "letters"}}
+		}
+		return geom.Scaling(lettering.Cap/height, lettering.Cap/height).Append(nil, points), nil
+	}), name, nil
+}
+
+// letterRoom is how large a letter of one's own may be.
+var letterRoom = geom.Box{}.Grow(largestSize)
+
+func writeText(h value.Host, args []value.Value) (value.Value, error) {
+	block, err := setText(h, "text", args)
+	if err != nil {
+		return value.Nothing, err
+	}
+	line, err := block.Line(h.Context(), h.ToleranceMM())
+	if err != nil {
+		return value.Nothing, err
+	}
+	if args[onArg].Kind() != types.Nothing {
+		b, ok := newBend(args[onArg].Path(), h.ToleranceMM())
+		if !ok {
+			return value.Nothing, noDirection("text", "the path that the letters are set on has no length")
+		}
+		upright := args[uprightArg].Kind() != types.Nothing && args[uprightArg].Bool()
+		if err := b.carry(h, line, upright); err != nil {
+			return value.Nothing, err
+		}
+	}
+	points := line.Points()
+	if err := h.Charge(len(points), len(points)*pointBytes+pathBytes); err != nil {
+		return value.Nothing, err
+	}
+	return value.OfPath(&value.Path{Points: points}), nil
+}
+
+// carry moves a line of letters onto a path. Letters keep their shape: each is
+// set with the middle of its foot on the path. What joins them follows the path
+// where the letters do and is straight between upright ones.
+func (b *bend) carry(h value.Host, l *lettering.Line, upright bool) error {
+	at := func(x, y float64) geom.Point { return b.on(b.piece(x), geom.Point{X: x, Y: y}) }
+	for i, p := range l.Pieces {
+		if box := geom.Bounds(p.Points); !farthest.Contains(box.Min) || !farthest.Contains(box.Max) {
+			return &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "text"}}
+		}
+		if err := h.Charge(len(p.Points), 0); err != nil {
+			return err
+		}
+		switch {
+		case p.Join && upright:
+			l.Pieces[i].Points = nil
+		case p.Join:
+			points, err := b.path(h, p.Points)
+			if err != nil {
+				return err
+			}
+			l.Pieces[i].Points = points
+		default:
+			foot := at(p.Middle, 0)
+			ahead := geom.Point{X: 1}
+			if !upright {
+				left := at(p.Middle, 1).Sub(foot)
+				left = left.Times(1 / left.Length())
+				ahead = geom.Point{X: left.Y, Y: -left.X}
+			}
+			by := geom.Translation(geom.Point{X: -p.Middle}).Then(geom.Affine{
+				XX: ahead.X, XY: -ahead.Y, YX: ahead.Y, YY: ahead.X, Shift: foot,
+			})
+			l.Pieces[i].Points = by.Append(nil, p.Points)
+		}
+	}
+	return nil
+}
