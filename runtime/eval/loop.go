@@ -277,8 +277,25 @@ reload:
 			goto reload
 
 		case code.Call:
-			m.enter(in.D, pc, in.A, in.B, plain)
-			goto reload
+			// What enter does, without a call where nothing is out of the ordinary.
+			fn := m.program.Funcs[in.D]
+			top := len(m.frames)
+			numBase, vBase := m.numBase+int(in.A), m.vBase+int(in.B)
+			if m.fuel <= 0 || top >= m.limits.Depth || top >= cap(m.frames) || fn.Far > 0 ||
+				numBase+window > len(m.numbers) || vBase+window > len(m.values) {
+				m.enter(in.D, pc, in.A, in.B, plain)
+				goto reload
+			}
+			m.fuel--
+			m.frames = m.frames[:top+1]
+			f := &m.frames[top]
+			f.fn, f.pc, f.kind = m.fnIndex, int32(pc), plain
+			f.numBase, f.vBase = int32(m.numBase), int32(m.vBase)
+			m.numBase, m.vBase = numBase, vBase
+			n = (*[window]float64)(m.numbers[numBase : numBase+window])
+			v = (*[window]value.Value)(m.values[vBase : vBase+window])
+			m.n, m.v, m.fn, m.fnIndex = n, v, fn, in.D
+			instructions, pc = fn.Code, 0
 		case code.CallFigure:
 			m.enter(in.D, pc, in.A, in.B, figure)
 			m.enterFigure()
@@ -289,11 +306,24 @@ reload:
 			goto reload
 		case code.ReturnN:
 			n[0] = n[in.A]
-			m.leave()
-			if len(m.frames) == floor {
-				return
+			top := len(m.frames) - 1
+			if top == floor || m.fn.Far > 0 {
+				m.leave()
+				if top == floor {
+					return
+				}
+				goto reload
 			}
-			goto reload
+			// What leave does, without a call.
+			f := &m.frames[top]
+			fn := m.program.Funcs[f.fn]
+			numBase, vBase := int(f.numBase), int(f.vBase)
+			n = (*[window]float64)(m.numbers[numBase : numBase+window])
+			v = (*[window]value.Value)(m.values[vBase : vBase+window])
+			m.numBase, m.vBase = numBase, vBase
+			m.n, m.v, m.fn, m.fnIndex = n, v, fn, f.fn
+			instructions, pc = fn.Code, int(f.pc)
+			m.frames = m.frames[:top]
 		case code.ReturnP:
 			n[0], n[1] = n[in.A], n[in.A+1]
 			m.leave()
