@@ -59,7 +59,7 @@ func (m *machine) makeRoom(out *line) {
 	if n == cap(out.points) {
 		room := 2*n + 2
 		if out.placed {
-			room = max(room, 1024)
+			room = max(room, 4096)
 		}
 		out.points = append(make([]geom.Point, 0, room), out.points...)
 		if out.placed {

@@ -276,14 +276,14 @@ reload:
 			m.next(in, n, v)
 			goto reload
 
-		case code.Call:
+		case code.Call, code.CallFigure:
 			// What enter does, without a call where nothing is out of the ordinary.
 			fn := m.program.Funcs[in.D]
 			top := len(m.frames)
 			numBase, vBase := m.numBase+int(in.A), m.vBase+int(in.B)
 			if m.fuel <= 0 || top >= m.limits.Depth || top >= cap(m.frames) || fn.Far > 0 ||
 				numBase+window > len(m.numbers) || vBase+window > len(m.values) {
-				m.enter(in.D, pc, in.A, in.B, plain)
+				m.enterCall(in, pc)
 				goto reload
 			}
 			m.fuel--
@@ -295,11 +295,13 @@ reload:
 			n = (*[window]float64)(m.numbers[numBase : numBase+window])
 			v = (*[window]value.Value)(m.values[vBase : vBase+window])
 			m.n, m.v, m.fn, m.fnIndex = n, v, fn, in.D
+			if in.Op == code.CallFigure {
+				f.kind = figure
+				m.pc = 0
+				m.enterFigure()
+				goto reload
+			}
 			instructions, pc = fn.Code, 0
-		case code.CallFigure:
-			m.enter(in.D, pc, in.A, in.B, figure)
-			m.enterFigure()
-			goto reload
 		case code.CallPath:
 			m.enter(in.D, pc, in.A, in.B, path)
 			m.enterPath()
@@ -343,7 +345,12 @@ reload:
 			if len(m.frames) == 1 {
 				return // a module's own body: its frame stays
 			}
-			m.leaveDrawing(v)
+			if m.frames[len(m.frames)-1].kind == figure {
+				m.leave()
+				m.leaveFigure()
+			} else {
+				m.leaveWithPath(v)
+			}
 			if len(m.frames) == floor {
 				return
 			}
@@ -412,15 +419,22 @@ func (m *machine) leave() {
 	m.frames = m.frames[:top]
 }
 
-// leaveDrawing ends a figure or path body; v are its registers.
+// enterCall is a call in which something is out of the ordinary.
 //
 //go:noinline
-func (m *machine) leaveDrawing(v *[window]value.Value) {
-	if m.frames[len(m.frames)-1].kind == figure {
-		m.leave()
-		m.leaveFigure()
+func (m *machine) enterCall(in *code.Instr, pc int) {
+	if in.Op == code.CallFigure {
+		m.enter(in.D, pc, in.A, in.B, figure)
+		m.enterFigure()
 		return
 	}
+	m.enter(in.D, pc, in.A, in.B, plain)
+}
+
+// leaveWithPath ends a body whose line becomes a path; v are its registers.
+//
+//go:noinline
+func (m *machine) leaveWithPath(v *[window]value.Value) {
 	v[0] = m.leavePath()
 	m.leave()
 }
