@@ -17,6 +17,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
@@ -93,28 +94,43 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	if err != nil {
 		return inputs, err
 	}
-	var sheets []builtSheet
-	var drawn *plan.Plan
+	read := settings.Read
+	settings.Read = func(used string) (*source.File, error) {
+		inputs = append(inputs, used)
+		return read(used)
+	}
+	var result built
 	if !list.Failed() {
 		var more diag.List
-		var used []string
-		drawn, sheets, used, more = c.buildSheets(ctx, name, f, settings)
+		result, more = c.buildSheets(ctx, name, f, settings)
 		list = append(list, more...)
-		inputs = append(inputs, used...)
 	}
 	if err := ctx.Err(); err != nil {
 		return inputs, err
 	}
-	if !list.Failed() {
-		var outputs []output
-		for _, s := range sheets {
-			outputs = append(outputs, s.outputs...)
-		}
+	if outputs := result.outputs(); len(outputs) > 0 {
 		if err := commit(outputs, inputs); err != nil {
 			list = append(list, drawing.Faults(err)...)
 		}
 	}
-	return inputs, c.report(name, f, settings, drawn, sheets, list)
+	return inputs, c.report(name, f, settings, result, list)
+}
+
+// built is what came of a program.
+type built struct {
+	drawn  *plan.Plan // nil if it did not run to its end
+	sheets []builtSheet
+	// offPage are pictures of the sheets whose line leaves the page. They are
+	// all that is written of such a program.
+	offPage []output
+}
+
+func (b built) outputs() []output {
+	all := b.offPage
+	for _, s := range b.sheets {
+		all = append(all, s.outputs...)
+	}
+	return all
 }
 
 // builtSheet is one sheet with the files it becomes.
@@ -135,22 +151,23 @@ func (s *builtSheet) output(kind string) []byte {
 	return nil
 }
 
-func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (*plan.Plan, []builtSheet, []string, diag.List) {
+func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (built, diag.List) {
 	file, err := c.readProgramFile(name, "build")
 	if err != nil {
-		return nil, nil, nil, drawing.Faults(err)
+		return built{}, drawing.Faults(err)
 	}
 	program, list := drawing.Load(file, settings)
 	if program == nil {
-		return nil, nil, nil, list
+		return built{}, list
 	}
 	drawn, more := program.Draw(ctx)
 	c.said(drawn, &f.runFlags)
 	list = append(list, more...)
-	if list.Failed() {
-		return drawn, nil, program.Files, list
-	}
 	base := outputBase(name, f.out)
+	if list.Failed() {
+		pictures, more := offPagePictures(ctx, program, drawn, list, base)
+		return built{drawn: drawn, offPage: pictures}, append(list, more...)
+	}
 	var sheets []builtSheet
 	var side machine.Side
 	for i := range drawn.Sheets {
@@ -211,7 +228,34 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		side = s.EndSide
 		sheets = append(sheets, s)
 	}
-	return drawn, sheets, program.Files, list
+	if list.Failed() {
+		return built{drawn: drawn}, list
+	}
+	return built{drawn: drawn, sheets: sheets}, list
+}
+
+// offPagePictures shows where a line leaves the page, if that is all that is
+// wrong with it: to see it is the quickest way to mend it.
+func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.Plan, list diag.List, base string) ([]output, diag.List) {
+	for _, d := range list {
+		if d.Severity == diag.Error && d.Code != "line-off-page" {
+			return nil, nil
+		}
+	}
+	var pictures []output
+	page := program.Profile.Page().Grow(geom.SamePoint)
+	for i, sheet := range drawn.Sheets {
+		box := sheet.Measure().Bounds
+		if page.Contains(box.Min) && page.Contains(box.Max) {
+			continue
+		}
+		var png bytes.Buffer
+		if err := preview.PNG(ctx, &png, program.Picture(drawn, i), preview.Options{}); err != nil {
+			return nil, drawing.Faults(err)
+		}
+		pictures = append(pictures, output{sheetName(base, i) + ".off-page.png", png.Bytes()})
+	}
+	return pictures, nil
 }
 
 // atOnce runs jobs side by side and gives their errors in the order of the jobs.
@@ -286,8 +330,9 @@ func (c console) said(drawn *plan.Plan, f *runFlags) {
 
 // report says how it went: diagnostics to stderr and the summary to stdout, or
 // everything as one JSON object.
-func (c console) report(name string, f *buildFlags, settings drawing.Settings, drawn *plan.Plan, sheets []builtSheet, list diag.List) error {
+func (c console) report(name string, f *buildFlags, settings drawing.Settings, b built, list diag.List) error {
 	list = list.Sorted()
+	drawn, sheets := b.drawn, b.sheets
 	if f.json {
 		result := buildJSON{File: name, OK: !list.Failed(), Diagnostics: render.JSON(list), Sheets: []sheetJSON{}, Said: []sayingJSON{}}
 		if drawn != nil {
@@ -309,6 +354,9 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, d
 		}
 	} else {
 		c.show(list, f.plain)
+		for _, o := range b.offPage {
+			c.say("%s shows where", filepath.ToSlash(o.name))
+		}
 		if !list.Failed() && !f.quiet {
 			c.summary(settings, sheets, drawn)
 		}

@@ -40,10 +40,8 @@ type Settings struct {
 type Program struct {
 	Settings
 	Checked *check.Program
-	// Files are the names of all files that the program is made of.
-	Files []string
-	code  *code.Program
-	used  map[string]usedFile // by path: a file is read once, however often it is named
+	code    *code.Program
+	used    map[string]usedFile // by path: a file is read once, however often it is named
 }
 
 type usedFile struct {
@@ -61,7 +59,7 @@ func Load(main *source.File, settings Settings) (*Program, diag.List) {
 // Ready is Load for a tree that was read already, with what reading it had to
 // say. Its statements may come from several texts.
 func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
-	p := &Program{Settings: settings, Files: []string{tree.Source.Name}, used: map[string]usedFile{}}
+	p := &Program{Settings: settings, used: map[string]usedFile{}}
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Load:     p.use,
@@ -92,7 +90,6 @@ func (p *Program) use(from *source.File, path string) (*ast.File, diag.List) {
 	if err != nil {
 		return nil, diag.List{asDiagnostic(err)}
 	}
-	p.Files = append(p.Files, full)
 	tree, faults := parse.File(file)
 	p.used[full] = usedFile{tree, faults}
 	return tree, faults
