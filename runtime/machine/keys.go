@@ -85,8 +85,8 @@ func axisKeys(table string, axis func(*Profile) *Axis) []key {
 
 func noSerialEraser(p *Profile) bool { return p.Eraser.Kind != EraserSerial }
 
-// defaults are the values of keys that a file may leave out.
-func defaults() *Profile {
+// Blank is a profile with nothing but the values that a file may leave out.
+func Blank() *Profile {
 	return &Profile{
 		Frame:   Frame{SquarenessDeg: 90},
 		Drawing: Drawing{ToleranceMM: 0.02, CornerDeviationMM: 0.05, LineWidthMM: 0.5},

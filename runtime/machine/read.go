@@ -36,7 +36,7 @@ func Read(file *source.File) (*Profile, diag.List) {
 }
 
 func newReader(file *source.File) *reader {
-	return &reader{file: file, profile: defaults(), places: map[string]place{}, misspelt: map[string]bool{}}
+	return &reader{file: file, profile: Blank(), places: map[string]place{}, misspelt: map[string]bool{}}
 }
 
 // open takes the file apart; it is false if that cannot be done.
