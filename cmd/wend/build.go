@@ -31,6 +31,8 @@ type buildFlags struct {
 	asDrawn bool
 	seeds   string
 	watch   bool
+	// markAdded shows links and retraced line in the picture.
+	markAdded bool
 }
 
 // alsoKinds are the outputs that can be asked for beside picture and
@@ -78,6 +80,7 @@ before this reports success. If anything is wrong, nothing is written.
 	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program)")
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
 	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
+	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
 	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
 	flags.BoolVar(&f.watch, "watch", false, "build again on every save, until Ctrl-C; never moves a machine")
 	return cmd
@@ -186,7 +189,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		}
 		picture := program.Picture(drawn, i)
 		jobs := []func() error{
-			add("png", func(w io.Writer) error { return preview.PNG(ctx, w, picture, preview.Options{}) }),
+			add("png", func(w io.Writer) error { return preview.PNG(ctx, w, picture, preview.Options{MarkAdded: f.markAdded}) }),
 			add("gcode", func(w io.Writer) error {
 				var more diag.List
 				s.Sheet, more = program.Lower(ctx, drawn, i, side, w)
