@@ -25,7 +25,6 @@ type Program struct {
 	Numbers  []float64
 	Texts    []string // in NFC
 	Builtins []*types.Builtin
-	Forms    []*types.Form // of library calls, for messages about their arguments
 	Sites    []source.Span // drawing statements, and whatever else adds line
 	Notes    []Note
 	Library  *types.Library

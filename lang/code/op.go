@@ -49,7 +49,6 @@ const (
 	MulKAdd  // n[A] = n[B]*K[D] + n[C]
 	MulAdd   // n[A] = n[B]*n[C] + n[D]
 	MulSub   // n[A] = n[B]*n[C] - n[D]
-	NotB     // n[A] = 1 - n[B]
 	ArithV   // v[A] = v[B] (D: Arith) v[C]
 	NegV     // v[A] = -v[B]
 	Compare2 // n[A] = v[B] (D: Compare) v[C]
@@ -156,7 +155,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	AddN: {"add", "nnn"}, SubN: {"sub", "nnn"}, MulN: {"mul", "nnn"}, DivN: {"div", "nnn"}, PowN: {"pow", "nnn"}, NegN: {"neg", "nn"},
 	AddK: {"add", "nnk"}, MulK: {"mul", "nnk"}, DivK: {"div", "nnk"}, KSub: {"rsub", "nnk"}, KDiv: {"rdiv", "nnk"},
 	MulKAdd: {"muladd", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"},
-	NotB: {"not", "nn"}, ArithV: {"arith", "vvva"}, NegV: {"neg", "vv"}, Compare2: {"compare", "nvvc"},
+	ArithV: {"arith", "vvva"}, NegV: {"neg", "vv"}, Compare2: {"compare", "nvvc"},
 	Jump: {"jump", "j"}, JumpTrue: {"jump.true", "nj"}, JumpFalse: {"jump.false", "nj"},
 	JumpLt: {"jump.lt", "nnj"}, JumpLe: {"jump.le", "nnj"}, JumpEq: {"jump.eq", "nnj"}, JumpNe: {"jump.ne", "nnj"},
 	JumpLtK: {"jump.lt", "nKj"}, JumpLeK: {"jump.le", "nKj"}, JumpGtK: {"jump.gt", "nKj"}, JumpGeK: {"jump.ge", "nKj"},

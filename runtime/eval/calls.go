@@ -25,7 +25,7 @@ func (m *machine) outside(in *code.Instr) {
 	switch in.Op {
 	case code.CallValue:
 		first := int(in.A)
-		result = m.callValue(v[first], v[first+1:first+1+int(in.C)], int(in.A), int(in.C)+1)
+		result = m.callValue(v[first], v[first+1:first+1+int(in.C)])
 	case code.Native:
 		result = m.callNative(m.natives[in.D], v[in.B:int(in.B)+int(in.C)])
 	case code.Curve:
@@ -101,9 +101,8 @@ func (m *machine) functionValue(index int32) value.Value {
 	return known
 }
 
-// callValue calls a function value. The registers from base on are free for
-// the callee in the value bank, those above the body's own in the number bank.
-func (m *machine) callValue(callee value.Value, args []value.Value, base, used int) value.Value {
+// callValue calls a function value.
+func (m *machine) callValue(callee value.Value, args []value.Value) value.Value {
 	if callee.Kind() != types.Function {
 		m.fail("not-a-function", diag.Args{"name": m.span().Text(), "found": callee.Kind()})
 	}
@@ -312,7 +311,7 @@ func (h host) Charge(operations, bytes int) (err error) {
 
 func (h host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
 	pc := h.m.pc
-	result := h.m.callValue(fn, args, 0, 0)
+	result := h.m.callValue(fn, args)
 	h.m.pc = pc
 	return result, nil
 }

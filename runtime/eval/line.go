@@ -1,6 +1,8 @@
 package eval
 
 import (
+	"slices"
+
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -61,9 +63,9 @@ func (m *machine) makeRoom(out *line) {
 		if out.placed {
 			room = max(room, 4096)
 		}
-		out.points = append(make([]geom.Point, 0, room), out.points...)
+		out.points = slices.Grow(out.points, room-n)
 		if out.placed {
-			out.place = append(make([]uint32, 0, room), out.place...)
+			out.place = slices.Grow(out.place, cap(out.points)-len(out.place))
 		}
 	}
 	out.full = min(cap(out.points), n+left)
@@ -105,7 +107,6 @@ func (m *machine) erase() {
 	at := m.sheets.points[len(m.sheets.points)-1]
 	m.endSheet()
 	m.startSheet(at)
-	m.pen.first = 0
 }
 
 // begin says where the line starts.

@@ -170,8 +170,6 @@ reload:
 				return
 			}
 			n[in.A] = r
-		case code.NotB:
-			n[in.A] = 1 - n[in.B]
 		case code.ArithV, code.NegV, code.Compare2:
 			m.pc = pc
 			m.generic(in, n, v)

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"wend/lang/diag"
+	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 	"wend/runtime/value"
@@ -21,7 +22,6 @@ type pen struct {
 
 	frame   axes // of the body, in that of the line
 	upright bool // it is that of the line itself
-	first   int  // vertex of the line at which the body began
 }
 
 func newPen(at geom.Point) pen {
@@ -137,11 +137,11 @@ func (m *machine) drawAt(v value.Value, at geom.Point, site int32) {
 	m.charge(len(line.Points))
 }
 
-// drawValue draws a value if it is a path; else it says why it cannot.
+// drawable fails for values that are no path.
 func (m *machine) drawable(v value.Value) {
-	switch v.Kind().Name() {
-	case "path":
-	case "list":
+	switch v.Kind() {
+	case types.Path:
+	case types.List:
 		m.fail("draw-list", nil)
 	default:
 		m.fail("draw-kind", diag.Args{"found": v.Kind()})
@@ -178,12 +178,12 @@ func (m *machine) bezier(c1, c2, end geom.Point, site int32) {
 }
 
 func (m *machine) spline(v value.Value, site int32) {
-	if v.Kind().Name() != "list" {
+	if v.Kind() != types.List {
 		m.fail("wrong-kind", diag.Args{"word": "spline", "wanted": "a list", "param": "points", "found": v.Kind()})
 	}
 	through := make([]geom.Point, len(v.List()))
 	for i, item := range v.List() {
-		if item.Kind().Name() != "point" {
+		if item.Kind() != types.Point {
 			m.fail("list-item-kind", diag.Args{"name": "spline", "wanted": "point", "number": i + 1, "found": item.Kind()})
 		}
 		through[i] = item.Point()
