@@ -34,7 +34,7 @@ var mayImport = map[string]string{
 	"runtime/eval":           "lang/code lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/geom/interval runtime/plan runtime/value runtime/weave",
 	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
 	"runtime/weave/matching": "",
-	"runtime/machine":        "lang/diag lang/source runtime/geom",
+	"runtime/machine":        "lang/diag lang/source runtime/elementary runtime/geom",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",
 	"runtime/lower":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/gcode":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",

@@ -19,6 +19,7 @@ calibration. The usual order is plan, new, tune, show.`,
 		},
 	}
 	cmd.AddCommand(
+		newMachinePlan(c),
 		newMachineNew(c),
 		newMachineShow(c),
 	)
