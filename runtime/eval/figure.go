@@ -63,6 +63,7 @@ func (m *machine) leaveFigure() {
 // enterPath gives the body that begins a line of its own.
 func (m *machine) enterPath() {
 	m.outs = append(m.outs, m.out)
+	m.limits.pointsHeld += len(m.out.points)
 	m.out = &line{points: make([]geom.Point, 1, 4)}
 	*m.pushPen() = newPen(geom.Point{})
 }
@@ -81,6 +82,7 @@ func (m *machine) leavePath() value.Value {
 	last := len(m.outs) - 1
 	m.out = m.outs[last]
 	m.outs = m.outs[:last]
+	m.limits.pointsHeld -= len(m.out.points)
 	m.keep(64 + 16*cap(points))
 	return value.OfPath(path)
 }

@@ -14,7 +14,7 @@ import (
 // work of a library function as takes about that long.
 type Limits struct {
 	Operations int
-	Points     int // of all lines that are drawn or held as paths
+	Points     int // of all sheets and of the paths being drawn; finished paths count as bytes
 	Depth      int // calls within calls
 	Bytes      int // of texts, lists and paths held at one time
 }
@@ -39,7 +39,7 @@ type limits struct {
 	Limits
 	granted    int // operations handed out in quanta so far
 	quantum    int // size of the current one
-	pointsHeld int // points of finished paths and sheets
+	pointsHeld int // points of finished sheets, and of lines that wait for a path to be made
 	allocated  int // bytes since what is held was last counted, on top of that
 	countAt    int // allocated bytes at which it is counted again
 	epoch      uint32

@@ -42,11 +42,7 @@ func (m *machine) add(p geom.Point, place uint32) {
 
 // pointsLeft is how many points the limit allows still.
 func (m *machine) pointsLeft() int {
-	left := m.limits.Points - m.limits.pointsHeld
-	left -= len(m.out.points)
-	for _, waiting := range m.outs {
-		left -= len(waiting.points)
-	}
+	left := m.limits.Points - m.limits.pointsHeld - len(m.out.points)
 	return max(0, left)
 }
 
