@@ -38,6 +38,7 @@ func (b *Block) grounded() []row {
 			continue
 		}
 		r.letters = r.grounded(made)
+		r.letters = linked(r.letters, made)
 		rows = append(rows, r)
 	}
 	return rows
@@ -47,7 +48,7 @@ func (r *row) grounded(made map[string]*Glyph) []placed {
 	letters := slices.Clone(r.letters)
 	// between is how far letter i is from the one before it in its word.
 	between := func(i int) float64 {
-		if i == 0 || i == len(letters) || slices.Contains(r.spaces, i) {
+		if i == 0 || i == len(letters) || letters[i].opens {
 			return math.Inf(1)
 		}
 		return letters[i-1].distance(letters[i])
@@ -129,7 +130,7 @@ func fused(l placed, signs []placed, made map[string]*Glyph) placed {
 		}
 		made[g.name] = g
 	}
-	return placed{g, l.x}
+	return placed{g, l.x, l.opens}
 }
 
 // posted is a sign with a straight post to the baseline, below its middle if it
@@ -154,5 +155,65 @@ func posted(l placed, made map[string]*Glyph) placed {
 		g.post = math.Abs(at.Y)
 		made[key] = g
 	}
-	return placed{g, l.x}
+	return placed{g, l.x, l.opens}
+}
+
+// farLink is how far, in units, a level line may lead from a letter's way out.
+const farLink = 60
+
+// linked makes one letter of two where the first has a way out of its own and
+// the second cannot be entered as handwriting is, but is met by a level line.
+// That is for letters that the line along the baseline would turn into others,
+// as an F into an E.
+func linked(letters []placed, made map[string]*Glyph) []placed {
+	result := make([]placed, 0, len(letters))
+	for _, l := range letters {
+		if last := len(result) - 1; last >= 0 {
+			if before := result[last]; before.out != nil && l.in == nil && !l.opens {
+				from := before.out.Add(geom.Point{X: before.x})
+				if x, ok := l.leftAt(from.Y); ok && x+l.x > from.X && x+l.x-from.X <= farLink {
+					result[last] = bridged(before, l, x+l.x-from.X, made)
+					continue
+				}
+			}
+		}
+		result = append(result, l)
+	}
+	return result
+}
+
+// leftAt is where the ink of a letter begins at a height.
+func (g *Glyph) leftAt(y float64) (x float64, ok bool) {
+	x = math.Inf(1)
+	for _, points := range g.flat(coarse) {
+		for i := 1; i < len(points); i++ {
+			a, b := points[i-1], points[i]
+			switch {
+			case a.Y == b.Y && a.Y == y:
+				x = min(x, a.X, b.X)
+			case min(a.Y, b.Y) <= y && y <= max(a.Y, b.Y) && a.Y != b.Y:
+				x = min(x, a.Mix(b, (y-a.Y)/(b.Y-a.Y)).X)
+			}
+		}
+	}
+	return x, !math.IsInf(x, 1)
+}
+
+// bridged is one letter made of two and a level line between them.
+func bridged(a, b placed, length float64, made map[string]*Glyph) placed {
+	joined := fused(a, []placed{b}, made)
+	key := joined.name + "\x00-"
+	g, ok := made[key]
+	if !ok {
+		from := *a.out
+		g = &Glyph{name: key, ink: joined.ink, in: a.in, out: b.out, wide: -1, strokes: slices.Clone(joined.strokes)}
+		if b.out != nil {
+			out := b.out.Add(geom.Point{X: b.x - a.x})
+			g.out = &out
+		}
+		g.add(stroke{line(from, from.Add(geom.Point{X: length}))})
+		g.post = joined.post + b.post + length
+		made[key] = g
+	}
+	return placed{g, a.x, a.opens}
 }

@@ -16,7 +16,24 @@ const newCost = 50
 const (
 	heightCost = 8.0 // more at a quarter of a capital's height and above
 	risingCost = 3.0 // for each unit up or down
+	// endCost is what it costs, per unit, to begin or end a text away from the
+	// end of its row: whoever comes from there or goes on from there leaves line.
+	endCost = 10.0
 )
+
+// rowEnd is an end of a row: where the line must come by on its way from row to
+// row, or else where it had best begin or end.
+type rowEnd struct {
+	at   geom.Point
+	must bool
+}
+
+func (e rowEnd) cost(p geom.Point) float64 {
+	if e.must {
+		return joinCost(e.at, p)
+	}
+	return float64(endCost * e.at.Distance(p))
+}
 
 // joinCost is what a visible line from p to q costs, per unit of line. Heights
 // are counted from the baseline.
@@ -32,9 +49,8 @@ type passage struct{ from, to int }
 // passages chooses the ways through the letters of a row, left to right, so that
 // the joins between them and what is gone over again cost least: a shortest path
 // in layers, one for each letter, whose nodes are the places where the letter is
-// left. start and end, if any, are where the row is entered and left, relative
-// to its baseline.
-func passages(ctx context.Context, letters []placed, start, end *geom.Point) ([]passage, error) {
+// left.
+func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passage, error) {
 	if len(letters) == 0 {
 		return nil, nil
 	}
@@ -54,9 +70,9 @@ func passages(ctx context.Context, letters []placed, start, end *geom.Point) ([]
 			best, from := 0.0, -1
 			p.X += l.x
 			switch {
-			case i == 0 && start != nil:
-				best = joinCost(*start, p)
-			case i > 0:
+			case i == 0:
+				best = start.cost(p)
+			default:
 				best = math.Inf(1)
 				before := letters[i-1]
 				for k, q := range before.ways.places {
@@ -85,12 +101,8 @@ func passages(ctx context.Context, letters []placed, start, end *geom.Point) ([]
 	last := len(letters) - 1
 	at, best := 0, math.Inf(1)
 	for k, p := range letters[last].ways.places {
-		c := costs[k]
-		if end != nil {
-			p.X += letters[last].x
-			c += joinCost(p, *end)
-		}
-		if c < best {
+		p.X += letters[last].x
+		if c := costs[k] + end.cost(p); c < best {
 			at, best = k, c
 		}
 	}

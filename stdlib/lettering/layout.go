@@ -46,16 +46,16 @@ type Block struct {
 // row is one line of letters.
 type row struct {
 	letters  []placed
-	spaces   []int   // the letters before which a gap between words stands
 	width    float64 // of the ink, units
 	baseline float64 // y, units
-	ends     bool    // a paragraph ends here
+	closes   bool    // a paragraph ends here
 }
 
-// placed is a letter in its row; x is that of its origin, in units.
+// placed is a letter in its row.
 type placed struct {
 	*Glyph
-	x float64
+	x     float64 // of its origin, units
+	opens bool    // a gap between words stands before it
 }
 
 // Missing says that a face lacks a character.
@@ -118,8 +118,7 @@ type setter struct {
 type pen struct {
 	last  *Glyph  // the last letter with ink; nil at the start of a row
 	at    float64 // its x
-	space float64 // width of the gap since then
-	gap   bool    // a gap between words stands there
+	space float64 // width of the gap between words since then
 }
 
 // text sets rows broken as the Unicode line breaking rules (UAX #14) allow.
@@ -188,7 +187,6 @@ func (s *setter) put(g *Glyph) {
 	if g.space() {
 		if g.wide > 0 {
 			s.pen.space += g.wide + s.spacing
-			s.pen.gap = true
 		}
 		return
 	}
@@ -199,16 +197,17 @@ func (s *setter) put(g *Glyph) {
 			s.row.letters[len(s.row.letters)-1].Glyph = last
 		}
 		x = s.pen.at + s.face.advance(last, g, s.pen.space) + s.spacing
-		if s.pen.gap {
-			s.row.spaces = append(s.row.spaces, len(s.row.letters))
-		}
-	} else if s.pen.gap {
+	} else {
 		x += s.pen.space // an indent
 	}
-	s.row.letters = append(s.row.letters, placed{g, x})
+	s.row.letters = append(s.row.letters, placed{g, x, s.pen.space > 0 && s.pen.last != nil})
 	s.row.width = max(s.row.width, x+g.sides.max)
 	s.pen = pen{last: g, at: x}
 }
+
+// levelRoom is how much farther apart, in units, two letters are set that a level
+// line joins: it must be seen to be none of their own.
+const levelRoom = 10
 
 // advance is the distance of the origins of two letters with a gap between words
 // of some width, or 0.
@@ -218,14 +217,17 @@ func (f *Face) advance(a, b *Glyph, space float64) float64 {
 		return a.out.X - b.in.X
 	}
 	gap := f.gap(a, b)
-	if space > 0 {
+	switch {
+	case space > 0:
 		gap = max(gap, f.Gap/2) // words keep apart whatever they begin with
+	case a.out != nil:
+		gap += levelRoom
 	}
 	return a.sides.max + gap + space - b.sides.min
 }
 
-func (s *setter) finish(ends bool) {
-	s.row.ends = ends
+func (s *setter) finish(closes bool) {
+	s.row.closes = closes
 	s.rows = append(s.rows, s.row)
 	s.row, s.pen = row{}, pen{}
 }
@@ -253,7 +255,7 @@ func (b *Block) arrange() {
 		case Right:
 			shift = spare
 		case Justify:
-			if !r.ends && len(r.spaces) > 0 {
+			if !r.closes {
 				r.widen(spare)
 			}
 		}
@@ -265,15 +267,21 @@ func (b *Block) arrange() {
 
 // widen shares spare width among the gaps between words.
 func (r *row) widen(spare float64) {
-	for k, from := range r.spaces {
-		to := len(r.letters)
-		if k+1 < len(r.spaces) {
-			to = r.spaces[k+1]
+	gaps := 0
+	for _, l := range r.letters {
+		if l.opens {
+			gaps++
 		}
-		shift := float64(spare*float64(k+1)) / float64(len(r.spaces))
-		for i := from; i < to; i++ {
-			r.letters[i].x += shift
+	}
+	if gaps == 0 {
+		return
+	}
+	passed := 0
+	for i := range r.letters {
+		if r.letters[i].opens {
+			passed++
 		}
+		r.letters[i].x += float64(spare*float64(passed)) / float64(gaps)
 	}
 	r.width += spare
 }

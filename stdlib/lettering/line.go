@@ -53,21 +53,22 @@ const margin = 34
 func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
 	w := writer{Block: b, ctx: ctx, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
 	written := b.grounded()
-	var in *geom.Point // where the row is entered, relative to its baseline
 	for i := range written {
 		r := &written[i]
-		var out, nextIn *geom.Point
-		if i+1 < len(written) {
-			x := turningPlace(r, &written[i+1], i%2 == 0)
-			out, nextIn = &geom.Point{X: x}, &geom.Point{X: x}
+		left, right := r.ends()
+		in, out := &left, &right
+		if i%2 == 1 {
+			in, out = out, in
 		}
-		if err := w.row(r, in, out, i%2 == 1); err != nil {
+		if i > 0 {
+			*in = rowEnd{geom.Point{X: turningPlace(&written[i-1], r, i%2 == 1)}, true}
+		}
+		if i+1 < len(written) {
+			*out = rowEnd{geom.Point{X: turningPlace(r, &written[i+1], i%2 == 0)}, true}
+		}
+		if err := w.row(r, left, right, i%2 == 1); err != nil {
 			return nil, err
 		}
-		if out != nil {
-			w.join(w.place(r, *out), w.place(&written[i+1], *nextIn))
-		}
-		in = nextIn
 	}
 	return w.line, nil
 }
@@ -80,6 +81,13 @@ func turningPlace(a, b *row, atRight bool) float64 {
 		return max(x, b.reach(true)) + margin
 	}
 	return min(x, b.reach(false)) - margin
+}
+
+// ends are the ends of the row's baseline.
+func (r *row) ends() (left, right rowEnd) {
+	first, last := r.letters[0], r.letters[len(r.letters)-1]
+	left.at.X, right.at.X = first.x+first.ink.Min.X, last.x+last.ink.Max.X
+	return left, right
 }
 
 // reach is how far the ink of a row reaches to one side.
@@ -111,28 +119,27 @@ func (w *writer) place(r *row, p geom.Point) geom.Point {
 	return geom.Point{X: float64(x * w.scale), Y: float64((r.baseline + p.Y) * w.scale)}
 }
 
-// join draws visible line.
-func (w *writer) join(from, to geom.Point) {
-	if from.Distance(to) <= geom.SamePoint {
-		return
+// joinTo draws visible line from where the line ends so far.
+func (w *writer) joinTo(to geom.Point) {
+	if w.begun && w.last.Distance(to) > geom.SamePoint {
+		w.line.Pieces = append(w.line.Pieces, Piece{Points: []geom.Point{w.last, to}, Join: true})
+		w.line.JoinMM += w.last.Distance(to)
 	}
-	w.line.Pieces = append(w.line.Pieces, Piece{Points: []geom.Point{from, to}, Join: true})
-	w.line.JoinMM += from.Distance(to)
-	w.last = to
+	w.begun, w.last = true, to
 }
 
 // row writes one row, from its right end if backward.
-func (w *writer) row(r *row, in, out *geom.Point, backward bool) error {
-	left, right := in, out
-	if backward {
-		left, right = out, in
-	}
+func (w *writer) row(r *row, left, right rowEnd, backward bool) error {
 	chosen, err := passages(w.ctx, r.letters, left, right)
 	if err != nil {
 		return err
 	}
-	if in != nil {
-		w.last = w.place(r, *in)
+	in, out := left, right
+	if backward {
+		in, out = right, left
+	}
+	if in.must {
+		w.joinTo(w.place(r, in.at))
 	}
 	for k := range r.letters {
 		i := k
@@ -147,8 +154,8 @@ func (w *writer) row(r *row, in, out *geom.Point, backward bool) error {
 			return err
 		}
 	}
-	if out != nil {
-		w.join(w.last, w.place(r, *out))
+	if out.must {
+		w.joinTo(w.place(r, out.at))
 	}
 	return nil
 }
@@ -164,10 +171,7 @@ func (w *writer) letter(r *row, l placed, p passage) error {
 		at.X += l.x
 		points[i] = w.place(r, at)
 	}
-	if w.begun {
-		w.join(w.last, points[0])
-	}
-	w.begun = true
+	w.joinTo(points[0])
 	w.line.Pieces = append(w.line.Pieces, Piece{
 		Points: points, Middle: float64((l.x + l.ink.Center().X) * w.scale), Baseline: float64(r.baseline * w.scale),
 	})
