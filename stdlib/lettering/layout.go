@@ -246,7 +246,7 @@ func (b *Block) arrange() {
 	}
 	for i := range b.rows {
 		r := &b.rows[i]
-		r.baseline = float64(-float64(i) * leading)
+		r.baseline = float64(float64(-i) * leading)
 		spare := b.width - r.width
 		shift := 0.0
 		switch b.style.Align {

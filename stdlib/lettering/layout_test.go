@@ -1,0 +1,232 @@
+package lettering
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"wend/runtime/geom"
+)
+
+func setBlock(t require.TestingT, face, text string, style Style) *Block {
+	block, err := Set(readFaces()[face], text, style)
+	require.NoError(t, err)
+	return block
+}
+
+func lineOf(t require.TestingT, b *Block) *Line {
+	l, err := b.Line(context.Background(), 0.01)
+	require.NoError(t, err)
+	return l
+}
+
+// rowsOf are the letters of a block, row by row.
+func rowsOf(b *Block) []string {
+	var rows []string
+	for _, r := range b.rows {
+		var row strings.Builder
+		for _, l := range r.letters {
+			if l.opens {
+				row.WriteByte(' ')
+			}
+			row.WriteString(strings.TrimSuffix(l.name, joinedSuffix))
+		}
+		rows = append(rows, row.String())
+	}
+	return rows
+}
+
+func TestTextIsSetFromTheLeftEndOfTheFirstBaseline(t *testing.T) {
+	block := setBlock(t, "linden", "HEH\nOH", Style{Height: 10})
+	box := geom.Bounds(lineOf(t, block).Points())
+	require.InDelta(t, 10, box.Max.Y, 1e-9, "capitals are as high as asked for")
+	require.InDelta(t, -19, box.Min.Y, 1e-9, "the second baseline is 19/10 below")
+	filled := block.Box()
+	require.InDelta(t, 0, filled.Min.X, 1e-9)
+	require.InDelta(t, -22, filled.Min.Y, 1e-9)
+	require.InDelta(t, 10, filled.Max.Y, 1e-9)
+	require.InDelta(t, box.Max.X, filled.Max.X+block.scale*margin, 1e-9, "beside the text runs the line to the next row")
+	start := lineOf(t, block).Points()[0]
+	require.InDelta(t, 0, start.Distance(geom.Point{}), 1e-9, "and the line begins at its left end")
+}
+
+func TestEverySecondRowIsWrittenFromItsRightEnd(t *testing.T) {
+	l := lineOf(t, setBlock(t, "linden", "one\n\ntwo\nthree", Style{Height: 10}))
+	var order []float64
+	baseline := 1.0
+	rows := 0
+	for _, p := range l.Pieces {
+		if p.Join {
+			continue
+		}
+		if p.Baseline != baseline {
+			baseline, order, rows = p.Baseline, nil, rows+1
+		}
+		if len(order) > 0 {
+			if rows%2 == 1 {
+				require.Greater(t, p.Middle, order[len(order)-1])
+			} else {
+				require.Less(t, p.Middle, order[len(order)-1])
+			}
+		}
+		order = append(order, p.Middle)
+	}
+	require.Equal(t, 3, rows)
+}
+
+func TestJoinsOfPlainWordsRunLevelAndBetweenRowsUpright(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOfN(rapid.StringMatching(`[A-Za-z]{1,9}`), 1, 12).Draw(t, "words")
+		align := rapid.SampledFrom([]Align{Left, Center, Right, Justify}).Draw(t, "align")
+		block := setBlock(t, "linden", strings.Join(words, " "), Style{Height: 10, Width: 120, Align: align})
+		l := lineOf(t, block)
+		last := geom.Point{}
+		for i, p := range l.Pieces {
+			if i > 0 {
+				require.LessOrEqual(t, last.Distance(p.Points[0]), geom.SamePoint, "one line")
+			}
+			last = p.Points[len(p.Points)-1]
+			if !p.Join {
+				continue
+			}
+			dx, dy := math.Abs(p.Points[0].X-last.X), math.Abs(p.Points[0].Y-last.Y)
+			require.True(t, dx < 1e-9 || dy < 0.4, "a stray diagonal of %v by %v mm", dx, dy)
+		}
+	})
+}
+
+func TestRowsAreBrokenBetweenWordsAndAtHyphens(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		width float64
+		want  []string
+	}{
+		{"fern and moss", 0, []string{"fern and moss"}},
+		{"fern and moss", 52, []string{"fern and", "moss"}},
+		{"fern and moss", 30, []string{"fern", "and", "moss"}},
+		{"fern\nand\r\nmoss", 0, []string{"fern", "and", "moss"}},
+		{"fern\n\nmoss", 0, []string{"fern", "", "moss"}},
+		{"fern\n", 0, []string{"fern", ""}},
+		{"evergreen-fern", 60, []string{"evergreen-", "fern"}},
+		{"fern\u00A0and moss", 50, []string{"fern and", "moss"}},
+		{"", 0, []string{""}},
+		{"   ", 0, []string{""}},
+	} {
+		block := setBlock(t, "linden", c.text, Style{Height: 10, Width: c.width})
+		require.Equal(t, c.want, rowsOf(block), "%q", c.text)
+		for _, r := range block.rows {
+			require.True(t, c.width == 0 || r.width*block.scale <= c.width+1e-6)
+		}
+	}
+	require.Equal(t, []geom.Point{{}}, lineOf(t, setBlock(t, "linden", " \n ", Style{Height: 10})).Points(), "nothing written is one point")
+}
+
+func TestRowsStandWhereTheyAreAligned(t *testing.T) {
+	const width = 80
+	edges := func(align Align) (lefts, rights []float64) {
+		block := setBlock(t, "linden", "HEN AND HORSE HIM", Style{Height: 10, Width: width, Align: align})
+		require.Len(t, block.rows, 2)
+		for _, r := range block.rows {
+			first, last := r.letters[0], r.letters[len(r.letters)-1]
+			lefts = append(lefts, (first.x+first.sides.min)*block.scale)
+			rights = append(rights, (last.x+last.sides.max)*block.scale)
+		}
+		return lefts, rights
+	}
+	lefts, rights := edges(Left)
+	require.InDeltaSlice(t, []float64{0, 0}, lefts, 1e-9)
+	short := rights[1]
+	lefts, rights = edges(Right)
+	require.InDeltaSlice(t, []float64{width, width}, rights, 1e-9)
+	require.InDelta(t, width-short, lefts[1], 1e-9)
+	lefts, rights = edges(Center)
+	for i := range lefts {
+		require.InDelta(t, width, lefts[i]+rights[i], 1e-9)
+	}
+	lefts, rights = edges(Justify)
+	require.InDeltaSlice(t, []float64{0, 0}, lefts, 1e-9)
+	require.InDeltaSlice(t, []float64{width, short}, rights, 1e-9, "but for the last row")
+}
+
+func TestSpacingLeadingAndSlantDoWhatTheySay(t *testing.T) {
+	plain := setBlock(t, "linden", "HH\nH", Style{Height: 10})
+	spaced := setBlock(t, "linden", "HH\nH", Style{Height: 10, Spacing: 2, Leading: 30, Slant: 0.5})
+	require.InDelta(t, plain.Box().Width()+2, spaced.Box().Width(), 1e-9)
+	require.InDelta(t, -30, spaced.rows[1].baseline*spaced.scale, 1e-9)
+	box := geom.Bounds(lineOf(t, setBlock(t, "linden", "I", Style{Height: 10, Slant: 0.5})).Points())
+	require.InDelta(t, 5, box.Width(), 1e-9, "an upright of 10 leans by 5")
+}
+
+func TestHandwritingMeetsWithoutAnyAddedLine(t *testing.T) {
+	l := lineOf(t, setBlock(t, "brook", "bundle", Style{Height: 10}))
+	require.InDelta(t, 0, l.JoinMM, 1e-6)
+	require.InDelta(t, 0, l.BridgeMM, 0.1)
+	require.Less(t, lineOf(t, setBlock(t, "brook", "Hill", Style{Height: 10})).JoinMM, 1e-6, "a capital reaches out to a small letter")
+}
+
+func TestWhatCannotBeWrittenIsNamedWithItsPlace(t *testing.T) {
+	_, err := Set(readFaces()["linden"], "ab\né漢c", Style{Height: 10})
+	var missing *Missing
+	require.True(t, errors.As(err, &missing))
+	require.Equal(t, Missing{Cluster: "漢", Place: 5}, *missing)
+	require.Equal(t, "U+6F22", missing.CodePoints())
+
+	_, err = Set(readFaces()["linden"], "a hippopotamus", Style{Height: 10, Width: 40})
+	var wide *TooWide
+	require.True(t, errors.As(err, &wide))
+	require.Equal(t, "hippopotamus", wide.Word)
+	require.Greater(t, wide.WidthMM, 40.0)
+}
+
+func TestTheSameTextGivesTheSameLineInAFreshFace(t *testing.T) {
+	const text = "“Fern’s 7 Élan-vital” + ☺ Ωδή, Ёлка!"
+	first := lineOf(t, setBlock(t, "linden", text, Style{Height: 7, Width: 60}))
+	source := readFaces()["linden"]
+	fresh := &Face{XHeight: source.XHeight, Descender: source.Descender, Leading: source.Leading, Gap: source.Gap, Dot: source.Dot, kerns: source.kerns, drawn: map[string]*Glyph{}}
+	for name, g := range source.drawn {
+		fresh.drawn[name] = &Glyph{name: g.name, strokes: g.strokes, ink: g.ink, in: g.in, out: g.out, top: g.top, bottom: g.bottom, wide: g.wide, sides: g.sides}
+	}
+	block, err := Set(fresh, text, Style{Height: 7, Width: 60})
+	require.NoError(t, err)
+	require.Equal(t, first.Points(), lineOf(t, block).Points())
+}
+
+// pangrams have every small letter of English.
+var pangrams = []string{
+	"The quick brown fox jumps over the lazy dog",
+	"Pack my box with five dozen liquor jugs",
+	"SPHINX OF BLACK QUARTZ, JUDGE MY VOW",
+}
+
+func TestChoosingTheWaysShowsLessAddedLine(t *testing.T) {
+	for _, name := range faceNames {
+		for _, text := range pangrams {
+			block := setBlock(t, name, text, Style{Height: 10})
+			l := lineOf(t, block)
+			visible := l.DrawnMM + l.BridgeMM
+			share := func(join float64) float64 { return 100 * (join + l.BridgeMM) / (visible + join) }
+			before := unchosen(t, block)
+			t.Logf("%-7s %-45q added line %5.1f %% of what shows, %5.1f %% with every letter as it is drawn", name, text, share(l.JoinMM), share(before))
+			require.Less(t, l.JoinMM, before)
+		}
+	}
+}
+
+// unchosen is the length of the joins if every letter went from where its first
+// stroke begins to where its last one ends.
+func unchosen(t *testing.T, b *Block) float64 {
+	sum := 0.0
+	for _, r := range b.rows {
+		for i := 1; i < len(r.letters); i++ {
+			last, l := r.letters[i-1], r.letters[i]
+			from := last.strokes[len(last.strokes)-1].end().Add(geom.Point{X: last.x})
+			sum += from.Distance(l.strokes[0].start().Add(geom.Point{X: l.x}))
+		}
+	}
+	return sum * b.scale
+}
