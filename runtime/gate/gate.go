@@ -421,3 +421,6 @@ func distance(a, b place) float64 {
 	dx, dy := b.x-a.x, b.y-a.y
 	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
 }
+
+// Limits are what the gate guards.
+func (g *Gate) Limits() Limits { return g.limits }

@@ -1,0 +1,317 @@
+package link
+
+import (
+	"math"
+	"strconv"
+	"time"
+
+	"wend/runtime/gate"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// entry is one thing that a program asks for.
+type entry struct {
+	gate.Item
+	index   int    // of moves and waits, from 1
+	line    int    // of the instructions, from 1
+	origin  string // where in the program it came from, as its comment says
+	message string // of a pause
+}
+
+// pending is a line that the board has not answered yet.
+type pending struct {
+	bytes int
+	text  string
+	from  *entry // nil for what is not part of a drawing
+}
+
+// flying is a move that was sent and is not known to be drawn.
+type flying struct {
+	entry
+	from, to geom.Point // machine mm
+	stretch  stretch
+	acked    bool
+}
+
+// flow is what is on its way: in bytes, and in seconds.
+type flow struct {
+	room    int // usable bytes of the receive buffer
+	stepMM  geom.Point
+	queue   int // moves that the board's queue holds
+	pending []pending
+	bytes   int // of pending
+
+	polling   float64 // seconds between questions for the status; 0: none
+	still     int     // reports in a row of motors that stand at one place
+	comparing bool
+
+	flight  []flying
+	along   float64   // mm of flight[0] that surely are drawn
+	since   time.Time // of the last report that was compared
+	speed   float64   // then
+	drained time.Time // when the motors will stand, by the model
+	chain   []stretch
+	scratch []float64
+
+	// What was measured.
+	drawnMM     float64
+	mostFlightS float64
+}
+
+func newFlow(p *machine.Profile) flow {
+	s := p.StepsPerMM()
+	return flow{
+		room: p.Board.ReceiveBufferBytes - 1, queue: p.Board.QueueMoves,
+		stepMM: geom.Point{X: 1 / s.X, Y: 1 / s.Y},
+	}
+}
+
+// drop forgets what was sent: the board has too.
+func (f *flow) drop() { f.pending, f.bytes = f.pending[:0], 0 }
+
+func (f *flow) sent(text string, from *entry) {
+	f.pending = append(f.pending, pending{len(text) + 1, text, from})
+	f.bytes += len(text) + 1
+}
+
+func (f *flow) oldest() (pending, bool) {
+	if len(f.pending) == 0 {
+		return pending{}, false
+	}
+	return f.pending[0], true
+}
+
+// answered takes the oldest line off; false if there is none.
+func (f *flow) answered(refused bool) bool {
+	p, ok := f.oldest()
+	if !ok {
+		return false
+	}
+	f.bytes -= p.bytes
+	f.pending = append(f.pending[:0], f.pending[1:]...)
+	if p.from == nil || refused {
+		return true
+	}
+	for i := range f.flight {
+		if f.flight[i].index == p.from.index {
+			f.flight[i].acked = true
+			break
+		}
+	}
+	return true
+}
+
+// fits tells whether a line may be written: the receive buffer has room for it.
+func (f *flow) fits(line gate.Line) bool { return f.bytes+len(line.String())+1 <= f.room }
+
+// pathMM is how far a reported place may be from the line: a board steps each
+// axis to the nearest whole step by itself, and reports three decimals.
+func (f *flow) pathMM() float64 { return 1.5*max(f.stepMM.X, f.stepMM.Y) + readingMM }
+
+// stillMM is how far two places may be apart that are one whole step.
+func (f *flow) stillMM() float64 { return 0.6*max(f.stepMM.X, f.stepMM.Y) + readingMM }
+
+// fly adds a move to those that were sent.
+func (l *Link) fly(e entry) {
+	from, before := l.rest, geom.Point{}
+	if n := len(l.flight); n > 0 {
+		from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
+	}
+	to := from
+	if e.Kind == gate.Move {
+		to = geom.Point{X: e.X, Y: e.Y}
+	}
+	m := flying{entry: e, from: from, to: to}
+	if e.Kind == gate.Move {
+		m.stretch = l.model.stretch(from, to, e.FeedMMS, before)
+	}
+	m.stretch.wait = e.Seconds
+	l.flight = append(l.flight, m)
+	l.drained = l.since.Add(duration(l.chainSeconds(nil)))
+}
+
+// chainSeconds is how long the moves in flight take from the last report on,
+// and one more if there is one.
+func (l *Link) chainSeconds(more *entry) float64 {
+	l.chain = l.chain[:0]
+	for i := range l.flight {
+		l.chain = append(l.chain, l.flight[i].stretch)
+	}
+	speed := l.speed
+	if len(l.chain) > 0 {
+		l.chain[0].length = max(0, l.chain[0].length-l.along)
+		if l.chain[0].length == 0 && len(l.chain) > 1 && l.chain[0].wait == 0 {
+			l.chain = append(l.chain[:0], l.chain[1:]...)
+		}
+	}
+	if more != nil {
+		from, before := l.rest, geom.Point{}
+		if n := len(l.flight); n > 0 {
+			from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
+		}
+		s := stretch{wait: more.Seconds}
+		if more.Kind == gate.Move {
+			s = l.model.stretch(from, geom.Point{X: more.X, Y: more.Y}, more.FeedMMS, before)
+		}
+		l.chain = append(l.chain, s)
+	}
+	var seconds float64
+	seconds, l.scratch = l.model.seconds(l.chain, speed, l.scratch)
+	return seconds
+}
+
+// mayFly tells whether one more move keeps what is in flight within a second.
+func (l *Link) mayFly(e *entry) bool {
+	now := l.now()
+	if len(l.flight) == 0 {
+		return true
+	}
+	if now.Sub(l.since) > duration(staleS) {
+		return false
+	}
+	ahead := l.since.Add(duration(l.chainSeconds(e))).Sub(now).Seconds()
+	if ahead > inFlightS {
+		return false
+	}
+	l.mostFlightS = max(l.mostFlightS, ahead)
+	return true
+}
+
+// compare holds the last report against the moves in flight: it finds where on
+// them the motors are, and raises trouble if they are not.
+func (l *Link) compare() {
+	r := &l.last
+	at := l.where(r)
+	now := l.now()
+	if r.hasOffset && r.machine && r.offset.Add(l.shift).Length() > readingMM {
+		l.raise(trouble{kind: troubleForgot})
+		return
+	}
+	switch {
+	case r.is(stateAlarm):
+		return // the alarm itself says more
+	case len(l.flight) == 0:
+		if d := at.Distance(l.rest); d > l.stillMM() {
+			l.raise(trouble{kind: troubleOff, mm: d})
+		}
+		return
+	case r.is(stateIdle):
+		if !l.arrive(at) {
+			return
+		}
+	case !l.advance(at, r):
+		d := math.Inf(1)
+		for i := range l.flight {
+			d = min(d, toSegment(at, l.flight[i].from, l.flight[i].to))
+		}
+		l.raise(trouble{kind: troubleOff, mm: d})
+		return
+	}
+	l.since, l.speed = now, r.speedMMMin/60
+	if r.is(stateIdle) || r.state == stateHeld {
+		l.speed = 0
+	}
+	l.drained = now.Add(duration(l.chainSeconds(nil)))
+}
+
+// arrive is compare for motors that stand with an empty queue: at the end of
+// some move, with none after it that the board had taken.
+func (l *Link) arrive(at geom.Point) bool {
+	for j := len(l.flight) - 1; j >= -1; j-- {
+		end := l.flight[0].from
+		if j >= 0 {
+			end = l.flight[j].to
+		} else if l.along > l.pathMM() {
+			break
+		}
+		if at.Distance(end) <= l.stillMM() {
+			l.draw(j + 1)
+			l.along = 0
+			return true
+		}
+		if j >= 0 && l.flight[j].acked && l.flight[j].stretch.length > 0 {
+			l.raise(trouble{kind: troubleForgot})
+			return false
+		}
+	}
+	d := math.Inf(1)
+	for i := range l.flight {
+		d = min(d, toSegment(at, l.flight[i].from, l.flight[i].to))
+	}
+	l.raise(trouble{kind: troubleOff, mm: d})
+	return false
+}
+
+// advance is compare for motors on their way. Where the line passes a place
+// twice, the count of the board's queue decides.
+func (l *Link) advance(at geom.Point, r *report) bool {
+	expected := -1
+	if r.freePlaces >= 0 {
+		acked := 0
+		for i := range l.flight {
+			if l.flight[i].acked {
+				acked++
+			}
+		}
+		expected = max(0, acked-(l.queue-r.freePlaces))
+	}
+	best, bestAlong := -1, 0.0
+	for i := range l.flight {
+		m := &l.flight[i]
+		if toSegment(at, m.from, m.to) > l.pathMM() {
+			continue
+		}
+		along := min(max(0, at.Sub(m.from).Dot(m.stretch.direction)), m.stretch.length)
+		if i == 0 && along < l.along-2*l.pathMM() {
+			continue // motors do not run back
+		}
+		if best < 0 || distanceOf(i, expected) < distanceOf(best, expected) {
+			best, bestAlong = i, along
+		}
+		if expected < 0 || i >= expected {
+			break
+		}
+	}
+	if best < 0 {
+		return false
+	}
+	l.draw(best)
+	l.along = bestAlong
+	return true
+}
+
+func distanceOf(i, expected int) int {
+	if i > expected {
+		return i - expected
+	}
+	return expected - i
+}
+
+// draw takes moves off that are drawn.
+func (l *Link) draw(count int) {
+	for i := range count {
+		m := &l.flight[i]
+		l.rest = m.to
+		l.drawnMM += m.stretch.length
+		l.flanks.move(l.stepsOf(m.to.Sub(m.from)))
+	}
+	l.flight = append(l.flight[:0], l.flight[count:]...)
+}
+
+func (l *Link) stepsOf(mm geom.Point) [2]float64 {
+	return [2]float64{math.Round(mm.X / l.stepMM.X), math.Round(mm.Y / l.stepMM.Y)}
+}
+
+// toSegment is the distance of a point from a straight piece of line.
+func toSegment(p, a, b geom.Point) float64 {
+	ab := b.Sub(a)
+	square := ab.Dot(ab)
+	if square == 0 {
+		return p.Distance(a)
+	}
+	t := max(0, min(1, p.Sub(a).Dot(ab)/square))
+	return p.Distance(a.Add(ab.Times(t)))
+}
+
+func trimmed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
