@@ -47,6 +47,7 @@ const (
 	KSub     // n[A] = K[D] - n[B]
 	KDiv     // n[A] = K[D] / n[B]
 	MulKAdd  // n[A] = n[B]*K[D] + n[C]
+	MulKSub  // n[A] = n[B] * (K[D] - n[C])
 	MulAdd   // n[A] = n[B]*n[C] + n[D]
 	MulSub   // n[A] = n[B]*n[C] - n[D]
 	ArithV   // v[A] = v[B] (D: Arith) v[C]
@@ -154,7 +155,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	FarGet: {"far.get", "vi"}, FarSet: {"far.set", "vi"}, Forget: {"forget", "n"}, ForgetV: {"forget", "v"},
 	AddN: {"add", "nnn"}, SubN: {"sub", "nnn"}, MulN: {"mul", "nnn"}, DivN: {"div", "nnn"}, PowN: {"pow", "nnn"}, NegN: {"neg", "nn"},
 	AddK: {"add", "nnk"}, MulK: {"mul", "nnk"}, DivK: {"div", "nnk"}, KSub: {"rsub", "nnk"}, KDiv: {"rdiv", "nnk"},
-	MulKAdd: {"muladd", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"},
+	MulKAdd: {"muladd", "nnnk"}, MulKSub: {"mulrsub", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"},
 	ArithV: {"arith", "vvva"}, NegV: {"neg", "vv"}, Compare2: {"compare", "nvvc"},
 	Jump: {"jump", "j"}, JumpTrue: {"jump.true", "nj"}, JumpFalse: {"jump.false", "nj"},
 	JumpLt: {"jump.lt", "nnj"}, JumpLe: {"jump.le", "nnj"}, JumpEq: {"jump.eq", "nnj"}, JumpNe: {"jump.ne", "nnj"},

@@ -146,40 +146,79 @@ func (b *body) numbers(e *ast.Binary, wish *operand) operand {
 	return r
 }
 
-// fused compiles a product that is added to something as one instruction. The
-// product is rounded before it is added, as two instructions would.
+// fused compiles two operations as one instruction where that is common: a
+// product that is added to something, and a product with a difference from a
+// constant, as in interpolation. The inner result is rounded first, as it would
+// be by an instruction of its own.
 func (b *body) fused(e *ast.Binary, r operand) bool {
-	if e.Op != ast.Add && e.Op != ast.Sub {
-		return false
-	}
-	product, ok := unwrap(e.X).(*ast.Binary)
-	if !ok || product.Op != ast.Mul || b.natural(product.X) != code.Num || b.natural(product.Y) != code.Num {
-		return false
-	}
-	x, other := product.X, product.Y
-	k, constant := constantOf(other)
-	if !constant {
-		if k, constant = constantOf(x); constant {
-			x = other
+	switch e.Op {
+	case ast.Mul:
+		return b.timesDifference(e, r)
+	case ast.Add:
+		if x, y, ok := b.product(e.X); ok {
+			b.addProduct(e, x, y, func() uint8 { return b.as(e.Y, code.Num).reg }, r)
+			return true
+		}
+		if x, y, ok := b.product(e.Y); ok {
+			first := b.as(e.X, code.Num).reg
+			b.addProduct(e, x, y, func() uint8 { return first }, r)
+			return true
+		}
+	case ast.Sub:
+		if x, y, ok := b.product(e.X); ok {
+			p, q, z := b.as(x, code.Num).reg, b.as(y, code.Num).reg, b.as(e.Y, code.Num).reg
+			b.at = e.Span
+			b.emit(code.MulSub, r.reg, p, q, int32(z))
+			return true
 		}
 	}
-	if constant && e.Op == ast.Sub {
-		return false
+	return false
+}
+
+// product is the factors of an expression that multiplies two numbers.
+func (b *body) product(e ast.Expr) (x, y ast.Expr, ok bool) {
+	product, ok := unwrap(e).(*ast.Binary)
+	if !ok || product.Op != ast.Mul || b.natural(product.X) != code.Num || b.natural(product.Y) != code.Num {
+		return nil, nil, false
+	}
+	if _, constant := constantOf(product); constant {
+		return nil, nil, false
+	}
+	return product.X, product.Y, true
+}
+
+// addProduct is x*y + the other summand.
+func (b *body) addProduct(e *ast.Binary, x, y ast.Expr, other func() uint8, r operand) {
+	k, constant := constantOf(y)
+	if !constant {
+		if k, constant = constantOf(x); constant {
+			x = y
+		}
 	}
 	if constant {
-		p, q := b.as(x, code.Num).reg, b.as(e.Y, code.Num).reg
+		p, z := b.as(x, code.Num).reg, other()
 		b.at = e.Span
-		b.emit(code.MulKAdd, r.reg, p, q, b.c.number(k))
-		return true
+		b.emit(code.MulKAdd, r.reg, p, z, b.c.number(k))
+		return
 	}
-	p, q := b.as(x, code.Num).reg, b.as(other, code.Num).reg
-	z := b.as(e.Y, code.Num).reg
+	p, q, z := b.as(x, code.Num).reg, b.as(y, code.Num).reg, other()
 	b.at = e.Span
-	op := code.MulAdd
-	if e.Op == ast.Sub {
-		op = code.MulSub
+	b.emit(code.MulAdd, r.reg, p, q, int32(z))
+}
+
+// timesDifference is x * (k - y).
+func (b *body) timesDifference(e *ast.Binary, r operand) bool {
+	difference, ok := unwrap(e.Y).(*ast.Binary)
+	if !ok || difference.Op != ast.Sub || b.natural(difference.Y) != code.Num {
+		return false
 	}
-	b.emit(op, r.reg, p, q, int32(z))
+	k, ok := constantOf(difference.X)
+	if !ok {
+		return false
+	}
+	x, y := b.as(e.X, code.Num).reg, b.as(difference.Y, code.Num).reg
+	b.at = e.Span
+	b.emit(code.MulKSub, r.reg, x, y, b.c.number(k))
 	return true
 }
 

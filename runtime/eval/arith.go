@@ -39,6 +39,12 @@ func (m *machine) notFinite(in *code.Instr, n *[window]float64) {
 		m.noNumber(k(), "/", x)
 	case code.MulKAdd:
 		m.noSum(x, k(), "+", y)
+	case code.MulKSub:
+		difference := k() - y
+		if !finite(difference) {
+			m.noNumber(k(), "-", y)
+		}
+		m.noNumber(x, "*", difference)
 	case code.MulAdd:
 		m.noSum(x, y, "+", n[uint8(in.D)])
 	case code.MulSub:

@@ -75,10 +75,15 @@ const roles = 3
 
 // place is the index in the plan of where a piece comes from.
 func (m *machine) place(site int32, role plan.Role) uint32 {
-	key := roles*int(site) + int(role)
-	if known := m.placeOf[key]; known != 0 {
+	if known := m.placeOf[roles*int(site)+int(role)]; known != 0 {
 		return known - 1
 	}
+	return m.newPlace(site, role)
+}
+
+//go:noinline
+func (m *machine) newPlace(site int32, role plan.Role) uint32 {
+	key := roles*int(site) + int(role)
 	m.plan.Places = append(m.plan.Places, plan.Place{Span: m.program.Sites[site], Role: role})
 	m.placeOf[key] = uint32(len(m.plan.Places))
 	return m.placeOf[key] - 1

@@ -154,6 +154,14 @@ reload:
 				return
 			}
 			n[in.A] = r
+		case code.MulKSub:
+			r := float64(n[in.B] * (k[in.D] - n[in.C]))
+			if r-r != 0 {
+				m.pc = pc
+				m.notFinite(in, n)
+				return
+			}
+			n[in.A] = r
 		case code.MulAdd:
 			r := float64(n[in.B]*n[in.C]) + n[uint8(in.D)]
 			if r-r != 0 {
