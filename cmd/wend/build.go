@@ -31,6 +31,8 @@ type buildFlags struct {
 	asDrawn bool
 	seeds   string
 	watch   bool
+	// program is what is built, if it does not stand in a file.
+	program *source.File
 	// markAdded shows links and retraced line in the picture.
 	markAdded bool
 }
@@ -57,10 +59,8 @@ before this reports success. If anything is wrong, nothing is written.
   wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do`,
 		Args: exactlyOne("a program"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			for _, kind := range f.also {
-				if !slices.Contains(alsoKinds, kind) {
-					return usagef("--also knows %s, not `%s`", strings.Join(alsoKinds, ", "), kind)
-				}
+			if err := f.checkAlso(); err != nil {
+				return err
 			}
 			if f.seeds != "" {
 				if f.asDrawn {
@@ -76,14 +76,29 @@ before this reports success. If anything is wrong, nothing is written.
 		},
 	}
 	f.add(cmd)
+	f.addFiles(cmd)
+	flags := cmd.Flags()
+	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
+	flags.BoolVar(&f.watch, "watch", false, "build again on every save, until Ctrl-C; never moves a machine")
+	return cmd
+}
+
+// addFiles adds the flags that say which files are written.
+func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program)")
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
 	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
-	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
-	flags.BoolVar(&f.watch, "watch", false, "build again on every save, until Ctrl-C; never moves a machine")
-	return cmd
+}
+
+func (f *buildFlags) checkAlso() error {
+	for _, kind := range f.also {
+		if !slices.Contains(alsoKinds, kind) {
+			return usagef("--also knows %s, not `%s`", strings.Join(alsoKinds, ", "), kind)
+		}
+	}
+	return nil
 }
 
 // build is the main job once. It gives the names of the files that the result
@@ -155,9 +170,12 @@ func (s *builtSheet) output(kind string) []byte {
 }
 
 func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (built, diag.List) {
-	file, err := c.readProgramFile(name, "build")
-	if err != nil {
-		return built{}, drawing.Faults(err)
+	file := f.program
+	if file == nil {
+		var err error
+		if file, err = c.readProgramFile(name, "build"); err != nil {
+			return built{}, drawing.Faults(err)
+		}
 	}
 	program, list := drawing.Load(file, settings)
 	if program == nil {
