@@ -102,6 +102,8 @@ type Func struct {
 	Loops []Loop        // inner ones after the outer ones they stand in
 	// Statements is where the code of each statement begins, in order of PC.
 	Statements []Statement
+	// Variables are where the body's variables live, parameters left out.
+	Variables []Variable
 	// Jet is the closed formula in a form that interval arithmetic can follow;
 	// nil if it is none.
 	Jet *Jet
@@ -127,6 +129,16 @@ type Loop struct {
 type Statement struct {
 	PC   int
 	Span source.Span
+}
+
+// Variable is where a variable lives while the code from From up to, not
+// including, To runs.
+type Variable struct {
+	Name     string
+	Rep      Rep
+	Register uint8
+	Far      int // its place outside the frame; -1 for one in a register
+	From, To int
 }
 
 // Instr is one instruction: an operation, up to three registers, and a wider

@@ -137,6 +137,7 @@ const (
 	Page     // v[A] = page box
 	Branch   // remember where to come back to
 	ComeBack // go there
+	Step     // statement D begins; in programs that are compiled for stepping alone
 	Curve    // v[A] = path of formula D over n[B] .. n[B+1]; captured variables from n[B+2], v[C]
 
 	opCount
@@ -173,7 +174,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	Ahead: {"ahead", "n"}, TurnBy: {"turn", "n"}, Face: {"face", "n"}, Reach: {"reach", "n"}, Shift: {"shift", "n"}, Arc: {"arc", "n"},
 	Bezier: {"bezier", "n"}, Spline: {"spline", "v"}, Draw: {"draw", "v"}, DrawAt: {"draw.at", "vn"}, DrawCall: {"draw.call", "v"},
 	Sneak: {"sneak", "n"}, Begin: {"begin", "n"}, Say: {"say", "v"}, Pause: {"pause", "v"}, Erase: {"erase", ""}, Seed: {"seed", "n"},
-	Here: {"here", "n"}, Heading: {"heading", "n"}, Page: {"page", "v"}, Branch: {"branch", ""}, ComeBack: {"comeback", ""},
+	Here: {"here", "n"}, Heading: {"heading", "n"}, Page: {"page", "v"}, Branch: {"branch", ""}, ComeBack: {"comeback", ""}, Step: {"step", "i"},
 	Curve: {"curve", "vnvf"},
 }
 

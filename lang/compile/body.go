@@ -124,6 +124,11 @@ func (b *body) declare(o *check.Object) variable {
 		v.register = b.take(v.rep).reg
 	}
 	b.vars[o] = v
+	where := code.Variable{Name: o.Name, Rep: v.rep, Register: v.register, Far: -1, From: len(b.f.Code)}
+	if v.far {
+		where.Far = v.index
+	}
+	b.f.Variables = append(b.f.Variables, where)
 	return v
 }
 
@@ -175,6 +180,7 @@ func (b *body) file(file *ast.File, module int) {
 	b.stmts(file.Body)
 	b.at = source.Span{File: file.Source, Start: len(file.Source.Text), End: len(file.Source.Text)}
 	b.emit(code.Return, 0, 0, 0, 0)
+	b.leaveScope(0)
 }
 
 // literal numbers the function of a literal that stands in b: a fn value, a

@@ -16,8 +16,15 @@ import (
 )
 
 // Program compiles a program in which the checker found no error.
-func Program(checked *check.Program) *code.Program {
+func Program(checked *check.Program) *code.Program { return program(checked, false) }
+
+// Stepping is Program with an instruction before each statement that lets
+// whoever runs it look around. It computes and draws the same.
+func Stepping(checked *check.Program) *code.Program { return program(checked, true) }
+
+func program(checked *check.Program, steps bool) *code.Program {
 	c := &compiler{
+		steps:    steps,
 		checked:  checked,
 		out:      &code.Program{Library: checked.Library},
 		funcs:    map[ast.Node]int32{},
@@ -42,6 +49,7 @@ func Program(checked *check.Program) *code.Program {
 }
 
 type compiler struct {
+	steps    bool
 	checked  *check.Program
 	out      *code.Program
 	queue    []queued
@@ -83,7 +91,7 @@ func (c *compiler) compile(f *code.Func, fill func(b *body)) {
 		case nil:
 		case tooFull:
 			f.Code, f.Spans = []code.Instr{{Op: code.Fail}}, []source.Span{b.at}
-			f.Loops, f.Statements = nil, nil
+			f.Loops, f.Statements, f.Variables = nil, nil, nil
 		default:
 			panic(problem)
 		}

@@ -11,9 +11,19 @@ import (
 // block compiles statements with a scope of their own: registers of variables
 // made in it are free again after it.
 func (b *body) block(stmts []ast.Stmt) {
-	m := b.mark()
+	m, first := b.mark(), len(b.f.Variables)
 	b.stmts(stmts)
+	b.leaveScope(first)
 	b.release(m)
+}
+
+// leaveScope ends the life of the variables made since there were `first`.
+func (b *body) leaveScope(first int) {
+	for i := first; i < len(b.f.Variables); i++ {
+		if v := &b.f.Variables[i]; v.To == 0 {
+			v.To = len(b.f.Code)
+		}
+	}
 }
 
 func (b *body) stmts(stmts []ast.Stmt) {
@@ -25,7 +35,14 @@ func (b *body) stmts(stmts []ast.Stmt) {
 		outer := b.site
 		b.at, b.site = s.Place(), s.Place()
 		b.f.Statements = append(b.f.Statements, code.Statement{PC: len(b.f.Code), Span: s.Place()})
+		if b.c.steps {
+			b.emit(code.Step, 0, 0, 0, int32(len(b.f.Statements)-1))
+		}
+		first := len(b.f.Variables)
 		b.stmt(s)
+		if _, lives := s.(*ast.Let); !lives {
+			b.leaveScope(first)
+		}
 		b.site = outer
 	}
 }

@@ -517,5 +517,7 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		m.openBranch()
 	case code.ComeBack:
 		m.comeBack(in.D)
+	case code.Step:
+		m.step(in.D)
 	}
 }

@@ -35,6 +35,9 @@ type Options struct {
 	Limits      Limits // zero fields mean the default
 	// Said is told what the program prints as soon as it does; it may be nil.
 	Said func(plan.Saying)
+	// Step is called before each statement of a program that was compiled for
+	// stepping. An error ends the run as if it were cancelled. It may be nil.
+	Step func(Step) error
 }
 
 // Defaults of the options that are lengths, in mm, for a run that says nothing.

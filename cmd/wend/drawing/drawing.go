@@ -131,6 +131,15 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	return drawn, append(append(list, outside...), p.empty(drawn)...)
 }
 
+// Steps runs the program anew and calls a function before each statement. It
+// ends when the function gives an error. The program must have drawn without
+// fault before.
+func (p *Program) Steps(ctx context.Context, step func(eval.Step) error) {
+	options := p.options()
+	options.Step = step
+	eval.Run(ctx, compile.Stepping(p.Checked), options) // the outcome is known
+}
+
 func (p *Program) options() eval.Options {
 	options := eval.Options{
 		Natives:     stdlib.Natives(),
