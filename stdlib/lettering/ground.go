@@ -15,7 +15,7 @@ import (
 // i; one that has none near is set on a post.
 
 // farBridge is how far, in units, a sign may be from its letter.
-const farBridge = 40
+const farBridge = 60
 
 // floats tells whether nothing of a letter stands on the baseline.
 func (g *Glyph) floats() bool {
@@ -161,15 +161,17 @@ func posted(l placed, made map[string]*Glyph) placed {
 // farLink is how far, in units, a level line may lead from a letter's way out.
 const farLink = 60
 
-// linked makes one letter of two where the first has a way out of its own and
-// the second cannot be entered as handwriting is, but is met by a level line.
-// That is for letters that the line along the baseline would turn into others,
+// level tells whether a letter is left by a level line.
+func (g *Glyph) level() bool { return g.out != nil && g.in == nil }
+
+// linked makes one letter of two where the first is left by a level line that
+// meets the second, unless that is entered as handwriting is. That is for letters that the line along the baseline would turn into others,
 // as an F into an E.
 func linked(letters []placed, made map[string]*Glyph) []placed {
 	result := make([]placed, 0, len(letters))
 	for _, l := range letters {
 		if last := len(result) - 1; last >= 0 {
-			if before := result[last]; before.out != nil && l.in == nil && !l.opens {
+			if before := result[last]; before.level() && l.in == nil && !l.opens {
 				from := before.out.Add(geom.Point{X: before.x})
 				if x, ok := l.leftAt(from.Y); ok && x+l.x > from.X && x+l.x-from.X <= farLink {
 					result[last] = bridged(before, l, x+l.x-from.X, made)

@@ -16,9 +16,10 @@ const newCost = 50
 const (
 	heightCost = 8.0 // more at a quarter of a capital's height and above
 	risingCost = 3.0 // for each unit up or down
-	// endCost is what it costs, per unit, to begin or end a text away from the
-	// end of its row: whoever comes from there or goes on from there leaves line.
-	endCost = 10.0
+	// endShare is how much of that counts for beginning or ending a text away
+	// from the end of its baseline: whoever comes from there, or goes on, may
+	// leave line.
+	endShare = 0.2
 )
 
 // rowEnd is an end of a row: where the line must come by on its way from row to
@@ -32,7 +33,7 @@ func (e rowEnd) cost(p geom.Point) float64 {
 	if e.must {
 		return joinCost(e.at, p)
 	}
-	return float64(endCost * e.at.Distance(p))
+	return float64(endShare * joinCost(e.at, p))
 }
 
 // joinCost is what a visible line from p to q costs, per unit of line. Heights

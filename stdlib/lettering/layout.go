@@ -220,7 +220,7 @@ func (f *Face) advance(a, b *Glyph, space float64) float64 {
 	switch {
 	case space > 0:
 		gap = max(gap, f.Gap/2) // words keep apart whatever they begin with
-	case a.out != nil:
+	case a.level():
 		gap += levelRoom
 	}
 	return a.sides.max + gap + space - b.sides.min

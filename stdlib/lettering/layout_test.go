@@ -112,8 +112,8 @@ func TestRowsAreBrokenBetweenWordsAndAtHyphens(t *testing.T) {
 		{"fern\nand\r\nmoss", 0, []string{"fern", "and", "moss"}},
 		{"fern\n\nmoss", 0, []string{"fern", "", "moss"}},
 		{"fern\n", 0, []string{"fern", ""}},
-		{"evergreen-fern", 60, []string{"evergreen-", "fern"}},
-		{"fern\u00A0and moss", 50, []string{"fern and", "moss"}},
+		{"evergreen-fern", 70, []string{"evergreen-", "fern"}},
+		{"fern\u00A0and moss", 56, []string{"fern and", "moss"}},
 		{"", 0, []string{""}},
 		{"   ", 0, []string{""}},
 	} {
