@@ -26,6 +26,7 @@ type console struct {
 	environment    func(name string) string
 	terminal       func(fd int) bool
 	columns        func() int
+	window         func() (columns, rows int) // of standard output
 }
 
 // onTerminal tells whether a stream is a terminal.

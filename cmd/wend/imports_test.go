@@ -39,9 +39,10 @@ var mayImport = map[string]string{
 	"runtime/lower":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/gcode":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
-	"stdlib":                 "lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value stdlib/lettering",
+	"stdlib":                 "runtime/weave lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value stdlib/lettering",
 	"stdlib/lettering":       "runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
+	"cmd/wend/live":          "*",
 	"cmd/wend":               "*",
 }
 
@@ -51,6 +52,7 @@ var soleImporter = map[string]string{
 	"github.com/fogleman/gg":              "runtime/preview",
 	"github.com/pelletier/go-toml/v2":     "runtime/machine",
 	"github.com/spf13/cobra":              "cmd/wend",
+	"github.com/peterh/liner":             "cmd/wend/live",
 	"github.com/fsnotify/fsnotify":        "cmd/wend",
 }
 

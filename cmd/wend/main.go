@@ -26,5 +26,12 @@ func main() {
 			}
 			return width
 		},
+		window: func() (columns, rows int) {
+			columns, rows, err := term.GetSize(int(os.Stdout.Fd()))
+			if err != nil {
+				return 80, 24
+			}
+			return columns, rows
+		},
 	}))
 }

@@ -15,4 +15,10 @@ var promptPages = []Page{
 		Rule:    "Each entry at the prompt goes on from the end of the line. One that would change an earlier part of it is refused.",
 		Subject: Outside, Bad: "an entry that changes what earlier entries drew", Good: "an entry that draws on from there",
 	},
+	{
+		Code: "output-exists", Message: "there is a file `{name}` already",
+		Hint:    "choose another name, or move the file away",
+		Rule:    "What is saved at the prompt replaces no file that was there before.",
+		Subject: Outside, Bad: "/save fern.wend, with another fern.wend in the folder", Good: "/save fern-2.wend",
+	},
 }

@@ -1,0 +1,167 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/live"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/plan"
+	"wend/runtime/preview"
+)
+
+func newLive(c console) *cobra.Command {
+	var f runFlags
+	var port string
+	var armed bool
+	cmd := &cobra.Command{
+		Use:   "live",
+		Short: "draw entry by entry at a prompt, on paper or on the machine",
+		Long: `Reads entries of the language, each tried as a whole before it counts: it must
+read, run and stay on the page. After each one it shows where the stylus is, which
+way it faces, and a small picture. Orders to the prompt begin with a slash: /help
+lists them.
+
+It starts dry: nothing moves. /connect and /arm are what lets a machine draw each
+entry as it is accepted.
+
+Entries may come from a pipe; then the first error ends it with exit code 1.`,
+		Example: `  wend live
+  wend live < entries.txt
+  wend live --machine bench.toml --port /dev/ttyUSB0
+  wend live --port sim                    the simulated machine, after /connect`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			settings, list, err := f.settings(c)
+			if err != nil {
+				return err
+			}
+			if list.Failed() {
+				c.show(list, f.plain)
+				return exit(exitErrors)
+			}
+			return c.live(cmd.Context(), settings, &f, port, armed)
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
+	flags.StringVar(&f.seed, "seed", "", "`number` that begins the random sequence, whatever the entries say")
+	flags.StringVar(&f.limits, "limits", "normal", "how much an entry may compute: `normal or high`")
+	flags.StringVar(&port, "port", "", "what /connect opens: a serial `port`, or sim (without it: what the profile says)")
+	flags.BoolVar(&armed, "armed", false, "answer all questions before something moves; for scripts")
+	flags.BoolVar(&f.plain, "plain", false, "plain lines: no pictures, no line editor, places in words")
+	return cmd
+}
+
+func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlags, port string, armed bool) error {
+	// Ctrl-C stops what is at hand, not the session; the signals that end the
+	// process stop a machine first.
+	ctx, done := signal.NotifyContext(context.WithoutCancel(ctx), syscall.SIGTERM, syscall.SIGHUP)
+	defer done()
+	signals := make(chan os.Signal, 1)
+	signal.Notify(signals, os.Interrupt)
+	defer signal.Stop(signals)
+	interrupted := make(chan struct{})
+	go func() {
+		for {
+			select {
+			case <-signals:
+				select {
+				case interrupted <- struct{}{}:
+				case <-ctx.Done():
+					return
+				}
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+
+	onTerminal := c.onTerminal(c.stdin) && c.onTerminal(c.stdout)
+	plain := f.plain || !onTerminal || c.environment("TERM") == "dumb"
+	options := live.Options{
+		Settings: settings, Out: c.stdout, Plain: plain, Script: !c.onTerminal(c.stdin),
+		Interrupted: interrupted, Port: port, Armed: armed,
+		Diagnose: func(list diag.List) { c.show(list, plain) },
+		Explain: func(ctx context.Context, word string) error {
+			page, ok := findPage(word)
+			if !ok {
+				return c.unknownWord(word)
+			}
+			c.printPage(ctx, page, plain)
+			return nil
+		},
+		Load:  func(name string) (*source.File, error) { return c.readProgramFile(name, "live") },
+		Write: writeOutput,
+		Picture: func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error) {
+			var data bytes.Buffer
+			err := preview.PNG(ctx, &data, program.Picture(drawn, sheet), preview.Options{})
+			return data.Bytes(), err
+		},
+		Connect: func(ctx context.Context, port string) (*live.Connection, error) {
+			return c.connect(ctx, settings, port, !plain)
+		},
+	}
+	if plain {
+		options.Lines = live.LinesOf(c.stdin, c.stdout, c.onTerminal(c.stdin))
+	}
+	prompt, list := live.New(ctx, options)
+	if list.Failed() {
+		c.show(list, plain)
+		return exit(exitErrors)
+	}
+	if !plain {
+		editor, err := live.NewEditor(os.Stdin, c.historyFile(), prompt.Complete)
+		if err != nil {
+			return err
+		}
+		defer editor.Close() //nolint:errcheck // the history is a convenience
+		prompt.Lines, prompt.Keys, prompt.Remember, prompt.Size = editor, editor.Keys(), editor.Remember, c.window
+	}
+	err := prompt.Run(ctx)
+	switch {
+	case errors.Is(err, live.ErrFailed):
+		return exit(exitErrors)
+	case ctx.Err() != nil:
+		return exit(exitStopped)
+	}
+	return err
+}
+
+// writeOutput writes a file, whole or not at all; over another one only if that
+// is said.
+func writeOutput(name string, data []byte, over bool) error {
+	if _, err := os.Stat(name); err == nil && !over {
+		return &diag.Fault{Code: "output-exists", Args: diag.Args{"name": name}}
+	}
+	return commit([]output{{name, data}}, nil)
+}
+
+// historyFile is where the lines of earlier sessions are kept: in the state
+// folder of the XDG Base Directory Specification. It is empty if there is none.
+func (c console) historyFile() string {
+	folder := c.stateFolder()
+	if folder == "" || os.MkdirAll(folder, 0o700) != nil {
+		return ""
+	}
+	return filepath.Join(folder, "history")
+}
+
+func (c console) stateFolder() string {
+	if folder := c.environment("XDG_STATE_HOME"); filepath.IsAbs(folder) {
+		return filepath.Join(folder, "wend")
+	}
+	if home := c.environment("HOME"); filepath.IsAbs(home) {
+		return filepath.Join(home, ".local", "state", "wend")
+	}
+	return ""
+}

@@ -1,0 +1,137 @@
+//go:build unix
+
+package live
+
+import (
+	"errors"
+	"io"
+	"os"
+	"strings"
+	"sync"
+
+	"github.com/peterh/liner"
+)
+
+// Editor is the line editor of a terminal: history, completion, correction.
+//
+// The editing library reads ahead into a buffer of its own, where what was
+// typed for later could neither be seen nor dropped. So it is given a pipe in
+// place of the terminal, into which each call of ReadLine puts bytes up to the
+// end of one line. Whatever comes after stays here: for the next line, for a
+// key press, or to be dropped.
+type Editor struct {
+	state   *liner.State
+	typed   bytesIn
+	pipe    *os.File // the end that is written to
+	history string   // path, or empty
+}
+
+// NewEditor takes over the terminal. history is the file in which the lines of
+// earlier sessions are, or empty; it need not exist.
+func NewEditor(terminal *os.File, history string, complete func(line string, pos int) (head string, words []string, tail string)) (*Editor, error) {
+	from, to, err := os.Pipe()
+	if err != nil {
+		return nil, err
+	}
+	typed := make(chan byte, 1<<16)
+	go func() {
+		buffer := make([]byte, 4096)
+		for {
+			n, err := terminal.Read(buffer)
+			for _, b := range buffer[:n] {
+				typed <- b
+			}
+			if err != nil {
+				close(typed)
+				return
+			}
+		}
+	}()
+	// The library has no other way to be told where to read.
+	real := os.Stdin
+	os.Stdin = from
+	state := liner.NewLiner()
+	os.Stdin = real
+
+	state.SetCtrlCAborts(true)
+	state.SetBeep(false)
+	state.SetTabCompletionStyle(liner.TabPrints)
+	state.SetWordCompleter(complete)
+	e := &Editor{state: state, typed: typed, pipe: to, history: history}
+	if file, err := os.Open(history); err == nil {
+		state.ReadHistory(file) //nolint:errcheck // a faulty history is only shorter
+		file.Close()
+	}
+	return e, nil
+}
+
+// ReadLine is that of LineReader.
+func (e *Editor) ReadLine(prompt string) (string, error) {
+	stop := make(chan struct{})
+	var fed sync.WaitGroup
+	fed.Add(1)
+	go func() {
+		defer fed.Done()
+		e.feed(stop)
+	}()
+	line, err := e.state.Prompt(prompt)
+	close(stop)
+	fed.Wait()
+	if errors.Is(err, liner.ErrPromptAborted) {
+		return "", ErrCleared
+	}
+	return line, err
+}
+
+// feed hands bytes on up to the one that ends the line.
+func (e *Editor) feed(stop <-chan struct{}) {
+	for {
+		select {
+		case b, open := <-e.typed:
+			if !open {
+				e.pipe.Close()
+				return
+			}
+			if _, err := e.pipe.Write([]byte{b}); err != nil {
+				return
+			}
+			if b == '\r' || b == '\n' || b == byte(KeyCtrlC) {
+				return
+			}
+		case <-stop:
+			return
+		}
+	}
+}
+
+// Fresh is that of LineReader.
+func (e *Editor) Fresh() int { return e.typed.drain() }
+
+// Keys are the key presses on the same terminal, while no line is read.
+func (e *Editor) Keys() Keys { return e.typed }
+
+// Remember adds an entry to the history, line by line.
+func (e *Editor) Remember(entry string) {
+	for line := range strings.Lines(entry) {
+		if line = strings.TrimSpace(line); line != "" {
+			e.state.AppendHistory(line)
+		}
+	}
+}
+
+// Close gives the terminal back and writes the history.
+func (e *Editor) Close() error {
+	err := e.state.Close()
+	e.pipe.Close()
+	if e.history == "" {
+		return err
+	}
+	file, failed := os.OpenFile(e.history, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
+	if failed != nil {
+		return errors.Join(err, failed)
+	}
+	_, failed = e.state.WriteHistory(file)
+	return errors.Join(err, failed, file.Close())
+}
+
+var _ io.Closer = (*Editor)(nil)

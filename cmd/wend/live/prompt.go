@@ -1,0 +1,325 @@
+// Package live is the prompt: entries of the language, one after the other,
+// each tried as a whole before it counts; orders to the prompt itself; and, when
+// that is asked for, a machine that draws each entry as it is accepted.
+//
+// The drawing is kept by Session, which knows of no terminal and no machine.
+// Prompt reads entries and shows what they do. Files, the terminal and the
+// machine come in through Options.
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/plan"
+)
+
+// Options are what a prompt works with.
+type Options struct {
+	Settings drawing.Settings
+	Lines    LineReader
+	Keys     Keys // nil where single key presses cannot be read
+	Out      io.Writer
+	// Plain draws no pictures, marks or rewritten lines.
+	Plain bool
+	// Script ends at the first error: nobody is there to answer it.
+	Script bool
+	// Size is the window in letters; nil where there is none.
+	Size func() (columns, rows int)
+	// Interrupted is told of each Ctrl-C that no line editor has taken.
+	Interrupted <-chan struct{}
+	// Remember keeps a whole entry for the history; it may be nil.
+	Remember func(entry string)
+
+	Diagnose func(diag.List)
+	Explain  func(ctx context.Context, word string) error
+	// Load reads a program file.
+	Load func(name string) (*source.File, error)
+	// Write writes a file: over another one only if that is said.
+	Write func(name string, data []byte, over bool) error
+	// Picture is a sheet as a PNG.
+	Picture func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error)
+
+	// Connect opens a machine. Port is what its profile says; an empty name
+	// with an empty Port is a usage error.
+	Connect func(ctx context.Context, port string) (*Connection, error)
+	Port    string
+	// Armed stands for the answers to all questions before something moves; for
+	// scripts.
+	Armed bool
+}
+
+// Prompt is one session with a person or a script.
+type Prompt struct {
+	Options
+	session *Session
+	out     io.Writer
+	ours    map[string]bool // files that were written here and may be written again
+
+	machine *Connection // nil while dry
+	drawn   Mark        // up to where the machine has drawn
+	partway *partway    // a piece of line that was stopped within
+}
+
+var errLeave = errors.New("leave")
+
+// ErrFailed is given when a script ended at an entry with an error, which has
+// been shown.
+var ErrFailed = errors.New("an entry failed")
+
+// New begins a session. Faults of the start are in the list.
+func New(ctx context.Context, o Options) (*Prompt, diag.List) {
+	session, list := NewSession(ctx, o.Settings)
+	return &Prompt{Options: o, session: session, out: o.Out, ours: map[string]bool{}}, list
+}
+
+// Run reads entries until the person leaves, the input ends or ctx does. The
+// machine, if there is one, is left in peace: nothing moves after Run.
+func (p *Prompt) Run(ctx context.Context) error {
+	defer p.release()
+	if !p.Script {
+		p.say("%s", p.greeting())
+	}
+	for ctx.Err() == nil {
+		text, err := p.entry(ctx)
+		switch {
+		case errors.Is(err, ErrCleared):
+			continue
+		case errors.Is(err, io.EOF):
+			if !p.Script {
+				p.say("")
+			}
+			return nil
+		case err != nil:
+			return err
+		}
+		if strings.TrimSpace(text) == "" {
+			continue
+		}
+		if p.Remember != nil {
+			p.Remember(folded(text))
+		}
+		err = p.do(ctx, text)
+		switch {
+		case errors.Is(err, errLeave):
+			return nil
+		case err != nil:
+			p.complain(err)
+			if p.Script {
+				return ErrFailed
+			}
+		}
+	}
+	return ctx.Err()
+}
+
+func (p *Prompt) greeting() string {
+	page := p.Settings.Profile.Page()
+	return fmt.Sprintf("wend live, dry: nothing moves. The page is %s by %s mm (%s).\nType a statement, such as `ahead 40`. `/help` lists the orders.",
+		coordinate(page.Width()), coordinate(page.Height()), p.Settings.Profile.Name)
+}
+
+func (p *Prompt) say(format string, args ...any) { fmt.Fprintf(p.out, format+"\n", args...) }
+
+// complain says why something was not done.
+func (p *Prompt) complain(err error) {
+	var list diag.List
+	var fault *diag.Fault
+	switch {
+	case errors.As(err, &list):
+		// The first one: at a prompt the others may well follow from it.
+		if len(list) > 0 {
+			p.Diagnose(list.Sorted()[:1])
+		}
+	case errors.As(err, &fault):
+		p.Diagnose(diag.List{fault.At(source.Span{})})
+	case errors.Is(err, context.Canceled):
+		p.say("stopped")
+	default:
+		p.say("%s", err)
+	}
+}
+
+// entry reads one entry: as many lines as its brackets want.
+func (p *Prompt) entry(ctx context.Context) (string, error) {
+	prompt := p.promptText()
+	text := ""
+	for {
+		line, err := p.readLine(ctx, prompt)
+		if err != nil {
+			if errors.Is(err, io.EOF) && text != "" {
+				return text, nil // what is missing is said
+			}
+			return "", err
+		}
+		text += line
+		if isOrder(text) || !parse.Incomplete(source.New("", text)) {
+			return text, nil
+		}
+		text += "\n"
+		prompt = strings.Repeat(" ", max(0, len([]rune(p.promptText()))-5)) + "...> "
+	}
+}
+
+// readLine reads a line, and gives up when ctx ends.
+func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
+	type result struct {
+		line string
+		err  error
+	}
+	read := make(chan result, 1)
+	go func() {
+		line, err := p.Lines.ReadLine(prompt)
+		read <- result{line, err}
+	}()
+	for {
+		select {
+		case r := <-read:
+			return r.line, r.err
+		case <-p.Interrupted:
+			// The line editor takes Ctrl-C itself; a plain terminal does not.
+			p.say("\nCtrl-D leaves, and so does `/leave`")
+			if !p.Script {
+				fmt.Fprint(p.out, prompt)
+			}
+		case <-ctx.Done():
+			return "", ctx.Err()
+		}
+	}
+}
+
+// ask puts a question whose answer can only come after it was shown.
+func (p *Prompt) ask(ctx context.Context, question string) (string, error) {
+	if dropped := p.Lines.Fresh(); dropped > 0 {
+		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
+	}
+	line, err := p.readLine(ctx, question)
+	if errors.Is(err, ErrCleared) {
+		return "", nil
+	}
+	return strings.TrimSpace(line), err
+}
+
+func isOrder(text string) bool { return strings.HasPrefix(strings.TrimSpace(text), "/") }
+
+// do carries out one entry or order.
+func (p *Prompt) do(ctx context.Context, text string) error {
+	if isOrder(text) {
+		return p.obey(ctx, strings.TrimPrefix(strings.TrimSpace(text), "/"))
+	}
+	return p.take(ctx, "", text)
+}
+
+// take tries an entry, and if it can be, accepts it, shows what it did, and
+// draws it on the machine.
+func (p *Prompt) take(ctx context.Context, name, text string) error {
+	change, err := p.try(ctx, name, text)
+	if err != nil {
+		return err
+	}
+	p.session.Accept(change)
+	p.shown(change)
+	return p.follow(ctx)
+}
+
+// try finds out what an entry does; Ctrl-C ends that.
+func (p *Prompt) try(ctx context.Context, name, text string) (*Change, error) {
+	ctx, done := p.interruptible(ctx)
+	defer done()
+	change, list := p.session.Try(ctx, name, text)
+	if ctx.Err() != nil {
+		return nil, refusal("stopped; nothing of the entry counts")
+	}
+	if change == nil {
+		return nil, p.hinted(list, text)
+	}
+	return change, nil
+}
+
+// hinted points from a bare word to the order of that name.
+func (p *Prompt) hinted(list diag.List, text string) diag.List {
+	first, _, _ := strings.Cut(strings.TrimSpace(text), " ")
+	for i, d := range list {
+		if d.Code != "unknown-word" {
+			continue
+		}
+		for _, o := range ordersTable() {
+			if o.word == first && d.Span.Text() == first {
+				list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`", o.form)
+			}
+		}
+	}
+	return list
+}
+
+// interruptible is a context that Ctrl-C ends.
+func (p *Prompt) interruptible(ctx context.Context) (context.Context, func()) {
+	ctx, cancel := context.WithCancel(ctx)
+	over := make(chan struct{})
+	go func() {
+		defer close(over)
+		select {
+		case <-p.Interrupted:
+			cancel()
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, func() { cancel(); <-over }
+}
+
+// shown says what an entry said and where it led.
+func (p *Prompt) shown(c *Change) {
+	for _, s := range c.Said {
+		p.say("%s", s.Text)
+	}
+	if len(c.Warnings) > 0 {
+		p.Diagnose(c.Warnings)
+	}
+	switch {
+	case c.From != c.End():
+		p.show()
+	case len(c.Said) == 0:
+		p.say("%s", p.standing(&p.session.now))
+	}
+}
+
+// show shows the drawing as it is.
+func (p *Prompt) show() {
+	now := &p.session.now
+	fmt.Fprint(p.out, p.picture(now))
+	p.say("%s", p.standing(now))
+}
+
+// folded is an entry on one line, where that means the same: so that history
+// brings back the whole of it.
+func folded(text string) string {
+	lines := strings.Split(text, "\n")
+	if len(lines) == 1 || strings.Contains(text, "#") {
+		return text
+	}
+	var out strings.Builder
+	for i, line := range lines {
+		line = strings.TrimSpace(line)
+		if i > 0 && line != "" {
+			so := strings.TrimSpace(out.String())
+			switch {
+			case so == "" || strings.ContainsAny(so[len(so)-1:], "{([,=:+-*/^;"), strings.ContainsAny(line[:1], "})]."), strings.HasPrefix(line, "else"):
+				out.WriteByte(' ')
+			default:
+				out.WriteString("; ")
+			}
+		}
+		out.WriteString(line)
+	}
+	if _, list := parse.File(source.New("", out.String())); list.Failed() {
+		return text
+	}
+	return out.String()
+}

@@ -1,0 +1,301 @@
+package live
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/format"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+)
+
+// Session is a drawing that grows entry by entry. The entries, one after the
+// other, are an ordinary program, and the line is what that program draws.
+//
+// An entry is taken as a whole or not at all: it must read, check, run and stay
+// on the page, and the line so far must be the beginning of the new line to the
+// last bit. To find that out the whole program runs again, so an entry costs
+// time in proportion to the whole drawing.
+type Session struct {
+	settings drawing.Settings
+	now      state
+	before   []state // one for each entry that can be forgotten
+}
+
+// state is a session at one time. It is never changed.
+type state struct {
+	entries []entry
+	program *drawing.Program
+	drawn   *plan.Plan
+	files   map[string]*source.File // that the entries use, as they were when first read
+}
+
+// entry is one accepted text with its tree.
+type entry struct {
+	source *source.File
+	tree   *ast.File
+}
+
+// Mark is a place on the line: a vertex of a sheet, both counted from 0.
+type Mark struct{ Sheet, Vertex int }
+
+// before tells whether a mark lies earlier on the line than another.
+func (m Mark) before(other Mark) bool {
+	return m.Sheet < other.Sheet || m.Sheet == other.Sheet && m.Vertex < other.Vertex
+}
+
+// Change is an entry that could be accepted.
+type Change struct {
+	state
+	From     Mark // where the line was before it
+	Said     []plan.Saying
+	Warnings diag.List
+}
+
+// NewSession begins with an empty program.
+func NewSession(ctx context.Context, settings drawing.Settings) (*Session, diag.List) {
+	s := &Session{settings: settings}
+	empty := source.New("<start>", "")
+	now, list := s.run(ctx, []entry{{empty, &ast.File{Source: empty}}}, nil)
+	s.now = now
+	return s, list
+}
+
+// StartAt lets the line begin at another place. What was entered must stay on
+// the page from there too.
+func (s *Session) StartAt(ctx context.Context, start geom.Point) diag.List {
+	old := s.settings
+	s.settings.Start = &start
+	now, list := s.run(ctx, s.now.entries, s.now.files)
+	if list.Failed() {
+		s.settings = old
+		return list
+	}
+	// Earlier states were drawn from the old start; nothing can go back there.
+	s.now, s.before = now, nil
+	return nil
+}
+
+// End is where the line ends.
+func (s *state) End() Mark {
+	last := len(s.drawn.Sheets) - 1
+	return Mark{last, len(s.drawn.Sheets[last].Points) - 1}
+}
+
+// At is the place of a mark on the page.
+func (s *state) At(m Mark) geom.Point { return s.drawn.Sheets[m.Sheet].Points[m.Vertex] }
+
+// Here is where the stylus is when all is drawn.
+func (s *state) Here() geom.Point { return s.At(s.End()) }
+
+// Length is the length of the line between two marks, in mm.
+func (s *state) Length(from, to Mark) float64 {
+	total := 0.0
+	for sheet := from.Sheet; sheet <= to.Sheet; sheet++ {
+		points := s.points(from, to, sheet)
+		for i := 1; i < len(points); i++ {
+			total += points[i].Distance(points[i-1])
+		}
+	}
+	return total
+}
+
+// points are the vertices of one sheet between two marks.
+func (s *state) points(from, to Mark, sheet int) []geom.Point {
+	points := s.drawn.Sheets[sheet].Points
+	if sheet == to.Sheet {
+		points = points[:to.Vertex+1]
+	}
+	if sheet == from.Sheet {
+		points = points[from.Vertex:]
+	}
+	return points
+}
+
+// Try finds out what a text would do. The change is nil if it cannot be
+// accepted; then the list says why. Its name is what messages call it; an empty
+// one stands for the next number.
+func (s *Session) Try(ctx context.Context, name, text string) (*Change, diag.List) {
+	if name == "" {
+		name = fmt.Sprintf("<entry %d>", len(s.now.entries))
+	}
+	file := source.New(name, text)
+	tree, list := parse.File(file)
+	if list.Failed() {
+		return nil, list
+	}
+	entries, added, again := s.replaced(entry{file, tree})
+	if again != nil {
+		return nil, again
+	}
+	now, more := s.run(ctx, append(entries, added), s.now.files)
+	list = append(list, more...)
+	if list.Failed() {
+		return nil, about(list, added)
+	}
+	from := s.now.End()
+	if !continues(s.now.drawn, now.drawn) {
+		return nil, diag.List{diag.New("live-line-changed", tree.Place(), nil)}
+	}
+	return &Change{
+		state: now, From: from,
+		Said:     now.drawn.Said[len(s.now.drawn.Said):],
+		Warnings: warningsOf(list, added.source),
+	}, nil
+}
+
+// Accept makes a change of this session's present state the new state.
+func (s *Session) Accept(c *Change) {
+	s.before = append(s.before, s.now)
+	s.now = c.state
+}
+
+// run evaluates entries as one program.
+func (s *Session) run(ctx context.Context, entries []entry, files map[string]*source.File) (state, diag.List) {
+	now := state{entries: entries, files: map[string]*source.File{}}
+	for name, file := range files {
+		now.files[name] = file
+	}
+	settings := s.settings
+	settings.Read = func(path string) (*source.File, error) {
+		if file := now.files[path]; file != nil {
+			return file, nil
+		}
+		file, err := s.settings.Read(path)
+		if err == nil {
+			now.files[path] = file
+		}
+		return file, err
+	}
+	program, list := drawing.Ready(whole(entries), nil, settings)
+	if program == nil {
+		return state{}, list
+	}
+	drawn, more := program.Draw(ctx)
+	more = slices.DeleteFunc(more, func(d diag.Diagnostic) bool { return d.Code == "program-empty" })
+	list = append(list, more...)
+	if list.Failed() {
+		return state{}, list
+	}
+	now.program, now.drawn = program, drawn
+	return now, list
+}
+
+// whole is all entries as one tree. What messages call the program is the last
+// of them.
+func whole(entries []entry) *ast.File {
+	all := &ast.File{Source: entries[len(entries)-1].source}
+	for _, e := range entries {
+		all.Body = append(all.Body, e.tree.Body...)
+	}
+	return all
+}
+
+// continues tells whether a line is the beginning of another.
+func continues(old, longer *plan.Plan) bool {
+	if len(old.Sheets) > len(longer.Sheets) || len(old.Said) > len(longer.Said) {
+		return false
+	}
+	for i, sheet := range old.Sheets {
+		points := longer.Sheets[i].Points
+		if len(points) < len(sheet.Points) || i < len(old.Sheets)-1 && len(points) > len(sheet.Points) {
+			return false
+		}
+		// A beginning that is given before any line moves the first point.
+		if len(old.Sheets) == 1 && len(sheet.Points) == 1 && longer.Sheets[0].Begun && !sheet.Begun {
+			continue
+		}
+		if !slices.Equal(points[:len(sheet.Points)], sheet.Points) {
+			return false
+		}
+	}
+	return true
+}
+
+// about keeps the errors that concern the latest entry. If there are none, an
+// earlier entry does not fit together with it.
+func about(list diag.List, latest entry) diag.List {
+	errors := slices.DeleteFunc(slices.Clone(list), func(d diag.Diagnostic) bool { return d.Severity != diag.Error })
+	own := slices.DeleteFunc(slices.Clone(errors), func(d diag.Diagnostic) bool { return !concerns(d, latest.source) })
+	if len(own) > 0 {
+		return own
+	}
+	for _, stmt := range latest.tree.Body {
+		if name, ok := definedName(stmt); ok && len(errors) > 0 {
+			errors[0] = errors[0].WithRelated(name.Span, "the new definition, which does not fit this; give both anew in one entry")
+			break
+		}
+	}
+	return errors
+}
+
+// concerns tells whether a diagnostic is about a text, or came about by it.
+func concerns(d diag.Diagnostic, file *source.File) bool {
+	return d.Span.File == file || slices.ContainsFunc(d.Trail, func(f diag.Frame) bool { return f.Span.File == file })
+}
+
+// warningsOf are the warnings about an entry. At a prompt nothing is unused
+// yet: the next entry may use it.
+func warningsOf(list diag.List, latest *source.File) diag.List {
+	return slices.DeleteFunc(slices.Clone(list), func(d diag.Diagnostic) bool {
+		return d.Span.File != latest || d.Code == "unused-variable" || d.Code == "unused-use"
+	})
+}
+
+// Forget takes back the latest entry. It fails if line of it is drawn on the
+// machine, up to drawn.
+func (s *Session) Forget(drawn Mark) (string, error) {
+	if len(s.before) == 0 {
+		return "", refusal("there is no entry to forget")
+	}
+	previous := s.before[len(s.before)-1]
+	if previous.End().before(drawn) {
+		return "", refusal("the line of the latest entry is scratched already and cannot be taken back; `/walk back` goes back over it, `/new sheet` has it wiped")
+	}
+	text := strings.TrimSpace(s.now.entries[len(s.now.entries)-1].source.Text)
+	s.now, s.before = previous, s.before[:len(s.before)-1]
+	return text, nil
+}
+
+// Program is all entries as one tidy program that draws the same line.
+func (s *Session) Program() string {
+	var text strings.Builder
+	for i, e := range s.now.entries {
+		t := strings.Trim(e.source.Text, " \t\r\n")
+		if t == "" {
+			continue
+		}
+		if text.Len() > 0 && (defines(e) || defines(s.now.entries[i-1])) {
+			text.WriteString("\n")
+		}
+		text.WriteString(t + "\n")
+	}
+	tree, _ := parse.File(source.New("<entries>", text.String()))
+	return format.Source(tree)
+}
+
+// defines tells whether an entry is, or ends with, a definition or has several
+// lines, so that it stands apart in a program.
+func defines(e entry) bool {
+	for _, stmt := range e.tree.Body {
+		switch stmt.(type) {
+		case *ast.FuncDef, *ast.FigureDef, *ast.Use:
+			return true
+		}
+	}
+	return strings.Contains(strings.TrimSpace(e.source.Text), "\n")
+}
+
+// refusal is why something is not done, for the person at the prompt.
+type refusal string
+
+func (r refusal) Error() string { return string(r) }
+
+func refusef(format string, args ...any) error { return refusal(fmt.Sprintf(format, args...)) }

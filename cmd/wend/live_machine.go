@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"time"
+
+	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/live"
+	"wend/lang/diag"
+	"wend/runtime/link"
+	"wend/runtime/machine"
+	"wend/runtime/simulator"
+)
+
+// connect opens the machine at a port. With realTime the simulated one takes
+// as long as a real one would.
+func (c console) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*live.Connection, error) {
+	profile := settings.Profile
+	if port == "" {
+		port = profile.Board.Port
+	}
+	switch {
+	case port == "sim":
+		return connectSimulated(ctx, settings, realTime)
+	case port == "":
+		return nil, &diag.Fault{Code: "port-unnamed"}
+	case profile.BuiltIn:
+		return nil, &diag.Fault{Code: "machine-unnamed"}
+	}
+	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), profile.Name, profile)
+	if err != nil {
+		return nil, err
+	}
+	wire, err := link.OpenPort(port, profile.Board.Baud)
+	if err != nil {
+		memory.Close()
+		return nil, err
+	}
+	release := func() error {
+		err := wire.Close()
+		memory.Close()
+		return err
+	}
+	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: time.Now, Profile: profile, Memory: memory})
+	if err != nil {
+		return nil, errors.Join(err, release())
+	}
+	return &live.Connection{
+		Machine: l, Name: port, CheckList: checkList(profile, port),
+		Calibrated: profile.Calibrated, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
+	}, nil
+}
+
+// checkList is what a person reads before arming.
+func checkList(p *machine.Profile, port string) []string {
+	return []string{
+		"machine: " + p.Name + " at " + port,
+		"fingers, hair and sleeves away from gears and frame; one person at the controls; children supervised",
+		"a reachable switch that cuts motor power is fitted and tested: stopping here is no emergency stop",
+	}
+}
+
+// connectSimulated switches on a simulated machine whose stylus stands where
+// the profile says.
+func connectSimulated(ctx context.Context, settings drawing.Settings, realTime bool) (*live.Connection, error) {
+	profile := settings.Profile
+	start := profile.Area.StartMM
+	m := simulator.New(drawing.Simulated(profile, start, machine.Side{X: 1, Y: 1}))
+	port, err := m.Open(simulatedWait)
+	if err != nil {
+		return nil, err
+	}
+	began := time.Unix(0, 0)
+	now := func() time.Time { return began.Add(time.Duration(m.Now() * float64(time.Second))) }
+	var wire io.ReadWriter = port
+	if realTime {
+		wire = paced{port, m}
+	}
+	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: now, Profile: profile})
+	if err != nil {
+		return nil, err
+	}
+	// It is new, so it is known where it stands; but nobody has looked.
+	if err := errors.Join(l.Declare(ctx, start), l.Doubt()); err != nil {
+		return nil, err
+	}
+	return &live.Connection{
+		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, "sim"),
+		Calibrated: true, Close: port.Close,
+	}, nil
+}
+
+// simulatedWait is how much time passes at most while a simulated port is read.
+const simulatedWait = 10 * time.Millisecond
+
+// paced lets simulated time pass no faster than real time.
+type paced struct {
+	*simulator.Port
+	machine *simulator.Machine
+}
+
+func (p paced) Read(dst []byte) (int, error) {
+	before := p.machine.Now()
+	n, err := p.Port.Read(dst)
+	time.Sleep(time.Duration((p.machine.Now() - before) * float64(time.Second)))
+	return n, err
+}
