@@ -1,7 +1,6 @@
 package eval
 
 import (
-	"slices"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -59,9 +58,10 @@ func (m *machine) makeRoom(out *line) {
 		if out.placed {
 			room = max(room, 4096)
 		}
-		out.points = slices.Grow(out.points, room-n)
+		// Fresh memory comes cleared from the system; append would clear it again.
+		out.points = append(make([]geom.Point, 0, room), out.points...)
 		if out.placed {
-			out.place = slices.Grow(out.place, cap(out.points)-len(out.place))
+			out.place = append(make([]uint32, 0, room), out.place...)
 		}
 	}
 	out.full = min(cap(out.points), n+left)
