@@ -85,7 +85,7 @@ var instructionPages = []Page{
 	},
 	{
 		Code:    "instruction-unsupported",
-		Message: "this machine cannot do what {word} says",
+		Message: "this machine cannot obey {word}",
 		Hint:    "use G0 to G4, G17, G20, G21, G90 to G94, M0, M2 and M30 with X and Y alone",
 		Rule:    "The machine has two axes and a stylus that never lifts: no third axis, no spindle, no tools, no homing. Words about those are refused by name rather than passed over, since the file was made for another machine.",
 		Subject: Instructions,

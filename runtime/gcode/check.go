@@ -1,7 +1,7 @@
 package gcode
 
 import (
-	"fmt"
+	"strconv"
 
 	"wend/lang/diag"
 	"wend/runtime/geom"
@@ -29,7 +29,7 @@ func Check(name, text string, p *machine.Profile) (Reading, diag.List) {
 		if l := leave[i]; l.count > 0 {
 			file := fileOf(name, text, diagnostics)
 			diagnostics = append(diagnostics, diag.New("instruction-outside-area", lineSpan(file, l.start), diag.Args{
-				"past": past, "mm": fmt.Sprintf("%.2f", l.most), "count": l.count,
+				"past": past, "mm": amount(l.most), "count": l.count,
 				"width": p.Area.WidthMM, "height": p.Area.HeightMM,
 			}))
 		}
@@ -44,6 +44,14 @@ func Check(name, text string, p *machine.Profile) (Reading, diag.List) {
 // edgeToleranceMM: on the edge is inside; sums of decimal numbers in binary
 // are off by less than this.
 const edgeToleranceMM = 1e-6
+
+// amount is a length in mm of which the first digit always shows.
+func amount(mm float64) string {
+	if mm < 0.005 {
+		return strconv.FormatFloat(mm, 'g', 1, 64)
+	}
+	return strconv.FormatFloat(mm, 'f', 2, 64)
+}
 
 // leaving is what is known of the motions past one edge.
 type leaving struct {

@@ -280,8 +280,9 @@ func (r *reader) move(b *block) {
 	}
 	if r.moving != rapid {
 		switch {
-		case r.inverseTime && !b.word('F'):
-			r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": "under G93 each motion needs its own F"})
+		case r.inverseTime && !(b.word('F') && b.number('F') > 0):
+			d := diag.New("instruction-feed-missing", r.span(b.first, b.last), diag.Args{"why": "under G93 each motion needs its own F above 0"})
+			r.diagnostics = append(r.diagnostics, d.WithHint("add F with 1 divided by the minutes that this motion is to take"))
 			return
 		case !r.inverseTime && r.feed <= 0:
 			r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": "no F above 0 was given before this motion"})

@@ -181,8 +181,19 @@ func TestInchesAreTurnedIntoMillimetres(t *testing.T) {
 // last F counts.
 func TestInverseTimeNeedsAFeedForEachMotion(t *testing.T) {
 	require.Len(t, read(t, "G93 G1 X1 F2\nX2 F2\nG0 X3\nG94 F100\nG1 X4\nX5\nM2\n"), 5)
-	_, _, diagnostics := motions("G93 G1 X1 F2\nX2\nM2\n")
-	require.Equal(t, []string{"instruction-feed-missing"}, codes(diagnostics))
+	for _, text := range []string{"G93 G1 X1 F2\nX2\nM2\n", "G93 G1 X1 F0\nM2\n"} {
+		_, _, diagnostics := motions(text)
+		require.Equal(t, []string{"instruction-feed-missing"}, codes(diagnostics), text)
+		require.Contains(t, diagnostics[0].Hint, "minutes")
+	}
+}
+
+func TestHowFarAMotionLeavesTheAreaIsNeverSaidToBeNothing(t *testing.T) {
+	for text, amount := range map[string]string{"150.002": "0.002 mm", "150.00004": "4e-05 mm", "150.006": "0.01 mm", "163": "13.00 mm"} {
+		_, diagnostics := gcode.Check("a.gcode", "G92 X5 Y5\nG1 X"+text+" F100\nM2\n", machine.DeskToy())
+		require.Len(t, diagnostics, 1, text)
+		require.Contains(t, diagnostics[0].Message, "by up to "+amount)
+	}
 }
 
 func TestWhatTheStandardAllowsIsRead(t *testing.T) {
