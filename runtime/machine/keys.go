@@ -78,8 +78,8 @@ func axisKeys(table string, axis func(*Profile) *Axis) []key {
 		{table: table, name: "line_uncertainty_mm", at: func(p *Profile) any { return &axis(p).LineUncertaintyMM }, most: 1000, remark: "how far the measured line may be off, either way"},
 		{table: table, name: "reversed", at: func(p *Profile) any { return &axis(p).Reversed }},
 		{table: table, name: "slack_mm", at: func(p *Profile) any { return &axis(p).SlackMM }, required: true, most: 100, remark: "lost motion after a reversal"},
-		{table: table, name: "max_speed_mm_s", at: func(p *Profile) any { return &axis(p).MaxSpeedMMS }, required: true, above: true, most: 10000},
-		{table: table, name: "max_acceleration_mm_s2", at: func(p *Profile) any { return &axis(p).MaxAccelerationMMS2 }, required: true, above: true, most: 1e6},
+		{table: table, name: "max_speed_mm_s", at: func(p *Profile) any { return &axis(p).MaxSpeedMMS }, required: true, least: 0.1, most: 10000},
+		{table: table, name: "max_acceleration_mm_s2", at: func(p *Profile) any { return &axis(p).MaxAccelerationMMS2 }, required: true, least: 0.1, most: 1e6},
 	}
 }
 

@@ -107,6 +107,20 @@ max_speed_mm_s = 20
 	require.Equal(t, "height_mm", diagnostics[1].Edits[0].Text)
 }
 
+// Feeds are written in whole millimetres a minute, so that a smaller limit
+// could not be kept.
+func TestSpeedsBelowTheSmallestFeedAreRefused(t *testing.T) {
+	page, _ := diag.Lookup("profile-key-unknown")
+	for _, key := range []string{"max_speed_mm_s = ", "max_acceleration_mm_s2 = "} {
+		at := strings.Index(page.Good, key) + len(key)
+		end := at + strings.IndexAny(page.Good[at:], "\r\n")
+		for value, want := range map[string][]string{"1e-9": {"profile-value"}, "0.09": {"profile-value"}, "0.1": {}} {
+			_, diagnostics := machine.Read(source.New("toy.toml", page.Good[:at]+value+page.Good[end:]))
+			require.ElementsMatch(t, want, codes(diagnostics), key+value)
+		}
+	}
+}
+
 func TestAMisspeltKeyFindsItsNeighbour(t *testing.T) {
 	for written, meant := range map[string]string{
 		"[board]\nbuad = 9600":          "board.baud",
