@@ -35,6 +35,7 @@ var mayImport = map[string]string{
 	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
 	"runtime/weave/matching": "",
 	"runtime/machine":        "lang/diag lang/source runtime/elementary runtime/geom",
+	"runtime/calibrate":      "runtime/elementary runtime/geom runtime/machine",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",
 	"runtime/lower":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
 	"runtime/gcode":          "lang/diag lang/source runtime/geom runtime/machine runtime/plan",
@@ -43,6 +44,7 @@ var mayImport = map[string]string{
 	"stdlib/lettering":       "runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
+	"cmd/wend/bench":         "runtime/calibrate runtime/gate runtime/geom runtime/machine runtime/simulator",
 	"cmd/wend":               "*",
 }
 

@@ -39,7 +39,7 @@ func TestANewProfileAsksOnATerminalForWhatNoFlagSaid(t *testing.T) {
 	typed := strings.Join([]string{
 		"red box", "wide", "160,120", "", "32,31.5", "", "0.3", "", "", "", "/dev/ttyUSB0", "", "serial", "/dev/ttyUSB1", "", "",
 	}, "\n") + "\n"
-	code, stdout, stderr := atTerminal(t, typed, "machine", "new", name, "--microsteps", "8")
+	code, stdout, stderr := atTerminal(t, typed, "machine", "new", name, "--microsteps", "32")
 	require.Zero(t, code, stderr)
 	require.Contains(t, stdout, "wrote ")
 	require.Contains(t, stderr, "Line that one turn of the motor draws; x,y if they differ (mm) [32] ")
@@ -51,7 +51,7 @@ func TestANewProfileAsksOnATerminalForWhatNoFlagSaid(t *testing.T) {
 	require.Empty(t, list)
 	require.Equal(t, "red box", p.Name)
 	require.Equal(t, 160.0, p.Area.WidthMM)
-	require.Equal(t, 8, p.Y.Microsteps)
+	require.Equal(t, 32, p.Y.Microsteps)
 	require.Equal(t, 31.5, p.Y.LineMMPerMotorTurn)
 	require.Equal(t, 0.3, p.X.SlackMM)
 	require.Equal(t, machine.EraserSerial, p.Eraser.Kind)
