@@ -147,7 +147,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			return l.outcome(nil), err
 		}
 	}
-	d.moves = done
+	d.moves, l.drawnMM = done, 0
 	var err error
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
