@@ -21,6 +21,7 @@ calibration. The usual order is plan, new, tune, show.`,
 	cmd.AddCommand(
 		newMachinePlan(c),
 		newMachineNew(c),
+		newMachineTune(c),
 		newMachineShow(c),
 	)
 	return cmd

@@ -391,7 +391,13 @@ func (s *Session) erasing(ctx context.Context) error {
 	const most = 10
 	slowest, clean := 0.0, false
 	for round := 1; round <= most && !clean; round++ {
-		seconds, err := s.eraser.Wipe(ctx)
+		var seconds float64
+		var err error
+		if e.Kind == machine.EraserSerial {
+			seconds, err = s.eraser.Wipe(ctx)
+		} else {
+			err = s.operator.Ready(ctx, Question{Part: Erasing, Ask: "wipe the sheet once"})
+		}
 		if err != nil {
 			return err
 		}
@@ -418,6 +424,10 @@ func (s *Session) erasing(ctx context.Context) error {
 		// Twice what it took, since a wiping that is late must not look like one that failed.
 		e.TimeoutS = max(5, math.Ceil(2*slowest))
 	}
-	s.found(Erasing, "%d rounds wipe the sheet clean; one takes %.0f s at most; the stylus must be looked at afterwards: %v", e.Rounds, slowest, e.DisturbsStylus)
+	look := "the stylus stays where it is"
+	if e.DisturbsStylus {
+		look = "the stylus is to be looked at afterwards"
+	}
+	s.found(Erasing, "rounds until the sheet is clean: %d; %s", e.Rounds, look)
 	return nil
 }
