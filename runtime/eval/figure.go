@@ -34,8 +34,12 @@ func (m *machine) enterFigure() {
 	origin, heading := caller.at, caller.heading
 	if !caller.upright {
 		origin = caller.frame.point(origin)
-		heading = normalized(caller.frame.heading + heading)
-		along = m.direction(heading)
+		heading += caller.frame.heading
+		outer := caller.frame.along
+		along = geom.Point{
+			X: float64(outer.X*along.X) - float64(outer.Y*along.Y),
+			Y: float64(outer.Y*along.X) + float64(outer.X*along.Y),
+		}
 	}
 	p := m.pushPen()
 	p.at.X, p.at.Y = 0, 0

@@ -7,8 +7,10 @@ import (
 )
 
 // axes are a frame of coordinates seen from the frame around it: where its
-// (0, 0) lies, and the unit vector and heading of its +x. Headings are added
-// where frames are nested, so that nesting does not wear the axes down.
+// (0, 0) lies, and the unit vector and heading of its +x. Where figures nest,
+// unit vectors are multiplied: each nesting wears them by at most 3e-16, so at
+// the deepest nesting that a run allows the line is off by far less than the
+// distance within which two points are one.
 type axes struct {
 	origin  geom.Point
 	along   geom.Point
