@@ -49,7 +49,8 @@ func newBuild(c console) *cobra.Command {
 		Long: `Checks everything, then writes NAME.png and NAME.gcode (NAME.sheet-2.png … for
 further sheets) beside the program, or in the folder that --out names, and prints
 a summary. Every instruction file is read back and compared with the drawing
-before this reports success. If anything is wrong, nothing is written.
+before this reports success. If anything is wrong, none of these is written; where
+a line leaves the page is then shown in NAME.off-page.png.
 
 - reads the program from standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
@@ -63,8 +64,8 @@ before this reports success. If anything is wrong, nothing is written.
 				return err
 			}
 			if f.seeds != "" {
-				if f.asDrawn {
-					return usagef("--as-drawn shows one seed; leave out --seeds")
+				if err := f.checkSeeds(); err != nil {
+					return err
 				}
 				return c.buildSeeds(cmd.Context(), args[0], &f)
 			}
@@ -97,6 +98,21 @@ func (f *buildFlags) checkAlso() error {
 		if !slices.Contains(alsoKinds, kind) {
 			return usagef("--also knows %s, not `%s`", strings.Join(alsoKinds, ", "), kind)
 		}
+	}
+	return nil
+}
+
+// checkSeeds refuses what a contact sheet cannot have, rather than pass it over.
+func (f *buildFlags) checkSeeds() error {
+	switch {
+	case f.asDrawn:
+		return usagef("--as-drawn shows one seed; leave out --seeds")
+	case f.watch:
+		return usagef("--watch builds one seed; leave out --seeds")
+	case len(f.also) > 0:
+		return usagef("--also goes with one seed; leave out --seeds")
+	case f.seed != "":
+		return usagef("--seed and --seeds say two things; leave out one of them")
 	}
 	return nil
 }
@@ -311,6 +327,9 @@ func outputBase(name, folder string) string {
 		return filepath.Join(folder, "stdin")
 	}
 	base := strings.TrimSuffix(name, filepath.Ext(name))
+	if strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) == "" {
+		base = name // a name that is an ending alone, such as .wend
+	}
 	if folder != "" {
 		base = filepath.Join(folder, filepath.Base(base))
 	}
@@ -341,7 +360,7 @@ func (c console) readProgramFile(name, command string) (*source.File, error) {
 
 // said shows what the program printed, with the number of each line.
 func (c console) said(drawn *plan.Plan, f *runFlags) {
-	if drawn == nil || f.json {
+	if drawn == nil || f.json || f.quiet {
 		return
 	}
 	for _, s := range drawn.Said {
@@ -374,7 +393,7 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, b
 			return exit(exitErrors)
 		}
 	} else {
-		c.show(list, f.plain)
+		c.show(f.worthShowing(list), f.plain)
 		for _, o := range b.offPage {
 			c.say("%s shows where", filepath.ToSlash(o.name))
 		}

@@ -50,7 +50,7 @@ line is held against the page. - reads a program from standard input.`,
 				result.OK, result.Diagnostics = !found.Failed(), render.JSON(found)
 				results = append(results, result)
 				if !f.json {
-					c.show(found, f.plain)
+					c.show(f.worthShowing(found), f.plain)
 					if result.OK && !f.quiet {
 						fmt.Fprintf(c.stdout, "%s: %s\n", name, verdict(result.Kind, settings.Profile))
 					}

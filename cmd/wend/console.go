@@ -27,6 +27,9 @@ type console struct {
 	terminal       func(fd int) bool
 	columns        func() int
 	window         func() (columns, rows int) // of standard output
+	// stopped is closed when the operator stops the command. Reading a pipe or
+	// a terminal may wait for ever, and only then has to be told.
+	stopped <-chan struct{}
 }
 
 // onTerminal tells whether a stream is a terminal.

@@ -28,6 +28,9 @@ is left alone. - reads standard input and prints the result.`,
 			failed := false
 			for _, name := range args {
 				changed, list := c.formatFile(name, check)
+				if err := cmd.Context().Err(); err != nil {
+					return err
+				}
 				c.show(list, plain)
 				if changed && check {
 					c.say("%s is not laid out the one way; `wend format %s` does it", name, name)

@@ -23,13 +23,13 @@ const (
 // readText reads a text file, or standard input for "-". What is wrong with the
 // file is a *diag.Fault.
 func (c console) readText(name string, limit int64) (*source.File, error) {
-	shown, data, err := name, []byte(nil), error(nil)
+	shown := name
+	read := func() ([]byte, error) { return readFile(name, limit) }
 	if name == "-" {
 		shown = "<stdin>"
-		data, err = io.ReadAll(io.LimitReader(c.stdin, limit+1))
-	} else {
-		data, err = readFile(name, limit)
+		read = func() ([]byte, error) { return io.ReadAll(io.LimitReader(c.stdin, limit+1)) }
 	}
+	data, err := c.unlessStopped(read)
 	if err != nil {
 		return nil, fileFault(shown, err)
 	}
@@ -41,6 +41,29 @@ func (c console) readText(name string, limit int64) (*source.File, error) {
 		return nil, &diag.Fault{Code: "file-not-text", Args: diag.Args{"name": shown, "reason": reason}}
 	}
 	return source.New(shown, text), nil
+}
+
+// errStopped is how reading ends when the operator stops the command.
+var errStopped = errors.New("stopped")
+
+// unlessStopped reads, and gives up when the operator stops the command. What is
+// read then goes on waiting by itself until the command has ended.
+func (c console) unlessStopped(read func() ([]byte, error)) ([]byte, error) {
+	type result struct {
+		data []byte
+		err  error
+	}
+	done := make(chan result, 1)
+	go func() {
+		data, err := read()
+		done <- result{data, err}
+	}()
+	select {
+	case r := <-done:
+		return r.data, r.err
+	case <-c.stopped:
+		return nil, errStopped
+	}
 }
 
 func readFile(name string, limit int64) ([]byte, error) {

@@ -2,6 +2,9 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 
@@ -26,16 +29,23 @@ func commit(outputs []output, inputs []string) error {
 		}
 		if info, err := os.Stat(o.name); err == nil && info.IsDir() {
 			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": "a folder has that name"}}
+		} else if err == nil && info.Mode().Perm()&0o222 == 0 {
+			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": "the file there is write-protected"}}
 		}
 	}
-	var written []string
+	var written, places []string
 	drop := func() {
 		for _, name := range written {
 			os.Remove(name)
 		}
 	}
 	for _, o := range outputs {
-		name, err := writeBeside(o)
+		// A link stays, and the file that it names is replaced.
+		place := o.name
+		if linked, err := filepath.EvalSymlinks(place); err == nil {
+			place = linked
+		}
+		name, err := writeBeside(place, o.data)
 		if name != "" {
 			written = append(written, name)
 		}
@@ -43,9 +53,10 @@ func commit(outputs []output, inputs []string) error {
 			drop()
 			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": reason(err)}}
 		}
+		places = append(places, place)
 	}
 	for i, o := range outputs {
-		if err := os.Rename(written[i], o.name); err != nil {
+		if err := os.Rename(written[i], places[i]); err != nil {
 			drop()
 			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": reason(err)}}
 		}
@@ -53,17 +64,31 @@ func commit(outputs []output, inputs []string) error {
 	return nil
 }
 
-// writeBeside writes an output to a temporary file in the output's own folder
-// and gives that file's name, also when writing it failed.
-func writeBeside(o output) (string, error) {
-	file, err := os.CreateTemp(filepath.Dir(o.name), ".wend-*")
+// writeBeside writes to a new file in the folder of the one it is to replace,
+// with the permissions of that one or the usual ones, and gives the new file's
+// name, also when writing it failed.
+func writeBeside(place string, data []byte) (string, error) {
+	file, err := createBeside(place)
 	if err != nil {
 		return "", err
 	}
-	_, err = file.Write(o.data)
-	// Temporary files are private; a drawing gets the usual permissions.
-	err = errors.Join(err, file.Chmod(0o644), file.Close())
-	return file.Name(), err
+	_, err = file.Write(data)
+	if info, before := os.Stat(place); before == nil {
+		err = errors.Join(err, file.Chmod(info.Mode().Perm()))
+	}
+	return file.Name(), errors.Join(err, file.Close())
+}
+
+// createBeside makes a file of a new name in the folder of another. Unlike
+// [os.CreateTemp] it leaves the permissions to the person's umask.
+func createBeside(place string) (*os.File, error) {
+	for {
+		name := filepath.Join(filepath.Dir(place), fmt.Sprintf(".wend-%d", rand.Uint64()))
+		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return file, err
+		}
+	}
 }
 
 func sameFile(a, b string) bool {

@@ -49,7 +49,7 @@ func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) err
 			Diagnostics []render.Diagnostic `json:"diagnostics"`
 		}{name, !list.Failed(), sheet, render.JSON(list)})
 	} else {
-		c.show(list, f.plain)
+		c.show(f.worthShowing(list), f.plain)
 		if !list.Failed() && !f.quiet {
 			fmt.Fprintf(c.stdout, "seeds %d to %d on one sheet\n  wrote      %s\n", first, last, filepath.ToSlash(sheet))
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -23,7 +24,7 @@ type runFlags struct {
 	set       []string
 	start     string
 	limits    string
-	tolerance float64
+	tolerance string
 	json      bool
 	quiet     bool
 	plain     bool
@@ -36,7 +37,7 @@ func (f *runFlags) add(cmd *cobra.Command) {
 	flags.StringArrayVar(&f.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	flags.StringVar(&f.start, "start", "", "where the stylus stands, `X,Y` in page mm (without it: what the profile says)")
 	flags.StringVar(&f.limits, "limits", "normal", "how much a program may compute: `normal or high`")
-	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the drawn line may be from the one asked for, in `mm` (without it: what the profile says)")
+	flags.StringVar(&f.tolerance, "tolerance", "", "how far the drawn line may be from the one asked for, in `mm` (without it: what the profile says)")
 	f.addOutput(cmd)
 }
 
@@ -44,6 +45,14 @@ func (f *runFlags) addOutput(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	cmd.Flags().BoolVar(&f.quiet, "quiet", false, "print nothing but errors")
 	cmd.Flags().BoolVar(&f.plain, "plain", false, "say places in words, draw no marks, rewrite no lines")
+}
+
+// worthShowing is a list without its warnings, if only errors are wanted.
+func (f *runFlags) worthShowing(list diag.List) diag.List {
+	if !f.quiet {
+		return list
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(d diag.Diagnostic) bool { return d.Severity != diag.Error })
 }
 
 // settings are what the flags say. A wrong flag is a usage error; faults of the
@@ -78,16 +87,28 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 	s.Values = values
 	profile, more := c.profile(f.machine)
 	list = append(list, more...)
-	if f.tolerance != 0 && profile != nil {
-		if f.tolerance < 0.001 || f.tolerance > 5 {
-			return s, nil, usagef("--tolerance is from 0.001 to 5 mm, not %v", f.tolerance)
+	if f.tolerance != "" && profile != nil {
+		if profile, err = withTolerance(profile, f.tolerance); err != nil {
+			return s, nil, err
 		}
-		changed := *profile
-		changed.Drawing.ToleranceMM = f.tolerance
-		profile = &changed
 	}
 	s.Profile = profile
 	return s, list, nil
+}
+
+// withTolerance is a profile with another tolerance, held to the same rules as
+// one that is written in a profile.
+func withTolerance(p *machine.Profile, text string) (*machine.Profile, error) {
+	mm, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(mm >= 0.001 && mm <= 5) {
+		return nil, usagef("--tolerance takes a number of mm from 0.001 to 5, not `%s`", text)
+	}
+	changed := *p
+	changed.Drawing.ToleranceMM = mm
+	if least := changed.SmallestToleranceMM(); mm < least {
+		return nil, usagef("--tolerance %s is finer than the steps of the %s allow: at least %g mm", text, p.Name, least)
+	}
+	return &changed, nil
 }
 
 func parsePoint(text string) (geom.Point, error) {

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"io/fs"
 	"path/filepath"
 	"time"
 
@@ -25,21 +26,21 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 		return usagef("--watch: %s", err)
 	}
 	defer watcher.Close()
-	watched := map[string]bool{}
-	files := map[string]bool{}
+	// The program's own folder is watched before it is read, so that a save
+	// during the first build counts too.
+	if err := watcher.Add(filepath.Dir(name)); err != nil {
+		return usagef("--watch: the folder %s cannot be watched: %s", filepath.Dir(name), err)
+	}
 	for {
 		inputs, err := c.build(ctx, name, f)
 		if err != nil && !errors.Is(err, exit(exitErrors)) {
 			return err
 		}
-		files = map[string]bool{}
+		files := map[string]bool{}
 		for _, input := range inputs {
 			files[filepath.Clean(input)] = true
-			if folder := filepath.Dir(input); !watched[folder] {
-				if err := watcher.Add(folder); err != nil {
-					return usagef("--watch: the folder %s cannot be watched: %s", folder, err)
-				}
-				watched[folder] = true
+			if err := watchFolder(watcher, filepath.Dir(input)); err != nil {
+				return err
 			}
 		}
 		c.say("watching %s; Ctrl-C ends", name)
@@ -47,6 +48,16 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 			return nil
 		}
 	}
+}
+
+// watchFolder watches a folder; to watch it once more changes nothing, unless it
+// was removed and made again. A folder that is not there can hold no save.
+func watchFolder(watcher *fsnotify.Watcher, folder string) error {
+	err := watcher.Add(folder)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return usagef("--watch: the folder %s cannot be watched: %s", folder, err)
+	}
+	return nil
 }
 
 // waitForSave waits until one of the files was saved and nothing more happens

@@ -50,6 +50,12 @@ func (p *Profile) RoundingMM() float64 {
 	return geom.Point{X: 0.5 / s.X, Y: 0.5 / s.Y}.Length()
 }
 
+// SmallestToleranceMM is the finest tolerance that whole steps can keep, in
+// whole thousandths: rounding to them may take what flattening leaves.
+func (p *Profile) SmallestToleranceMM() float64 {
+	return math.Ceil(p.RoundingMM()/(1-FlattenShare)*1000) / 1000
+}
+
 // ReadBackToleranceMM is how far the stylus may be from the planned line when
 // instructions are read back: what simplifying and rounding may take. With
 // slack made up for, an axis waits for one more step before it reverses, and

@@ -430,9 +430,9 @@ func (r *reader) consistent() {
 	if p.Eraser.Kind == EraserSerial && (p.Eraser.Port == "" || p.Eraser.Send == "") {
 		r.diagnostics = append(r.diagnostics, diag.New("profile-eraser", at("eraser.kind"), nil))
 	}
-	if rounding := p.RoundingMM(); !r.diagnostics.Failed() && rounding > (1-FlattenShare)*p.Drawing.ToleranceMM {
+	if least := p.SmallestToleranceMM(); !r.diagnostics.Failed() && p.Drawing.ToleranceMM < least {
 		r.diagnostics = append(r.diagnostics, diag.New("profile-tolerance", at("drawing.tolerance_mm"), diag.Args{
-			"tolerance": short(p.Drawing.ToleranceMM), "possible": short(math.Ceil(rounding/(1-FlattenShare)*1000) / 1000),
+			"tolerance": short(p.Drawing.ToleranceMM), "possible": short(least),
 		}))
 	}
 }
