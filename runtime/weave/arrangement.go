@@ -257,7 +257,9 @@ func (r *arrangement) push(va, vb int32) {
 	r.splits = append(r.splits, -1)
 	r.totalMM += a.Distance(b)
 	r.box = r.box.Include(a).Include(b)
-	if n := len(r.ends); n > 4*r.built+1024 || len(r.grid.long) > 64 && n > 2*r.built {
+	n := len(r.ends)
+	crowded := len(r.grid.long) > 64 || len(r.grid.items) > 16*n+1024
+	if n > 4*r.built+1024 || crowded && n > r.built+r.built/4+16 {
 		r.layOut()
 		return
 	}

@@ -170,11 +170,15 @@ func (g *grid) free(slot int) {
 // near calls f for every segment that comes within reach of the one from a to
 // b, and for others; for some more than once.
 func (g *grid) near(a, b geom.Point, reach float64, f func(segment int32)) {
-	g.cells(a, b, reach, func(key uint64) {
+	if !g.cells(a, b, reach, func(key uint64) {
 		for i := g.heads[g.slot(key)]; i >= 0; i = g.items[i].next {
 			f(g.items[i].segment)
 		}
-	})
+	}) {
+		for _, it := range g.items {
+			f(it.segment)
+		}
+	}
 	for _, s := range g.long {
 		f(s)
 	}
