@@ -228,4 +228,13 @@ var machinePages = []Page{
 		Bad:     "`wend machine new bench.toml` where bench.toml is there",
 		Good:    "`wend machine new bench-2.toml`",
 	},
+	{
+		Code:    "simulate-terminal",
+		Message: "no pseudo-terminal could be opened: {reason}",
+		Hint:    "pseudo-terminals are a thing of Unix systems; elsewhere use `--port sim`",
+		Rule:    "`wend simulate` answers on a pseudo-terminal, which other programs open like a serial port. Windows has none that a serial client can open; commands that send know the simulated machine by the port name sim.",
+		Subject: Outside,
+		Bad:     "`wend simulate` on Windows",
+		Good:    "`wend send drawing.wend --port sim`",
+	},
 }
