@@ -82,7 +82,7 @@ func (p *Prompt) modeInWords() string {
 		return "dry: no machine is connected, nothing moves"
 	}
 	_, at, certainty := p.machine.Where()
-	line := fmt.Sprintf("%s to %s; the position is %s", p.mode(), p.machine.Name, certainty)
+	line := fmt.Sprintf("%s (%s); the position is %s", p.mode(), p.machine.Name, certainty)
 	if certainty == link.Lost {
 		return line + ": " + p.machine.WhyLost()
 	}

@@ -126,7 +126,43 @@ func (p *Prompt) greeting() string {
 		coordinate(page.Width()), coordinate(page.Height()), p.Settings.Profile.Name)
 }
 
-func (p *Prompt) say(format string, args ...any) { fmt.Fprintf(p.out, format+"\n", args...) }
+// say tells the person something, in lines that fit the window.
+func (p *Prompt) say(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	if p.Size != nil {
+		columns, _ := p.Size()
+		text = wrapped(text, columns)
+	}
+	fmt.Fprintln(p.out, text)
+}
+
+// wrapped breaks lines at spaces where they are too long for a window. What
+// is laid out in columns, such as a list or a source line, is short enough or
+// broken by the terminal.
+func wrapped(text string, columns int) string {
+	var out strings.Builder
+	for i, line := range strings.Split(text, "\n") {
+		if i > 0 {
+			out.WriteByte('\n')
+		}
+		for letters := []rune(line); ; {
+			if len(letters) < columns || columns < 20 {
+				out.WriteString(string(letters))
+				break
+			}
+			at := columns - 1
+			for at > 0 && letters[at] != ' ' {
+				at--
+			}
+			if at == 0 {
+				at = columns - 1
+			}
+			out.WriteString(string(letters[:at]) + "\n")
+			letters = []rune(strings.TrimLeft(string(letters[at:]), " "))
+		}
+	}
+	return out.String()
+}
 
 // complain says why something was not done.
 func (p *Prompt) complain(err error) {

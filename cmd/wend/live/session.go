@@ -267,6 +267,9 @@ func (s *Session) Forget(drawn Mark) (string, error) {
 // Program is all entries as one tidy program that draws the same line.
 func (s *Session) Program() string {
 	var text strings.Builder
+	if first := s.now.drawn.Sheets[0]; s.settings.Start != nil && !first.Begun {
+		fmt.Fprintf(&text, "begin %s, %s\n", number(first.Points[0].X), number(first.Points[0].Y))
+	}
 	for i, e := range s.now.entries {
 		t := strings.Trim(e.source.Text, " \t\r\n")
 		if t == "" {

@@ -128,9 +128,14 @@ func (s *steering) run(ctx context.Context) (keep bool, err error) {
 func (s *steering) move(ctx context.Context, by geom.Point) error {
 	p := s.p
 	s.endLine()
-	armed := p.Armed
+	armed, keys := p.Armed, p.Keys
 	p.Armed = true // the word for all of it was typed
-	defer func() { p.Armed = armed }()
+	p.Keys = nil   // no key is taken for anything while the stylus moves
+	defer func() {
+		p.Armed, p.Keys = armed, keys
+		// One motion for one key press: those pressed meanwhile are dropped.
+		p.Lines.Fresh()
+	}()
 	piece := &plan.Sheet{Points: []geom.Point{s.at, s.at.Add(by)}, Place: make([]uint32, 1)}
 	outcome, err := p.send(ctx, piece, "steer")
 	if err != nil && outcome != nil && outcome.Certainty != link.Lost {

@@ -97,8 +97,10 @@ func (w *watch) Wish() link.Wish {
 // Show is that of link.Operator.
 func (w *watch) Show(progress link.Progress) {
 	p := w.p
-	line := fmt.Sprintf("%s at %s: %s of %s, %s to go", progress.Mode, place(progress.At),
-		millimetres(progress.DrawnMM), millimetres(progress.TotalMM), duration(progress.SecondsTo))
+	if progress.Mode != link.Moving {
+		return
+	}
+	line := fmt.Sprintf("moving at %s: %d %% drawn, %s to go", place(progress.At), int(progress.Part*100), duration(progress.SecondsTo))
 	if p.Plain {
 		if tenth := int(progress.Part * 10); tenth > w.tenth {
 			w.tenth = tenth
@@ -107,10 +109,7 @@ func (w *watch) Show(progress link.Progress) {
 		return
 	}
 	if p.Keys != nil {
-		line += map[link.Mode]string{link.Held: "; space resumes, s stops"}[progress.Mode]
-		if progress.Mode == link.Moving {
-			line += "; space holds, s stops"
-		}
+		line += "; space holds, s stops"
 	}
 	fmt.Fprintf(p.out, "\r\x1b[K%s", line)
 	w.written = true

@@ -1,0 +1,518 @@
+package live
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"sort"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
+	"wend/lang/diag/render"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/link"
+	"wend/runtime/machine"
+	"wend/runtime/simulator"
+)
+
+// scripted is a person whose lines are known beforehand.
+type scripted struct {
+	lines []string
+	asked []string
+	ahead int // characters typed ahead at each question
+}
+
+func (s *scripted) ReadLine(prompt string) (string, error) {
+	s.asked = append(s.asked, prompt)
+	if len(s.lines) == 0 {
+		return "", io.EOF
+	}
+	line := s.lines[0]
+	s.lines = s.lines[1:]
+	if line == "^C" {
+		return "", ErrCleared
+	}
+	return line, nil
+}
+
+func (s *scripted) Fresh() int { return s.ahead }
+
+// bench is a prompt with everything around it: a person, a screen, files and a
+// simulated machine in its own time.
+type bench struct {
+	*Prompt
+	person    *scripted
+	screen    bytes.Buffer
+	written   map[string]string
+	simulated *simulator.Machine
+	wiped     int
+	interrupt chan struct{}
+	// then is done when the machine's clock comes to a time, in seconds.
+	thenAt float64
+	then   func()
+}
+
+// at has something done when the machine's clock comes to a time.
+func (b *bench) at(seconds float64, do func()) { b.thenAt, b.then = seconds, do }
+
+// watched is a wire on which a bench does what it is to do at a time.
+type watched struct {
+	*simulator.Port
+	b *bench
+}
+
+func (w watched) Read(dst []byte) (int, error) {
+	if do := w.b.then; do != nil && w.b.simulated.Now() >= w.b.thenAt {
+		w.b.then = nil
+		do()
+	}
+	return w.Port.Read(dst)
+}
+
+func newBench(t *testing.T, lines ...string) *bench {
+	b := &bench{person: &scripted{lines: lines}, written: map[string]string{}, interrupt: make(chan struct{}, 1)}
+	o := Options{
+		Settings: settings(), Lines: b.person, Out: &b.screen, Plain: true, Interrupted: b.interrupt,
+		Diagnose: func(list diag.List) { render.Text(&b.screen, list, render.Style{Plain: true}) }, //nolint:errcheck // a buffer
+		Explain:  func(_ context.Context, word string) error { return refusal("explained " + word) },
+		Load: func(name string) (*source.File, error) {
+			if text, ok := files[name]; ok {
+				return source.New(name, text), nil
+			}
+			return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
+		},
+		Write: func(name string, data []byte, over bool) error {
+			if _, there := b.written[name]; there && !over {
+				return &diag.Fault{Code: "output-exists", Args: diag.Args{"name": name}}
+			}
+			b.written[name] = string(data)
+			return nil
+		},
+	}
+	o.Connect = func(ctx context.Context, port string) (*Connection, error) {
+		if port != "sim" {
+			return nil, &diag.Fault{Code: "port-missing", Args: diag.Args{"port": port}}
+		}
+		p := o.Settings.Profile
+		b.simulated = simulator.New(drawing.Simulated(p, p.Area.StartMM, machine.Side{X: 1, Y: 1}))
+		wire, err := b.simulated.Open(10 * time.Millisecond)
+		if err != nil {
+			return nil, err
+		}
+		now := func() time.Time {
+			return time.Unix(0, 0).Add(time.Duration(b.simulated.Now() * float64(time.Second)))
+		}
+		l, err := link.Connect(ctx, link.Setup{Wire: watched{wire, b}, Now: now, Profile: p})
+		if err != nil {
+			return nil, err
+		}
+		err = errors.Join(l.Declare(ctx, p.Area.StartMM), l.Doubt())
+		return &Connection{
+			Machine: l, Name: "the simulated machine", CheckList: []string{"the check list"}, Calibrated: true, Close: wire.Close,
+			Wipe: func(context.Context) error { b.wiped++; return nil },
+		}, err
+	}
+	p, list := New(context.Background(), o)
+	require.False(t, list.Failed(), "%v", list)
+	b.Prompt = p
+	return b
+}
+
+// runs lets the prompt run to the end of the person's lines.
+func (b *bench) runs(t *testing.T) string {
+	require.NoError(t, b.Run(context.Background()), b.screen.String())
+	return b.screen.String()
+}
+
+// trace is the line that the simulated stylus drew, in page mm.
+func (b *bench) trace() []geom.Point {
+	trace := b.simulated.Trace()
+	for i, at := range trace {
+		trace[i] = b.Settings.Profile.ToPage(at)
+	}
+	return trace
+}
+
+func TestThePromptShowsWhereEachEntryLed(t *testing.T) {
+	screen := newBench(t, "ahead 40", "turn 90", "ahead 12.34", "say 3 * 4").runs(t)
+	require.Contains(t, screen, "at (40, 0), heading 0 degrees, right, line so far 40.0 mm\n")
+	require.Contains(t, screen, "at (40, 12.3), heading 90 degrees, up, line so far 52.3 mm\n12\n")
+	require.NotContains(t, screen, "\x1b")
+}
+
+func TestAnOpenBlockGoesOnOnTheNextLine(t *testing.T) {
+	b := newBench(t, "loop 4 {", "  ahead 10", "turn 90 }", "loop 2 {", "^C", "ahead 7")
+	b.runs(t)
+	require.Equal(t, []string{"dry (0, 0) 0> ", "         ...> ", "         ...> ", "dry (0, 0) 0> ", "         ...> ", "dry (0, 0) 0> ", "dry (7, 0) 0> "}, b.person.asked)
+}
+
+func TestTheFirstErrorEndsAScript(t *testing.T) {
+	b := newBench(t, "ahead 10", "ahed 10", "ahead 10")
+	b.Script = true
+	require.ErrorIs(t, b.Run(context.Background()), ErrFailed)
+	require.Equal(t, []string{"ahead 10"}, b.person.lines)
+	require.Contains(t, b.screen.String(), "did you mean `ahead`")
+}
+
+func TestABareOrderIsPointedToItsSlash(t *testing.T) {
+	require.Contains(t, newBench(t, "help").runs(t), "the order to the prompt is `/help [WORD]`")
+	require.Contains(t, newBench(t, "/hepl").runs(t), "there is no order `/hepl`; did you mean `/help`?")
+}
+
+func TestNoOrderIsTakenForAStatement(t *testing.T) {
+	for _, o := range ordersTable() {
+		s := newSession(t)
+		refused(t, s, "/"+o.form)
+	}
+	// Programs may use all of their words as names.
+	b := newBench(t, "figure step(d) { ahead d }", "let save = 3", "step save", "/where")
+	require.Contains(t, b.runs(t), "at (3, 0), heading 0 degrees, right, line so far 3.0 mm\ndry: no machine")
+}
+
+func TestHelpSpeaksOfOrdersOwnNamesAndTheLanguage(t *testing.T) {
+	screen := newBench(t, "figure petal(size, open = 3) { ahead size + open }", "/help", "/help petal", "/help arc", "/help forget").runs(t)
+	for _, o := range ordersTable() {
+		require.Contains(t, screen, "/"+o.form+": "+o.does)
+	}
+	require.Contains(t, screen, "petal size, open:")
+	require.Contains(t, screen, "explained arc")
+}
+
+func TestCtrlCEndsWhatIsWorkedOut(t *testing.T) {
+	b := newBench(t, "ahead 5", "loop while true { turn 1 }", "ahead 5")
+	started := make(chan struct{})
+	go func() {
+		<-started
+		b.interrupt <- struct{}{}
+	}()
+	b.Lines = &signalling{b.person, "loop while true { turn 1 }", started}
+	screen := b.runs(t)
+	require.Contains(t, screen, "stopped; nothing of the entry counts\n")
+	require.Contains(t, screen, "at (10, 0)")
+}
+
+// signalling closes a channel when a line is handed out.
+type signalling struct {
+	*scripted
+	at      string
+	started chan struct{}
+}
+
+func (s *signalling) ReadLine(prompt string) (string, error) {
+	line, err := s.scripted.ReadLine(prompt)
+	if line == s.at {
+		close(s.started)
+	}
+	return line, err
+}
+
+func TestEntriesAreSavedAndLoaded(t *testing.T) {
+	b := newBench(t, "begin 20, 20", "/load square.wend", "ahead 7", "/save one.wend", "ahead 1", "/save one.wend")
+	b.written["two.wend"] = "mine"
+	b.person.lines = append(b.person.lines, "/save two.wend", "/load none.wend")
+	screen := b.runs(t)
+	require.Equal(t, "begin 20, 20\n\n# A square.\nlet side = 20\nloop 4 {\n  ahead side\n  turn 90\n}\n\nahead 7\nahead 1\n", b.written["one.wend"])
+	require.Equal(t, "mine", b.written["two.wend"])
+	require.Contains(t, screen, "there is a file `two.wend` already")
+	require.Contains(t, screen, "there is no file `none.wend`")
+}
+
+func TestWalkingBackGoesOverTheLine(t *testing.T) {
+	b := newBench(t, "ahead 30", "turn 90", "ahead 20", "/walk back 5", "/walk back", "/walk back 1000", "/walk")
+	screen := b.runs(t)
+	require.Contains(t, screen, "at (30, 15)")
+	require.Contains(t, screen, "written `/walk back`")
+	require.Contains(t, b.session.Program(), "sneak 30, 15\n")
+	require.Equal(t, geom.Point{}, b.session.now.Here())
+}
+
+func TestNothingMovesBeforeItIsConnectedConfirmedAndArmed(t *testing.T) {
+	b := newBench(t, "ahead 10", "/draw", "/arm", "/connect nowhere", "/connect sim", "/draw", "/arm", "/confirm", "ahead 10", "/arm", "no")
+	screen := b.runs(t)
+	require.Equal(t, 2, strings.Count(screen, "no machine is connected"))
+	require.Contains(t, screen, "there is no port nowhere")
+	require.Contains(t, screen, "the machine is connected; `/arm` lets drawings start")
+	require.Contains(t, screen, "the position is assumed; to draw, somebody must have looked")
+	require.Contains(t, screen, "the check list\nthe stylus stands at (0, 0), confirmed; not drawn yet: 20.0 mm\n")
+	require.Contains(t, screen, "not armed\n")
+	require.Len(t, b.trace(), 1)
+	require.Contains(t, strings.Join(b.person.asked, "|"), "|connected, assumed (0, 0) 0> |")
+}
+
+func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 40", "yes", "/where", "/draw", "draw", "/draw", "/disarm", "/disconnect")
+	b.person.ahead = 3
+	screen := b.runs(t)
+	require.Contains(t, screen, "to draw: 40.0 mm in 1 s, within x 0 to 40, y 0 to 0\n3 characters that were typed or pasted ahead are dropped\nnot started; `/draw` asks again\n")
+	require.Contains(t, screen, "not drawn on the machine yet: 40.0 mm")
+	require.Contains(t, screen, "drawn; armed (the simulated machine); the position is confirmed, (40, 0)\n")
+	require.Contains(t, screen, "everything is drawn")
+	end := b.trace()[len(b.trace())-1]
+	require.InDelta(t, 40, end.X, 0.02)
+}
+
+func TestALiveDrawingIsWhatTheSavedProgramDraws(t *testing.T) {
+	b := newBench(t,
+		"/connect sim", "/confirm", "/arm",
+		"figure petal(size) {", "loop 2 { arc size, 60; turn 120 }", "}",
+		"ahead 60", "turn 60", "ahead 30",
+		"loop 5 { petal 18; turn 72 }",
+		"figure petal(size) { arc size, 90; ahead -size }",
+		"petal 8",
+		"draw curve t in 0..360 = (10 * cos(3 * t), 9 * sin(2 * t)) at (40, 60)",
+		"/save live.wend", "/disconnect")
+	b.Armed = true
+	screen := b.runs(t)
+	require.NotContains(t, screen, "error", screen)
+	program, list := drawing.Load(source.New("live.wend", b.written["live.wend"]), settings())
+	require.NotNil(t, program, "%v", list)
+	drawn, list := program.Draw(context.Background())
+	require.False(t, list.Failed(), "%v", list)
+	largest, mean := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
+	require.Less(t, largest, 0.05)
+	require.Less(t, mean, 0.02)
+	require.Empty(t, b.simulated.Look().Contacts)
+}
+
+func TestWhatIsScratchedIsNotTakenBack(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "ahead 20", "/forget", "/disarm", "ahead 5", "/forget", "/forget")
+	b.Armed = true
+	screen := b.runs(t)
+	require.Equal(t, 2, strings.Count(screen, "is scratched already and cannot be taken back"))
+	require.Contains(t, screen, "forgot `ahead 5`")
+}
+
+func TestALineThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
+	b := newBench(t, "begin 30, 20", "ahead 20", "/connect sim", "/confirm", "/arm", "/new sheet", "ahead 5")
+	b.Armed = true
+	screen := b.runs(t)
+	require.Contains(t, screen, "the line begins at (30, 20): the stylus walks there first, then the sheet is wiped")
+	require.Contains(t, screen, "to walk: 36.1 mm")
+	require.Equal(t, 2, b.wiped)
+	require.Contains(t, screen, "(55, 20)")
+}
+
+func TestALineWithoutABeginningBeginsWhereTheStylusStands(t *testing.T) {
+	b := newBench(t, "ahead 10", "/connect sim", "/here 30 40", "/arm", "/here 300 40")
+	b.Armed = true
+	screen := b.runs(t)
+	require.Contains(t, screen, "the line begins where the stylus stands, (30, 40)")
+	require.Contains(t, screen, "drawn; armed (the simulated machine); the position is confirmed, (40, 40)")
+}
+
+func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "loop 3 { ahead 100; turn 120 }", "/arm", "/arm", "ahead 5", "/save a.wend")
+	b.Armed = true
+	b.at(5, func() { b.interrupt <- struct{}{} })
+	screen := b.runs(t)
+	require.Contains(t, screen, "stopped at (")
+	require.Contains(t, screen, "the position is confirmed")
+	require.Contains(t, screen, "`/arm`, then `/draw`, go on with it")
+	b.simulated.Advance(1)
+	program, _ := drawing.Load(source.New("a.wend", b.written["a.wend"]), settings())
+	drawn, _ := program.Draw(context.Background())
+	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
+	require.Less(t, largest, 0.05)
+}
+
+func TestAPauseHoldsTheMachineUntilThePersonAnswers(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", `ahead 10; pause "turn the page"; ahead 10`, "later", "resume", `pause "now"`, "ahead 1", "stop")
+	b.Armed = true
+	screen := b.runs(t)
+	require.Contains(t, screen, "held at (10, 0): turn the page\n")
+	require.Contains(t, screen, "the position is confirmed, (20, 0)")
+	require.Contains(t, screen, "held at (20, 0): now\nstopped at (20, 0), 0.0 mm drawn")
+}
+
+func TestAProgramIsSteppedThroughStatementByStatement(t *testing.T) {
+	b := newBench(t, "/step square.wend", "", "", "values", "over", "look", "", "", "over", "", "", "", "", "")
+	screen := b.runs(t)
+	require.Contains(t, screen, "square.wend, line 2: let side = 20\nat (0, 0), heading 0 degrees, right\n")
+	require.Contains(t, screen, "square.wend, line 4: ahead side\nat (0, 0), heading 0 degrees, right\nside = 20\n")
+	require.Contains(t, screen, "square.wend, line 5: turn 90\nat (20, 0), heading 0 degrees, right\nhere the words are into, over, on, values and leave\n")
+	require.Contains(t, screen, "at (0, 0), heading 0 degrees, right, line so far 80.0 mm")
+	require.Equal(t, "at (0, 0)", "at "+place(b.session.now.Here()))
+}
+
+func TestOverPassesAWholeLoopAndOnGoesToThePause(t *testing.T) {
+	files["paused.wend"] = "figure p() { ahead 5 }\nloop 3 {\n p\n}\nahead 2\npause \"now\"\nahead 3\n"
+	defer delete(files, "paused.wend")
+	b := newBench(t, "/step paused.wend", "over", "on", "leave")
+	screen := b.runs(t)
+	require.Equal(t, []string{"paused.wend, line 2: loop 3 {", "paused.wend, line 5: ahead 2", "paused.wend, line 6: pause \"now\""}, lines(screen, "paused.wend, line"))
+	require.Contains(t, screen, "left; nothing of it counts")
+	require.Equal(t, Mark{}, b.session.now.End())
+}
+
+func lines(text, prefix string) []string {
+	var found []string
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, prefix) {
+			found = append(found, strings.TrimSpace(line))
+		}
+	}
+	return found
+}
+
+func TestSteppingMovesTheMachineAndKeepsWhatItDrew(t *testing.T) {
+	b := newBench(t, "ahead 3", "/connect sim", "/confirm", "/arm", "arm", "draw", "/step square.wend", "step", "", "", "", "", "", "leave", "/program", "/save s.wend")
+	screen := b.runs(t)
+	require.Contains(t, screen, "kept as an entry of its own")
+	require.Equal(t, "ahead 3\n\nreach 23, 0\nreach 23, 20\n", b.written["s.wend"])
+	end := b.trace()[len(b.trace())-1]
+	require.InDelta(t, 23, end.X, 0.02)
+	require.InDelta(t, 20, end.Y, 0.02)
+	require.Equal(t, b.session.now.End(), b.drawn)
+}
+
+// keyed are key presses that are known beforehand; after the last one nothing
+// is pressed any more.
+type keyed struct{ keys []Key }
+
+func (k *keyed) Key(ctx context.Context) (Key, error) {
+	if len(k.keys) == 0 {
+		<-ctx.Done()
+		return 0, ctx.Err()
+	}
+	key := k.keys[0]
+	k.keys = k.keys[1:]
+	return key, nil
+}
+
+func TestSteeringIsWrittenDownAsStatements(t *testing.T) {
+	b := newBench(t, "ahead 20", "/steer", "/steer")
+	b.Keys = &keyed{[]Key{
+		KeyUp, KeyUp, KeyRight, KeyDown, KeyDown, KeyDown, KeyDown, '+', '+', '+', KeyLeft, '-', KeyRight, KeyEnter,
+		KeyUp, KeyEscape,
+	}}
+	screen := b.runs(t)
+	require.Contains(t, screen, "the edge of the page is nearer than that")
+	require.Contains(t, screen, "nothing was steered")
+	require.Equal(t, "ahead 20\n\nshift 0, 2\nshift 1, 0\nshift 0, -2\nshift -10, 0\nshift 5, 0\n", b.session.Program())
+}
+
+func TestSteeringMovesTheMachineKeyByKey(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "/steer", "no", "/steer", "steer", "/forget", "/save s.wend")
+	b.Keys = &keyed{[]Key{KeyUp, KeyUp, KeyRight, KeyEscape}}
+	screen := b.runs(t)
+	require.Contains(t, screen, "not started")
+	require.Contains(t, screen, "scratched already")
+	require.Equal(t, "shift 0, 2\nshift 1, 0\n", b.written["s.wend"])
+	end := b.trace()[len(b.trace())-1]
+	require.InDelta(t, 1, end.X, 0.02)
+	require.InDelta(t, 2, end.Y, 0.02)
+}
+
+func TestTheEndOfAContextStopsTheMachineAndThePrompt(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }")
+	b.Armed = true
+	b.at(5, cancel)
+	require.ErrorIs(t, b.Run(ctx), context.Canceled)
+	require.Contains(t, b.screen.String(), "stopped at (")
+	require.Nil(t, b.machine)
+}
+
+func TestHeadingsAreSaidInEightDirections(t *testing.T) {
+	for heading, word := range map[float64]string{0: "right", 22: "right", 23: "up and right", 90: "up", 180: "left", 225: "down and left", 337.4: "down and right", 337.6: "right", 359.9: "right"} {
+		require.Equal(t, word, directionOf(heading).word, "%g", heading)
+	}
+	require.Equal(t, "-0.3", coordinate(-0.31))
+	require.Equal(t, "0", coordinate(-0.01))
+	require.Equal(t, "0.333333333", number(1.0/3))
+	require.Equal(t, "0", number(-1e-12))
+}
+
+func TestAnEntryIsFoldedForTheHistoryWhereThatMeansTheSame(t *testing.T) {
+	for text, want := range map[string]string{
+		"loop 4 {\n  ahead 10\n  turn 90\n}":             "loop 4 { ahead 10; turn 90 }",
+		"if a > 1 {\n ahead 1\n} else {\n ahead 2\n}":    "if a > 1 { ahead 1 } else { ahead 2 }",
+		"let xs = [\n 1,\n 2\n]":                         "let xs = [ 1, 2 ]",
+		"ahead 3":                                        "ahead 3",
+		"loop 4 { # sides\n ahead 10\n}":                 "loop 4 { # sides\n ahead 10\n}",
+		"draw path {\n ahead 1\n}\n .rotate(3)":          "draw path { ahead 1 } .rotate(3)",
+		"let xs = [\n 1\n, 2\n]":                         "let xs = [\n 1\n, 2\n]",
+		"figure p(\n a,\n b\n) {\n ahead a\n ahead b\n}": "figure p( a, b ) { ahead a; ahead b }",
+	} {
+		require.Equal(t, want, folded(text))
+	}
+}
+
+func TestCompletionKnowsTheLibraryTheEntriesAndTheOrders(t *testing.T) {
+	b := newBench(t)
+	enter(t, b.session, "figure petal(size) { ahead size }")
+	enter(t, b.session, "fn petals(n) = n")
+	for line, want := range map[string][]string{
+		"shi":          {"shift"},
+		"peta":         {"petal size", "petals(n)"},
+		"curves.ro":    {"curves.rose"},
+		"/wa":          {"walk"},
+		"/help rotat":  {"rotate"},
+		"/save pet":    nil,
+		"loop 3 { sne": {"sneak"},
+		"qqq":          nil,
+		"":             nil,
+	} {
+		head, words, tail := b.Complete(line+" }", len(line))
+		require.Equal(t, want, words, line)
+		if len(words) > 0 {
+			require.Equal(t, " }", tail)
+			require.True(t, strings.HasPrefix(line, head))
+		}
+	}
+	_, words, _ := b.Complete("shift", 5)
+	require.Equal(t, []string{"shift"}, words)
+	require.Contains(t, b.screen.String(), "shift dx, dy")
+}
+
+func TestKeysAreReadFromTheirSequences(t *testing.T) {
+	typed := make(chan byte, 64)
+	for _, b := range []byte("\x1b[A\x1b[B\x1bOC\x1b[D+\r\n\x1b[3~\x1b[1;5C\xc3\xa4\x03q") {
+		typed <- b
+	}
+	typed <- 0x1b
+	var keys []Key
+	in := bytesIn(typed)
+	for range 14 {
+		key, err := in.Key(context.Background())
+		require.NoError(t, err)
+		keys = append(keys, key)
+	}
+	require.Equal(t, []Key{KeyUp, KeyDown, KeyRight, KeyLeft, '+', KeyEnter, KeyEnter, KeyOther, KeyOther, KeyOther, KeyOther, KeyCtrlC, 'q', KeyEscape}, keys)
+	typed <- 'x'
+	typed <- 'y'
+	require.Equal(t, 2, in.drain())
+	close(typed)
+	_, err := in.Key(context.Background())
+	require.ErrorIs(t, err, io.EOF)
+}
+
+func TestAStopIsFoundOnTheLineThatWasDrawn(t *testing.T) {
+	there := []geom.Point{{}, {X: 10}, {}, {X: 10}}
+	vertex, on, mm := along(there, geom.Point{X: 4, Y: 0.01}, 16, false)
+	require.Equal(t, 1, vertex)
+	require.InDelta(t, 4, on.X, 1e-9)
+	require.InDelta(t, 6, mm, 1e-9)
+	vertex, _, mm = along(there, geom.Point{}, 23, true)
+	require.Equal(t, 2, vertex)
+	require.InDelta(t, 3, mm, 1e-9)
+}
+
+func TestOrdersAreWordsOfTheirOwn(t *testing.T) {
+	var words []string
+	for _, o := range ordersTable() {
+		require.Equal(t, o.word, strings.Fields(o.form)[0])
+		words = append(words, o.word)
+	}
+	sort.Strings(words)
+	for i := 1; i < len(words); i++ {
+		require.NotEqual(t, words[i-1], words[i])
+	}
+}
