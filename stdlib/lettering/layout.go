@@ -90,9 +90,6 @@ func (w *TooWide) Error() string {
 	return fmt.Sprintf("%q is %.4g mm wide", w.Word, w.WidthMM)
 }
 
-// maxLean is how far letters may lean in all: as an angle, about 60 degrees.
-const maxLean = 1.75
-
 // Set lays out a text. It fails with a *Missing, a *TooWide, or what the face's
 // own letters fail with. The style's numbers are taken to be sound.
 func Set(face *Face, text string, style Style) (*Block, error) {
