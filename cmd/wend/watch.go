@@ -39,7 +39,7 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 		files := map[string]bool{}
 		for _, input := range inputs {
 			files[filepath.Clean(input)] = true
-			if err := watchFolder(watcher, filepath.Dir(input)); err != nil {
+			if err := watchFolder(watcher, filepath.Dir(input), files); err != nil {
 				return err
 			}
 		}
@@ -50,14 +50,22 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 	}
 }
 
-// watchFolder watches a folder; to watch it once more changes nothing, unless it
-// was removed and made again. A folder that is not there can hold no save.
-func watchFolder(watcher *fsnotify.Watcher, folder string) error {
-	err := watcher.Add(folder)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return usagef("--watch: the folder %s cannot be watched: %s", folder, err)
+// watchFolder watches a folder. To watch it once more changes nothing, unless it
+// was removed and made again. Of a folder that is not there, the nearest one
+// above is watched, and its coming is waited for as if it were a file.
+func watchFolder(watcher *fsnotify.Watcher, folder string, files map[string]bool) error {
+	for {
+		err := watcher.Add(folder)
+		above := filepath.Dir(folder)
+		switch {
+		case err == nil:
+			return nil
+		case !errors.Is(err, fs.ErrNotExist) || above == folder:
+			return usagef("--watch: the folder %s cannot be watched: %s", folder, err)
+		}
+		files[filepath.Clean(folder)] = true
+		folder = above
 	}
-	return nil
 }
 
 // waitForSave waits until one of the files was saved and nothing more happens
