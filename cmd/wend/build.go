@@ -364,7 +364,7 @@ func (c console) said(drawn *plan.Plan, f *runFlags) {
 		return
 	}
 	for _, s := range drawn.Said {
-		c.say("line %d: %s", s.Span.From().Line, s.Text)
+		c.say("line %d: %s", s.Span.From().Line, render.Visible(s.Text))
 	}
 }
 

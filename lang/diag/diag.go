@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"wend/lang/source"
 )
@@ -121,15 +122,27 @@ func fill(template string, args Args) string {
 			template = template[1:]
 			continue
 		}
-		if text, ok := arg.(string); ok {
-			b.WriteString(text)
-		} else {
-			fmt.Fprint(&b, arg)
-		}
+		b.WriteString(short(fmt.Sprint(arg)))
 		template = rest
 	}
 	b.WriteString(template)
 	return b.String()
+}
+
+// longestArg is how many bytes of a name or value a message repeats.
+const longestArg = 400
+
+// short cuts what is too long for a message: nothing limits the length of a
+// name in a program.
+func short(text string) string {
+	if len(text) <= longestArg {
+		return text
+	}
+	end := longestArg
+	for !utf8.RuneStart(text[end]) {
+		end--
+	}
+	return text[:end] + "…"
 }
 
 // Fault is an error that knows its code but not yet its place. Library

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -58,6 +59,15 @@ func TestEveryPageIsWrittenInPlainNeutralWords(t *testing.T) {
 func TestNewFillsTheNamedPlaces(t *testing.T) {
 	d := diag.New("file-large", source.Span{}, diag.Args{"name": "a.wend", "size": "9.0", "limit": 8})
 	require.Equal(t, "`a.wend` has 9.0 MB; at most 8 MB are read", d.Message)
+}
+
+func TestALongNameIsCutInMessages(t *testing.T) {
+	for _, name := range []string{strings.Repeat("a", 1<<20), strings.Repeat("山", 1<<20)} {
+		d := diag.New("unknown-name", source.Span{}, diag.Args{"name": name})
+		require.Less(t, len(d.Message), 500)
+		require.Contains(t, d.Message, "…")
+		require.True(t, utf8.ValidString(d.Message))
+	}
 }
 
 func TestSortedIsInSourceOrderWithoutRepeats(t *testing.T) {

@@ -65,6 +65,30 @@ func TestOutputHasEscapesOnlyWhenColourIsAskedFor(t *testing.T) {
 	require.Contains(t, shown(t, render.Style{Color: true}, d), "\x1b[")
 }
 
+// What stands in a file of someone else's must not reach the terminal as orders
+// to it.
+func TestCharactersThatSteerATerminalAreShownAsSigns(t *testing.T) {
+	text := "say \"a\x1b[31m\a\u202e\u009b\x7f\", wrong"
+	d := at("f\x1b[2J", text, "wrong")
+	d.Message, d.Hint = "what \x1b was", "what \b to do"
+	d = d.WithRelated(d.Span, "a \r thing")
+	for _, plain := range []bool{false, true} {
+		out := shown(t, render.Style{Plain: plain}, d)
+		require.NotRegexp(t, `[\x00-\x08\x0b-\x1f\x7f\x{80}-\x{9f}\x{202e}]`, out)
+		require.Contains(t, out, "say \"a␛[31m␇\uFFFD\uFFFD␡\", wrong")
+		require.Contains(t, out, "f␛[2J")
+		require.Contains(t, out, "what ␛ was")
+	}
+	require.Contains(t, shown(t, render.Style{}, d), "|                   ^^^^^\n")
+}
+
+func TestALetterUnderAHeapOfAccentsTakesLittleRoom(t *testing.T) {
+	for _, plain := range []bool{false, true} {
+		out := shown(t, render.Style{Plain: plain}, at("f", "let a"+strings.Repeat("\u0301", 100_000)+" = wrong", "wrong"))
+		require.Less(t, len(out), 300)
+	}
+}
+
 func TestPlainStyleSaysPlacesInWordsAndDrawsNothing(t *testing.T) {
 	out := shown(t, render.Style{Plain: true}, at("card.wend", "turn 1\nturn wrong", "wrong"))
 	require.Equal(t, "card.wend, line 2, column 6: what was found\n"+

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 
 	"github.com/rivo/uniseg"
 
@@ -48,6 +49,9 @@ func Text(w io.Writer, list diag.List, style Style) error {
 	return err
 }
 
+// plainColumns is how much of a line is read out in plain style.
+const plainColumns = 400
+
 type printer struct {
 	style Style
 	out   strings.Builder
@@ -70,11 +74,11 @@ func (p *printer) place(span source.Span) string {
 	if !span.Known() {
 		return "wend"
 	}
-	at := span.From()
+	at, name := span.From(), Visible(span.File.Name)
 	if p.style.Plain {
-		return fmt.Sprintf("%s, line %d, column %d", span.File.Name, at.Line, at.Column)
+		return fmt.Sprintf("%s, line %d, column %d", name, at.Line, at.Column)
 	}
-	return fmt.Sprintf("%s:%d:%d", span.File.Name, at.Line, at.Column)
+	return fmt.Sprintf("%s:%d:%d", name, at.Line, at.Column)
 }
 
 func (p *printer) diagnostic(d diag.Diagnostic) {
@@ -82,15 +86,15 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 	if d.Severity == diag.Warning {
 		severity = "warning: "
 	}
-	fmt.Fprintf(&p.out, "%s: %s%s\n", p.place(d.Span), severity, p.paint(bold, d.Message))
+	fmt.Fprintf(&p.out, "%s: %s%s\n", p.place(d.Span), severity, p.paint(bold, Visible(d.Message)))
 	p.excerpt(d.Span, '^')
 	for _, r := range d.Related {
-		fmt.Fprintf(&p.out, "    see %s: %s\n", p.place(r.Span), r.Text)
+		fmt.Fprintf(&p.out, "    see %s: %s\n", p.place(r.Span), Visible(r.Text))
 		p.excerpt(r.Span, '-')
 	}
 	p.way(d)
 	if d.Hint != "" {
-		fmt.Fprintf(&p.out, "    hint: %s\n", d.Hint)
+		fmt.Fprintf(&p.out, "    hint: %s\n", Visible(d.Hint))
 	}
 	fmt.Fprintf(&p.out, "    more: wend explain %s\n", d.Code)
 }
@@ -145,16 +149,21 @@ func (p *printer) excerpt(span source.Span, mark rune) {
 	end := min(span.End-span.File.LineStart(from.Line), len(line))
 	start = min(start, len(line))
 	end = max(start, end)
+	before, meant, after := Visible(line[:start]), Visible(line[start:end]), Visible(line[end:])
+	line, start = before+meant+after, len(before)
+	end = start + len(meant)
 	if p.style.Plain {
-		fmt.Fprintf(&p.out, "    text: %s\n", strings.TrimSpace(line))
-		if start < end && strings.TrimSpace(line) != line[start:end] {
-			fmt.Fprintf(&p.out, "    meant: %s\n", line[start:end])
+		before, meant, after = window(line, start, end, plainColumns)
+		shown := strings.TrimSpace(before + meant + after)
+		fmt.Fprintf(&p.out, "    text: %s\n", shown)
+		if meant != "" && shown != meant {
+			fmt.Fprintf(&p.out, "    meant: %s\n", meant)
 		}
 		return
 	}
 	number := fmt.Sprint(from.Line)
 	room := max(20, p.style.Width-len(number)-10) // room for the margin and two ellipses
-	before, meant, after := window(line, start, end, room)
+	before, meant, after = window(line, start, end, room)
 	margin := strings.Repeat(" ", len(number))
 	fmt.Fprintf(&p.out, "    %s | %s\n", number, before+meant+after)
 	width := max(1, uniseg.StringWidth(meant)+strings.Count(meant, "\t"))
@@ -220,4 +229,34 @@ func blank(text string) string {
 		}
 	}
 	return out.String()
+}
+
+// mostMarks is how many marks a letter is shown with; more would cover the
+// lines above it, or fill the screen.
+const mostMarks = 8
+
+// Visible is a text as it can be shown. Characters that could steer a terminal
+// or turn the order of what is read become signs that stand for them (Unicode
+// Control Pictures, or U+FFFD); line breaks and tabs stay.
+func Visible(text string) string {
+	marks := 0
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r) {
+			if marks++; marks > mostMarks {
+				return -1
+			}
+			return r
+		}
+		marks = 0
+		switch {
+		case r == '\n' || r == '\t':
+		case r < ' ':
+			return '\u2400' + r
+		case r == 0x7f:
+			return '\u2421'
+		case unicode.Is(unicode.Cc, r) || unicode.Is(unicode.Bidi_Control, r):
+			return unicode.ReplacementChar
+		}
+		return r
+	}, text)
 }
