@@ -321,7 +321,7 @@ func (p *Prompt) shown(c *Change) {
 	switch {
 	case c.From != c.End():
 		p.show()
-	case len(c.Said) == 0:
+	case len(c.Said) == 0 && len(c.entries[len(c.entries)-1].tree.Body) > 0:
 		p.say("%s", p.standing(&p.session.now))
 	}
 }

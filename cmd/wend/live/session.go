@@ -270,16 +270,24 @@ func (s *Session) Program() string {
 	if first := s.now.drawn.Sheets[0]; s.settings.Start != nil && !first.Begun {
 		fmt.Fprintf(&text, "begin %s, %s\n", number(first.Points[0].X), number(first.Points[0].Y))
 	}
-	for i, e := range s.now.entries {
+	apart, comment := false, ""
+	for _, e := range s.now.entries {
 		t := strings.Trim(e.source.Text, " \t\r\n")
-		if t == "" {
+		switch {
+		case t == "":
+			continue
+		case len(e.tree.Body) == 0:
+			comment += t + "\n" // it is about what follows
 			continue
 		}
-		if text.Len() > 0 && (defines(e) || defines(s.now.entries[i-1])) {
+		if text.Len() > 0 && (apart || defines(e)) {
 			text.WriteString("\n")
 		}
-		text.WriteString(t + "\n")
+		apart = defines(e)
+		text.WriteString(comment + t + "\n")
+		comment = ""
 	}
+	text.WriteString(comment)
 	tree, _ := parse.File(source.New("<entries>", text.String()))
 	return format.Source(tree)
 }

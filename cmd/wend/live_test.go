@@ -1,0 +1,491 @@
+//go:build unix
+
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/x/vt"
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/term"
+
+	"wend/cmd/wend/drawing"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/simulator"
+)
+
+// terminal is `wend` on a real pseudo-terminal, with an emulator in front that
+// shows what a person would see.
+type terminal struct {
+	t       *testing.T
+	command *exec.Cmd
+	tty     *os.File
+	mu      sync.Mutex
+	screen  *vt.Emulator
+	raw     strings.Builder
+	changed chan struct{}
+	ended   chan error
+	folder  string
+}
+
+// patience is how long a test waits for what must come; on a busy computer
+// everything takes its time.
+const patience = time.Minute
+
+// open starts `wend` with arguments in a window of a size. Its folder is also
+// where it keeps its state.
+func open(t *testing.T, columns, rows int, folder string, environment []string, args ...string) *terminal {
+	t.Helper()
+	program, err := os.Executable()
+	require.NoError(t, err)
+	x := &terminal{
+		t: t, screen: vt.NewEmulator(columns, rows), changed: make(chan struct{}, 1), ended: make(chan error, 1), folder: folder,
+		command: &exec.Cmd{Path: program, Args: append([]string{"wend"}, args...), Dir: folder},
+	}
+	x.command.Env = append([]string{"TERM=xterm", "XDG_STATE_HOME=" + folder, "PATH=" + os.Getenv("PATH"), "GOCOVERDIR=" + folder}, environment...)
+	x.tty, err = pty.StartWithSize(x.command, &pty.Winsize{Cols: uint16(columns), Rows: uint16(rows)})
+	require.NoError(t, err)
+	go func() {
+		buffer := make([]byte, 4096)
+		for {
+			n, err := x.tty.Read(buffer)
+			x.mu.Lock()
+			x.screen.Write(buffer[:n]) //nolint:errcheck // an emulator takes everything
+			x.raw.Write(buffer[:n])
+			x.mu.Unlock()
+			select {
+			case x.changed <- struct{}{}:
+			default:
+			}
+			if err != nil {
+				x.ended <- x.command.Wait()
+				return
+			}
+		}
+	}()
+	// What the emulator answers to questions of the program.
+	go io.Copy(x.tty, x.screen) //nolint:errcheck // ends with the terminal
+	t.Cleanup(func() {
+		x.command.Process.Kill() //nolint:errcheck // it may have ended
+		x.tty.Close()
+	})
+	return x
+}
+
+// text is what stands on the screen, without blank lines at its end.
+func (x *terminal) text() string {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	var rows []string
+	for row := range strings.SplitSeq(x.screen.String(), "\n") {
+		rows = append(rows, strings.TrimRight(row, " \r"))
+	}
+	return strings.TrimRight(strings.Join(rows, "\n"), "\n")
+}
+
+// until waits until something is so on the screen.
+func (x *terminal) until(what string, so func(screen string) bool) {
+	x.t.Helper()
+	deadline := time.After(patience)
+	for {
+		if so(x.text()) {
+			return
+		}
+		select {
+		case <-x.changed:
+		case <-deadline:
+			x.t.Fatalf("%s did not come; the screen is\n%s", what, x.text())
+		}
+	}
+}
+
+// sees waits until a text stands on the screen.
+func (x *terminal) sees(text string) {
+	x.t.Helper()
+	x.until(fmt.Sprintf("%q", text), func(screen string) bool { return strings.Contains(screen, text) })
+}
+
+// prompts waits until the last line of the screen ends in a text, which is
+// where the program waits for input.
+func (x *terminal) prompts(text string) {
+	x.t.Helper()
+	x.until(fmt.Sprintf("the prompt %q", text), func(screen string) bool { return strings.HasSuffix(screen, text) })
+}
+
+func (x *terminal) types(keys string) {
+	x.t.Helper()
+	_, err := x.tty.WriteString(keys)
+	require.NoError(x.t, err)
+}
+
+// enters types a line and waits for the next prompt.
+func (x *terminal) enters(line, prompt string) {
+	x.t.Helper()
+	x.types(line + "\r")
+	x.prompts(prompt)
+}
+
+// ends waits for the program's end and gives its exit code.
+func (x *terminal) ends() int {
+	x.t.Helper()
+	select {
+	case <-x.ended:
+		return x.command.ProcessState.ExitCode()
+	case <-time.After(patience):
+		x.t.Fatalf("it does not end; the screen is\n%s", x.text())
+		return -1
+	}
+}
+
+const (
+	ctrlA  = "\x01"
+	ctrlC  = "\x03"
+	ctrlD  = "\x04"
+	ctrlU  = "\x15"
+	up     = "\x1b[A"
+	right  = "\x1b[C"
+	delete = "\x7f"
+)
+
+func TestThePromptEditsLinesAndShowsWhatTheyDraw(t *testing.T) {
+	t.Parallel()
+	for _, window := range [][2]int{{80, 24}, {200, 60}} {
+		x := open(t, window[0], window[1], t.TempDir(), nil, "live")
+		x.prompts("dry (0, 0) 0°>")
+		x.enters("turn 45", "dry (0, 0) 45°>")
+		x.types("ahed 50" + delete + delete + delete + delete + "ad 50")
+		x.prompts("> ahead 50")
+		x.types("\r")
+		x.prompts("dry (35.4, 35.4) 45°>")
+		x.types("head 5" + ctrlA + "a" + "\r")
+		x.prompts("dry (38.9, 38.9) 45°>")
+		screen := x.text()
+		require.Contains(t, screen, "at (38.9, 38.9), heading 45° ↗ up and right, line so far 55.0 mm\n")
+		require.Contains(t, screen, "┌─")
+		require.Contains(t, screen, "↗")
+		for row := range strings.SplitSeq(screen, "\n") {
+			require.LessOrEqual(t, len([]rune(row)), window[0])
+		}
+		// A larger window has a larger picture, and neither fills it.
+		picture := strings.Count(screen[strings.LastIndex(screen, "┌"):], "\n")
+		require.Greater(t, picture, window[1]/4)
+		require.Less(t, picture, window[1]*2/3)
+		x.types(ctrlD)
+		require.Zero(t, x.ends())
+	}
+}
+
+func TestHistoryBringsBackWholeEntriesAlsoOfEarlierSessions(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	x := open(t, 80, 24, folder, nil, "live")
+	x.prompts("0°>")
+	x.enters("loop 2 {", "...>")
+	x.enters("  ahead 10", "...>")
+	x.enters("  turn 30", "...>")
+	x.enters("}", "dry (18.7, 5) 60°>")
+	x.types(up)
+	x.prompts("> loop 2 { ahead 10; turn 30 }")
+	x.types("\r")
+	x.prompts("120°>")
+	x.types("/leave\r")
+	require.Zero(t, x.ends())
+
+	x = open(t, 80, 24, folder, nil, "live")
+	x.prompts("0°>")
+	x.types(up + up)
+	x.prompts("> loop 2 { ahead 10; turn 30 }")
+	x.types(ctrlC)
+	x.prompts("0°>")
+}
+
+func TestTabCompletesAndShowsSignatures(t *testing.T) {
+	t.Parallel()
+	x := open(t, 80, 24, t.TempDir(), nil, "live")
+	x.prompts("0°>")
+	x.enters("figure petalled(size, n = 3) { ahead size * n }", "0°>")
+	x.types("petall\t")
+	x.prompts("> petalled")
+	x.types("\t")
+	x.sees("petalled size, n:\n")
+	x.prompts("> petalled")
+	x.types(" 5\r")
+	x.prompts("dry (15, 0) 0°>")
+	x.types("ra\t\t")
+	x.sees("random(")
+}
+
+func TestCtrlCClearsAnEntryAndStopsWhatIsWorkedOut(t *testing.T) {
+	t.Parallel()
+	x := open(t, 80, 24, t.TempDir(), nil, "live")
+	x.prompts("dry (0, 0) 0°>")
+	x.types("ahead 3")
+	x.prompts("ahead 3")
+	x.types(ctrlC)
+	x.prompts("ahead 3^C\ndry (0, 0) 0°>")
+	x.enters("loop 3 {", "...>")
+	x.types(ctrlC)
+	x.prompts("...> ^C\ndry (0, 0) 0°>")
+	// The line end is echoed when the entry has been taken over.
+	x.types("loop while true { turn 1 }\r")
+	x.until("the line's end", func(screen string) bool {
+		return strings.HasSuffix(screen, "{ turn 1 }") && x.cursorRow() > 0 && x.cursorColumn() == 0
+	})
+	x.types(ctrlC)
+	x.sees("stopped; nothing of the entry counts")
+	x.prompts("dry (0, 0) 0°>")
+	x.enters("ahead 5", "dry (5, 0) 0°>")
+	x.types(ctrlD)
+	require.Zero(t, x.ends())
+}
+
+func (x *terminal) cursorRow() int {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	return x.screen.CursorPosition().Y
+}
+
+func (x *terminal) cursorColumn() int {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	return x.screen.CursorPosition().X
+}
+
+func TestPlainModeHasNoPicturesAndNoEscapes(t *testing.T) {
+	t.Parallel()
+	for _, how := range [][]string{{"live", "--plain"}, {"live"}} {
+		var environment []string
+		if len(how) == 1 {
+			environment = []string{"TERM=dumb"}
+		}
+		x := open(t, 80, 24, t.TempDir(), environment, how...)
+		x.prompts("dry (0, 0) 0>")
+		x.enters("turn 90; ahead 4", "dry (0, 4) 90>")
+		x.sees("at (0, 4), heading 90 degrees, up, line so far 4.0 mm")
+		x.types("/leave\n")
+		require.Zero(t, x.ends())
+		require.NotContains(t, x.raw.String(), "\x1b")
+		require.NotContains(t, x.raw.String(), "┌")
+	}
+}
+
+func TestSteeringFollowsTheArrowKeys(t *testing.T) {
+	t.Parallel()
+	x := open(t, 80, 24, t.TempDir(), nil, "live")
+	x.prompts("0°>")
+	x.types("/steer\r")
+	x.prompts("at (0, 0); one key press draws 1 mm")
+	x.types(right + right + up)
+	x.prompts("at (2, 1); one key press draws 1 mm")
+	x.types("+" + right)
+	x.prompts("at (4, 1); one key press draws 2 mm")
+	x.types("\x1b[B\x1b[B")
+	x.prompts("at (4, 1); the edge of the page is nearer than that")
+	x.types("\r")
+	x.prompts("dry (4, 1) 0°>")
+	x.sees("shift 2, 0\nshift 0, 1\nshift 2, 0\n")
+}
+
+// profile is a machine that may draw, at a port.
+const liveProfile = `name = "live bench"
+calibrated = true
+[area]
+width_mm = 150
+height_mm = 110
+margin_mm = 5
+start_mm = [0, 0]
+[x]
+steps_per_turn = 200
+microsteps = 16
+line_mm_per_motor_turn = 32
+line_uncertainty_mm = 0.1
+slack_mm = 0.4
+max_speed_mm_s = 60
+max_acceleration_mm_s2 = 400
+[y]
+steps_per_turn = 200
+microsteps = 16
+line_mm_per_motor_turn = 32
+line_uncertainty_mm = 0.1
+slack_mm = 0.4
+max_speed_mm_s = 60
+max_acceleration_mm_s2 = 400
+[board]
+port = %q
+baud = 115200
+steps_per_mm = [100, 100]
+`
+
+// wall is the time of the world.
+type wall struct{}
+
+func (wall) Now() time.Time                         { return time.Now() }
+func (wall) After(d time.Duration) <-chan time.Time { return time.After(d) }
+
+// liveBench is a simulated machine at a pseudo-terminal of its own, with a
+// profile in a folder.
+func liveBench(t *testing.T) (*simulator.Machine, *machine.Profile, string) {
+	board, port, err := pty.Open()
+	require.NoError(t, err)
+	_, err = term.MakeRaw(int(port.Fd()))
+	require.NoError(t, err)
+	folder := t.TempDir()
+	text := fmt.Sprintf(liveProfile, port.Name())
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "bench.toml"), []byte(text), 0o600))
+	profile, list := machine.Read(source.New("bench.toml", text))
+	require.False(t, list.Failed(), "%v", list)
+	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Side{X: 1, Y: 1}))
+	ctx, stop := context.WithCancel(context.Background())
+	served := make(chan struct{})
+	go func() {
+		defer close(served)
+		m.Serve(ctx, board, wall{}) //nolint:errcheck // ends with the test
+	}()
+	t.Cleanup(func() {
+		stop()
+		<-served
+		board.Close()
+		port.Close()
+	})
+	return m, profile, folder
+}
+
+func TestAWholeDrawingIsMadeLiveAndIsWhatTheSavedProgramDraws(t *testing.T) {
+	t.Parallel()
+	m, profile, folder := liveBench(t)
+	x := open(t, 100, 40, folder, nil, "live", "--machine", "bench.toml")
+	x.prompts("dry (0, 0) 0°>")
+	x.enters("ahead 30", "dry (30, 0) 0°>")
+	x.enters("/connect", "connected, lost>")
+	x.sees("nothing is remembered of this machine")
+	x.enters("/arm", "connected, lost>")
+	x.enters("/here 20 10", "connected, confirmed (20, 10) 0°>")
+	x.sees("the line begins where the stylus stands, (20, 10)")
+	x.types("/arm\r")
+	x.prompts("type `arm` to let drawings start, anything else not to:")
+	x.types("arm\r")
+	x.prompts("type `draw` to start, anything else to leave it for later:")
+	x.sees("to draw: 30.0 mm in 1 s, within x 20 to 50, y 10 to 10")
+	x.types("draw\r")
+	x.prompts("armed, confirmed (50, 10) 0°>")
+	x.types("turn 60; arc 12, 200\r")
+	x.prompts("leave it for later:")
+	// A pasted block cannot answer: the rest of it is dropped, and said so.
+	x.types("no\r")
+	x.prompts("0°>")
+	x.types("/draw\rdraw\rdraw\r")
+	x.sees("10 characters that were typed or pasted ahead are dropped")
+	x.prompts("leave it for later:")
+	x.types("draw\r")
+	x.until("the arc", func(screen string) bool {
+		return strings.Count(screen, "drawn; armed") == 2 && strings.HasSuffix(screen, "260°>")
+	})
+	x.enters("/save live.wend", "260°>")
+	x.enters("/disconnect", "260°>")
+	x.types(ctrlD)
+	require.Zero(t, x.ends())
+
+	text, err := os.ReadFile(filepath.Join(folder, "live.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "begin 20, 10\nahead 30\nturn 60\narc 12, 200\n", string(text))
+	program, list := drawing.Load(source.New("live.wend", string(text)), drawing.Settings{Profile: profile})
+	require.NotNil(t, program, "%v", list)
+	drawn, _ := program.Draw(context.Background())
+	trace := m.Trace()
+	for i, at := range trace {
+		// The operator said where the stylus stood; in truth it was elsewhere.
+		trace[i] = profile.ToPage(at)
+		trace[i].X += 20
+		trace[i].Y += 10
+	}
+	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, trace)
+	require.Less(t, largest, 0.05)
+}
+
+func TestAMovingMachineIsHeldResumedAndStopped(t *testing.T) {
+	t.Parallel()
+	m, _, folder := liveBench(t)
+	x := open(t, 100, 40, folder, nil, "live", "--machine", "bench.toml")
+	x.prompts("0°>")
+	x.enters("loop 20 { ahead 100; ahead -100 }", "dry (0, 0) 0°>")
+	x.enters("/connect", "lost>")
+	x.enters("/here 0 0", "confirmed (0, 0) 0°>")
+	x.types("/arm\r")
+	x.prompts("not to:")
+	x.types("arm\r")
+	x.prompts("for later:")
+	x.types("draw\r")
+	x.sees("; space holds, s stops")
+	x.types(" ")
+	x.sees("held at (")
+	x.prompts("space resumes, s stops")
+	held := m.Look().StylusMM
+	x.types(" ")
+	x.until("motion", func(screen string) bool { return strings.HasSuffix(screen, "; space holds, s stops") })
+	x.until("the stylus elsewhere", func(string) bool { return m.Look().StylusMM.Distance(held) > 5 })
+	x.types(ctrlC)
+	x.sees("; the position is confirmed\n")
+	x.prompts("0°>")
+	x.sees("connected, confirmed (")
+	stopped := m.Look().StylusMM
+
+	// The rest goes on from there, and a second Ctrl-C stops at once.
+	x.types("/arm\r")
+	x.prompts("not to:")
+	x.types("arm\r")
+	x.prompts("for later:")
+	x.types("draw\r")
+	x.until("the stylus elsewhere", func(string) bool { return m.Look().StylusMM.Distance(stopped) > 5 })
+	x.types(ctrlC + ctrlC)
+	x.prompts(">")
+	x.until("the end of motion", func(screen string) bool { return strings.Contains(lastLine(screen), "connected, ") })
+	x.types(ctrlD)
+	require.Zero(t, x.ends())
+}
+
+func lastLine(text string) string { return text[strings.LastIndex(text, "\n")+1:] }
+
+func TestTheEndOfTheTerminalStopsTheMachine(t *testing.T) {
+	t.Parallel()
+	m, profile, folder := liveBench(t)
+	x := open(t, 100, 40, folder, nil, "live", "--machine", "bench.toml")
+	x.prompts("0°>")
+	x.enters("loop 20 { ahead 100; ahead -100 }", "0°>")
+	x.enters("/connect", "lost>")
+	x.enters("/here 0 0", "0°>")
+	x.types("/arm\r")
+	x.prompts("not to:")
+	x.types("arm\r")
+	x.prompts("for later:")
+	x.types("draw\r")
+	x.sees("; space holds, s stops")
+	require.NoError(t, x.command.Process.Signal(syscall.SIGTERM))
+	require.Equal(t, exitStopped, x.ends())
+	require.Zero(t, m.Look().SpeedMMS)
+	require.Zero(t, m.Look().Moves)
+	stands := m.Look().StylusMM
+
+	// It was a controlled stop: the next session knows where the stylus is.
+	x = open(t, 100, 40, folder, nil, "live", "--machine", "bench.toml")
+	x.prompts("0°>")
+	x.enters("/connect", "0°>")
+	x.sees("connected, assumed (")
+	_, said, _ := strings.Cut(x.text(), "connected, assumed (")
+	var at geom.Point
+	_, err := fmt.Sscanf(said, "%g, %g)", &at.X, &at.Y)
+	require.NoError(t, err, said)
+	require.InDelta(t, 0, at.Distance(profile.ToPage(stands)), 0.15)
+}
