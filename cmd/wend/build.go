@@ -128,7 +128,7 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	if err != nil {
 		return inputs, err
 	}
-	read := settings.Read
+	read := c.readBeside(name)
 	settings.Read = func(used string) (*source.File, error) {
 		inputs = append(inputs, used)
 		return read(used)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -164,6 +165,40 @@ func (c console) profile(name string) (*machine.Profile, diag.List) {
 		return nil, drawing.Faults(err)
 	}
 	return machine.Read(file)
+}
+
+// readBeside reads the files that a program names. They lie beside the program
+// or below, also when links are followed: a program of someone else's reads
+// nothing but what came with it.
+func (c console) readBeside(program string) func(name string) (*source.File, error) {
+	return func(name string) (*source.File, error) {
+		if !liesWithin(filepath.Dir(program), name) {
+			return nil, &diag.Fault{
+				Code: "file-outside", Args: diag.Args{"name": name},
+				Hint: "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead",
+			}
+		}
+		return c.readProgram(name)
+	}
+}
+
+// liesWithin tells whether a file is in a folder or below once all links are
+// followed. What is not there is left to whoever reads it.
+func liesWithin(folder, name string) bool {
+	real := func(path string) (string, error) {
+		path, err := filepath.Abs(path)
+		if err != nil {
+			return "", err
+		}
+		return filepath.EvalSymlinks(path)
+	}
+	root, errRoot := real(folder)
+	place, errPlace := real(name)
+	if errRoot != nil || errPlace != nil {
+		return true
+	}
+	way, err := filepath.Rel(root, place)
+	return err == nil && filepath.IsLocal(way)
 }
 
 func (c console) readProgram(name string) (*source.File, error) {
