@@ -181,13 +181,13 @@ func (s *Session) readComb(ctx context.Context, a Axis, base, finer float64) (to
 	if err := s.follow(ctx, patternMMS, c.path()...); err != nil {
 		return 0, c, err
 	}
-	first := "left"
+	first := "the left"
 	if a == Y {
-		first = "below"
+		first = "the bottom"
 	}
 	tooth, err = s.operator.Measure(ctx, Question{
 		Part: Slack, Ask: fmt.Sprintf("which tooth of the comb along %s lines up with its partner in the other row?", a),
-		More: fmt.Sprintf("count from 0 at the %s; with several, say the middle one, such as 7 or 7.5; teeth are %.3f mm apart in what they mean", first, finer),
+		More: fmt.Sprintf("count from 0 at %s; with several, say the middle one, such as 7 or 7.5; teeth are %.3f mm apart in what they mean", first, finer),
 		High: combTeeth - 1, Look: Look{Kind: Comb, Axis: a},
 	})
 	return tooth, c, err
