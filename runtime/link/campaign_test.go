@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -35,6 +36,8 @@ type fault struct {
 	// kills tells that the sending process is no more, or its cable: what the
 	// motors do after that is measured.
 	kills bool
+	// early faults happen before the drawing begins.
+	early bool
 	apply func(b *bench, r *rand.Rand)
 }
 
@@ -62,7 +65,8 @@ func faultKinds() []fault {
 		{name: "cable out", kills: true, apply: func(b *bench, _ *rand.Rand) { b.sim.Unplug() }},
 		{name: "process killed", kills: true, apply: func(b *bench, _ *rand.Rand) { b.dead = true }},
 		{name: "disk full", apply: func(b *bench, r *rand.Rand) { b.files.fullIn = r.IntN(3) }},
-		{name: "board scale changed", apply: func(b *bench, r *rand.Rand) { b.sim.Set(100+r.IntN(2), 50+200*r.Float64()) }},
+		{name: "board scale changed", early: true, apply: func(b *bench, r *rand.Rand) { b.sim.Set(100+r.IntN(2), 50+200*r.Float64()) }},
+		{name: "board scale changed in motion", corrupts: true, apply: func(b *bench, r *rand.Rand) { b.sim.Set(100+r.IntN(2), 50+200*r.Float64()) }},
 		{name: "steps lost", mechanical: true, apply: func(b *bench, r *rand.Rand) {
 			b.sim.LoseSteps(simulator.Axis(r.IntN(2)), int64(r.IntN(100)-50))
 		}},
@@ -152,7 +156,6 @@ func distanceTo(p geom.Point, line []geom.Point) float64 {
 type result struct {
 	outcome   link.Outcome
 	err       error
-	connected bool
 	contacts  int
 	offMM     float64 // how far the line went off the one asked for
 	missingMM float64 // how far the line asked for is from the one drawn
@@ -160,6 +163,7 @@ type result struct {
 	afterS    float64 // motion after the fault
 	killed    bool
 	mended    int
+	faults    []string
 }
 
 // aStep is how far drawing in whole steps may be off, each axis by itself, cut
@@ -175,19 +179,33 @@ func run(t testing.TB, seed uint64, f fault) result {
 		s.Mechanics.StartMM = geom.Point{X: 5 + float64(r.IntN(14000))/100, Y: 5 + float64(r.IntN(10000))/100}
 	})
 	var res result
+	before := f.early && r.IntN(2) == 0
+	if before {
+		f.apply(b, r)
+	}
 	l, err := b.connect()
 	if err != nil {
 		res.err = err
 		return res
 	}
 	require.NoError(t, l.Declare(context.Background(), b.stylus()))
-	require.NoError(t, l.Arm())
-	res.connected = true
+	if err := l.Arm(); before {
+		require.Error(t, err)
+		_, res.outcome.At, res.outcome.Certainty = l.Where()
+		res.apartMM, res.err = res.outcome.At.Distance(b.stylus()), err
+		return res
+	}
+	if f.early {
+		f.apply(b, r)
+	}
 	start := b.sim.Look().StylusMM
 	text := wander(r, start)
 	want := ideal(t, text, start)
 	at := b.sim.Now() + 0.05 + 6*r.Float64()
 	struck := math.Inf(1)
+	if f.early {
+		at = math.Inf(1)
+	}
 	b.sim.At(at, func(*simulator.Machine) {
 		struck = b.sim.Now()
 		f.apply(b, r)
@@ -225,6 +243,9 @@ func run(t testing.TB, seed uint64, f fault) result {
 	look := b.sim.Look()
 	res.contacts = len(look.Contacts)
 	res.mended = res.outcome.Mended
+	for _, f := range op.mended {
+		res.faults = append(res.faults, f.Error())
+	}
 	res.afterS = look.EndedS - struck
 	trace := b.sim.Trace()
 	res.offMM = farthest(trace, want)
@@ -259,6 +280,9 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			s.afterS = max(s.afterS, res.afterS)
 		}
 		where := fmt.Sprintf("run %d, %s: %+v", i, f.name, res)
+		if os.Getenv("SHOW") != "" && (f.name == "none" || f.name == "lines slow") && res.mended > 0 {
+			t.Log(where)
+		}
 		switch {
 		case res.killed:
 			s.lost++
@@ -266,6 +290,9 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			s.complete++
 			if wrong := max(res.offMM, res.missingMM, res.apartMM); !f.mechanical && wrong > aStep {
 				s.silent++
+				if f.corrupts && os.Getenv("SHOW") != "" {
+					t.Log(where)
+				}
 				if !f.corrupts {
 					t.Errorf("complete, and %.3f mm off: %s", wrong, where)
 				}
@@ -278,19 +305,29 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			require.Error(t, res.err, where)
 			if !f.mechanical && res.apartMM > aStep {
 				s.silent++
+				if f.corrupts && os.Getenv("SHOW") != "" {
+					t.Log(where)
+				}
 				if !f.corrupts {
 					t.Errorf("the stated place is %.3f mm from the true one: %s", res.apartMM, where)
 				}
 			}
 		}
 		if !f.corrupts && !f.mechanical {
-			require.Zero(t, res.contacts, where)
-			if f.name != "board scale changed" && !errors.Is(res.err, link.ErrStopped) && res.mended == 0 {
-				require.Less(t, res.offMM, 7.0, where)
+			if res.contacts > 0 {
+				t.Errorf("a wall was met: %s", where)
+			}
+			if !errors.Is(res.err, link.ErrStopped) && res.mended == 0 {
+				// Motors that are stopped without braking coast past a corner.
+				if allowed := map[string]float64{"alarm": 1.2, "reset": 1.2, "silent reset": 1.2}[f.name]; res.offMM > max(aStep, allowed) {
+					t.Errorf("the line went off: %s", where)
+				}
 			}
 		}
 		if f.kills && (res.killed || res.outcome.Certainty == link.Lost) {
-			require.Less(t, res.afterS, 1.05, where)
+			if res.afterS > 1.05 {
+				t.Errorf("the motors turned for long: %s", where)
+			}
 		}
 	}
 	for k, f := range kinds {

@@ -115,6 +115,15 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.Mode() != Armed {
 		return l.outcome(nil), l.refused("draw")
 	}
+	// Once more, since anybody may have changed them since connecting.
+	if err := l.readSettings(ctx); err != nil {
+		l.Disarm()
+		return l.outcome(nil), err
+	}
+	if different := l.Mismatches(); len(different) > 0 {
+		l.Disarm()
+		return l.outcome(nil), &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
+	}
 	start, _, _ := l.Where()
 	at := start
 	if job.From != nil {
@@ -191,6 +200,7 @@ func (d *drawing) run(ctx context.Context) error {
 		return d.halt(err)
 	}
 	l.comparing, l.since, l.speed, l.along = true, l.now(), 0, 0
+	l.holding, l.movedAt = false, l.now()
 	l.flight = l.flight[:0]
 	defer func() { l.comparing = false }()
 	l.polling, l.unanswered = l.pollS(), time.Time{}
@@ -376,11 +386,17 @@ func (d *drawing) intend(index int) error {
 	return d.l.memory.record(*r)
 }
 
-// watchForStall notices lines that nobody answers though the motors stand.
+// watchForStall notices that nothing gets on though something should: lines
+// that nobody answers, or a board that stands without having been asked to.
 func (d *drawing) watchForStall() {
 	l := d.l
-	const stalledS = 1.0
-	if len(l.pending) > 0 && l.last.is(stateIdle) && l.still >= 3 && l.now().Sub(l.drained) > duration(stalledS) {
+	allowed := 1.5
+	for i := range l.flight {
+		allowed += l.flight[i].stretch.wait
+	}
+	if len(l.pending)+len(l.flight) == 0 {
+		l.movedAt = l.now()
+	} else if l.now().Sub(l.movedAt) > duration(allowed) {
 		l.raise(trouble{kind: troubleStalled})
 	}
 }
@@ -432,6 +448,7 @@ func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
 	before := len(l.flight)
 	defer func() { d.count(before) }()
+	l.holding = true
 	for range 3 {
 		if err := l.signal(gate.Hold); err != nil {
 			return err
@@ -465,12 +482,14 @@ func (d *drawing) resume(ctx context.Context) error {
 	if l.mode, err = l.mode.next(resumes); err != nil {
 		return err
 	}
-	d.waiting = nil
+	d.waiting, l.holding, l.movedAt = nil, false, l.now()
 	l.since, l.speed = l.now(), 0
 	if l.last.is(stateHold) || l.last.is(stateDoor) {
 		if err := l.signal(gate.Resume); err != nil {
 			return nil
 		}
+		// Reports that are on their way still speak of the hold.
+		l.graceUntil = l.now().Add(2*l.roundTrip + duration(pollS))
 		// The model begins from rest at the next report.
 		l.drained = l.now().Add(duration(l.chainSeconds(nil)))
 	}
@@ -658,6 +677,7 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point) error {
 	}
 	l.since, l.speed = l.now(), 0
 	l.polling, l.unanswered = l.pollS(), time.Time{}
+	l.holding, l.movedAt = false, l.now()
 	return nil
 }
 
@@ -671,6 +691,9 @@ func (d *drawing) finish(ctx context.Context) error {
 	if !ok || !l.last.is(stateIdle) {
 		l.raise(trouble{kind: troubleStalled})
 		return nil
+	}
+	if err := d.settingsStay(ctx); err != nil {
+		return d.halted(ctx, err)
 	}
 	if l.mode, err = l.mode.next(finishes); err != nil {
 		return err
@@ -688,6 +711,22 @@ func (d *drawing) finish(ctx context.Context) error {
 	return errDone
 }
 
+// settingsStay reads the settings once more: a board with another scale counts
+// itself to be where it should, and is elsewhere.
+func (d *drawing) settingsStay(ctx context.Context) error {
+	l := d.l
+	l.comparing = false
+	defer func() { l.comparing = true }()
+	if err := l.readSettings(ctx); err != nil {
+		return err
+	}
+	l.forgetTrouble()
+	if different := l.Mismatches(); len(different) > 0 {
+		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
+	}
+	return nil
+}
+
 // stop is the controlled stop: on the line, position kept.
 func (d *drawing) stop(ctx context.Context, why error) error {
 	l := d.l
@@ -703,6 +742,9 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		return d.halted(ctx, off.fault(l))
 	}
 	if err := d.rejoin(ctx, at); err != nil {
+		return d.halted(ctx, err)
+	}
+	if err := d.settingsStay(ctx); err != nil {
 		return d.halted(ctx, err)
 	}
 	l.comparing = false

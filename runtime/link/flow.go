@@ -42,9 +42,12 @@ type flow struct {
 	pending []pending
 	bytes   int // of pending
 
-	polling   float64 // seconds between questions for the status; 0: none
-	still     int     // reports in a row of motors that stand at one place
-	comparing bool
+	polling    float64   // seconds between questions for the status; 0: none
+	still      int       // reports in a row of motors that stand at one place
+	graceUntil time.Time // until when reports may still speak of a hold
+	movedAt    time.Time // when the reported place changed last, or could have
+	holding    bool      // the board was asked to hold
+	comparing  bool
 
 	flight  []flying
 	along   float64   // mm of flight[0] that surely are drawn
@@ -165,9 +168,9 @@ func (l *Link) chainSeconds(more *entry) float64 {
 func (l *Link) mayFly(e *entry) bool {
 	now := l.now()
 	if len(l.flight) == 0 {
-		return true
+		return !l.late()
 	}
-	if now.Sub(l.since) > duration(staleS) {
+	if now.Sub(l.since) > duration(staleS) || l.late() {
 		return false
 	}
 	ahead := l.since.Add(duration(l.chainSeconds(e))).Sub(now).Seconds()
@@ -176,6 +179,13 @@ func (l *Link) mayFly(e *entry) bool {
 	}
 	l.mostFlightS = max(l.mostFlightS, ahead)
 	return true
+}
+
+// late tells that an answer stays away. A board that is just starting again
+// gives none, and has lost its place: what it is sent next it would draw
+// elsewhere, so it is sent nothing.
+func (l *Link) late() bool {
+	return !l.unanswered.IsZero() && l.now().Sub(l.unanswered) > 2*l.roundTrip+100*time.Millisecond
 }
 
 // compare holds the last report against the moves in flight: it finds where on
@@ -191,6 +201,12 @@ func (l *Link) compare() {
 	switch {
 	case r.is(stateAlarm):
 		return // the alarm itself says more
+	case l.now().Before(l.graceUntil) && r.is(stateHold):
+		return
+	case r.feedPart != 100, !l.holding && !r.is(stateIdle) && !r.is(stateRun):
+		// A byte that acts at once came to be on the way.
+		l.raise(trouble{kind: troubleUnknown, text: r.state})
+		return
 	case len(l.flight) == 0:
 		if d := at.Distance(l.rest); d > l.stillMM() {
 			l.raise(trouble{kind: troubleOff, mm: d})

@@ -44,6 +44,7 @@ type report struct {
 	freePlaces  int // in the queue of moves; -1 when not told
 	speedMMMin  float64
 	hasPosition bool
+	feedPart    int // feed override in percent, 100 where it is not told
 }
 
 // is tells whether the state is one word, whatever its part.
@@ -98,7 +99,7 @@ func interpret(line string) heard {
 
 func readReport(text string) (report, bool) {
 	fields := strings.Split(text, "|")
-	r := report{state: fields[0], freePlaces: -1}
+	r := report{state: fields[0], freePlaces: -1, feedPart: 100}
 	word, _, _ := strings.Cut(r.state, ":")
 	switch word {
 	case "Idle", "Run", "Hold", "Jog", "Alarm", "Door", "Check", "Home", "Sleep":
@@ -137,7 +138,14 @@ func readReport(text string) (report, bool) {
 				return r, false
 			}
 			r.speedMMMin = v
-		case "Ov", "Ln", "Pn", "A":
+		case "Ov":
+			part, _, _ := strings.Cut(value, ",")
+			n, err := strconv.Atoi(part)
+			if err != nil || n < 0 || n > 1000 {
+				return r, false
+			}
+			r.feedPart = n
+		case "Ln", "Pn", "A":
 		default:
 			return r, false
 		}

@@ -53,8 +53,9 @@ type Link struct {
 	startUp     map[int]string
 	modes       string
 	trouble     *trouble
-	polled      time.Time // when the last question for the status was sent
-	unanswered  time.Time // when the first one without an answer was; zero: none
+	polled      time.Time     // when the last question for the status was sent
+	unanswered  time.Time     // when the first one without an answer was; zero: none
+	roundTrip   time.Duration // of the last one that was answered
 	shift       geom.Point
 	keptRunning bool // opening the port did not reset the board
 
@@ -384,8 +385,14 @@ func (l *Link) take(r report) {
 	} else if l.still = 0; stands {
 		l.still = 1
 	}
+	if r.at != l.last.at || r.machine != l.last.machine {
+		l.movedAt = l.now()
+	}
 	l.last = r
 	l.reports++
+	if !l.unanswered.IsZero() {
+		l.roundTrip = l.now().Sub(l.unanswered)
+	}
 	l.unanswered = time.Time{}
 	if l.comparing {
 		l.compare()

@@ -30,6 +30,7 @@ const reportAll = 3
 // The words of a status report that matter here.
 const (
 	stateIdle  = "Idle"
+	stateRun   = "Run"
 	stateAlarm = "Alarm"
 	stateHold  = "Hold"
 	stateHeld  = "Hold:0"
