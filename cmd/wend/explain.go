@@ -31,13 +31,25 @@ lists all of them.`,
   wend explain branch
   wend explain curves.rose
   wend explain unknown-name`,
-		Args: cobra.MaximumNArgs(1),
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usagef("wend explain takes one word, not %d", len(args))
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
+			titles, groups := words()
 			if len(args) == 0 {
-				return c.explainAll(asJSON)
+				return c.list(titles, groups, asJSON)
 			}
 			page, ok := findPage(args[0])
 			if !ok {
+				// A theme, such as curves, stands for all its words.
+				for _, title := range titles {
+					if strings.EqualFold(title, args[0]) {
+						return c.list([]string{title}, map[string][]string{title: groups[title]}, asJSON)
+					}
+				}
 				return c.unknownWord(args[0])
 			}
 			if asJSON {
@@ -108,8 +120,7 @@ func words() (titles []string, groups map[string][]string) {
 	return titles, groups
 }
 
-func (c console) explainAll(asJSON bool) error {
-	titles, groups := words()
+func (c console) list(titles []string, groups map[string][]string, asJSON bool) error {
 	if asJSON {
 		return c.printJSON(groups)
 	}
