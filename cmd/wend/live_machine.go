@@ -47,19 +47,25 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	if err != nil {
 		return nil, errors.Join(err, release())
 	}
-	return &live.Connection{
-		Machine: l, Name: port, CheckList: checkList(profile, port),
-		Calibrated: profile.Calibrated, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
-	}, nil
+	connection := &live.Connection{
+		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated,
+		Nobody: profile.Eraser.Kind == machine.EraserNone, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
+	}
+	if e := profile.Eraser; e.Kind == machine.EraserSerial {
+		connection.Wipe = func(ctx context.Context) error {
+			board, err := link.OpenPort(e.Port, e.Baud)
+			if err != nil {
+				return err
+			}
+			return errors.Join(wipe(ctx, board, e, time.Now), board.Close())
+		}
+	}
+	return connection, nil
 }
 
 // checkList is what a person reads before arming.
 func checkList(p *machine.Profile, port string) []string {
-	return []string{
-		"machine: " + p.Name + " at " + port,
-		"fingers, hair and sleeves away from gears and frame; one person at the controls; children supervised",
-		"a reachable switch that cuts motor power is fitted and tested: stopping here is no emergency stop",
-	}
+	return append([]string{"machine: " + p.Name + ", at " + port}, cautions()...)
 }
 
 // connectSimulated switches on a simulated machine whose stylus stands where
@@ -86,9 +92,26 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	if err := errors.Join(l.Declare(ctx, start), l.Doubt()); err != nil {
 		return nil, err
 	}
+	// Whoever wipes a real sheet, here it is the simulated eraser, as it is by
+	// itself.
+	eraser := machine.Eraser{Send: "ERASE", Done: "DONE", TimeoutS: 10}
+	if e := profile.Eraser; e.Kind == machine.EraserSerial {
+		eraser = e
+	}
 	return &live.Connection{
-		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, "sim"),
-		Calibrated: true, Close: port.Close,
+		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, "sim"), Calibrated: true,
+		Disturbs: profile.Eraser.DisturbsStylus, Close: port.Close,
+		Wipe: func(ctx context.Context) error {
+			board, err := m.Eraser().Open(simulatedWait)
+			if err != nil {
+				return err
+			}
+			var wire io.ReadWriter = board
+			if realTime {
+				wire = paced{board, m}
+			}
+			return errors.Join(wipe(ctx, wire, eraser, now), board.Close())
+		},
 	}, nil
 }
 

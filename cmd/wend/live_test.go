@@ -18,7 +18,6 @@ import (
 	"github.com/charmbracelet/x/vt"
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
-	"golang.org/x/term"
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/source"
@@ -329,21 +328,13 @@ baud = 115200
 steps_per_mm = [100, 100]
 `
 
-// wall is the time of the world.
-type wall struct{}
-
-func (wall) Now() time.Time                         { return time.Now() }
-func (wall) After(d time.Duration) <-chan time.Time { return time.After(d) }
-
 // liveBench is a simulated machine at a pseudo-terminal of its own, with a
 // profile in a folder.
 func liveBench(t *testing.T) (*simulator.Machine, *machine.Profile, string) {
-	board, port, err := pty.Open()
-	require.NoError(t, err)
-	_, err = term.MakeRaw(int(port.Fd()))
+	ends, err := openPseudo()
 	require.NoError(t, err)
 	folder := t.TempDir()
-	text := fmt.Sprintf(liveProfile, port.Name())
+	text := fmt.Sprintf(liveProfile, ends.far.Name())
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "bench.toml"), []byte(text), 0o600))
 	profile, list := machine.Read(source.New("bench.toml", text))
 	require.False(t, list.Failed(), "%v", list)
@@ -352,13 +343,12 @@ func liveBench(t *testing.T) (*simulator.Machine, *machine.Profile, string) {
 	served := make(chan struct{})
 	go func() {
 		defer close(served)
-		m.Serve(ctx, board, wall{}) //nolint:errcheck // ends with the test
+		m.Serve(ctx, ends.near, wallClock{}) //nolint:errcheck // ends with the test
 	}()
 	t.Cleanup(func() {
 		stop()
 		<-served
-		board.Close()
-		port.Close()
+		ends.close() //nolint:errcheck // the test is over
 	})
 	return m, profile, folder
 }

@@ -1,9 +1,7 @@
 package live
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -11,7 +9,6 @@ import (
 	"wend/lang/diag"
 	"wend/runtime/geom"
 	"wend/runtime/link"
-	"wend/runtime/plan"
 )
 
 // Machine is a motion board that is connected: its modes, its position and how
@@ -36,8 +33,10 @@ type Connection struct {
 	Name string
 	// CheckList is what a person is shown before arming, line by line.
 	CheckList []string
-	// Wipe has an eraser wipe the sheet; nil where the operator does that.
-	Wipe func(ctx context.Context) error
+	// Wipe has an eraser wipe the sheet; nil where the operator does that, or
+	// Nobody.
+	Wipe   func(ctx context.Context) error
+	Nobody bool
 	// Calibrated tells that the machine may draw.
 	Calibrated bool
 	// Disturbs tells that wiping may move the stylus.
@@ -296,221 +295,6 @@ func (p *Prompt) drawOrder(ctx context.Context, _ string) error {
 		return refusal("everything is drawn")
 	}
 	return p.follow(ctx)
-}
-
-// pending tells whether there is line, or a sheet to be wiped, that the machine
-// has not done.
-func (p *Prompt) pending() bool { return p.drawn.before(p.session.now.End()) }
-
-// follow draws on the machine what is not drawn yet, if it is armed.
-func (p *Prompt) follow(ctx context.Context) error {
-	if p.mode() != link.Armed {
-		return nil
-	}
-	return p.followTo(ctx, p.session.now.End())
-}
-
-// followTo draws on the machine up to a mark.
-func (p *Prompt) followTo(ctx context.Context, to Mark) error {
-	for p.drawn.before(to) {
-		now := &p.session.now
-		sheet := now.drawn.Sheets[p.drawn.Sheet]
-		if p.drawn == (Mark{}) && p.partway == nil && sheet.Begun && p.stylus().Distance(sheet.Points[0]) >= p.grain() {
-			if err := p.walk(ctx, sheet.Points[0]); err != nil {
-				return err
-			}
-		}
-		end := Mark{p.drawn.Sheet, len(sheet.Points) - 1}
-		if to.before(end) {
-			end = to
-		}
-		if p.drawn.before(end) {
-			if err := p.piece(ctx, end); err != nil {
-				return err
-			}
-		}
-		if p.drawn.Sheet < to.Sheet {
-			if err := p.wipe(ctx); err != nil {
-				return err
-			}
-			p.drawn = Mark{p.drawn.Sheet + 1, 0}
-		}
-	}
-	return nil
-}
-
-// walk goes straight to where a program begins its line, and has the sheet
-// wiped, so that nothing of the way is left.
-func (p *Prompt) walk(ctx context.Context, to geom.Point) error {
-	p.say("the line begins at %s: the stylus walks there first, then the sheet is wiped", place(to))
-	_, err := p.send(ctx, &plan.Sheet{Points: []geom.Point{p.stylus(), to}, Place: make([]uint32, 1)}, "walk")
-	if err != nil {
-		return err
-	}
-	return p.wipe(ctx)
-}
-
-// piece draws from what is drawn to a mark of the same sheet.
-func (p *Prompt) piece(ctx context.Context, end Mark) error {
-	now := &p.session.now
-	sheet := now.drawn.Sheets[end.Sheet]
-	from := p.drawn.Vertex
-	piece := &plan.Sheet{
-		Points: append([]geom.Point(nil), sheet.Points[from:end.Vertex+1]...),
-		Place:  append([]uint32(nil), sheet.Place[from:end.Vertex]...),
-	}
-	shift := -from
-	if p.partway != nil {
-		piece.Points[0] = p.partway.at
-	}
-	if at := p.stylus(); at.Distance(piece.Points[0]) >= p.grain() {
-		p.say("the stylus stands at %s, the line goes on at %s: the way there will be seen", place(at), place(piece.Points[0]))
-		piece.Points = append([]geom.Point{at}, piece.Points...)
-		piece.Place = append(piece.Place[:1:1], piece.Place...)
-		shift++
-	}
-	for _, pause := range sheet.Pauses {
-		if pause.Vertex >= from && pause.Vertex < end.Vertex && (p.partway == nil || pause.Vertex > from) {
-			pause.Vertex += shift
-			piece.Pauses = append(piece.Pauses, pause)
-		}
-	}
-	outcome, err := p.send(ctx, piece, "draw")
-	if outcome == nil {
-		return err
-	}
-	if err == nil {
-		p.drawn, p.partway = end, nil
-		return nil
-	}
-	vertex, at, mm := along(piece.Points, outcome.At, outcome.DrawnMM, outcome.Certainty == link.Lost)
-	if vertex -= shift; vertex >= from {
-		if p.partway != nil && vertex == from {
-			mm += p.partway.mm
-		}
-		p.drawn.Vertex = vertex
-		p.partway = &partway{at, mm}
-	}
-	return err
-}
-
-// along finds where on a line a stylus stopped: the piece that it is nearest
-// to, of several the one at the length that was drawn. It gives the vertex
-// before, the place on the line, and its distance from that vertex.
-func along(points []geom.Point, at geom.Point, drawnMM float64, lost bool) (vertex int, on geom.Point, mm float64) {
-	best, length := -1.0, 0.0
-	for i := 1; i < len(points); i++ {
-		a, b := points[i-1], points[i]
-		d := b.Sub(a)
-		whole := d.Length()
-		t := 0.0
-		if lost {
-			t = max(0, min(1, (drawnMM-length)/whole))
-		} else {
-			t = max(0, min(1, at.Sub(a).Dot(d)/float64(whole*whole)))
-		}
-		foot := a.Add(d.Times(t))
-		cost := length + float64(t*whole) - drawnMM
-		if cost < 0 {
-			cost = -cost
-		}
-		if !lost {
-			// What is off the line weighs far more than what is far along it.
-			cost = cost/100 + foot.Distance(at)
-		}
-		if best < 0 || cost < best {
-			best, vertex, on, mm = cost, i-1, foot, float64(t*whole)
-		}
-		length += whole
-	}
-	return vertex, on, mm
-}
-
-// send shows what a piece of line comes to, asks, and draws it. The outcome is
-// nil if nothing was sent.
-func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*link.Outcome, error) {
-	now := &p.session.now
-	whole := &plan.Plan{Seed: now.drawn.Seed, Places: now.drawn.Places, ToleranceMM: now.drawn.ToleranceMM, Sheets: []*plan.Sheet{piece}}
-	if len(whole.Places) == 0 {
-		whole.Places = []plan.Place{{Span: now.program.Checked.Main.File.Place()}}
-	}
-	at, _, _ := p.machine.Where()
-	var text bytes.Buffer
-	known, list := now.program.Lower(ctx, whole, 0, at.Side, &text)
-	if list.Failed() {
-		return nil, list
-	}
-	b := known.Bounds
-	p.say("%s %s in %s, within x %s to %s, y %s to %s", map[string]string{"draw": "to draw:", "walk": "to walk:", "steer": "to draw:"}[word],
-		millimetres(known.LineMM), duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
-	if !p.Armed {
-		answer, err := p.ask(ctx, fmt.Sprintf("type `%s` to start, anything else to leave it for later: ", word))
-		if err != nil {
-			return nil, err
-		}
-		if answer != word {
-			return nil, refusal("not started; `/draw` asks again")
-		}
-	}
-	return p.run(ctx, link.Job{Name: "live", Text: text.String(), Seconds: known.Seconds})
-}
-
-// run lets the machine draw, while the person may hold, resume and stop it.
-func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
-	op := p.watch(ctx)
-	outcome, err := p.machine.Draw(ctx, job, op)
-	op.close()
-	switch {
-	case errors.Is(err, link.ErrStopped):
-		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), millimetres(outcome.DrawnMM), outcome.Certainty)
-		err = refusal("what is left of the line waits: `/arm`, then `/draw`, go on with it")
-	case err == nil && !outcome.Complete:
-		err = refusal("the machine did not come to the end of the line")
-	case err == nil:
-		p.say("drawn; %s", p.modeInWords())
-	}
-	return &outcome, err
-}
-
-// wipe has the sheet wiped.
-func (p *Prompt) wipe(ctx context.Context) error {
-	if p.machine.Wipe == nil {
-		if p.Armed {
-			p.say("the sheet has to be wiped by hand")
-		} else {
-			answer, err := p.ask(ctx, "wipe the sheet now, then type `wiped`: ")
-			if err != nil {
-				return err
-			}
-			if answer != "wiped" {
-				return refusal("the sheet is not wiped; `/draw` asks again")
-			}
-		}
-	} else {
-		if !p.Armed {
-			answer, err := p.ask(ctx, "the eraser will turn the toy over; hands away. Type `wipe` to start it: ")
-			if err != nil {
-				return err
-			}
-			if answer != "wipe" {
-				return refusal("the sheet is not wiped; `/draw` asks again")
-			}
-		}
-		ctx, done := p.interruptible(ctx)
-		defer done()
-		if err := p.machine.Wipe(ctx); err != nil {
-			return err
-		}
-		p.say("the sheet is wiped")
-	}
-	if p.machine.Disturbs {
-		if err := p.machine.Doubt(); err != nil {
-			return err
-		}
-		p.machine.Disarm()
-		return refusal("wiping may have moved the stylus: look, `/confirm` or `/here X Y`, then `/arm`")
-	}
-	return nil
 }
 
 var _ Machine = (*link.Link)(nil)

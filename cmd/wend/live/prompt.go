@@ -66,6 +66,7 @@ type Prompt struct {
 	machine *Connection // nil while dry
 	drawn   Mark        // up to where the machine has drawn
 	partway *partway    // a piece of line that was stopped within
+	granted bool        // motion of what is at hand was allowed as a whole
 }
 
 var errLeave = errors.New("leave")

@@ -53,6 +53,7 @@ type bench struct {
 	written   map[string]string
 	simulated *simulator.Machine
 	wiped     int
+	disturbs  bool
 	interrupt chan struct{}
 	// then is done when the machine's clock comes to a time, in seconds.
 	thenAt float64
@@ -116,7 +117,7 @@ func newBench(t *testing.T, lines ...string) *bench {
 		err = errors.Join(l.Declare(ctx, p.Area.StartMM), l.Doubt())
 		return &Connection{
 			Machine: l, Name: "the simulated machine", CheckList: []string{"the check list"}, Calibrated: true, Close: wire.Close,
-			Wipe: func(context.Context) error { b.wiped++; return nil },
+			Wipe: func(context.Context) error { b.wiped++; return nil }, Disturbs: b.disturbs,
 		}, err
 	}
 	p, list := New(context.Background(), o)
@@ -297,6 +298,17 @@ func TestALineThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
 	require.Contains(t, screen, "to walk: 36.1 mm")
 	require.Equal(t, 2, b.wiped)
 	require.Contains(t, screen, "(55, 20)")
+}
+
+func TestAfterWipingThePersonLooksWhereTheStylusIs(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 10", "draw", "/new sheet", "no", "/draw", "wipe", "there", "ahead 5", "draw", "/new sheet", "wipe", "elsewhere")
+	b.disturbs = true
+	screen := b.runs(t)
+	require.Contains(t, screen, "the sheet is not wiped; `/draw` asks again")
+	require.Contains(t, strings.Join(b.person.asked, "|"), "type `there` if it stands at (10, 0): |armed, confirmed (10, 0) 0> |")
+	require.Contains(t, screen, "the position is confirmed, (15, 0)")
+	require.Equal(t, "connected, assumed (15, 0) 0> ", b.person.asked[len(b.person.asked)-1])
+	require.Equal(t, 2, b.wiped)
 }
 
 func TestALineWithoutABeginningBeginsWhereTheStylusStands(t *testing.T) {

@@ -128,11 +128,11 @@ func (s *steering) run(ctx context.Context) (keep bool, err error) {
 func (s *steering) move(ctx context.Context, by geom.Point) error {
 	p := s.p
 	s.endLine()
-	armed, keys := p.Armed, p.Keys
-	p.Armed = true // the word for all of it was typed
-	p.Keys = nil   // no key is taken for anything while the stylus moves
+	keys := p.Keys
+	p.granted = true // the word for all of it was typed
+	p.Keys = nil     // no key is taken for anything while the stylus moves
 	defer func() {
-		p.Armed, p.Keys = armed, keys
+		p.granted, p.Keys = false, keys
 		// One motion for one key press: those pressed meanwhile are dropped.
 		p.Lines.Fresh()
 	}()

@@ -32,8 +32,7 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 	if err != nil {
 		return err
 	}
-	armed := p.Armed
-	if onMachine && !armed {
+	if onMachine && !p.Armed {
 		length := change.Length(change.From, change.End())
 		answer, err := p.ask(ctx, fmt.Sprintf("each step will move the machine at once, %s in all; type `step` to start: ", millimetres(length)))
 		if err != nil {
@@ -42,8 +41,8 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 		if answer != "step" {
 			return refusal("not started")
 		}
-		p.Armed = true
-		defer func() { p.Armed = armed }()
+		p.granted = true
+		defer func() { p.granted = false }()
 	}
 	p.session.Accept(change)
 	s := &stepping{p: p, change: change, onMachine: onMachine, wanted: "into", pauses: pausesOf(change.drawn)}
