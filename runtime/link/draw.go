@@ -151,10 +151,8 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			}
 			d.secondsDone += e.seconds()
 		}
-		mm := l.profile.AtSteps(at.Steps)
-		if err := l.gate.Rejoin(mm.X, mm.Y); err != nil {
-			return l.outcome(nil), err
-		}
+		// The gate has the whole area between where it thinks the motors are and
+		// where they stand, both in it: what it makes next stays inside.
 	}
 	d.moves, l.drawnMM = done, 0
 	var err error

@@ -57,7 +57,9 @@ type Link struct {
 	unanswered  time.Time     // when the first one without an answer was; zero: none
 	roundTrip   time.Duration // of the last one that was answered
 	shift       geom.Point
-	keptRunning bool // opening the port did not reset the board
+	keptRunning bool   // opening the port did not reset the board
+	opening     report // what it said then
+	stated      bool   // the board knows modes and position
 
 	flow
 }
@@ -145,6 +147,15 @@ func (l *Link) greet(ctx context.Context) error {
 		return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(greetingS + answerS)}}
 	}
 	l.keptRunning = true
+	// Where it counts itself to be, with the offset that it still has.
+	if ok, err = l.until(ctx, 4*answerS, quickPollS, func() bool {
+		return l.standing() && (l.last.hasOffset || !l.last.machine)
+	}); err != nil {
+		return err
+	}
+	if ok {
+		l.opening = l.last
+	}
 	ok, err = l.until(ctx, 2*standstillS, pollS, func() bool { return l.standing() })
 	if err != nil {
 		return err
@@ -182,6 +193,11 @@ func (l *Link) reset(ctx context.Context) error {
 func (l *Link) state(ctx context.Context) error {
 	for range 4 {
 		l.forgetTrouble()
+		before := l.reports
+		if _, err := l.until(ctx, answerS, quickPollS, func() bool { return l.reports > before }); err != nil {
+			return err
+		}
+		l.forgetTrouble()
 		if l.last.is(stateAlarm) {
 			if err := l.ask(ctx, gate.Unlock); err != nil {
 				return err
@@ -201,7 +217,7 @@ func (l *Link) state(ctx context.Context) error {
 			return err
 		}
 		if ok && l.trouble == nil && modesAreStated(l.modes) {
-			if ok, err = l.offsetAgrees(ctx); ok || err != nil {
+			if l.stated, err = l.offsetAgrees(ctx); l.stated || err != nil {
 				return err
 			}
 		}
@@ -520,6 +536,7 @@ func (l *Link) Doubt() error {
 func (l *Link) lose(why string) {
 	l.certainty, l.why = Lost, why
 	l.gate.Lose()
+	l.stated = false
 	l.flanks.forget()
 	l.rest = geom.Point{}
 }

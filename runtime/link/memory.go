@@ -227,3 +227,8 @@ func (m *Memory) forgetJournal() error {
 	}
 	return nil
 }
+
+// Remember reads a machine's memory without locking it: for looking only.
+func Remember(files Files, name string, p *machine.Profile) *Memory {
+	return &Memory{files: files, name: fileName(name), profile: Fingerprint(p), release: func() {}}
+}

@@ -1,0 +1,157 @@
+package link
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"wend/lang/diag"
+	"wend/runtime/gate"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// eyeMM is how far a place that somebody saw may be from the line on which it
+// is: about what a ruler and an eye can tell.
+const eyeMM = 1.0
+
+// GoOn finds where a drawing that did not come to its end goes on. The caller
+// opened the port after the record's DrainedBy. The place is certain where the
+// drawing was stopped, or where the board kept running and still counts on; or
+// an operator has said since where the stylus is. Otherwise the error says
+// between which places it is. The position is assumed then, or as it was.
+func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, error) {
+	if r.Text != TextFingerprint(text) || r.Profile != Fingerprint(l.profile) {
+		return nil, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
+	}
+	path, err := l.pathOf(r, text)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case r.Stopped:
+		if l.certainty == Lost {
+			break
+		}
+		if at, _, _ := l.Where(); at.Steps == r.At.Steps {
+			return &Resumption{Start: r.Start, Drawn: r.Drawn}, nil
+		}
+	case l.keptCounting(r):
+		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
+			l.place(Place{Steps: l.profile.NearestStep(on), Side: path.side(l, r, j, on)}, Assumed)
+			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
+		}
+	}
+	if l.certainty != Lost {
+		certainty := l.certainty
+		if j, on, _ := path.find(l.rest, eyeMM); j >= 0 {
+			l.place(Place{Steps: l.profile.NearestStep(on), Side: path.side(l, r, j, on)}, certainty)
+			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
+		}
+	}
+	from, to := StylusAt(l.profile, l.profile.NearestStep(path.points[0]), r.Start.Side), StylusAt(l.profile, l.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Side)
+	length := 0.0
+	for i := 1; i < len(path.points); i++ {
+		length += path.points[i].Distance(path.points[i-1])
+	}
+	return nil, &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
+		"mm": fmt.Sprintf("%.1f", length), "x1": short(from.X), "y1": short(from.Y), "x2": short(to.X), "y2": short(to.Y),
+	}}
+}
+
+// keptCounting tells whether the board went on without a reset since the
+// record: it still has the offset that it was told then.
+func (l *Link) keptCounting(r *Record) bool {
+	shift := geom.Point{X: r.Shift[0], Y: r.Shift[1]}
+	return l.keptRunning && l.opening.machine && l.opening.hasOffset &&
+		shift.Length() > readingMM && l.opening.offset.Add(shift).Length() <= readingMM
+}
+
+// stretchOfLine is where the motors may be, by a record.
+type stretchOfLine struct {
+	before []geom.Point // ends of the moves that surely are drawn
+	points []geom.Point // ends of those that may have been, from the last sure one on
+}
+
+func (l *Link) pathOf(r *Record, text string) (*stretchOfLine, error) {
+	g, err := gate.New(l.gate.Limits())
+	if err != nil {
+		return nil, err
+	}
+	at := l.profile.AtSteps(r.Start.Steps)
+	if err := g.Declare(at.X, at.Y); err != nil {
+		return nil, err
+	}
+	read := &reader{text: text, gate: g}
+	path := &stretchOfLine{}
+	last := at
+	for read.moves < r.MaySend {
+		e, more, err := read.next()
+		if err != nil || !more {
+			return nil, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
+		}
+		if e.Kind != gate.Move && e.Kind != gate.Dwell {
+			continue
+		}
+		if e.index > r.Drawn && len(path.points) == 0 {
+			path.points = append(path.points, last)
+		}
+		if e.Kind == gate.Move {
+			last = geom.Point{X: e.X, Y: e.Y}
+		}
+		if e.index <= r.Drawn {
+			path.before = append(path.before, last)
+		} else {
+			path.points = append(path.points, last)
+		}
+	}
+	if len(path.points) == 0 {
+		path.points = append(path.points, last)
+	}
+	return path, nil
+}
+
+// find gives the move on which a place is, counted from the first that is not
+// sure to be drawn, and the place on it; -1 if it is on none.
+func (s *stretchOfLine) find(at geom.Point, within float64) (int, geom.Point, float64) {
+	best, on, least := -1, geom.Point{}, math.Inf(1)
+	if d := at.Distance(s.points[0]); d <= within {
+		best, on, least = 0, s.points[0], d
+	}
+	for i := 1; i < len(s.points); i++ {
+		a, b := s.points[i-1], s.points[i]
+		ab := b.Sub(a)
+		t := 0.0
+		if square := ab.Dot(ab); square > 0 {
+			t = max(0, min(1, at.Sub(a).Dot(ab)/square))
+		}
+		p := a.Add(ab.Times(t))
+		if d := at.Distance(p); d <= within && d < least {
+			best, on, least = i-1, p, d
+			if t == 1 {
+				best = i
+			}
+		}
+	}
+	return best, on, least
+}
+
+// side follows the flanks from the start to a place on the line.
+func (s *stretchOfLine) side(l *Link, r *Record, j int, on geom.Point) machine.Side {
+	f := newFlanks(l.profile)
+	f.rest(r.Start.Side)
+	last := l.profile.AtSteps(r.Start.Steps)
+	to := func(p geom.Point) {
+		f.move(l.stepsOf(p.Sub(last)))
+		last = p
+	}
+	for _, p := range s.before {
+		to(p)
+	}
+	for _, p := range s.points[:j+1] {
+		to(p)
+	}
+	to(on)
+	return f.side()
+}
