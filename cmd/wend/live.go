@@ -70,16 +70,18 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt)
 	defer signal.Stop(signals)
-	interrupted := make(chan struct{})
+	interrupted := make(chan struct{}, 1)
+	interrupt := func() {
+		select {
+		case interrupted <- struct{}{}:
+		default: // one is enough
+		}
+	}
 	go func() {
 		for {
 			select {
 			case <-signals:
-				select {
-				case interrupted <- struct{}{}:
-				case <-ctx.Done():
-					return
-				}
+				interrupt()
 			case <-ctx.Done():
 				return
 			}
@@ -120,12 +122,13 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		return exit(exitErrors)
 	}
 	if !plain {
-		editor, err := live.NewEditor(os.Stdin, c.historyFile(), prompt.Complete)
+		editor, err := live.NewEditor(os.Stdin, c.historyFile(), prompt.Complete, interrupt)
 		if err != nil {
-			return err
+			prompt.Lines, prompt.Plain = live.LinesOf(c.stdin, c.stdout, true), true
+		} else {
+			defer editor.Close() //nolint:errcheck // the history is a convenience
+			prompt.Lines, prompt.Keys, prompt.Remember, prompt.Size = editor, editor.Keys(), editor.Remember, c.window
 		}
-		defer editor.Close() //nolint:errcheck // the history is a convenience
-		prompt.Lines, prompt.Keys, prompt.Remember, prompt.Size = editor, editor.Keys(), editor.Remember, c.window
 	}
 	err := prompt.Run(ctx)
 	switch {

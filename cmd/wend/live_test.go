@@ -241,20 +241,24 @@ func TestCtrlCClearsAnEntryAndStopsWhatIsWorkedOut(t *testing.T) {
 	// The line end is echoed when the entry has been taken over.
 	x.types("loop while true { turn 1 }\r")
 	x.until("the line's end", func(screen string) bool {
-		return strings.HasSuffix(screen, "{ turn 1 }") && x.cursorRow() > 0 && x.cursorColumn() == 0
+		return strings.HasSuffix(screen, "{ turn 1 }") && x.cursorColumn() == 0
 	})
 	x.types(ctrlC)
 	x.sees("stopped; nothing of the entry counts")
 	x.prompts("dry (0, 0) 0°>")
 	x.enters("ahead 5", "dry (5, 0) 0°>")
+	x.types(ctrlC)
+	x.prompts("Ctrl-D leaves, and so does `/leave`\ndry (5, 0) 0°>")
 	x.types(ctrlD)
 	require.Zero(t, x.ends())
 }
 
-func (x *terminal) cursorRow() int {
-	x.mu.Lock()
-	defer x.mu.Unlock()
-	return x.screen.CursorPosition().Y
+func TestTheEndOfTheProcessGivesTheTerminalBack(t *testing.T) {
+	t.Parallel()
+	x := open(t, 80, 24, t.TempDir(), nil, "live")
+	x.prompts("dry (0, 0) 0°>")
+	require.NoError(t, x.command.Process.Signal(syscall.SIGTERM))
+	require.Equal(t, exitStopped, x.ends())
 }
 
 func (x *terminal) cursorColumn() int {
@@ -440,8 +444,7 @@ func TestAMovingMachineIsHeldResumedAndStopped(t *testing.T) {
 	x.types("draw\r")
 	x.until("the stylus elsewhere", func(string) bool { return m.Look().StylusMM.Distance(stopped) > 5 })
 	x.types(ctrlC + ctrlC)
-	x.prompts(">")
-	x.until("the end of motion", func(screen string) bool { return strings.Contains(lastLine(screen), "connected, ") })
+	x.until("the end of motion", func(screen string) bool { return strings.HasPrefix(lastLine(screen), "connected, ") })
 	x.types(ctrlD)
 	require.Zero(t, x.ends())
 }

@@ -98,7 +98,7 @@ func (p *Prompt) piece(ctx context.Context, end Mark) error {
 		return nil
 	}
 	vertex, at, mm := along(piece.Points, outcome.At, outcome.DrawnMM, outcome.Certainty == link.Lost)
-	if vertex -= shift; vertex >= from {
+	if vertex -= shift; vertex > from || vertex == from && mm > p.grain() {
 		if p.partway != nil && vertex == from {
 			mm += p.partway.mm
 		}
@@ -175,6 +175,8 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 	outcome, err := p.machine.Draw(ctx, job, op)
 	op.close()
 	switch {
+	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
+		err = refusal("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
 	case errors.Is(err, link.ErrStopped):
 		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), millimetres(outcome.DrawnMM), outcome.Certainty)
 		err = refusal("what is left of the line waits: `/arm`, then `/draw`, go on with it")

@@ -7,7 +7,7 @@ import (
 	"io"
 	"os"
 	"strings"
-	"sync"
+	"sync/atomic"
 
 	"github.com/peterh/liner"
 )
@@ -19,26 +19,37 @@ import (
 // place of the terminal, into which each call of ReadLine puts bytes up to the
 // end of one line. Whatever comes after stays here: for the next line, for a
 // key press, or to be dropped.
+//
+// Ctrl-C clears the line while one is open; at any other time it interrupts.
 type Editor struct {
 	state   *liner.State
 	typed   bytesIn
 	pipe    *os.File // the end that is written to
 	history string   // path, or empty
+	open    atomic.Bool
 }
 
 // NewEditor takes over the terminal. history is the file in which the lines of
 // earlier sessions are, or empty; it need not exist.
-func NewEditor(terminal *os.File, history string, complete func(line string, pos int) (head string, words []string, tail string)) (*Editor, error) {
+func NewEditor(terminal *os.File, history string, complete Completer, interrupt func()) (*Editor, error) {
 	from, to, err := os.Pipe()
 	if err != nil {
 		return nil, err
 	}
 	typed := make(chan byte, 1<<16)
+	e := &Editor{typed: typed, pipe: to, history: history}
 	go func() {
 		buffer := make([]byte, 4096)
 		for {
 			n, err := terminal.Read(buffer)
 			for _, b := range buffer[:n] {
+				switch {
+				case b == byte(KeyCtrlC) && !e.open.Load():
+					interrupt()
+					continue
+				case endsLine(b):
+					e.open.Store(false)
+				}
 				typed <- b
 			}
 			if err != nil {
@@ -50,14 +61,14 @@ func NewEditor(terminal *os.File, history string, complete func(line string, pos
 	// The library has no other way to be told where to read.
 	real := os.Stdin
 	os.Stdin = from
-	state := liner.NewLiner()
+	e.state = liner.NewLiner()
 	os.Stdin = real
 
+	state := e.state
 	state.SetCtrlCAborts(true)
 	state.SetBeep(false)
 	state.SetTabCompletionStyle(liner.TabPrints)
-	state.SetWordCompleter(complete)
-	e := &Editor{state: state, typed: typed, pipe: to, history: history}
+	state.SetWordCompleter(liner.WordCompleter(complete))
 	if file, err := os.Open(history); err == nil {
 		state.ReadHistory(file) //nolint:errcheck // a faulty history is only shorter
 		file.Close()
@@ -65,41 +76,43 @@ func NewEditor(terminal *os.File, history string, complete func(line string, pos
 	return e, nil
 }
 
+func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(KeyCtrlC) }
+
 // ReadLine is that of LineReader.
 func (e *Editor) ReadLine(prompt string) (string, error) {
 	stop := make(chan struct{})
-	var fed sync.WaitGroup
-	fed.Add(1)
-	go func() {
-		defer fed.Done()
-		e.feed(stop)
-	}()
+	fed := make(chan int, 1)
+	e.open.Store(true)
+	go func() { fed <- e.feed(stop) }()
 	line, err := e.state.Prompt(prompt)
 	close(stop)
-	fed.Wait()
-	if errors.Is(err, liner.ErrPromptAborted) {
+	typed := <-fed
+	switch {
+	case errors.Is(err, liner.ErrPromptAborted) && typed == 1:
+		return "", ErrIdle
+	case errors.Is(err, liner.ErrPromptAborted):
 		return "", ErrCleared
 	}
 	return line, err
 }
 
-// feed hands bytes on up to the one that ends the line.
-func (e *Editor) feed(stop <-chan struct{}) {
-	for {
+// feed hands bytes on up to the one that ends the line, and tells how many.
+func (e *Editor) feed(stop <-chan struct{}) int {
+	for n := 0; ; n++ {
 		select {
 		case b, open := <-e.typed:
 			if !open {
 				e.pipe.Close()
-				return
+				return n
 			}
-			if _, err := e.pipe.Write([]byte{b}); err != nil {
-				return
+			if endsLine(b) {
+				e.open.Store(false)
 			}
-			if b == '\r' || b == '\n' || b == byte(KeyCtrlC) {
-				return
+			if _, err := e.pipe.Write([]byte{b}); err != nil || endsLine(b) {
+				return n + 1
 			}
 		case <-stop:
-			return
+			return n
 		}
 	}
 }

@@ -104,7 +104,7 @@ func (p *Prompt) known(word string) bool {
 func (p *Prompt) where(context.Context, string) error {
 	now := &p.session.now
 	p.say("%s", p.modeInWords())
-	p.say("%s", p.standing(now))
+	p.say("%s, seed %d", p.standing(now), now.drawn.Seed)
 	if left := now.Length(p.drawn, now.End()); p.machine != nil && left > 0.05 {
 		p.say("not drawn on the machine yet: %s", millimetres(left-p.beyond()))
 	}

@@ -33,7 +33,7 @@ type Options struct {
 	Script bool
 	// Size is the window in letters; nil where there is none.
 	Size func() (columns, rows int)
-	// Interrupted is told of each Ctrl-C that no line editor has taken.
+	// Interrupted holds a Ctrl-C that no line editor has taken, at most one.
 	Interrupted <-chan struct{}
 	// Remember keeps a whole entry for the history; it may be nil.
 	Remember func(entry string)
@@ -190,10 +190,15 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 	text := ""
 	for {
 		line, err := p.readLine(ctx, prompt)
-		if err != nil {
-			if errors.Is(err, io.EOF) && text != "" {
-				return text, nil // what is missing is said
-			}
+		switch {
+		case errors.Is(err, io.EOF) && text != "":
+			return text, nil // what is missing is said
+		case errors.Is(err, ErrIdle) && text == "":
+			p.say("%s", howToLeave)
+			return "", ErrCleared
+		case errors.Is(err, ErrIdle):
+			return "", ErrCleared
+		case err != nil:
 			return "", err
 		}
 		text += line
@@ -205,11 +210,17 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 	}
 }
 
+const howToLeave = "Ctrl-D leaves, and so does `/leave`"
+
 // readLine reads a line, and gives up when ctx ends.
 func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 	type result struct {
 		line string
 		err  error
+	}
+	select {
+	case <-p.Interrupted: // it was for what is over now
+	default:
 	}
 	read := make(chan result, 1)
 	go func() {
@@ -222,7 +233,7 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 			return r.line, r.err
 		case <-p.Interrupted:
 			// The line editor takes Ctrl-C itself; a plain terminal does not.
-			p.say("\nCtrl-D leaves, and so does `/leave`")
+			p.say("\n%s", howToLeave)
 			if !p.Script {
 				fmt.Fprint(p.out, prompt)
 			}
@@ -238,7 +249,7 @@ func (p *Prompt) ask(ctx context.Context, question string) (string, error) {
 		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
 	}
 	line, err := p.readLine(ctx, question)
-	if errors.Is(err, ErrCleared) {
+	if errors.Is(err, ErrCleared) || errors.Is(err, ErrIdle) {
 		return "", nil
 	}
 	return strings.TrimSpace(line), err

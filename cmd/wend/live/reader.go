@@ -12,15 +12,19 @@ import (
 type LineReader interface {
 	// ReadLine shows a prompt and gives the next line without its end. The
 	// error is io.EOF at the end of the input, ErrCleared if the person took
-	// back what was being typed.
+	// back what was being typed, ErrIdle if there was nothing.
 	ReadLine(prompt string) (string, error)
 	// Fresh drops what was typed or pasted ahead, so that an answer can only
 	// be to what was just shown. It tells how many characters that were.
 	Fresh() int
 }
 
-// ErrCleared is given when a person clears the line that is being typed.
-var ErrCleared = errors.New("cleared")
+// ErrCleared is given when a person clears the line that is being typed, ErrIdle
+// when there was nothing to clear.
+var (
+	ErrCleared = errors.New("cleared")
+	ErrIdle    = errors.New("nothing to clear")
+)
 
 // LinesOf reads plain lines, from a pipe or from a terminal that can do no
 // better. prompts tells whether somebody sees the prompts.

@@ -134,7 +134,7 @@ func (s *stepping) before(ctx context.Context, at eval.Step) error {
 	for {
 		line, err := s.p.readLine(ctx, "step, "+s.wanted+"> ")
 		switch {
-		case errors.Is(err, ErrCleared), errors.Is(err, io.EOF):
+		case errors.Is(err, ErrCleared), errors.Is(err, ErrIdle), errors.Is(err, io.EOF):
 			return errLeft
 		case err != nil:
 			return err
