@@ -38,6 +38,7 @@ var mayImport = map[string]string{
 	"runtime/calibrate":      "runtime/elementary runtime/geom runtime/machine",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",
 	"runtime/lower":          "lang/diag lang/source runtime/elementary runtime/geom runtime/machine runtime/plan",
+	"runtime/link":           "lang/diag lang/source runtime/elementary runtime/gate runtime/geom runtime/machine",
 	"runtime/gcode":          "lang/diag lang/source runtime/elementary runtime/geom runtime/machine runtime/plan",
 	"runtime/gate":           "runtime/elementary runtime/machine",
 	"runtime/simulator":      "runtime/geom",
@@ -58,6 +59,7 @@ var soleImporter = map[string]string{
 	"github.com/spf13/cobra":              "cmd/wend",
 	"github.com/peterh/liner":             "cmd/wend/live",
 	"github.com/fsnotify/fsnotify":        "cmd/wend",
+	"go.bug.st/serial":                    "runtime/link",
 	"github.com/creack/pty":               "cmd/wend",
 }
 

@@ -74,6 +74,9 @@ type Outcome struct {
 	DrawnMM   float64
 	Moves     int // drawn
 	Mended    int // faults that left nothing to be seen
+	// Starved is how often the motors stood for want of moves: the link or this
+	// computer was too slow for the speed that was planned.
+	Starved int
 	// MostFlightS is the most motion, in seconds by the model, that was ahead
 	// of the machine at any time.
 	MostFlightS float64
@@ -154,7 +157,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		// The gate has the whole area between where it thinks the motors are and
 		// where they stand, both in it: what it makes next stays inside.
 	}
-	d.moves, l.drawnMM = done, 0
+	d.moves, l.drawnMM, l.mostFlightS, l.starved = done, 0, 0, 0
 	var err error
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
@@ -180,7 +183,7 @@ func (l *Link) gateLimits() gate.Limits { return l.gate.Limits() }
 
 func (l *Link) outcome(d *drawing) Outcome {
 	_, at, certainty := l.Where()
-	o := Outcome{Mode: l.Mode(), Certainty: certainty, At: at, DrawnMM: l.drawnMM, MostFlightS: l.mostFlightS}
+	o := Outcome{Mode: l.Mode(), Certainty: certainty, At: at, DrawnMM: l.drawnMM, MostFlightS: l.mostFlightS, Starved: l.starved}
 	if d != nil {
 		o.Complete, o.Moves, o.Mended = d.ended && d.moves == d.survey.Moves && len(l.flight) == 0 && l.mode == Armed, d.moves, d.mended
 	}
@@ -249,6 +252,7 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 		d.watchForStall()
 	}
 	before := len(l.flight)
+	l.more = l.mode == Moving && d.waiting == nil && !(d.ended && len(d.ahead) == 0)
 	if err := l.step(); err != nil {
 		return nil // the trouble is looked at next
 	}

@@ -48,6 +48,7 @@ type flow struct {
 	movedAt    time.Time // when the reported place changed last, or could have
 	holding    bool      // the board was asked to hold
 	comparing  bool
+	more       bool // moves are to come, and nobody waits
 
 	flight  []flying
 	along   float64   // mm of flight[0] that surely are drawn
@@ -60,6 +61,7 @@ type flow struct {
 	// What was measured.
 	drawnMM     float64
 	mostFlightS float64
+	starved     int // how often the motors stood, or would have by the model, for want of moves
 }
 
 func newFlow(p *machine.Profile) flow {
@@ -130,6 +132,9 @@ func (l *Link) fly(e entry) {
 		m.stretch = l.model.stretch(from, to, e.FeedMMS, before)
 	}
 	m.stretch.wait = e.Seconds
+	if l.drawnMM > 0 && e.Kind == gate.Move && l.speed > 0 && l.now().After(l.drained) {
+		l.starved++
+	}
 	l.flight = append(l.flight, m)
 	l.drained = l.since.Add(duration(l.chainSeconds(nil)))
 }
@@ -223,6 +228,9 @@ func (l *Link) compare() {
 		}
 		l.raise(trouble{kind: troubleOff, mm: d})
 		return
+	}
+	if r.is(stateIdle) && l.speed > 0 && l.more {
+		l.starved++
 	}
 	l.since, l.speed = now, r.speedMMMin/60
 	if r.is(stateIdle) || r.state == stateHeld {
