@@ -113,6 +113,12 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 			return c.connect(ctx, settings, port, !plain)
 		},
 	}
+	if folder := c.stateFolder(); folder != "" && !options.Script && os.MkdirAll(folder, 0o700) == nil {
+		options.Kept = filepath.Join(folder, "live.wend")
+		before := filepath.Join(folder, "live-before.wend")
+		os.Rename(options.Kept, before) //nolint:errcheck // there may have been no session yet
+		options.Record = func(program []byte) error { return commit([]output{{options.Kept, program}}, nil) }
+	}
 	if plain {
 		options.Lines = live.LinesOf(c.stdin, c.stdout, c.onTerminal(c.stdin))
 	}

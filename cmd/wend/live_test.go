@@ -203,6 +203,10 @@ func TestHistoryBringsBackWholeEntriesAlsoOfEarlierSessions(t *testing.T) {
 	x.types("/leave\r")
 	require.Zero(t, x.ends())
 
+	kept, err := os.ReadFile(filepath.Join(folder, "wend", "live.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "loop 2 {\n  ahead 10\n  turn 30\n}\n\nloop 2 {\n  ahead 10\n  turn 30\n}\n", string(kept))
+
 	x = open(t, 80, 24, folder, nil, "live")
 	x.prompts("0°>")
 	x.types(up + up)

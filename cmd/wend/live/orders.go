@@ -147,7 +147,11 @@ func (p *Prompt) save(_ context.Context, name string) error {
 	if name == "" {
 		return refusal("name the file: `/save flower.wend`")
 	}
-	return p.write(name, []byte(p.session.Program()), p.ours[name])
+	if err := p.write(name, []byte(p.session.Program()), p.ours[name]); err != nil {
+		return err
+	}
+	p.unsaved = false
+	return nil
 }
 
 func (p *Prompt) load(ctx context.Context, name string) error {
@@ -170,6 +174,7 @@ func (p *Prompt) forget(context.Context, string) error {
 	if more {
 		first += " …"
 	}
+	p.keep()
 	p.say("forgot `%s`", first)
 	p.show()
 	return nil

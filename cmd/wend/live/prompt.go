@@ -47,8 +47,13 @@ type Options struct {
 	// Picture is a sheet as a PNG.
 	Picture func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error)
 
-	// Connect opens a machine. Port is what its profile says; an empty name
-	// with an empty Port is a usage error.
+	// Record keeps the entries so far, so that nothing is lost with the
+	// session; it may be nil. Kept is where, for the person.
+	Record func(program []byte) error
+	Kept   string
+
+	// Connect opens a machine at a port, or where its profile says if that is
+	// empty. Port is the usual one.
 	Connect func(ctx context.Context, port string) (*Connection, error)
 	Port    string
 	// Armed stands for the answers to all questions before something moves; for
@@ -61,6 +66,7 @@ type Prompt struct {
 	Options
 	session *Session
 	out     io.Writer
+	unsaved bool            // entries since the last /save
 	ours    map[string]bool // files that were written here and may be written again
 
 	machine *Connection // nil while dry
@@ -85,6 +91,11 @@ func New(ctx context.Context, o Options) (*Prompt, diag.List) {
 // machine, if there is one, is left in peace: nothing moves after Run.
 func (p *Prompt) Run(ctx context.Context) error {
 	defer p.release()
+	defer func() {
+		if p.unsaved && p.Record != nil {
+			p.say("the entries are kept in %s until the next session", p.Kept)
+		}
+	}()
 	if !p.Script {
 		p.say("%s", p.greeting())
 	}
@@ -272,9 +283,26 @@ func (p *Prompt) take(ctx context.Context, name, text string) error {
 	if err != nil {
 		return err
 	}
-	p.session.Accept(change)
+	p.accept(change)
 	p.shown(change)
 	return p.follow(ctx)
+}
+
+// accept makes a change the new state, and keeps it.
+func (p *Prompt) accept(c *Change) {
+	p.session.Accept(c)
+	p.keep()
+}
+
+// keep keeps the entries as they are.
+func (p *Prompt) keep() {
+	p.unsaved = true
+	if p.Record != nil {
+		if err := p.Record([]byte(p.session.Program())); err != nil {
+			p.complain(err)
+			p.Record = nil // said once
+		}
+	}
 }
 
 // try finds out what an entry does; Ctrl-C ends that.

@@ -12,6 +12,7 @@ import (
 	"wend/lang/format"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
@@ -267,6 +268,14 @@ func (s *Session) Forget(drawn Mark) (string, error) {
 // Program is all entries as one tidy program that draws the same line.
 func (s *Session) Program() string {
 	var text strings.Builder
+	if s.settings.Seed != nil {
+		// A seed that was chosen outside counts for more than those of the entries.
+		if s.now.seeds() {
+			fmt.Fprintf(&text, "# This line is drawn with --seed %d.\n\n", s.now.drawn.Seed)
+		} else {
+			fmt.Fprintf(&text, "seed %d\n", s.now.drawn.Seed)
+		}
+	}
 	if first := s.now.drawn.Sheets[0]; s.settings.Start != nil && !first.Begun {
 		fmt.Fprintf(&text, "begin %s, %s\n", number(first.Points[0].X), number(first.Points[0].Y))
 	}
@@ -290,6 +299,22 @@ func (s *Session) Program() string {
 	text.WriteString(comment)
 	tree, _ := parse.File(source.New("<entries>", text.String()))
 	return format.Source(tree)
+}
+
+// seeds tells whether the entries begin the random sequence themselves.
+func (s *state) seeds() bool {
+	found := false
+	for _, e := range s.entries {
+		ast.Walk(e.tree, func(n ast.Node) bool {
+			if call, ok := n.(*ast.Call); ok {
+				if o := s.program.Checked.Refs[call.Fn]; o != nil && o.Builtin != nil && o.Builtin.Op == types.Seed {
+					found = true
+				}
+			}
+			return !found
+		})
+	}
+	return found
 }
 
 // defines tells whether an entry is, or ends with, a definition or has several

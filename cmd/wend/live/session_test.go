@@ -267,6 +267,18 @@ func TestALineThatBeginsElsewhereIsSavedWithItsBeginning(t *testing.T) {
 	require.Equal(t, 30.0, s.now.At(Mark{}).X)
 }
 
+func TestASeedFromOutsideIsSavedWithTheLine(t *testing.T) {
+	seed := uint64(7)
+	with := settings()
+	with.Seed = &seed
+	s, _ := NewSession(context.Background(), with)
+	enter(t, s, "ahead random(10, 90)")
+	require.Equal(t, "seed 7\nahead random(10, 90)\n", s.Program())
+	require.Equal(t, s.now.drawn.Sheets[0].Points, redrawn(t, s).drawn.Sheets[0].Points)
+	enter(t, s, "seed 3")
+	require.Equal(t, "# This line is drawn with --seed 7.\n\nahead random(10, 90)\nseed 3\n", s.Program())
+}
+
 // What is saved draws the same line, whatever was entered, redefined and
 // forgotten, and every accepted entry leaves the line before it alone.
 func TestTheSavedProgramDrawsTheSameLine(t *testing.T) {

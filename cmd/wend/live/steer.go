@@ -48,7 +48,7 @@ func (p *Prompt) steer(ctx context.Context, _ string) error {
 	if change == nil {
 		return list
 	}
-	p.session.Accept(change)
+	p.accept(change)
 	if onMachine {
 		p.drawn, p.partway = change.End(), nil
 	}

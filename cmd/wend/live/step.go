@@ -44,7 +44,7 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 		p.granted = true
 		defer func() { p.granted = false }()
 	}
-	p.session.Accept(change)
+	p.accept(change)
 	s := &stepping{p: p, change: change, onMachine: onMachine, wanted: "into", pauses: pausesOf(change.drawn)}
 	p.say("into: the next statement; over: past this one; on: to the next pause; values; leave. Enter repeats.")
 	change.program.Steps(ctx, func(at eval.Step) error { s.failed = s.before(ctx, at); return s.failed })
@@ -254,7 +254,7 @@ func (p *Prompt) leftAt(ctx context.Context, change *Change, at Mark) error {
 	if kept == nil {
 		return list
 	}
-	p.session.Accept(kept)
+	p.accept(kept)
 	p.drawn, p.partway = kept.End(), nil
 	p.say("left; what the machine has drawn of it is kept as an entry of its own")
 	p.show()

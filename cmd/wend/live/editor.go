@@ -1,4 +1,4 @@
-//go:build unix
+//go:build linux || darwin || freebsd || netbsd || openbsd
 
 package live
 
@@ -10,6 +10,7 @@ import (
 	"sync/atomic"
 
 	"github.com/peterh/liner"
+	"golang.org/x/sys/unix"
 )
 
 // Editor is the line editor of a terminal: history, completion, correction.
@@ -64,6 +65,9 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 	e.state = liner.NewLiner()
 	os.Stdin = real
 
+	if err := withoutSignals(int(terminal.Fd())); err != nil {
+		return nil, errors.Join(err, e.state.Close())
+	}
 	state := e.state
 	state.SetCtrlCAborts(true)
 	state.SetBeep(false)
@@ -74,6 +78,17 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 		file.Close()
 	}
 	return e, nil
+}
+
+// withoutSignals has a terminal hand on Ctrl-C as any other key, at any time:
+// what it means is decided here.
+func withoutSignals(fd int) error {
+	mode, err := unix.IoctlGetTermios(fd, readTermios)
+	if err != nil {
+		return err
+	}
+	mode.Lflag &^= unix.ISIG
+	return unix.IoctlSetTermios(fd, writeTermios, mode)
 }
 
 func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(KeyCtrlC) }

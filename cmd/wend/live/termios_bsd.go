@@ -1,0 +1,11 @@
+//go:build darwin || freebsd || netbsd || openbsd
+
+package live
+
+import "golang.org/x/sys/unix"
+
+// The requests that read and change what a terminal does with what is typed.
+const (
+	readTermios  = unix.TIOCGETA
+	writeTermios = unix.TIOCSETA
+)
