@@ -23,6 +23,10 @@ calibration. The usual order is plan, new, tune, show.`,
 		newMachineNew(c),
 		newMachineTune(c),
 		newMachineShow(c),
+		newMachinePorts(c),
+		newMachineHere(c),
+		newMachineJog(c),
+		newMachineErase(c),
 	)
 	return cmd
 }

@@ -85,7 +85,7 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usagef("%s; `%s --help` lists the flags", err, cmd.CommandPath())
 	})
-	root.AddCommand(newBuild(c), newWrite(c), newCheck(c), newFormat(c), newExplain(c), newLive(c), newMachine(c), newSimulate(c))
+	root.AddCommand(newBuild(c), newWrite(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newMachine(c), newSimulate(c))
 	return root
 }
 

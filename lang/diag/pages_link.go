@@ -112,7 +112,7 @@ var linkPages = []Page{
 	{
 		Code:    "position-not-kept",
 		Message: "the position cannot be written down: {reason}",
-		Hint:    "make room on the disk, or name another folder with the environment variable WEND_STATE",
+		Hint:    "make room on the disk, or name another folder with the environment variable XDG_STATE_HOME",
 		Rule:    "Before anything moves, it is written down that it does, and where from. Without that, a power cut would leave a position that is believed and wrong.",
 		Subject: Outside,
 		Bad:     "a full disk",
@@ -148,7 +148,7 @@ var linkPages = []Page{
 	{
 		Code:    "board-settings-differ",
 		Message: "{count} settings of the board differ from the profile",
-		Hint:    "`wend machine here` lists them and offers to write them to the board",
+		Hint:    "on a terminal, `wend machine jog` lists them and offers to write them to the board",
 		Rule:    "The board multiplies millimetres by its own stored steps per mm. If they are not those of the profile, the drawing has another size and the guarded edges are elsewhere.",
 		Subject: Outside,
 		Bad:     "a board that is set to 250 steps per mm, a profile of 100",

@@ -118,6 +118,10 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.Mode() != Armed {
 		return l.outcome(nil), l.refused("draw")
 	}
+	if l.certainty != Confirmed {
+		l.Disarm()
+		return l.outcome(nil), &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
+	}
 	// Once more, since anybody may have changed them since connecting.
 	if err := l.readSettings(ctx); err != nil {
 		l.Disarm()

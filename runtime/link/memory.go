@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"wend/lang/diag"
+	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
 
@@ -147,6 +148,21 @@ func (m *Memory) Recall() (at Place, certainty Certainty, why string) {
 		return r.Place, Lost, "the session before ended while something moved"
 	}
 	return r.Place, Assumed, ""
+}
+
+// Declare remembers where an operator sees the stylus, in page mm, without a
+// board: the next session assumes it.
+func (m *Memory) Declare(p *machine.Profile, page geom.Point, now time.Time) error {
+	if !p.Page().Grow(samePlaceMM).Contains(page) {
+		return &diag.Fault{Code: "position-outside", Args: diag.Args{
+			"x": short(page.X), "y": short(page.Y), "width": short(p.Page().Width()), "height": short(p.Page().Height()),
+		}}
+	}
+	var side machine.Side
+	if at, certainty, _ := m.Recall(); certainty != Lost {
+		side = at.Side
+	}
+	return m.keep(Place{Steps: MotorsAt(p, page, side), Side: side}, Confirmed, false, now)
 }
 
 // keep writes a place, or that it is lost, or that the motors are about to turn.

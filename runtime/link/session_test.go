@@ -335,31 +335,6 @@ func TestAKilledDrawingGoesOn(t *testing.T) {
 	}
 }
 
-func TestTheEraserIsWaitedFor(t *testing.T) {
-	ctx := context.Background()
-	b := newBench(t, func(p *machine.Profile, s *simulator.Setup) {
-		p.Eraser = machine.Eraser{Kind: machine.EraserSerial, Send: "TURN", Done: "STILL", TimeoutS: 10, Rounds: 2, DisturbsStylus: true}
-		s.Eraser = simulator.EraserSetup{Send: "TURN", Done: "STILL", Seconds: 3, Rounds: 2, DisturbMM: 0.3, Baud: 9600}
-	})
-	l := b.ready()
-	port, err := b.sim.Eraser().Open(0)
-	require.NoError(t, err)
-	var rounds []int
-	require.NoError(t, l.Wipe(ctx, port, func(n int) { rounds = append(rounds, n) }))
-	require.Equal(t, []int{1, 2}, rounds)
-	wipes := b.sim.Eraser().Wipes()
-	require.Len(t, wipes, 2)
-	require.True(t, wipes[1].Clean)
-	require.False(t, wipes[0].InMotion || wipes[1].InMotion)
-	_, _, certainty := l.Where()
-	require.Equal(t, link.Assumed, certainty)
-
-	b.sim.Eraser().Silence(true)
-	before := b.sim.Now()
-	require.Equal(t, "eraser-silent", code(t, l.Wipe(ctx, port, func(int) {})))
-	require.InDelta(t, 10, b.sim.Now()-before, 0.1)
-}
-
 func TestABoardThatSaysNothingIsReported(t *testing.T) {
 	b := newBench(t, func(_ *machine.Profile, s *simulator.Setup) { s.Board.Quiet = true; s.Board.BootS = 1e6 })
 	_, err := b.connect()

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"wend/runtime/link"
+)
+
+func newMachineErase(c console) *cobra.Command {
+	var f machineFlags
+	cmd := &cobra.Command{
+		Use:   "erase",
+		Short: "wipe the sheet, by the eraser board or by hand",
+		Long: `Has the eraser board of the profile turn the toy over and back, as often as its rounds
+say, and waits until it says that it is done; or asks you to wipe the sheet. Afterwards
+the position is assumed where the eraser may have moved the stylus.`,
+		Example: `  wend machine erase --machine bench.toml`,
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return c.withOperator(cmd.Context(), &f, func(ctx context.Context, o *operator) error {
+				return o.failed(c.erase(ctx, &f, o))
+			})
+		},
+	}
+	f.add(cmd)
+	return cmd
+}
+
+func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error {
+	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	if err != nil {
+		return err
+	}
+	if list.Failed() {
+		return list
+	}
+	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
+	if err != nil {
+		return err
+	}
+	defer connection.Close() //nolint:errcheck // nothing moves any more
+	if connection.Wipe != nil {
+		o.cautioned()
+		if err := o.ask("the toy will be turned over; hands away. Type `wipe` to start: ", "wipe", true); err != nil {
+			return err
+		}
+	}
+	l := connection.Machine.(*link.Link)
+	if err := o.wipe(ctx, connection, l); err != nil {
+		return err
+	}
+	_, _, certainty := l.Where()
+	fmt.Fprintf(c.stdout, "wiped; the position is %s\n", certainty)
+	return nil
+}

@@ -1,0 +1,176 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/live"
+	"wend/lang/diag"
+	"wend/runtime/gate"
+	"wend/runtime/geom"
+	"wend/runtime/link"
+	"wend/runtime/machine"
+)
+
+type jogFlags struct {
+	machineFlags
+	to string
+}
+
+func newMachineJog(c console) *cobra.Command {
+	var f jogFlags
+	cmd := &cobra.Command{
+		Use:   "jog",
+		Short: "move the stylus by arrow keys, or walk to a place",
+		Long: `Each arrow key moves the stylus once; + and - change how far; Enter or Escape ends.
+Every move draws. While nobody knows where the stylus is, a key moves it by at most
+0.5 mm, slowly, and after 30 mm you are asked again; nothing but your eyes keeps it from
+the edge then. Otherwise it stays on the page.
+
+--to walks to a place of the page instead.`,
+		Example: `  wend machine jog --machine bench.toml --port /dev/ttyUSB0
+  wend machine jog --to 20,15 --machine bench.toml`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			var to *geom.Point
+			if f.to != "" {
+				p, err := parsePoint(f.to)
+				if err != nil {
+					return usagef("--to takes two numbers of mm, such as 20,15, not `%s`", f.to)
+				}
+				to = &p
+			}
+			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
+				return o.failed(c.jog(ctx, &f, o, to))
+			})
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().StringVar(&f.to, "to", "", "walk to `X,Y` in page mm")
+	return cmd
+}
+
+func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Point) error {
+	if to == nil && o.keys == nil {
+		return usagef("%s; --to X,Y walks to a place", errNoKeys)
+	}
+	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	if err != nil {
+		return err
+	}
+	if list.Failed() {
+		return list
+	}
+	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
+	if err != nil {
+		return err
+	}
+	defer connection.Close() //nolint:errcheck // nothing moves any more
+	l := connection.Machine.(*link.Link)
+	if err := o.settle(ctx, l); err != nil {
+		return err
+	}
+	o.cautioned()
+	if to != nil {
+		return c.walk(ctx, o, l, settings.Profile, *to)
+	}
+	return c.jogByKeys(ctx, o, l)
+}
+
+func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine.Profile, to geom.Point) error {
+	if !p.Page().Contains(to) {
+		return &diag.Fault{Code: "position-outside", Args: diag.Args{"x": to.X, "y": to.Y, "width": p.Page().Width(), "height": p.Page().Height()}}
+	}
+	if err := o.confirm(l); err != nil {
+		return err
+	}
+	if err := o.ask(fmt.Sprintf("type `walk` to draw a line to (%.1f, %.1f): ", to.X, to.Y), "walk", true); err != nil {
+		return err
+	}
+	side := machine.Side{X: 1, Y: 1}
+	end := o.watching(ctx)
+	err := l.Walk(ctx, link.Place{Steps: link.MotorsAt(p, to, side), Side: side}, o)
+	end()
+	if err != nil {
+		return err
+	}
+	_, at, certainty := l.Where()
+	fmt.Fprintf(c.stdout, "the stylus stands at (%.2f, %.2f), %s\n", at.X, at.Y, certainty)
+	return nil
+}
+
+// jogStrides are how far one key press moves, in mm.
+var jogStrides = [...]float64{0.1, 0.2, 0.5, 1, 2, 5, 10}
+
+func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error {
+	stride := 2
+	c.say("arrow keys move, + and - change how far, Enter ends")
+	for {
+		_, at, certainty := l.Where()
+		mm := jogStrides[stride]
+		where := fmt.Sprintf("at (%.2f, %.2f), %s", at.X, at.Y, certainty)
+		if certainty == link.Lost {
+			mm = min(mm, gate.NudgeMM)
+			where = "lost"
+		}
+		fmt.Fprintf(c.stderr, "\r\x1b[K%s; one key moves %g mm", where, mm)
+		o.written = true
+		key, err := o.keys.Key(ctx)
+		if err != nil {
+			return nil
+		}
+		var by geom.Point
+		switch key {
+		case live.KeyUp:
+			by.Y = mm
+		case live.KeyDown:
+			by.Y = -mm
+		case live.KeyRight:
+			by.X = mm
+		case live.KeyLeft:
+			by.X = -mm
+		case '+':
+			stride = min(stride+1, len(jogStrides)-1)
+			continue
+		case '-':
+			stride = max(stride-1, 0)
+			continue
+		case live.KeyEnter, live.KeyEscape, live.KeyCtrlC, live.KeyCtrlD:
+			o.endLine()
+			return nil
+		default:
+			continue
+		}
+		if err := o.press(ctx, l, by); err != nil {
+			return err
+		}
+		// One motion for one key press: those pressed meanwhile are dropped.
+		o.lines.Fresh()
+	}
+}
+
+// press moves for one key press. The edge of the page is no error.
+func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) error {
+	o.stopping = false
+	err := l.Jog(ctx, by, o)
+	var refusal *gate.Refusal
+	var fault *diag.Fault
+	switch {
+	case errors.As(err, &refusal):
+		o.endLine()
+		o.c.say("%s", refusal.Reason)
+		if err := o.ask("look where the stylus is; type `more` to go on moving it: ", "more", false); err != nil {
+			return err
+		}
+		l.AskedAgain()
+		return nil
+	case errors.As(err, &fault) && fault.Code == "position-outside":
+		o.endLine()
+		o.c.say("the edge of the page is nearer than that")
+		return nil
+	}
+	return err
+}

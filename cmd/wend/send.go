@@ -1,0 +1,565 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/live"
+	"wend/lang/diag"
+	"wend/runtime/gate"
+	"wend/runtime/gcode"
+	"wend/runtime/geom"
+	"wend/runtime/link"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// machineFlags are the flags of every command that moves a machine.
+type machineFlags struct {
+	machine            string
+	port               string
+	armed              bool
+	json, quiet, plain bool
+}
+
+func (f *machineFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringVar(&f.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy, for --port sim)")
+	flags.StringVar(&f.port, "port", "", "serial `port`, or sim for the simulated machine (without it: what the profile says)")
+	flags.BoolVar(&f.armed, "armed", false, "for scripts: answer all questions before something moves, and answer for the machine")
+	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
+	flags.BoolVar(&f.quiet, "quiet", false, "print nothing but errors and questions")
+	flags.BoolVar(&f.plain, "plain", false, "plain lines: nothing is rewritten, no single keys")
+}
+
+type sendFlags struct {
+	machineFlags
+	run    runFlags
+	resume bool
+}
+
+func newSend(c console) *cobra.Command {
+	var f sendFlags
+	cmd := &cobra.Command{
+		Use:   "send FILE",
+		Short: "check a program or an instruction file, then draw it on the machine",
+		Long: `Checks everything first, as build and check do. Then it connects, compares the board's
+settings with the profile, shows what will be drawn and where, and asks for a typed
+word. While it draws, space holds and resumes, s stops on the line, and so does
+Ctrl-C; Ctrl-C a second time stops at once, and then nobody knows the position.
+
+A program begins where the stylus stands; one that says ` + "`begin`" + ` is walked there first,
+and the sheet is wiped. --resume goes on with a drawing that was cut off.`,
+		Example: `  wend send fern.wend --port sim
+  wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
+  wend send drawing.gcode --machine bench.toml --armed
+  wend send fern.wend --machine bench.toml --resume`,
+		Args: exactlyOne("a program or an instruction file"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			f.run.machine, f.run.limits = f.machine, "normal"
+			f.run.json, f.run.quiet, f.run.plain = f.json, f.quiet, f.plain
+			settings, list, err := f.run.settings(c)
+			if err != nil {
+				return err
+			}
+			if list.Failed() {
+				c.show(list, f.plain)
+				return exit(exitErrors)
+			}
+			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
+				s := &sending{c: c, f: &f, o: o, settings: settings, name: args[0]}
+				err := o.failed(s.run(ctx))
+				if f.json {
+					if wrong := c.writeJSON(s.result(err)); wrong != nil {
+						return exit(exitErrors)
+					}
+				}
+				return err
+			})
+		},
+	}
+	f.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
+	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
+	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing that was cut off")
+	return cmd
+}
+
+// sending is one run of send.
+type sending struct {
+	c        console
+	f        *sendFlags
+	o        *operator
+	settings drawing.Settings
+	name     string
+
+	connection *live.Connection
+	link       *link.Link
+	record     *link.Record // of the drawing to go on with
+	program    *drawing.Program
+	plan       *plan.Plan
+	outcome    link.Outcome
+	seconds    float64
+	sheets     int
+}
+
+// sentJSON is what `wend send --json` prints.
+type sentJSON struct {
+	File     string    `json:"file"`
+	OK       bool      `json:"ok"`
+	Complete bool      `json:"complete"`
+	Position string    `json:"position"` // lost, assumed, confirmed
+	At       pointJSON `json:"at"`
+	DrawnMM  float64   `json:"drawn_mm"`
+	Moves    int       `json:"moves"`
+	Mended   int       `json:"mended"`
+	Starved  int       `json:"starved"`
+	Sheets   int       `json:"sheets"`
+}
+
+func (s *sending) result(err error) sentJSON {
+	out := s.outcome
+	return sentJSON{
+		File: s.name, OK: err == nil, Complete: out.Complete, Position: out.Certainty.String(), At: newPointJSON(out.At),
+		DrawnMM: micron(out.DrawnMM), Moves: out.Moves, Mended: out.Mended, Starved: out.Starved, Sheets: s.sheets,
+	}
+}
+
+func isInstructions(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".gcode", ".nc", ".ngc":
+		return true
+	}
+	return false
+}
+
+func (s *sending) run(ctx context.Context) error {
+	profile := s.settings.Profile
+	port := s.f.port
+	if port == "" {
+		port = profile.Board.Port
+	}
+	if port != "sim" && !profile.BuiltIn && !profile.Calibrated {
+		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
+	}
+	if err := s.firstLook(ctx); err != nil {
+		return err
+	}
+	if s.f.resume {
+		if err := s.waitForDrained(ctx, port); err != nil {
+			return err
+		}
+	}
+	connection, err := s.c.connect(ctx, s.settings, port, s.o.keys != nil)
+	if err != nil {
+		return err
+	}
+	defer connection.Close() //nolint:errcheck // nothing moves any more
+	s.connection, s.link = connection, connection.Machine.(*link.Link)
+	if err := s.o.settle(ctx, s.link); err != nil {
+		return err
+	}
+	if s.record != nil {
+		return s.goOn(ctx)
+	}
+	if err := s.o.confirm(s.link); err != nil {
+		return err
+	}
+	if isInstructions(s.name) {
+		return s.sendInstructions(ctx)
+	}
+	return s.sendProgram(ctx)
+}
+
+// firstLook checks the file before any port is opened.
+func (s *sending) firstLook(ctx context.Context) error {
+	if isInstructions(s.name) {
+		file, err := s.c.readText(s.name, instructionLimit)
+		if err != nil {
+			return drawing.Faults(err)
+		}
+		_, list := gcode.Check(s.name, file.Text, s.settings.Profile)
+		return s.told(list)
+	}
+	return s.load(ctx, nil)
+}
+
+// told shows warnings, and gives errors back.
+func (s *sending) told(list diag.List) error {
+	if list.Failed() {
+		return list
+	}
+	if !s.f.quiet {
+		s.c.show(list, s.f.plain)
+	}
+	return nil
+}
+
+// load reads and runs the program, from a place of the page or from where the
+// profile says.
+func (s *sending) load(ctx context.Context, start *geom.Point) error {
+	file, err := s.c.readProgramFile(s.name, "send")
+	if err != nil {
+		return drawing.Faults(err)
+	}
+	settings := s.settings
+	settings.Start = start
+	program, list := drawing.Load(file, settings)
+	if program == nil {
+		return list
+	}
+	drawn, more := program.Draw(ctx)
+	if list = append(list, more...); list.Failed() || drawn == nil {
+		return list
+	}
+	if start == nil {
+		return nil // this was only to see
+	}
+	s.program, s.plan = program, drawn
+	s.c.said(drawn, &s.f.run)
+	return s.told(list)
+}
+
+// settle compares the board's settings with the profile, and offers to write
+// them.
+func (o *operator) settle(ctx context.Context, l *link.Link) error {
+	different := l.Mismatches()
+	if len(different) == 0 {
+		return nil
+	}
+	for _, m := range different {
+		number := ""
+		if m.Setting >= 0 {
+			number = fmt.Sprintf(" ($%d)", m.Setting)
+		}
+		o.c.say("the board differs from the profile: %s%s is %s, not %s", m.Name, number, m.Is, m.Should)
+	}
+	if o.lines == nil {
+		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
+	}
+	if err := o.ask("type `set` to write the profile's values to the board, anything else to leave it: ", "set", false); err != nil {
+		return err
+	}
+	if err := l.Settle(ctx, different); err != nil {
+		return err
+	}
+	if left := l.Mismatches(); len(left) > 0 {
+		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(left)}}
+	}
+	o.c.say("the board is set as the profile says")
+	return nil
+}
+
+// confirm has somebody look where the stylus stands.
+func (o *operator) confirm(l *link.Link) error {
+	_, at, certainty := l.Where()
+	switch certainty {
+	case link.Lost:
+		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.WhyLost()}}
+	case link.Confirmed:
+		return nil
+	}
+	prompt := fmt.Sprintf("look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so: ", at.X, at.Y)
+	if err := o.ask(prompt, "there", true); err != nil {
+		return err
+	}
+	return l.Confirm()
+}
+
+// arm shows what will happen and asks for the word.
+func (s *sending) arm(what string) error {
+	if !s.f.armed {
+		for _, line := range s.connection.CheckList {
+			s.c.say("%s", line)
+		}
+	}
+	if !s.o.quiet || !s.f.armed {
+		s.c.say("%s", what)
+	}
+	if err := s.o.ask("type `draw` to start, anything else not to: ", "draw", true); err != nil {
+		return err
+	}
+	return s.link.Arm()
+}
+
+func (s *sending) sendProgram(ctx context.Context) error {
+	_, at, _ := s.link.Where()
+	if err := s.load(ctx, &at); err != nil {
+		return err
+	}
+	total, box := 0.0, geom.EmptyBox()
+	for i := range s.plan.Sheets {
+		known := s.program.Describe(s.plan, i)
+		total += known.LineMM
+		box = box.Union(known.Bounds)
+	}
+	what := fmt.Sprintf("to draw: %s on %d sheets, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
+		metres(total), len(s.plan.Sheets), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
+		_, known, err := s.lower(ctx, 0)
+		if err != nil {
+			return err
+		}
+		what = fmt.Sprintf("to draw: %s in %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
+			metres(total), duration(known.Seconds), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+	} else if s.plan.Sheets[0].Begun {
+		p := s.plan.Sheets[0].Points[0]
+		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)
+	}
+	if err := s.arm(what); err != nil {
+		return err
+	}
+	for i := range s.plan.Sheets {
+		if err := s.sendSheet(ctx, i, nil); err != nil {
+			return err
+		}
+	}
+	return s.ended()
+}
+
+// lower writes the instructions of a sheet, for the flanks as they are.
+func (s *sending) lower(ctx context.Context, sheet int) (string, drawing.Sheet, error) {
+	at, _, _ := s.link.Where()
+	var text bytes.Buffer
+	known, list := s.program.Lower(ctx, s.plan, sheet, at.Side, &text)
+	if list.Failed() {
+		return "", known, list
+	}
+	return text.String(), known, nil
+}
+
+func (s *sending) sendSheet(ctx context.Context, i int, from *link.Resumption) error {
+	sheet := s.plan.Sheets[i]
+	if from == nil && (sheet.Begun || i > 0) {
+		if sheet.Begun {
+			side := machine.Side{X: 1, Y: 1}
+			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], side), Side: side}
+			end := s.o.watching(ctx)
+			err := s.link.Walk(ctx, to, s.o)
+			end()
+			if err != nil {
+				return err
+			}
+		}
+		if err := s.o.wipe(ctx, s.connection, s.link); err != nil {
+			return err
+		}
+		if err := s.o.confirm(s.link); err != nil {
+			return err
+		}
+		if s.link.Mode() != link.Armed {
+			if err := s.link.Arm(); err != nil {
+				return err
+			}
+		}
+	}
+	if len(sheet.Points) < 2 {
+		return nil
+	}
+	text, known, err := s.lower(ctx, i)
+	if err != nil {
+		return err
+	}
+	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds, From: from})
+}
+
+func (s *sending) draw(ctx context.Context, job link.Job) error {
+	end := s.o.watching(ctx)
+	var err error
+	s.outcome, err = s.link.Draw(ctx, job, s.o)
+	end()
+	s.seconds += job.Seconds
+	if err != nil {
+		s.stopped()
+		return err
+	}
+	s.sheets++
+	if s.outcome.Starved > 0 && !s.f.quiet {
+		s.c.say("the motors stood %d times for want of moves: the link or this computer is slower than the drawing was planned for", s.outcome.Starved)
+	}
+	return nil
+}
+
+// stopped says where a drawing was left, and how to go on.
+func (s *sending) stopped() {
+	out := s.outcome
+	if out.Certainty == link.Lost {
+		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", metres(out.DrawnMM))
+		return
+	}
+	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s; `wend send --resume` goes on", out.At.X, out.At.Y, metres(out.DrawnMM), out.Certainty)
+}
+
+func (s *sending) ended() error {
+	if s.f.json || s.f.quiet {
+		return nil
+	}
+	_, at, certainty := s.link.Where()
+	fmt.Fprintf(s.c.stdout, "drawn: %d sheets; the stylus stands at (%.1f, %.1f), %s\n", s.sheets, at.X, at.Y, certainty)
+	return nil
+}
+
+func (s *sending) sendInstructions(ctx context.Context) error {
+	file, err := s.c.readText(s.name, instructionLimit)
+	if err != nil {
+		return drawing.Faults(err)
+	}
+	reading, _ := gcode.Check(s.name, file.Text, s.settings.Profile)
+	profile := s.settings.Profile
+	at, _, _ := s.link.Where()
+	start := profile.NearestStep(reading.Start)
+	if away := profile.AtSteps(start).Distance(profile.AtSteps(at.Steps)); reading.Asserted && away > 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
+		page := link.StylusAt(profile, start, machine.Side{X: 1, Y: 1})
+		fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", page.X), "y": fmt.Sprintf("%.1f", page.Y), "mm": fmt.Sprintf("%.1f", away)}}
+		if s.o.lines == nil {
+			return fault
+		}
+		s.c.say("%s", fault)
+		if err := s.o.ask("type `walk` to go there, which draws a line on the sheet: ", "walk", false); err != nil {
+			return err
+		}
+		end := s.o.watching(ctx)
+		err := s.link.Walk(ctx, link.Place{Steps: start, Side: machine.Side{X: 1, Y: 1}}, s.o)
+		end()
+		if err != nil {
+			return err
+		}
+		at, _, _ = s.link.Where()
+	}
+	survey, list := link.Look(profile, gate.LimitsOf(profile), s.name, file.Text, at.Steps)
+	if list.Failed() {
+		return list
+	}
+	low, high := profile.ToPage(survey.Bounds.Min), profile.ToPage(survey.Bounds.Max)
+	if err := s.arm(fmt.Sprintf("to draw: %s in at least %s, the motors within x %.1f to %.1f, y %.1f to %.1f mm of the page",
+		metres(survey.LineMM), duration(survey.Seconds), low.X, high.X, low.Y, high.Y)); err != nil {
+		return err
+	}
+	if err := s.draw(ctx, link.Job{Name: s.name, Text: file.Text}); err != nil {
+		return err
+	}
+	return s.ended()
+}
+
+// waitForDrained reads the journal, and waits until the motors surely stand:
+// opening the port may reset the board.
+func (s *sending) waitForDrained(ctx context.Context, port string) error {
+	if port == "sim" {
+		return &diag.Fault{Code: "resume-none"}
+	}
+	record, err := link.Remember(link.Disk(s.c.stateFolder()), s.settings.Profile.Name, s.settings.Profile).Journal()
+	if err != nil {
+		return err
+	}
+	if record == nil {
+		return &diag.Fault{Code: "resume-none"}
+	}
+	s.record = record
+	if wait := time.Until(record.DrainedBy); wait > 0 && !record.Stopped {
+		s.c.say("waiting %s until the motors surely stand", duration(wait.Seconds()))
+		select {
+		case <-time.After(min(wait, time.Minute)):
+		case <-s.o.interrupted:
+			return exit(exitStopped)
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	return nil
+}
+
+// goOn goes on with a drawing that was cut off.
+func (s *sending) goOn(ctx context.Context) error {
+	r := s.record
+	text, seconds := "", 0.0
+	if isInstructions(s.name) {
+		file, err := s.c.readText(s.name, instructionLimit)
+		if err != nil {
+			return drawing.Faults(err)
+		}
+		text = file.Text
+	} else {
+		// The program began where the stylus stood then.
+		start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Side)
+		if err := s.startedAt(ctx, r, start); err != nil {
+			return err
+		}
+		var out bytes.Buffer
+		known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Side, &out)
+		if list.Failed() {
+			return list
+		}
+		text, seconds = out.String(), known.Seconds
+	}
+	from, err := s.link.GoOn(ctx, r, text)
+	if err != nil {
+		return err
+	}
+	if err := s.o.confirm(s.link); err != nil {
+		return err
+	}
+	if err := s.arm(fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves)); err != nil {
+		return err
+	}
+	if err := s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: r.Sheet, Seconds: seconds, From: from}); err != nil {
+		return err
+	}
+	if s.plan != nil {
+		for i := r.Sheet + 1; i < len(s.plan.Sheets); i++ {
+			if err := s.sendSheet(ctx, i, nil); err != nil {
+				return err
+			}
+		}
+	}
+	return s.ended()
+}
+
+// startedAt runs the program as it ran then. On a later sheet the place where
+// the first one began is not known any more: it counts only where the program
+// says where it begins.
+func (s *sending) startedAt(ctx context.Context, r *link.Record, start geom.Point) error {
+	if r.Sheet > 0 {
+		start = s.settings.Profile.Area.StartMM
+	}
+	if err := s.load(ctx, &start); err != nil {
+		return err
+	}
+	if r.Sheet >= len(s.plan.Sheets) {
+		return &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
+	}
+	return nil
+}
+
+// wipe has the sheet wiped, by the eraser board or by the operator.
+func (o *operator) wipe(ctx context.Context, connection *live.Connection, l *link.Link) error {
+	switch {
+	case connection.Wipe != nil:
+		if !o.quiet {
+			o.c.say("the sheet is being wiped; hands away from the frame")
+		}
+		if err := connection.Wipe(ctx); err != nil {
+			return err
+		}
+	case connection.Nobody || o.lines == nil:
+		return &diag.Fault{Code: "eraser-none"}
+	default:
+		if err := o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
+			return err
+		}
+	}
+	if connection.Disturbs {
+		return l.Doubt()
+	}
+	return nil
+}
+
+var errNoKeys = errors.New("this needs a terminal that gives single key presses")
