@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -103,7 +104,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 			return nil
 		},
 		Load:  func(name string) (*source.File, error) { return c.readProgramFile(name, "live") },
-		Write: writeOutput,
+		Write: writeOutput, Programs: programsAt,
 		Picture: func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error) {
 			var data bytes.Buffer
 			err := preview.PNG(ctx, &data, program.Picture(drawn, sheet), preview.Options{})
@@ -140,7 +141,9 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	switch {
 	case errors.Is(err, live.ErrFailed):
 		return exit(exitErrors)
-	case ctx.Err() != nil:
+	case errors.Is(err, live.ErrMachine):
+		return exit(exitMachine)
+	case ctx.Err() != nil, errors.Is(err, live.ErrStopped):
 		return exit(exitStopped)
 	}
 	return err
@@ -153,6 +156,26 @@ func writeOutput(name string, data []byte, over bool) error {
 		return &diag.Fault{Code: "output-exists", Args: diag.Args{"name": name}}
 	}
 	return commit([]output{{name, data}}, nil)
+}
+
+// programsAt are the programs and folders whose path begins so.
+func programsAt(begin string) []string {
+	entries, err := os.ReadDir(filepath.Dir(begin + "x"))
+	if err != nil {
+		return nil
+	}
+	folder, name := filepath.Split(begin)
+	var found []string
+	for _, e := range entries {
+		switch {
+		case !strings.HasPrefix(e.Name(), name) || name == "" && e.Name()[0] == '.':
+		case e.IsDir():
+			found = append(found, folder+e.Name()+string(filepath.Separator))
+		case filepath.Ext(e.Name()) == ".wend":
+			found = append(found, folder+e.Name())
+		}
+	}
+	return found
 }
 
 // historyFile is where the lines of earlier sessions are kept: in the state

@@ -131,12 +131,12 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	return drawn, append(append(list, outside...), p.empty(drawn)...)
 }
 
-// Steps runs the program anew and calls a function before each statement. It
-// ends when the function gives an error. The program must have drawn without
-// fault before.
-func (p *Program) Steps(ctx context.Context, step func(eval.Step) error) {
+// Steps runs the program anew and calls a function before each statement, and
+// another one with what it prints. It ends when the first gives an error. The
+// program must have drawn without fault before.
+func (p *Program) Steps(ctx context.Context, step func(eval.Step) error, said func(plan.Saying)) {
 	options := p.options()
-	options.Step = step
+	options.Step, options.Said = step, said
 	eval.Run(ctx, compile.Stepping(p.Checked), options) // the outcome is known
 }
 

@@ -176,14 +176,16 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 	op.close()
 	switch {
 	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
-		err = refusal("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
+		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
 	case errors.Is(err, link.ErrStopped):
 		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), millimetres(outcome.DrawnMM), outcome.Certainty)
-		err = refusal("what is left of the line waits: `/arm`, then `/draw`, go on with it")
+		err = stopped("what is left of the line waits: `/arm`, then `/draw`, go on with it")
 	case err == nil && !outcome.Complete:
-		err = refusal("the machine did not come to the end of the line")
+		err = ofMachine(refusal("the machine did not come to the end of the line"))
 	case err == nil:
 		p.say("drawn; %s", p.modeInWords())
+	default:
+		err = ofMachine(err)
 	}
 	return &outcome, err
 }
@@ -211,7 +213,7 @@ func (p *Prompt) wipe(ctx context.Context) error {
 		ctx, done := p.interruptible(ctx)
 		defer done()
 		if err := p.machine.Wipe(ctx); err != nil {
-			return err
+			return ofMachine(err)
 		}
 		p.say("wiped")
 	}

@@ -70,6 +70,9 @@ const mostCompletions = 60
 // that is there in full has its signatures shown instead.
 func (p *Prompt) Complete(line string, pos int) (head string, words []string, tail string) {
 	runes := []rune(line)
+	if order, name, ok := strings.Cut(string(runes[:pos]), " "); ok && (order == "/load" || order == "/step") && p.Programs != nil {
+		return order + " ", p.Programs(name), string(runes[pos:])
+	}
 	from := pos
 	for from > 0 && (runes[from-1] == '_' || runes[from-1] == '.' || unicode.In(runes[from-1], unicode.Letter, unicode.Digit, unicode.Mark)) {
 		from--

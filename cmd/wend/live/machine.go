@@ -118,7 +118,7 @@ func (p *Prompt) connect(ctx context.Context, port string) error {
 	defer done()
 	c, err := p.Connect(ctx, port)
 	if err != nil {
-		return err
+		return ofMachine(err)
 	}
 	p.machine = c
 	p.say("%s", p.modeInWords())
@@ -156,7 +156,7 @@ func (p *Prompt) declare(ctx context.Context, rest string) error {
 		*v = mm
 	}
 	if err := p.machine.Declare(ctx, at); err != nil {
-		return err
+		return ofMachine(err)
 	}
 	p.say("%s", p.modeInWords())
 	return p.begins(ctx)
@@ -239,7 +239,7 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 		}
 	}
 	if err := p.machine.Arm(); err != nil {
-		return err
+		return ofMachine(err)
 	}
 	if err := p.begins(ctx); err != nil {
 		p.machine.Disarm()

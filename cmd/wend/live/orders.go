@@ -78,7 +78,7 @@ func (p *Prompt) help(ctx context.Context, word string) error {
 		}
 		return p.Explain(ctx, word)
 	}
-	p.say("What you type is the language; what begins with a slash is an order to the prompt.\n")
+	p.say("Orders to the prompt begin with a slash; everything else is the language.")
 	for _, o := range ordersTable() {
 		if p.Plain {
 			p.say("/%s: %s", o.form, o.does)
@@ -86,7 +86,8 @@ func (p *Prompt) help(ctx context.Context, word string) error {
 			p.say("  /%-15s %s", o.form, o.does)
 		}
 	}
-	p.say("\nTab completes names and shows how they are used. An open bracket goes on on the next line.\nCtrl-C clears what is being typed or stops what is being worked out; Ctrl-D leaves.")
+	p.say("Tab completes names and shows their use; an open bracket goes on below.")
+	p.say("Ctrl-C clears a line, or stops what is being worked out; Ctrl-D leaves.")
 	p.say("While the machine moves: space holds and resumes, s or Ctrl-C stops.")
 	return nil
 }

@@ -40,6 +40,9 @@ type Options struct {
 
 	Diagnose func(diag.List)
 	Explain  func(ctx context.Context, word string) error
+	// Programs are the paths of programs and folders that begin so; it may be
+	// nil.
+	Programs func(begin string) []string
 	// Load reads a program file.
 	Load func(name string) (*source.File, error)
 	// Write writes a file: over another one only if that is said.
@@ -80,6 +83,32 @@ var errLeave = errors.New("leave")
 // ErrFailed is given when a script ended at an entry with an error, which has
 // been shown.
 var ErrFailed = errors.New("an entry failed")
+
+// ErrMachine is given when a script ended because the machine or the link
+// failed, which has been shown.
+var ErrMachine = errors.New("the machine failed")
+
+// ErrStopped is given when a script ended because the operator stopped the
+// machine.
+var ErrStopped = errors.New("stopped by the operator")
+
+// stopped says that the operator stopped the machine, and how to go on.
+type stopped string
+
+func (s stopped) Error() string { return string(s) }
+
+// machineError is an error of the machine or the link.
+type machineError struct{ error }
+
+func (e machineError) Unwrap() error { return e.error }
+
+// ofMachine marks an error as one of the machine.
+func ofMachine(err error) error {
+	if err == nil {
+		return nil
+	}
+	return machineError{err}
+}
 
 // New begins a session. Faults of the start are in the list.
 func New(ctx context.Context, o Options) (*Prompt, diag.List) {
@@ -124,7 +153,13 @@ func (p *Prompt) Run(ctx context.Context) error {
 			return nil
 		case err != nil:
 			p.complain(err)
-			if p.Script {
+			var machine machineError
+			switch {
+			case p.Script && errors.As(err, new(stopped)):
+				return ErrStopped
+			case p.Script && errors.As(err, &machine):
+				return ErrMachine
+			case p.Script:
 				return ErrFailed
 			}
 		}

@@ -354,11 +354,13 @@ func TestAProgramIsSteppedThroughStatementByStatement(t *testing.T) {
 }
 
 func TestOverPassesAWholeLoopAndOnGoesToThePause(t *testing.T) {
-	files["paused.wend"] = "figure p() { ahead 5 }\nloop 3 {\n p\n}\nahead 2\npause \"now\"\nahead 3\n"
+	files["paused.wend"] = "figure p() { ahead 5 }\nloop 3 {\n p\n}\nahead 2\nsay \"two\"\npause \"now\"\nahead 3\n"
 	defer delete(files, "paused.wend")
-	b := newBench(t, "/step paused.wend", "over", "on", "leave")
+	b := newBench(t, "say 1", "/step paused.wend", "over", "on", "leave")
 	screen := b.runs(t)
-	require.Equal(t, []string{"paused.wend, line 2: loop 3 {", "paused.wend, line 5: ahead 2", "paused.wend, line 6: pause \"now\""}, lines(screen, "paused.wend, line"))
+	require.Equal(t, []string{"paused.wend, line 2: loop 3 {", "paused.wend, line 5: ahead 2", "paused.wend, line 7: pause \"now\""}, lines(screen, "paused.wend, line"))
+	require.Contains(t, screen, "right\ntwo\npaused.wend, line 7")
+	require.Equal(t, 1, strings.Count(screen, "\n1\n"))
 	require.Contains(t, screen, "left; nothing of it counts")
 	require.Equal(t, Mark{}, b.session.now.End())
 }
@@ -422,6 +424,19 @@ func TestSteeringMovesTheMachineKeyByKey(t *testing.T) {
 	require.InDelta(t, 2, end.Y, 0.02)
 }
 
+func TestAScriptTellsWhyItEnded(t *testing.T) {
+	for line, want := range map[string]error{"/connect nowhere": ErrMachine, "/forget": ErrFailed, "/connect sim": nil} {
+		b := newBench(t, line)
+		b.Script = true
+		require.ErrorIs(t, b.Run(context.Background()), want)
+	}
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }", "ahead 5")
+	b.Script, b.Armed = true, true
+	b.at(5, func() { b.interrupt <- struct{}{} })
+	require.ErrorIs(t, b.Run(context.Background()), ErrStopped)
+	require.Len(t, b.person.lines, 1)
+}
+
 func TestTheEndOfAContextStopsTheMachineAndThePrompt(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }")
@@ -479,7 +494,10 @@ func TestCompletionKnowsTheLibraryTheEntriesAndTheOrders(t *testing.T) {
 			require.True(t, strings.HasPrefix(line, head))
 		}
 	}
-	_, words, _ := b.Complete("shift", 5)
+	b.Programs = func(begin string) []string { return []string{begin + "uare.wend"} }
+	head, words, _ := b.Complete("/load my/sq", 11)
+	require.Equal(t, "/load my/square.wend", head+words[0])
+	_, words, _ = b.Complete("shift", 5)
 	require.Equal(t, []string{"shift"}, words)
 	require.Contains(t, b.screen.String(), "shift dx, dy")
 }

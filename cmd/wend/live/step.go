@@ -47,7 +47,16 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 	p.accept(change)
 	s := &stepping{p: p, change: change, onMachine: onMachine, wanted: "into", pauses: pausesOf(change.drawn)}
 	p.say("into: the next statement; over: past this one; on: to the next pause; values; leave. Enter repeats.")
-	change.program.Steps(ctx, func(at eval.Step) error { s.failed = s.before(ctx, at); return s.failed })
+	earlier := len(change.drawn.Said) - len(change.Said)
+	change.Said = nil // it is said on the way
+	change.program.Steps(ctx, func(at eval.Step) error {
+		s.failed = s.before(ctx, at)
+		return s.failed
+	}, func(said plan.Saying) {
+		if earlier--; earlier < 0 {
+			p.say("%s", said.Text)
+		}
+	})
 	switch {
 	case s.failed == nil && onMachine:
 		if err := p.follow(ctx); err != nil {
