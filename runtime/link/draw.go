@@ -3,7 +3,6 @@ package link
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"wend/lang/diag"
@@ -100,14 +99,16 @@ type drawing struct {
 	record *Record
 	start  Place
 
-	secondsDone float64
-	lastSeconds map[int]float64
-	moves       int
-	mended      int
-	inARow      int
-	mendedAt    int
-	shown       time.Time
-	waiting     *entry // a pause that was reached
+	before    float64 // seconds of what was drawn in an earlier session
+	moves     int
+	mended    int
+	inARow    int
+	mendedAt  int
+	shown     time.Time
+	waiting   *entry // a pause that comes next
+	atPause   bool   // and was reached
+	running   bool   // something may have moved
+	wantsStop bool   // was asked for while the motors came to a stand
 }
 
 // Draw sends a drawing. The link must be armed and the position confirmed. It
@@ -156,12 +157,12 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			if err != nil || !more {
 				return l.outcome(nil), errors.Join(err, &diag.Fault{Code: "resume-differs"})
 			}
-			d.secondsDone += e.seconds()
+			d.before += e.seconds()
 		}
 		// The gate has the whole area between where it thinks the motors are and
 		// where they stand, both in it: what it makes next stays inside.
 	}
-	d.moves, l.drawnMM, l.mostFlightS, l.starved = done, 0, 0, 0
+	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
 	var err error
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
@@ -204,6 +205,7 @@ func (d *drawing) run(ctx context.Context) error {
 	if err := d.begin(); err != nil {
 		return d.halt(err)
 	}
+	d.running = true
 	l.comparing, l.since, l.speed, l.along = true, l.now(), 0, 0
 	l.holding, l.movedAt = false, l.now()
 	l.flight = l.flight[:0]
@@ -213,7 +215,7 @@ func (d *drawing) run(ctx context.Context) error {
 	quiet := context.WithoutCancel(ctx) // a stop is carried out to its end
 	for {
 		wish := d.op.Wish()
-		if ctx.Err() != nil && wish != StopHard {
+		if (ctx.Err() != nil || d.wantsStop) && wish != StopHard {
 			wish = Stop
 		}
 		if err := d.turn(quiet, wish); err != nil {
@@ -232,7 +234,7 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 	l := d.l
 	switch {
 	case wish == StopHard:
-		return d.stopHard(ctx)
+		return d.stopHard()
 	case wish == Stop:
 		return d.stop(ctx, ErrStopped)
 	case l.trouble != nil:
@@ -275,7 +277,10 @@ func (d *drawing) show() {
 		side := l.flanks.side()
 		at = StylusAt(l.profile, l.profile.NearestStep(l.where(&l.last)), side)
 	}
-	part := min(1, d.secondsDone/d.total)
+	part := min(1, (d.before+l.drawnS)/d.total)
+	if len(l.flight) == 0 && d.ended && len(d.ahead) == 0 {
+		part = 1
+	}
 	total := d.total
 	if d.job.Seconds > 0 {
 		total = d.job.Seconds
@@ -286,13 +291,7 @@ func (d *drawing) show() {
 // count follows what was drawn in a turn.
 func (d *drawing) count(before int) {
 	l := d.l
-	drawn := before - len(l.flight)
-	for range drawn {
-		d.moves++
-	}
-	if drawn > 0 {
-		d.secondsDone = d.total * float64(d.moves) / float64(max(1, d.survey.Moves))
-	}
+	d.moves += before - len(l.flight)
 }
 
 // pollS is how often a moving board is asked: so that reports take at most a
@@ -411,6 +410,7 @@ func (d *drawing) watchForStall() {
 func (d *drawing) pause() error {
 	l := d.l
 	message := d.waiting.message
+	d.atPause = true
 	var err error
 	if l.mode, err = l.mode.next(holds); err != nil {
 		return err
@@ -454,32 +454,50 @@ func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
 	before := len(l.flight)
 	defer func() { d.count(before) }()
-	l.holding = true
-	for range 3 {
+	l.holding, l.still = true, 0
+	end := l.now().Add(duration(standstillS))
+	for {
 		if err := l.signal(gate.Hold); err != nil {
 			return err
 		}
-		ok, err := l.until(ctx, standstillS, quickPollS, func() bool {
-			return l.standing() || l.trouble != nil && !l.trouble.mends() || d.hard()
+		// The byte may get lost: it is sent again until the board has heard it.
+		again := l.now().Add(duration(againS))
+		stopHard := false
+		ok, err := l.until(ctx, end.Sub(l.now()).Seconds(), quickPollS, func() bool {
+			stopHard = d.hard()
+			return stopHard || l.standing() || l.trouble != nil && !l.trouble.mends() || l.last.is(stateRun) && l.now().After(again)
 		})
 		switch {
 		case err != nil:
 			return err
 		case l.trouble != nil && !l.trouble.mends():
 			return l.trouble.fault(l)
-		case ok && l.standing():
+		case stopHard:
+			return errHard
+		case l.standing():
 			l.polling = l.pollS()
 			return nil
-		case ok:
-			return errHard
+		case !ok:
+			return &diag.Fault{Code: "board-moves"}
 		}
 	}
-	return &diag.Fault{Code: "board-moves"}
 }
+
+// againS is after how many seconds a hold is sent again.
+const againS = 0.15
 
 var errHard = errors.New("stop at once")
 
-func (d *drawing) hard() bool { return d.op.Wish() == StopHard }
+// hard tells whether the operator does not want to wait for a stand.
+func (d *drawing) hard() bool {
+	switch d.op.Wish() {
+	case StopHard:
+		return true
+	case Stop:
+		d.wantsStop = true
+	}
+	return false
+}
 
 // resume goes on after a hold or a pause.
 func (d *drawing) resume(ctx context.Context) error {
@@ -488,7 +506,10 @@ func (d *drawing) resume(ctx context.Context) error {
 	if l.mode, err = l.mode.next(resumes); err != nil {
 		return err
 	}
-	d.waiting, l.holding, l.movedAt = nil, false, l.now()
+	if d.atPause {
+		d.waiting, d.atPause = nil, false
+	}
+	l.holding, l.movedAt = false, l.now()
 	l.since, l.speed = l.now(), 0
 	if l.last.is(stateHold) || l.last.is(stateDoor) {
 		if err := l.signal(gate.Resume); err != nil {
@@ -500,352 +521,4 @@ func (d *drawing) resume(ctx context.Context) error {
 		l.drained = l.now().Add(duration(l.chainSeconds(nil)))
 	}
 	return nil
-}
-
-// mend looks at a trouble: the motors are held, and the board is asked.
-func (d *drawing) mend(ctx context.Context) error {
-	l := d.l
-	t := *l.trouble
-	if !t.mends() {
-		return d.halted(ctx, t.fault(l))
-	}
-	if d.mendedAt == d.moves {
-		d.inARow++
-	} else {
-		d.inARow, d.mendedAt = 1, d.moves
-	}
-	if d.inARow > mostMended {
-		return d.stop(ctx, t.fault(l))
-	}
-	l.forgetTrouble()
-	heldBefore := l.mode == Held
-	// Reports on the way down are compared later, where two agree.
-	l.comparing = false
-	err := d.stand(ctx)
-	l.comparing = true
-	if err != nil {
-		return d.halted(ctx, err)
-	}
-	l.forgetTrouble()
-	at := l.where(&l.last)
-	switch where, mm := d.reconcile(at, &t); where {
-	case onTheLine:
-		if err := d.rejoin(ctx, at); err != nil {
-			return d.halted(ctx, err)
-		}
-		d.mended++
-		d.op.Mended(t.fault(l))
-		l.forgetTrouble()
-		return nil
-	case besideTheLine:
-		if err := d.rejoin(ctx, at); err != nil {
-			return d.halted(ctx, err)
-		}
-		why := t.fault(l)
-		why.Hint = fmt.Sprintf("a piece of the line was cut short, by at most %.2f mm; resume draws it now, stop keeps the position", mm)
-		if !heldBefore {
-			if l.mode, err = l.mode.next(holds); err != nil {
-				return err
-			}
-		}
-		if !d.op.Holds("", why, d.place()) {
-			return d.stop(ctx, why)
-		}
-		return nil
-	default:
-		off := trouble{kind: troubleOff, mm: mm}
-		if t.kind == troubleOff {
-			off = t
-		}
-		return d.halted(ctx, off.fault(l))
-	}
-}
-
-// whereabouts is where a board stands after a trouble.
-type whereabouts int
-
-const (
-	elsewhere whereabouts = iota
-	onTheLine
-	besideTheLine // on the shortcut that a refused line leaves
-)
-
-// reconcile finds the standing motors on the moves in flight, and drops those
-// that are drawn.
-func (d *drawing) reconcile(at geom.Point, t *trouble) (whereabouts, float64) {
-	l := d.l
-	before := len(l.flight)
-	defer func() { d.count(before) }()
-	// A line that was refused, or that nobody took, is not drawn, and moves
-	// after it lead from where the line before it ended.
-	missing := len(l.flight)
-	if t.kind == troubleError && t.from != nil {
-		for i := range l.flight {
-			if l.flight[i].index == t.from.index {
-				missing = i
-			}
-		}
-	}
-	if len(l.flight) == 0 {
-		if mm := at.Distance(l.rest); mm > l.stillMM() {
-			return elsewhere, mm
-		}
-		return onTheLine, 0
-	}
-	if l.last.is(stateIdle) {
-		// The queue is empty: the motors stand at the end of a move, and what
-		// was taken after it would have been drawn.
-		for j := min(missing, len(l.flight)) - 1; j >= -1; j-- {
-			end := l.flight[0].from
-			if j >= 0 {
-				end = l.flight[j].to
-			}
-			if at.Distance(end) <= l.stillMM() {
-				l.draw(j + 1)
-				l.along = 0
-				return onTheLine, 0
-			}
-			if j >= 0 && l.flight[j].acked && l.flight[j].stretch.length > 0 {
-				break
-			}
-		}
-	} else {
-		for i := range min(missing+1, len(l.flight)) {
-			m := &l.flight[i]
-			if i == missing {
-				break
-			}
-			along := at.Sub(m.from).Dot(m.stretch.direction)
-			if toSegment(at, m.from, m.to) <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
-				l.draw(i)
-				l.along = max(0, along)
-				return onTheLine, 0
-			}
-		}
-	}
-	if missing < len(l.flight) {
-		// The shortcut past the refused line, and what comes after it.
-		from := l.flight[missing].from
-		for i := missing + 1; i < len(l.flight); i++ {
-			to := l.flight[i].to
-			if toSegment(at, from, to) <= l.pathMM() {
-				cut := toSegment(l.flight[missing].to, l.flight[missing].from, at)
-				for k := missing; k < i; k++ {
-					cut = max(cut, toSegment(l.flight[k].to, l.flight[missing].from, at))
-				}
-				l.draw(missing)
-				l.along = 0
-				return besideTheLine, cut
-			}
-			from = to
-		}
-	}
-	mm := at.Distance(l.rest)
-	for i := range l.flight {
-		mm = min(mm, toSegment(at, l.flight[i].from, l.flight[i].to))
-	}
-	return elsewhere, mm
-}
-
-// rejoin resets the standing board and gives it the line again from where it
-// stands.
-func (d *drawing) rejoin(ctx context.Context, at geom.Point) error {
-	l := d.l
-	l.comparing = false
-	defer func() { l.comparing = true }()
-	again := make([]entry, 0, len(l.flight)+len(d.ahead))
-	for i := range l.flight {
-		again = append(again, l.flight[i].entry)
-	}
-	l.flight = l.flight[:0]
-	d.ahead = append(again, d.ahead...)
-	l.flanks.move(l.stepsOf(at.Sub(l.rest)))
-	l.rest, l.along = at, 0
-	boardAt := l.last.at
-	if err := l.reset(ctx); err != nil {
-		return err
-	}
-	// What follows was made by the gate already, for a way from anywhere on the
-	// line before it; only the statement of the place is new.
-	program := *l.gate
-	if err := l.gate.Rejoin(at.X, at.Y); err != nil {
-		return err
-	}
-	err := l.state(ctx)
-	x, y := l.gate.At()
-	*l.gate = program
-	if err != nil {
-		return err
-	}
-	l.rest = geom.Point{X: x, Y: y}
-	if l.last.machine && l.last.at.Distance(boardAt) > l.stillMM() {
-		return &diag.Fault{Code: "board-forgot"}
-	}
-	l.since, l.speed = l.now(), 0
-	l.polling, l.unanswered = l.pollS(), time.Time{}
-	l.holding, l.movedAt = false, l.now()
-	return nil
-}
-
-// finish is reached when everything is drawn.
-func (d *drawing) finish(ctx context.Context) error {
-	l := d.l
-	ok, err := l.until(ctx, answerS, quickPollS, func() bool { return l.standing() || l.trouble != nil })
-	if err != nil || l.trouble != nil {
-		return nil // the trouble is looked at next
-	}
-	if !ok || !l.last.is(stateIdle) {
-		l.raise(trouble{kind: troubleStalled})
-		return nil
-	}
-	if err := d.settingsStay(ctx); err != nil {
-		return d.halted(ctx, err)
-	}
-	if l.mode, err = l.mode.next(finishes); err != nil {
-		return err
-	}
-	l.armedAt = l.now()
-	d.secondsDone = d.total
-	d.show()
-	err = l.keep(false)
-	if l.memory != nil {
-		err = errors.Join(err, l.memory.forgetJournal())
-	}
-	if err != nil {
-		return err
-	}
-	return errDone
-}
-
-// settingsStay reads the settings once more: a board with another scale counts
-// itself to be where it should, and is elsewhere.
-func (d *drawing) settingsStay(ctx context.Context) error {
-	l := d.l
-	l.comparing = false
-	defer func() { l.comparing = true }()
-	if err := l.readSettings(ctx); err != nil {
-		return err
-	}
-	l.forgetTrouble()
-	if different := l.Mismatches(); len(different) > 0 {
-		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
-	}
-	return nil
-}
-
-// stop is the controlled stop: on the line, position kept.
-func (d *drawing) stop(ctx context.Context, why error) error {
-	l := d.l
-	l.forgetTrouble()
-	l.comparing = false
-	if err := d.stand(ctx); err != nil {
-		return d.halted(ctx, err)
-	}
-	at := l.where(&l.last)
-	where, mm := d.reconcile(at, &trouble{kind: troubleStalled})
-	if where == elsewhere {
-		off := trouble{kind: troubleOff, mm: mm}
-		return d.halted(ctx, off.fault(l))
-	}
-	if err := d.rejoin(ctx, at); err != nil {
-		return d.halted(ctx, err)
-	}
-	if err := d.settingsStay(ctx); err != nil {
-		return d.halted(ctx, err)
-	}
-	l.comparing = false
-	mmAt := l.rest
-	if err := l.gate.Declare(mmAt.X, mmAt.Y); err != nil {
-		return err
-	}
-	d.ahead = nil
-	l.mode, _ = l.mode.next(stops)
-	err := l.keep(false)
-	if d.record != nil {
-		d.record.Drawn, d.record.MaySend, d.record.Stopped = d.moves, d.moves, true
-		d.record.At, _, _ = l.Where()
-		err = errors.Join(err, l.memory.record(*d.record))
-	}
-	return errors.Join(why, err)
-}
-
-// halted is what to do about an error that leaves nothing to mend.
-func (d *drawing) halted(ctx context.Context, err error) error {
-	var fault *diag.Fault
-	switch {
-	case errors.Is(err, errHard):
-		return d.stopHard(ctx)
-	case errors.As(err, &fault) && (fault.Code == "position-not-kept" || fault.Code == "gate-refused"):
-		// The machine is as it should be: it stops on the line.
-		return d.stop(ctx, err)
-	}
-	return d.halt(err)
-}
-
-// halt ends a drawing whose position nobody knows any more. The board, if it
-// still hears, is held first and reset then.
-func (d *drawing) halt(err error) error {
-	l := d.l
-	if len(l.flight) == 0 && l.reports == 0 || l.mode != Moving && l.mode != Held {
-		return err
-	}
-	if d.begun() {
-		why := err.Error()
-		l.comparing = false
-		if l.trouble == nil || l.trouble.kind != troubleGone {
-			l.silence()
-		}
-		l.lose(why)
-	}
-	l.mode, _ = l.mode.next(alarms)
-	l.flight = l.flight[:0]
-	return errors.Join(err, l.keep(false))
-}
-
-// begun tells whether anything of the drawing may have moved.
-func (d *drawing) begun() bool { return d.l.comparing || len(d.l.flight) > 0 || d.moves > 0 }
-
-// silence makes sure that a board of which little is known does not go on: it
-// is held, and reset when it must stand. Nobody listens to its answers.
-func (l *Link) silence() {
-	if l.signal(gate.Hold) != nil {
-		return
-	}
-	end := l.now().Add(duration(standstillS))
-	l.polling, l.still = quickPollS, 0
-	for l.now().Before(end) && !l.standing() {
-		if l.step() != nil {
-			return
-		}
-	}
-	before := l.greetings
-	if l.signal(gate.Reset) != nil {
-		return
-	}
-	l.polling, l.unanswered = 0, time.Time{}
-	l.flow.drop()
-	end = l.now().Add(duration(resetS))
-	for l.now().Before(end) && l.greetings == before {
-		if l.step() != nil {
-			return
-		}
-	}
-}
-
-// stopHard resets the board while it moves.
-func (d *drawing) stopHard(context.Context) error {
-	l := d.l
-	l.comparing = false
-	before := l.greetings
-	if l.signal(gate.Reset) == nil {
-		end := l.now().Add(duration(resetS))
-		l.polling, l.unanswered = 0, time.Time{}
-		l.flow.drop()
-		for l.now().Before(end) && l.greetings == before && l.step() == nil {
-		}
-	}
-	l.lose("the motors were stopped without braking")
-	l.mode, _ = l.mode.next(alarms)
-	l.flight = l.flight[:0]
-	return errors.Join(ErrStopped, l.keep(false))
 }

@@ -60,6 +60,7 @@ type flow struct {
 
 	// What was measured.
 	drawnMM     float64
+	drawnS      float64 // by the speeds that are set
 	mostFlightS float64
 	starved     int // how often the motors stood, or would have by the model, for want of moves
 }
@@ -318,6 +319,7 @@ func (l *Link) draw(count int) {
 		m := &l.flight[i]
 		l.rest = m.to
 		l.drawnMM += m.stretch.length
+		l.drawnS += m.seconds()
 		l.flanks.move(l.stepsOf(m.to.Sub(m.from)))
 	}
 	l.flight = append(l.flight[:0], l.flight[count:]...)

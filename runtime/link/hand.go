@@ -131,7 +131,7 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator) error
 		d.ahead = append(d.ahead, entry{Item: item, index: d.survey.Moves})
 	}
 	d.ended, d.read = true, func() (entry, bool, error) { return entry{}, false, nil }
-	l.drawnMM, l.mode = 0, Moving
+	l.drawnMM, l.drawnS, l.mode = 0, 0, Moving
 	err := d.run(ctx)
 	if l.mode == Armed {
 		l.mode = came

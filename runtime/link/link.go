@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"math"
 	"time"
 
 	"wend/lang/diag"
@@ -70,7 +69,7 @@ const (
 	resetS      = 2.5 // from a reset at rest to the greeting
 	answerS     = 2.0 // to a question
 	silentS     = 1.5 // a board that says nothing that long is lost
-	pollS       = 0.2 // between questions for the status
+	pollS       = 0.1 // between questions for the status
 	quickPollS  = 0.05
 	armedIdle   = 5 * time.Minute
 	inFlightS   = 1.0 // of motion
@@ -146,7 +145,7 @@ func (l *Link) greet(ctx context.Context) error {
 	if !ok {
 		return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(greetingS + answerS)}}
 	}
-	l.keptRunning = true
+	l.keptRunning, l.still = true, 0
 	// Where it counts itself to be, with the offset that it still has.
 	if ok, err = l.until(ctx, 4*answerS, quickPollS, func() bool {
 		return l.standing() && (l.last.hasOffset || !l.last.machine)
@@ -294,7 +293,6 @@ func (l *Link) until(ctx context.Context, seconds, polls float64, so func() bool
 	if l.polling = polls; polls == 0 {
 		l.unanswered = time.Time{}
 	}
-	l.still = 0
 	for !so() {
 		if err := ctx.Err(); err != nil {
 			return false, err
@@ -464,143 +462,4 @@ func (l *Link) line(ctx context.Context, line gate.Line) error {
 		return l.trouble.fault(l)
 	}
 	return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(3 * answerS)}}
-}
-
-// Mode is what the machine may do.
-func (l *Link) Mode() Mode {
-	if l.mode == Armed && l.now().Sub(l.armedAt) > armedIdle {
-		l.mode, _ = l.mode.next(idles)
-	}
-	return l.mode
-}
-
-// Where is the position: in whole steps of the motors, as the stylus' place in
-// page mm, and how well it is known. While it is lost, the places mean nothing.
-func (l *Link) Where() (at Place, stylus geom.Point, certainty Certainty) {
-	at = Place{Steps: l.profile.NearestStep(l.rest), Side: l.flanks.side()}
-	return at, StylusAt(l.profile, at.Steps, at.Side), l.certainty
-}
-
-// WhyLost says in words why the position is lost; empty while it is not.
-func (l *Link) WhyLost() string {
-	if l.certainty != Lost {
-		return ""
-	}
-	return l.why
-}
-
-// Declare says where the stylus stands, in page mm: an operator looked. The
-// flanks stay what they are; those that are not known count as after a move to
-// larger coordinates.
-func (l *Link) Declare(ctx context.Context, page geom.Point) error {
-	if l.mode != Connected {
-		return l.refused("declare the position")
-	}
-	side := l.flanks.side()
-	at := MotorsAt(l.profile, page, side)
-	mm := l.profile.AtSteps(at)
-	if !l.profile.Page().Grow(samePlaceMM).Contains(page) || l.gate.Declare(mm.X, mm.Y) != nil {
-		return &diag.Fault{Code: "position-outside", Args: diag.Args{
-			"x": short(page.X), "y": short(page.Y), "width": short(l.profile.Page().Width()), "height": short(l.profile.Page().Height()),
-		}}
-	}
-	x, y := l.gate.At()
-	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, Confirmed, ""
-	if err := l.state(ctx); err != nil {
-		return err
-	}
-	return l.keep(false)
-}
-
-// samePlaceMM is within which a place on the edge of the page is on it.
-const samePlaceMM = 0.0005
-
-// Confirm says that an operator looked and the position is what it is taken for.
-func (l *Link) Confirm() error {
-	if l.certainty == Lost {
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
-	}
-	l.certainty = Confirmed
-	return l.keep(false)
-}
-
-// Doubt says that the stylus may have moved: nobody has seen it since.
-func (l *Link) Doubt() error {
-	if l.certainty == Confirmed {
-		l.certainty = Assumed
-	}
-	return l.keep(false)
-}
-
-// lose says that nobody knows where the stylus is.
-func (l *Link) lose(why string) {
-	l.certainty, l.why = Lost, why
-	l.gate.Lose()
-	l.stated = false
-	l.flanks.forget()
-	l.rest = geom.Point{}
-}
-
-// Lose says that the operator saw the stylus elsewhere.
-func (l *Link) Lose(ctx context.Context, why string) error {
-	if l.mode != Connected && l.mode != Armed {
-		return l.refused("say that the position is lost")
-	}
-	l.mode = Connected
-	l.lose(why)
-	if err := l.state(ctx); err != nil {
-		return err
-	}
-	return l.keep(false)
-}
-
-// keep writes down where the motors stand, or that they are about to turn.
-func (l *Link) keep(moving bool) error {
-	if l.memory == nil {
-		return nil
-	}
-	at, _, _ := l.Where()
-	return l.memory.keep(at, l.certainty, moving, l.now())
-}
-
-// Arm lets a drawing start. The caller has asked for the typed word, or the
-// script said that it need not.
-func (l *Link) Arm() error {
-	switch {
-	case l.certainty != Confirmed:
-		return &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
-	case len(l.Mismatches()) > 0:
-		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(l.Mismatches())}}
-	}
-	mode, err := l.Mode().next(arms)
-	if err != nil {
-		return l.refused("be armed")
-	}
-	l.mode, l.armedAt = mode, l.now()
-	return nil
-}
-
-// Disarm goes back to connected.
-func (l *Link) Disarm() {
-	if l.mode == Armed {
-		l.mode, _ = l.mode.next(stops)
-	}
-}
-
-func (l *Link) refused(what string) error {
-	return &diag.Fault{Code: "machine-mode", Args: diag.Args{"mode": l.Mode().String(), "what": what}}
-}
-
-// KeptRunning tells whether the board went on when its port was opened, and
-// then where it said it was, in its own coordinates.
-func (l *Link) KeptRunning() bool { return l.keptRunning }
-
-// BoardAt is where the board counts itself to be, in its own coordinates.
-func (l *Link) BoardAt() geom.Point { return l.last.at }
-
-func short(mm float64) string { return decimals(mm, 2) }
-
-func decimals(v float64, n int) string {
-	unit := math.Pow10(n)
-	return trimmed(math.Round(v*unit)/unit + 0)
 }
