@@ -62,25 +62,3 @@ func (m *machine) comeBack(site int32) {
 		}
 	}
 }
-
-// sneakTo goes to a point of the body's frame unseen.
-func (m *machine) sneakTo(to geom.Point, site int32) {
-	m.reachable(to)
-	p := m.pen
-	for _, step := range m.unseen(p.outer(to)) {
-		m.add(step.to, m.place(site, step.role))
-	}
-	p.at = to
-}
-
-// step is one piece of an unseen way.
-type step struct {
-	to   geom.Point
-	role plan.Role
-}
-
-// unseen is the way from the end of the line to a point, both in the frame of
-// the line, that shows least. It may use what the body drew so far.
-func (m *machine) unseen(to geom.Point) []step {
-	return []step{{to, plan.Link}}
-}

@@ -69,6 +69,15 @@ begin 10, 10
 turn 90
 f`, "10,10 ~10,11 10,13"},
 	{"sneak", `ahead 10; sneak 20, 5; ahead 1`, "0,0 10,0 ~20,5 21,5"},
+	{"sneak over one's own line", `ahead 10; turn 90; ahead 10; sneak 0, 0`, "0,0 10,0 10,10 =10,0 =0,0"},
+	{"sneak to the middle of a line", `ahead 10; turn 90; ahead 10; sneak 4, 0; ahead 1`, "0,0 10,0 10,10 =10,0 =4,0 4,1"},
+	{"sneak leaves the line where the new line is shortest", `ahead 10; turn 90; ahead 10; sneak 4, -1`, "0,0 10,0 10,10 =10,0 =4.02,0 ~4,-1"},
+	{"draw at goes over one's own line", `ahead 10; turn 90; ahead 10; draw path { ahead 2 } at (5, 0)`, "0,0 10,0 10,10 =10,0 =5,0 7,0"},
+	{"a figure sneaks over its own line alone", `figure f() { shift 0, 5; shift 5, 0; sneak 0, 0 }
+shift 5, 0; f; sneak 0, 0`, "0,0 5,0 5,5 10,5 =5,5 =5,0 =0,0"},
+	{"a figure does not know the line before it", `figure f() { sneak -5, 5 }
+shift 0, 5; shift 5, 0; f; sneak 0, 5`, "0,0 0,5 5,5 ~0,10 =5,5 =0,5"},
+	{"what was sneaked over is one's own line", `ahead 10; sneak 10, 5; sneak 10, 0; sneak 10, 5`, "0,0 10,0 ~10,5 =10,0 =10,5"},
 	{"branch", `ahead 10
 branch { turn 90; ahead 5; turn 90; ahead 3 }
 ahead 1`, "0,0 10,0 10,5 7,5 =10,5 =10,0 11,0"},
@@ -126,7 +135,7 @@ ahead 1
 sneak 0, 0`)
 	require.Len(t, drawn.Sheets, 2)
 	require.Equal(t, "5,5 15,5", shape(drawn, 0))
-	require.Equal(t, "15,5 15,8 15,9 ~0,0", shape(drawn, 1))
+	require.Equal(t, "15,5 15,8 15,9 =15,8 =15,5 ~0,0", shape(drawn, 1))
 	require.True(t, drawn.Sheets[0].Begun)
 	require.False(t, drawn.Sheets[1].Begun)
 	require.Equal(t, 1, drawn.Sheets[0].Pauses[0].Vertex)

@@ -49,6 +49,7 @@ func (m *machine) enterFigure() {
 	p.frame.along.X, p.frame.along.Y = along.X, along.Y
 	p.frame.heading = heading
 	p.upright = false
+	p.first = len(m.out.points) - 1
 }
 
 // leaveFigure lets the stylus go on where the figure left it.

@@ -1,7 +1,6 @@
 package eval
 
 import (
-
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -108,6 +107,7 @@ func (m *machine) erase() {
 	at := m.sheets.points[len(m.sheets.points)-1]
 	m.endSheet()
 	m.startSheet(at)
+	m.traces = nil // nothing of the old line is left to go over
 }
 
 // begin says where the line starts.

@@ -62,6 +62,7 @@ type machine struct {
 	chance *value.Chance
 	seed   uint64
 
+	traces    []trace // of the bodies that sneaked, outermost first
 	compass   compass
 	functions map[int32]value.Value // top-level functions that were used as values
 	watch     watch

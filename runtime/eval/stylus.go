@@ -22,6 +22,7 @@ type pen struct {
 
 	frame   axes // of the body, in that of the line
 	upright bool // it is that of the line itself
+	first   int  // the vertex of the line at which the body began
 }
 
 func newPen(at geom.Point) pen {
