@@ -1,8 +1,10 @@
 package weave
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"wend/runtime/geom"
 )
@@ -34,9 +36,10 @@ type Trace struct {
 	junctions  []int32    // per segment, how many junctions lie on it
 	junctioned bitset     // the segments with junctions
 	gaps       []gap      // places where two parts of the line nearly touch
-	gapAt      map[int32][]int32
+	gapAt      []int32    // per vertex, the newest gap, or -1
 
-	ways wayFinder
+	found []nearby // scratch of findGaps
+	ways  wayFinder
 }
 
 // mark is how much there was at some time.
@@ -58,6 +61,7 @@ type incident struct {
 // would not show.
 type gap struct {
 	ends  [2]int32 // vertices
+	next  [2]int32 // the gap of each vertex before this one, or -1
 	mm    float64
 	along float64 // where on the line it was found
 }
@@ -78,9 +82,8 @@ func (t *Trace) Truncate(n int) {
 	}
 	to := t.points[n-1]
 	for i := len(t.gaps) - 1; i >= int(to.gaps); i-- {
-		for _, v := range t.gaps[i].ends {
-			list := t.gapAt[v]
-			t.gapAt[v] = list[:len(list)-1]
+		for side, v := range t.gaps[i].ends {
+			t.gapAt[v] = t.gaps[i].next[side]
 		}
 	}
 	t.gaps = t.gaps[:to.gaps]
@@ -89,7 +92,7 @@ func (t *Trace) Truncate(n int) {
 	}
 	t.drawn.truncate(to.extent)
 	t.along, t.junctions = t.along[:to.segments], t.junctions[:to.segments]
-	t.first = t.first[:to.vertices]
+	t.first, t.gapAt = t.first[:to.vertices], t.gapAt[:to.vertices]
 	t.points, t.last = t.points[:n], to.last
 }
 
@@ -107,7 +110,6 @@ func (t *Trace) takeIn(ctx context.Context, line []geom.Point) error {
 			total += line[i].Distance(line[i-1])
 		}
 		t.drawn = newArrangement(len(line), total, box)
-		t.gapAt = map[int32][]int32{}
 	}
 	for i := from; i < len(line); i++ {
 		if (i-from)%strokesPerCheck == strokesPerCheck-1 && ctx.Err() != nil {
@@ -117,9 +119,7 @@ func (t *Trace) takeIn(ctx context.Context, line []geom.Point) error {
 			t.takeInSegment(line[i-1], line[i])
 		}
 		t.last, _ = t.drawn.vertices.add(line[i])
-		for len(t.first) < len(t.drawn.vertices.points) {
-			t.first = append(t.first, -1)
-		}
+		t.growVertices()
 		t.points = append(t.points, mark{t.drawn.extent(), int32(len(t.gaps)), t.last})
 	}
 	return nil
@@ -139,9 +139,7 @@ func (t *Trace) takeInSegment(a, b geom.Point) {
 // extent.
 func (t *Trace) follow(before extent) {
 	r := t.drawn
-	for len(t.first) < len(r.vertices.points) {
-		t.first = append(t.first, -1)
-	}
+	t.growVertices()
 	// Splits of the same addition are on older segments only.
 	for _, s := range r.log[before.splits:] {
 		t.addIncident(s.segment, s.vertex, s.at)
@@ -155,6 +153,12 @@ func (t *Trace) follow(before extent) {
 		t.junctions = append(t.junctions, 0)
 		t.addIncident(s, r.ends[s][0], 0)
 		t.addIncident(s, r.ends[s][1], t.length(s))
+	}
+}
+
+func (t *Trace) growVertices() {
+	for len(t.first) < len(t.drawn.vertices.points) {
+		t.first, t.gapAt = append(t.first, -1), append(t.gapAt, -1)
 	}
 }
 
@@ -283,65 +287,113 @@ func (t *Trace) behind(p place) (v int32, to place, found bool) {
 // gap between them to be a shortcut.
 const farAlong = 4
 
+// gapsAtOnce is to how many older parts a place is joined: one on each side.
+const gapsAtOnce = 2
+
+// nearby is a place of the newest segment close to an older one.
+type nearby struct {
+	on, off geom.Point // on the newest, and on the other
+	other   int32
+	mm      float64
+}
+
+// nearestKept is how many places near a segment are looked at, the closest.
+const nearestKept = 12
+
+// before orders places by distance, and then so that no two are equal.
+func (p nearby) before(q nearby) bool {
+	return cmp.Or(cmp.Compare(p.mm, q.mm), cmp.Compare(p.other, q.other),
+		cmp.Compare(p.on.X, q.on.X), cmp.Compare(p.on.Y, q.on.Y)) < 0
+}
+
 // findGaps notes where the newest segment s comes closer than a line width to
 // an older part of the line without meeting it. Along lines that run side by
-// side, a crossing about every line width will do.
+// side, a gap about every line width will do.
 func (t *Trace) findGaps(s int32) {
 	if t.widthMM <= geom.SamePoint {
 		return
 	}
 	r := t.drawn
 	a, b := r.line(s)
-	if n := len(t.gaps); n > 0 && math.Abs(t.along[s]+t.length(s)-t.gaps[n-1].along) < t.widthMM {
+	end := t.along[s] + t.length(s)
+	if n := len(t.gaps); n > 0 && math.Abs(end-t.gaps[n-1].along) < t.widthMM {
 		return
 	}
-	type near struct {
-		on, off geom.Point // on s, and on the other
-		other   int32
-	}
-	var found []near
+	box := (&item{from: a, to: b}).box()
+	found := t.found[:0]
 	r.nearby(a, b, t.widthMM, func(o int32) {
-		if o >= s || t.along[s]-t.along[o]-t.length(o) < farAlong*t.widthMM || t.meet(s, o) {
+		if o >= s || t.along[s]-t.along[o]-t.length(o) < farAlong*t.widthMM {
 			return
 		}
 		c, d := r.line(o)
-		var taken []geom.Point
+		reach := t.widthMM
+		if len(found) == nearestKept {
+			reach = found[nearestKept-1].mm
+		}
+		if other := (&item{from: c, to: d}).box(); boxGap(&box, &other) > float64(reach*reach) {
+			return
+		}
 		try := func(on, off geom.Point) {
-			if on.Distance(off) >= t.widthMM {
-				return
+			f := nearby{on, off, o, on.Distance(off)}
+			if f.mm < t.widthMM && (len(found) < nearestKept || f.before(found[nearestKept-1])) && !t.meet(s, o) {
+				k, _ := slices.BinarySearchFunc(found, f, func(p, q nearby) int {
+					if p.before(q) {
+						return -1
+					}
+					return 1
+				})
+				found = slices.Insert(found, k, f)[:min(len(found)+1, nearestKept)]
 			}
-			for _, p := range taken {
-				if p.Distance(on) < t.widthMM {
-					return
-				}
-			}
-			taken = append(taken, on)
-			found = append(found, near{on, off, o})
 		}
 		try(a, nearestOn(a, c, d))
 		try(b, nearestOn(b, c, d))
 		try(nearestOn(c, a, b), c)
 		try(nearestOn(d, a, b), d)
 	})
+	t.found = found
+	var taken []geom.Point
 	for _, f := range found {
-		before := r.extent()
-		var ends [2]int32
-		for side, p := range []geom.Point{f.on, f.off} {
-			segment := [2]int32{s, f.other}[side]
-			ends[side], _ = r.vertices.add(p)
-			c, d := r.line(segment)
-			at, _ := onSegment(p, c, d)
-			r.splitSegment(segment, at, ends[side])
+		close := 0
+		for _, p := range taken {
+			if p.Distance(f.on) < t.widthMM {
+				close++
+			}
 		}
-		t.follow(before)
-		if ends[0] == ends[1] {
-			continue
+		if close < gapsAtOnce && !t.gapNear(f.other, f.off) {
+			taken = append(taken, f.on)
+			t.addGap(s, f, end)
 		}
-		for _, v := range ends {
-			t.gapAt[v] = append(t.gapAt[v], int32(len(t.gaps)))
-		}
-		t.gaps = append(t.gaps, gap{ends, f.on.Distance(f.off), t.along[s] + t.length(s)})
 	}
+}
+
+// gapNear tells whether there is a gap on a segment within a line width of p.
+func (t *Trace) gapNear(segment int32, p geom.Point) bool {
+	near := func(v int32) bool { return t.gapAt[v] >= 0 && t.drawn.point(v).Distance(p) < t.widthMM }
+	e := t.drawn.ends[segment]
+	return near(e[0]) || near(e[1]) ||
+		slices.ContainsFunc(t.drawn.inner(segment), func(i split) bool { return near(i.vertex) })
+}
+
+func (t *Trace) addGap(s int32, f nearby, along float64) {
+	r := t.drawn
+	before := r.extent()
+	g := gap{mm: f.mm, along: along}
+	for side, p := range []geom.Point{f.on, f.off} {
+		segment := [2]int32{s, f.other}[side]
+		g.ends[side], _ = r.vertices.add(p)
+		c, d := r.line(segment)
+		at, _ := onSegment(p, c, d)
+		r.splitSegment(segment, at, g.ends[side])
+	}
+	t.follow(before)
+	if g.ends[0] == g.ends[1] {
+		return
+	}
+	for side, v := range g.ends {
+		g.next[side] = t.gapAt[v]
+		t.gapAt[v] = int32(len(t.gaps))
+	}
+	t.gaps = append(t.gaps, g)
 }
 
 // meet tells whether two segments have a vertex in common.

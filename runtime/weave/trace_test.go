@@ -203,12 +203,12 @@ func TestTheNextMemberOfABitsetIsFound(t *testing.T) {
 	})
 }
 
-// spiro is a line of n segments that winds over a page and crosses itself as
-// often as it has segments, or more.
+// spiro is a line of n segments of 0.2 mm that winds over a page and crosses
+// itself about every other segment when n is a million.
 func spiro(n int) []geom.Point {
 	line := make([]geom.Point, n+1)
 	for i := range line {
-		a := float64(i) * 0.05
+		a := float64(i) * 0.0125
 		b := a * 0.4637
 		line[i] = geom.Point{X: 100 + 60*math.Cos(a*0.0173) + 35*math.Cos(b), Y: 100 + 60*math.Sin(a*0.0173) + 35*math.Sin(b)}
 	}

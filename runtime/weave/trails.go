@@ -303,11 +303,14 @@ func (t *trails) walk(ends walkEnds, result *Result) {
 		e := t.pass[half/2]
 		edge := &t.g.edges[e]
 		role := edge.role
-		if seen[e] {
+		switch {
+		case seen[e]:
 			role = plan.Retrace
 			result.RetraceMM += edge.mm
-		} else if role == plan.Link {
+		case role == plan.Link:
 			result.LinkMM += edge.mm
+		default:
+			result.DrawnMM += edge.mm
 		}
 		seen[e] = true
 		chain := t.g.chain[edge.from:edge.to]

@@ -33,7 +33,8 @@ const mostApproaches = 128
 // Considered are all ways that go straight there or keep to the line, changing
 // over wherever it meets itself or comes closer than its width, with new line of
 // any length where they leave the present place and where they end. Ways that
-// lay visible new line twice or more often in between are not looked for.
+// lay visible new line in between are not looked for. The cost is the least as
+// long as the search stays small, see patience; beyond, it is near the least.
 //
 // The context is looked at while the line is taken in; its error is the only one.
 func (t *Trace) Way(ctx context.Context, line []geom.Point, to geom.Point) (Way, error) {
@@ -51,6 +52,7 @@ func (t *Trace) Way(ctx context.Context, line []geom.Point, to geom.Point) (Way,
 	}
 	distance := t.nearest(to)
 	floor := t.hopCost(distance) - distance
+	t.ways.tries = 0
 	if t.ways.search(t, to, best.Cost, floor, nil, t.approaches(to, 1.5*distance+4*t.widthMM)) {
 		best = t.ways.way(here)
 	}
@@ -180,6 +182,8 @@ type wayFinder struct {
 	ends   []approach
 	exits  map[int32][]exit
 	floor  float64 // what every way costs beyond the distance left
+	tries  int     // how often patience was lost on this way
+	factor float64 // by which the distance left is overrated
 	limit  float64 // ways that cost as much do not matter
 
 	best float64
@@ -307,7 +311,7 @@ func (w *wayFinder) reach(v int32, cost float64, l leg) {
 	if n.round == w.round && cost >= n.cost {
 		return
 	}
-	guessed := cost + w.t.drawn.point(v).Distance(w.to) + w.floor
+	guessed := cost + float64(w.factor*w.t.drawn.point(v).Distance(w.to)) + w.floor
 	if guessed >= math.Min(w.best, w.limit) {
 		return
 	}
@@ -315,18 +319,40 @@ func (w *wayFinder) reach(v int32, cost float64, l leg) {
 	w.push(guess{guessed, v})
 }
 
+// patience says how many junctions a search may look at when it overrates the
+// distance left by a factor. At 1 it finds the least cost; above, it makes for
+// the goal and finds a cost at most so many times the least, so that ways
+// across a drawing with millions of crossings are found soon, too.
+var patience = [...]struct {
+	factor    float64
+	junctions int
+}{{1, 1 << 13}, {1.05, 1 << 13}, {1.25, 1 << 14}, {2, math.MaxInt}}
+
 // search finds the best way from the end of the line, or with new line first,
 // to a point by one of the approaches. It tells whether there is one that costs
 // less than the limit. No way costs less than the distance left and the floor.
 func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts, ends []approach) bool {
-	w.begin(t, to, limit, floor)
-	w.startAt(t.last)
-	for _, a := range starts {
-		if a.hop > geom.SamePoint {
-			w.start(a, a.cost)
+	for ; ; w.tries++ {
+		p := patience[w.tries]
+		w.begin(t, to, limit, floor)
+		w.factor = p.factor
+		w.startAt(t.last)
+		for _, a := range starts {
+			if a.hop > geom.SamePoint {
+				w.start(a, a.cost)
+			}
+		}
+		w.enter(ends)
+		if w.run(p.junctions) {
+			break
 		}
 	}
-	w.enter(ends)
+	return w.end >= 0
+}
+
+// run looks at so many junctions at most and tells whether that was enough.
+func (w *wayFinder) run(junctions int) bool {
+	t := w.t
 	for len(w.queue) > 0 {
 		g := w.pop()
 		if g.cost >= w.best {
@@ -338,6 +364,9 @@ func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts
 			continue
 		}
 		n.settled = true
+		if junctions--; junctions < 0 {
+			return false
+		}
 		cost := n.cost
 		for _, x := range w.exits[v] {
 			w.arrive(cost+x.mm+w.ends[x.approach].cost, x.approach,
@@ -353,12 +382,17 @@ func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts
 				w.reach(u, cost+here-t.mm(p), leg{vertex: v, start: -1, from: at, to: p})
 			}
 		}
-		for _, k := range t.gapAt[v] {
+		for k := t.gapAt[v]; k >= 0; {
 			x := &t.gaps[k]
-			w.reach(x.ends[0]+x.ends[1]-v, cost+x.mm, leg{vertex: v, start: -1, gap: true})
+			side := 0
+			if x.ends[1] == v {
+				side = 1
+			}
+			w.reach(x.ends[1-side], cost+x.mm, leg{vertex: v, start: -1, gap: true})
+			k = x.next[side]
 		}
 	}
-	return w.end >= 0
+	return true
 }
 
 // way writes down the best way, which begins at a point.

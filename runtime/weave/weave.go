@@ -82,7 +82,7 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 	if options.End != nil {
 		end = drawing.addDot(*options.End)
 	}
-	result := &Result{DrawnMM: drawing.totalMM}
+	result := &Result{}
 	if len(drawing.vertices.points) == 0 {
 		return result, nil
 	}

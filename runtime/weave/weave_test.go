@@ -34,7 +34,7 @@ func requireSound(t require.TestingT, strokes [][]geom.Point, options Options, r
 		require.Positive(t, d)
 		sums[role] += d
 	}
-	near := 1e-6 * (1 + r.TotalMM())
+	near := 2 * geom.SamePoint * float64(len(r.Points)) // every vertex may be off by one tolerance
 	require.InDelta(t, r.DrawnMM, sums[plan.Drawn], near)
 	require.InDelta(t, r.LinkMM, sums[plan.Link], near)
 	require.InDelta(t, r.RetraceMM, sums[plan.Retrace], near)
@@ -92,7 +92,8 @@ func requireCovered(t require.TestingT, segments, others [][2]geom.Point, slack 
 	}
 }
 
-// overlap tells whether two segments share more than a few tolerances of line.
+// overlap tells whether two segments share more line than those do that meet at
+// a small angle.
 func overlap(a, b [2]geom.Point) bool {
 	const slack = 4 * geom.SamePoint
 	var on []geom.Point
@@ -107,7 +108,7 @@ func overlap(a, b [2]geom.Point) bool {
 		}
 	}
 	for _, p := range on {
-		if p.Distance(on[0]) > 10*slack {
+		if p.Distance(on[0]) > 0.01 {
 			return true
 		}
 	}
