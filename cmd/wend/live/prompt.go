@@ -268,6 +268,12 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 	case <-p.Interrupted: // it was for what is over now
 	default:
 	}
+	// The line editor takes Ctrl-C itself while a line is open; one that comes
+	// just after its end is for what the line says. A plain terminal has only this.
+	interrupted := p.Interrupted
+	if p.Keys != nil {
+		interrupted = nil
+	}
 	read := make(chan result, 1)
 	go func() {
 		line, err := p.Lines.ReadLine(prompt)
@@ -277,8 +283,7 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 		select {
 		case r := <-read:
 			return r.line, r.err
-		case <-p.Interrupted:
-			// The line editor takes Ctrl-C itself; a plain terminal does not.
+		case <-interrupted:
 			p.say("\n%s", howToLeave)
 			if !p.Script {
 				fmt.Fprint(p.out, prompt)
