@@ -241,30 +241,34 @@ func (l *Link) compare() {
 }
 
 // arrive is compare for motors that stand with an empty queue: at the end of
-// some move, with none after it that the board had taken.
+// the last move that the board had taken. Where its answers were lost, that is
+// a later one.
 func (l *Link) arrive(at geom.Point) bool {
-	for j := len(l.flight) - 1; j >= -1; j-- {
+	taken := -1
+	for i := range l.flight {
+		if l.flight[i].acked {
+			taken = i
+		}
+	}
+	for j := taken; j < len(l.flight); j++ {
 		end := l.flight[0].from
 		if j >= 0 {
 			end = l.flight[j].to
-		} else if l.along > l.pathMM() {
-			break
 		}
-		if at.Distance(end) <= l.stillMM() {
+		if at.Distance(end) <= l.stillMM() && (j >= 0 || l.along <= l.pathMM()) {
 			l.draw(j + 1)
 			l.along = 0
 			return true
 		}
-		if j >= 0 && l.flight[j].acked && l.flight[j].stretch.length > 0 {
-			l.raise(trouble{kind: troubleForgot})
-			return false
-		}
 	}
-	d := math.Inf(1)
+	t := trouble{kind: troubleOff, mm: math.Inf(1)}
 	for i := range l.flight {
-		d = min(d, toSegment(at, l.flight[i].from, l.flight[i].to))
+		t.mm = min(t.mm, toSegment(at, l.flight[i].from, l.flight[i].to))
 	}
-	l.raise(trouble{kind: troubleOff, mm: d})
+	if t.mm <= l.pathMM() {
+		t.kind = troubleForgot // moves that it had taken
+	}
+	l.raise(t)
 	return false
 }
 
