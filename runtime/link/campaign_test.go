@@ -261,7 +261,7 @@ func run(t testing.TB, seed uint64, f fault) result {
 // kindResult sums up the runs with one kind of fault.
 type kindResult struct {
 	runs, complete, stopped, lost, mended, contacts, silent int
-	offMM, afterS                                           float64
+	offMM, afterS, silentMM                                 float64
 }
 
 func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
