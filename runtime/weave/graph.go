@@ -12,9 +12,8 @@ import (
 // that scaling is exact.
 const unitsPerMM = 1 << 20
 
-func toUnits(mm float64) int64      { return int64(math.Round(mm * unitsPerMM)) }
-func toMM(units int64) float64      { return float64(units) / unitsPerMM }
-func (e *edge) other(n int32) int32 { return e.ends[0] + e.ends[1] - n }
+func toUnits(mm float64) int64 { return int64(math.Round(mm * unitsPerMM)) }
+func toMM(units int64) float64 { return float64(units) / unitsPerMM }
 
 // edge is a chain of segments of one role between two nodes, with nothing
 // joining on the way.

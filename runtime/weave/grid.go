@@ -34,7 +34,7 @@ func newGrid(count int, totalMM float64, box geom.Box) *grid {
 		size = math.Max(size, math.Sqrt(box.Width()/n*box.Height()))
 	}
 	g := &grid{perMM: 1 / size}
-	g.margin = 2*geom.SamePoint + 1e-9*size
+	g.margin = 2*geom.SamePoint + float64(1e-9*size)
 	g.resize(4 * count)
 	return g
 }
@@ -87,8 +87,8 @@ func (g *grid) cells(a, b geom.Point, reach float64, f func(key uint64)) bool {
 	for cx := int64(first); cx <= int64(last); cx++ {
 		y0, y1 := low, high
 		if slope != 0 {
-			left := float64(float64(cx)*size) - 2*m
-			right := float64(float64(cx+1)*size) + 2*m
+			left := float64(float64(cx)*size) - float64(2*m)
+			right := float64(float64(cx+1)*size) + float64(2*m)
 			p := a.Y + float64(slope*(math.Max(left, a.X)-a.X))
 			q := a.Y + float64(slope*(math.Min(right, b.X)-a.X))
 			y0, y1 = math.Max(low, math.Min(p, q)-m), math.Min(high, math.Max(p, q)+m)

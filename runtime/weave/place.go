@@ -36,7 +36,7 @@ func (w *network) place(r *arrangement) {
 	for _, i := range w.inTreeOrder() {
 		l := &w.links[i]
 		best, score := *l, isOdd(l.from)+isOdd(l.to)
-		within := l.length()*(1+equalMM) + equalMM
+		within := float64(l.length()*(1+equalMM)) + equalMM
 		for side := range 2 {
 			if len(oddOf[l.parts[side]]) > fewOddVertices {
 				continue

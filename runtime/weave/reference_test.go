@@ -318,6 +318,8 @@ func TestAStraightCrossingIsPassedStraight(t *testing.T) {
 func FuzzWeave(f *testing.F) {
 	f.Add(uint64(1), uint8(10), uint8(3), false)
 	f.Add(uint64(2), uint8(40), uint8(0), true)
+	f.Add(uint64(3), uint8(20), uint8(1), false) // as small as the tolerance of points
+	f.Add(uint64(4), uint8(60), uint8(12), true)
 	f.Fuzz(func(t *testing.T, seed uint64, count, kind uint8, closed bool) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		scale := []float64{1, 1e-6, 1e-3, 1e4}[kind%4]

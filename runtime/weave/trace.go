@@ -353,13 +353,13 @@ func (t *Trace) findGaps(s int32) {
 	t.found = found
 	var taken []geom.Point
 	for _, f := range found {
-		close := 0
+		around := 0
 		for _, p := range taken {
 			if p.Distance(f.on) < t.widthMM {
-				close++
+				around++
 			}
 		}
-		if close < gapsAtOnce && !t.gapNear(f.other, f.off) {
+		if around < gapsAtOnce && !t.gapNear(f.other, f.off) {
 			taken = append(taken, f.on)
 			t.addGap(s, f, end)
 		}

@@ -53,7 +53,7 @@ func (t *Trace) Way(ctx context.Context, line []geom.Point, to geom.Point) (Way,
 	distance := t.nearest(to)
 	floor := t.hopCost(distance) - distance
 	t.ways.tries = 0
-	if t.ways.search(t, to, best.Cost, floor, nil, t.approaches(to, 1.5*distance+4*t.widthMM)) {
+	if t.ways.search(t, to, best.Cost, floor, nil, t.approaches(to, float64(1.5*distance)+float64(4*t.widthMM))) {
 		best = t.ways.way(here)
 	}
 	// New line of a length h costs at least 49 h more than the direct distance,
@@ -77,7 +77,7 @@ func (t *Trace) hopCost(mm float64) float64 {
 // within calls f for the segments that come within reach of p, and for others;
 // it tells whether these were all there are.
 func (t *Trace) within(p geom.Point, reach float64, f func(s int32)) (all bool) {
-	across := 2*reach*t.drawn.grid.perMM + 3
+	across := float64(2*reach*t.drawn.grid.perMM) + 3
 	if across*across > float64(len(t.drawn.ends)) {
 		for s := range t.drawn.ends {
 			f(int32(s))

@@ -36,6 +36,11 @@ func requireSound(t require.TestingT, strokes [][]geom.Point, options Options, r
 	}
 	near := 2 * geom.SamePoint * float64(len(r.Points)) // every vertex may be off by one tolerance
 	require.InDelta(t, r.DrawnMM, sums[plan.Drawn], near)
+	if options.ToleranceMM == 0 {
+		drawing, err := arrange(context.Background(), strokes)
+		require.NoError(t, err)
+		require.InDelta(t, drawing.totalMM, r.DrawnMM, near)
+	}
 	require.InDelta(t, r.LinkMM, sums[plan.Link], near)
 	require.InDelta(t, r.RetraceMM, sums[plan.Retrace], near)
 	require.LessOrEqual(t, r.LinkMM, r.SpanningMM+near)
