@@ -354,13 +354,13 @@ func (d *drawing) fill(count int) error {
 
 // begin writes down that the motors are about to turn.
 func (d *drawing) begin() error {
-	if err := d.l.keep(true); err != nil {
+	if d.record == nil {
+		return d.l.keep(byHand)
+	}
+	if err := d.l.memory.record(*d.record); err != nil {
 		return err
 	}
-	if d.record != nil {
-		return d.l.memory.record(*d.record)
-	}
-	return nil
+	return d.l.keep(byDrawing)
 }
 
 // recordS is about how much motion, in seconds, one intent record covers.

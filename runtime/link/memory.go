@@ -53,7 +53,8 @@ type remembered struct {
 	Version int    `json:"version"`
 	Profile string `json:"profile"` // fingerprint of the profile it was counted by
 	Place
-	Moving    bool      `json:"moving"` // the motors may have turned since
+	Moving    bool      `json:"moving"`  // the motors may have turned since
+	Drawing   bool      `json:"drawing"` // by a drawing, of which the journal knows
 	Lost      bool      `json:"lost"`
 	Confirmed bool      `json:"confirmed"` // an operator looked, after all motion
 	Time      time.Time `json:"time"`
@@ -162,14 +163,32 @@ func (m *Memory) Declare(p *machine.Profile, page geom.Point, now time.Time) err
 	if at, certainty, _ := m.Recall(); certainty != Lost {
 		side = at.Side
 	}
-	return m.keep(Place{Steps: MotorsAt(p, page, side), Side: side}, Confirmed, false, now)
+	return m.keep(Place{Steps: MotorsAt(p, page, side), Side: side}, Confirmed, still, now)
+}
+
+// motion is why the motors may turn.
+type motion int
+
+const (
+	still motion = iota
+	byHand
+	byDrawing
+)
+
+// cutOff tells whether a drawing was under way when the position was last
+// written.
+func (m *Memory) cutOff() bool {
+	data, err := m.files.Read(m.name + ".position")
+	var r remembered
+	return err == nil && json.Unmarshal(data, &r) == nil && r.Version == memoryVersion && r.Profile == m.profile && r.Drawing
 }
 
 // keep writes a place, or that it is lost, or that the motors are about to turn.
-func (m *Memory) keep(at Place, certainty Certainty, moving bool, now time.Time) error {
+func (m *Memory) keep(at Place, certainty Certainty, why motion, now time.Time) error {
+	moving := why != still
 	data, err := json.Marshal(remembered{
 		Version: memoryVersion, Profile: m.profile, Place: at,
-		Moving: moving, Lost: certainty == Lost, Confirmed: certainty == Confirmed && !moving, Time: now.UTC(),
+		Moving: moving, Drawing: why == byDrawing, Lost: certainty == Lost, Confirmed: certainty == Confirmed && !moving, Time: now.UTC(),
 	})
 	if err == nil {
 		err = m.files.Replace(m.name+".position", append(data, '\n'))

@@ -51,7 +51,7 @@ func (l *Link) Declare(ctx context.Context, page geom.Point) error {
 	if err := l.state(ctx); err != nil {
 		return err
 	}
-	return l.keep(false)
+	return l.keep(still)
 }
 
 // samePlaceMM is within which a place on the edge of the page is on it.
@@ -63,7 +63,7 @@ func (l *Link) Confirm() error {
 		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
 	}
 	l.certainty = Confirmed
-	return l.keep(false)
+	return l.keep(still)
 }
 
 // Doubt says that the stylus may have moved: nobody has seen it since.
@@ -71,7 +71,7 @@ func (l *Link) Doubt() error {
 	if l.certainty == Confirmed {
 		l.certainty = Assumed
 	}
-	return l.keep(false)
+	return l.keep(still)
 }
 
 // lose says that nobody knows where the stylus is.
@@ -93,16 +93,16 @@ func (l *Link) Lose(ctx context.Context, why string) error {
 	if err := l.state(ctx); err != nil {
 		return err
 	}
-	return l.keep(false)
+	return l.keep(still)
 }
 
 // keep writes down where the motors stand, or that they are about to turn.
-func (l *Link) keep(moving bool) error {
+func (l *Link) keep(why motion) error {
 	if l.memory == nil {
 		return nil
 	}
 	at, _, _ := l.Where()
-	return l.memory.keep(at, l.certainty, moving, l.now())
+	return l.memory.keep(at, l.certainty, why, l.now())
 }
 
 // Arm lets a drawing start. The caller has asked for the typed word, or the

@@ -30,10 +30,12 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	}
 	switch {
 	case r.Stopped:
-		if l.certainty == Lost {
-			break
+		// A record that says so was written before anything moved again.
+		if l.certainty == Lost && l.memory != nil && l.memory.cutOff() {
+			l.place(r.At, Assumed)
+			return &Resumption{Start: r.Start, Drawn: r.Drawn}, l.state(ctx)
 		}
-		if at, _, _ := l.Where(); at.Steps == r.At.Steps {
+		if at, _, _ := l.Where(); l.certainty != Lost && at.Steps == r.At.Steps {
 			return &Resumption{Start: r.Start, Drawn: r.Drawn}, nil
 		}
 	case l.keptCounting(r):

@@ -29,7 +29,7 @@ func (d *drawing) finish(ctx context.Context) error {
 	}
 	l.armedAt = l.now()
 	d.show()
-	err = l.keep(false)
+	err = l.keep(still)
 	if l.memory != nil {
 		err = errors.Join(err, l.memory.forgetJournal())
 	}
@@ -82,7 +82,7 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 	}
 	d.ahead = nil
 	l.mode, _ = l.mode.next(stops)
-	err := l.keep(false)
+	err := l.keep(still)
 	if d.record != nil {
 		d.record.Drawn, d.record.MaySend, d.record.Stopped = d.moves, d.moves, true
 		d.record.At, _, _ = l.Where()
@@ -118,7 +118,7 @@ func (d *drawing) halt(err error) error {
 	}
 	l.mode, _ = l.mode.next(alarms)
 	l.flight = l.flight[:0]
-	return errors.Join(err, l.keep(false))
+	return errors.Join(err, l.keep(still))
 }
 
 // silence makes sure that a board of which little is known does not go on: it
@@ -162,5 +162,5 @@ func (d *drawing) stopHard() error {
 	l.lose("the motors were stopped without braking")
 	l.mode, _ = l.mode.next(alarms)
 	l.flight = l.flight[:0]
-	return errors.Join(ErrStopped, l.keep(false))
+	return errors.Join(ErrStopped, l.keep(still))
 }
