@@ -85,6 +85,7 @@ const (
 	// Calls. The callee's frame begins at n[A], v[B].
 	Call       // function D
 	CallFigure // figure D as a statement: draws from here
+	CallApart  // figure D as a statement, whose line is drawn by itself and then put here
 	CallPath   // figure or path body D as a value; the path arrives in v[B]
 	CallValue  // v[A] with C arguments in v[A+1]…; the result arrives in v[A]
 	Native     // v[A] = builtin D with C arguments in v[B]…
@@ -164,7 +165,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	JumpEqK: {"jump.eq", "nKj"}, JumpNeK: {"jump.ne", "nKj"}, GivenN: {"given", "nj"}, GivenV: {"given", "vj"},
 	RangePrep: {"range", "nj"}, RangeLoop: {"range.next", "nnj"}, RepeatPrep: {"repeat", "nj"}, RepeatLoop: {"repeat.next", "nj"},
 	Pass: {"pass", "n"}, IterPrep: {"iter", "vnj"}, IterN: {"iter.next", "vnnj"}, IterP: {"iter.next.p", "vnnj"}, IterV: {"iter.next", "vnvj"},
-	Call: {"call", "nvf"}, CallFigure: {"call.figure", "nvf"}, CallPath: {"call.path", "nvf"}, CallValue: {"call.value", "v-#"},
+	Call: {"call", "nvf"}, CallFigure: {"call.figure", "nvf"}, CallApart: {"call.apart", "nvf"}, CallPath: {"call.path", "nvf"}, CallValue: {"call.value", "v-#"},
 	WordN: {"word", "nb"}, WordV: {"word", "vb"}, Native: {"native", "vv#b"}, Native1: {"native", "nnb"}, Native2: {"native", "nnnb"},
 	ReturnN: {"return", "n"}, ReturnP: {"return.p", "n"}, ReturnV: {"return", "v"}, Return: {"return", ""},
 	Closure: {"closure", "vv#f"}, FuncRef: {"func", "vf"}, BuiltinRef: {"builtin", "vb"},

@@ -6,6 +6,8 @@
 package compile
 
 import (
+	"slices"
+
 	"math"
 
 	"wend/lang/ast"
@@ -45,7 +47,25 @@ func program(checked *check.Program, steps bool) *code.Program {
 		c.queue = c.queue[1:]
 		c.compile(next.f, next.fill)
 	}
+	c.setApart()
 	return c.out
+}
+
+// setApart makes figures that go unseen draw by themselves. Which of two ways
+// of equal cost is taken may hang on the last bit of a coordinate, so such a
+// figure works in the same numbers as a statement and as a value.
+func (c *compiler) setApart() {
+	unseen := make([]bool, len(c.out.Funcs))
+	for i, f := range c.out.Funcs {
+		unseen[i] = slices.ContainsFunc(f.Code, func(in code.Instr) bool { return in.Op == code.Sneak || in.Op == code.DrawAt })
+	}
+	for _, f := range c.out.Funcs {
+		for i := range f.Code {
+			if in := &f.Code[i]; in.Op == code.CallFigure && unseen[in.D] {
+				in.Op = code.CallApart
+			}
+		}
+	}
 }
 
 type compiler struct {

@@ -73,21 +73,48 @@ func (m *machine) enterPath() {
 	*m.pushPen() = newPen(geom.Point{})
 }
 
+// enterApart is enterPath for a figure called as a statement: its pieces
+// remember where they came from.
+func (m *machine) enterApart() {
+	m.enterPath()
+	m.out.placed = true
+}
+
 // leavePath makes a path of what the body drew.
 func (m *machine) leavePath() value.Value {
+	out, turned := m.leaveLine()
+	m.keep(64 + 16*cap(out.points))
+	return value.OfPath(&value.Path{Points: out.points, Turn: turned})
+}
+
+// leaveApart puts what the figure drew where the stylus is, along its heading.
+func (m *machine) leaveApart() {
+	out, turned := m.leaveLine()
+	frame := m.here()
+	whole := m.compose(frame)
+	for i, q := range out.points[1:] {
+		m.add(whole.point(q), out.place[i])
+	}
 	p := m.pen
-	points := m.out.points
-	if last := len(points) - 1; last > 0 {
+	p.at = frame.point(out.points[len(out.points)-1])
+	m.reachable(p.at)
+	m.turnBy(turned)
+	m.charge(len(out.points))
+}
+
+// leaveLine ends the line of the body's own, and tells by how much the stylus
+// turned on it.
+func (m *machine) leaveLine() (out *line, turned float64) {
+	out, turned = m.out, m.pen.turned
+	if last := len(out.points) - 1; last > 0 {
 		// The last steps may have been too short to be seen; a path ends where
 		// its stylus does.
-		points[last] = p.at
+		out.points[last] = m.pen.at
 	}
-	path := &value.Path{Points: points, Turn: p.turned}
 	m.popPen()
 	last := len(m.outs) - 1
 	m.out = m.outs[last]
 	m.outs = m.outs[:last]
 	m.limits.pointsHeld -= len(m.out.points)
-	m.keep(64 + 16*cap(points))
-	return value.OfPath(path)
+	return out, turned
 }

@@ -312,6 +312,10 @@ reload:
 			m.enter(in.D, pc, in.A, in.B, path)
 			m.enterPath()
 			goto reload
+		case code.CallApart:
+			m.enter(in.D, pc, in.A, in.B, apart)
+			m.enterApart()
+			goto reload
 		case code.ReturnN:
 			n[0] = n[in.A]
 			top := len(m.frames) - 1
@@ -441,7 +445,11 @@ func (m *machine) enterCall(in *code.Instr, pc int) {
 //
 //go:noinline
 func (m *machine) leaveWithPath(v *[window]value.Value) {
-	v[0] = m.leavePath()
+	if m.frames[len(m.frames)-1].kind == apart {
+		m.leaveApart()
+	} else {
+		v[0] = m.leavePath()
+	}
 	m.leave()
 }
 

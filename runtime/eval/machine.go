@@ -82,6 +82,7 @@ type call uint8
 const (
 	plain  call = iota
 	figure      // a figure as a statement: the stylus goes on where it ended
+	apart       // one that draws its line by itself, which is then put there
 	path        // a figure or path body as a value: its line becomes a path
 )
 
