@@ -237,7 +237,7 @@ func writeText(h value.Host, args []value.Value) (value.Value, error) {
 	if err := h.Charge(len(points), len(points)*pointBytes+pathBytes); err != nil {
 		return value.Nothing, err
 	}
-	return value.OfPath(&value.Path{Points: points}), nil
+	return value.OfPath(&value.Path{Points: points, Roles: line.Roles()}), nil
 }
 
 // carry moves a line of letters onto a path. Letters keep their shape: each is

@@ -71,7 +71,7 @@ func boundsOf(paths []*value.Path) geom.Box {
 func mapped(name string, v value.Value, paths []*value.Path, by geom.Affine, turn func(float64) float64) (value.Value, error) {
 	result := make([]*value.Path, len(paths))
 	for i, p := range paths {
-		q := &value.Path{Points: by.Append(make([]geom.Point, 0, len(p.Points)), p.Points), Turn: p.Turn}
+		q := &value.Path{Points: by.Append(make([]geom.Point, 0, len(p.Points)), p.Points), Turn: p.Turn, Roles: p.Roles}
 		if turn != nil {
 			q.Turn = turn(p.Turn)
 		}

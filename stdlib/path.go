@@ -191,6 +191,7 @@ draw parts[2]
 			Func: cut,
 		},
 		alongWord(),
+		weaveWord(),
 	}
 }
 
@@ -347,7 +348,9 @@ say reverse("pans")   # snap
 				if err := h.Charge(len(p.Points), len(p.Points)*pointBytes+pathBytes); err != nil {
 					return value.Nothing, err
 				}
-				return value.OfPath(&value.Path{Points: geom.Reversed(p.Points), Turn: negated(p.Turn)}), nil
+				roles := slices.Clone(p.Roles)
+				slices.Reverse(roles)
+				return value.OfPath(&value.Path{Points: geom.Reversed(p.Points), Turn: negated(p.Turn), Roles: roles}), nil
 			case types.List:
 				items := v.List()
 				if err := h.Charge(len(items), len(items)*itemBytes); err != nil {

@@ -111,10 +111,10 @@ func (m *machine) drawOn(v value.Value, site int32) {
 	p := m.pen
 	first := line.Points[0]
 	frame := m.here()
-	place := m.place(site, plan.Drawn)
+	place := m.places(site, line.Roles)
 	whole := m.compose(frame)
-	for _, q := range line.Points[1:] {
-		m.add(whole.point(q.Sub(first)), place)
+	for i, q := range line.Points[1:] {
+		m.add(whole.point(q.Sub(first)), place(i))
 	}
 	p.at = frame.point(line.Points[len(line.Points)-1].Sub(first))
 	m.reachable(p.at)
@@ -122,17 +122,26 @@ func (m *machine) drawOn(v value.Value, site int32) {
 	m.charge(len(line.Points))
 }
 
+// places gives the places in the plan of the pieces of a path with such roles.
+func (m *machine) places(site int32, roles []plan.Role) func(piece int) uint32 {
+	if roles == nil {
+		drawn := m.place(site, plan.Drawn)
+		return func(int) uint32 { return drawn }
+	}
+	return func(piece int) uint32 { return m.place(site, roles[piece]) }
+}
+
 // drawAt puts a path's (0, 0) on a point of the body's frame, upright in it.
 func (m *machine) drawAt(v value.Value, at geom.Point, site int32) {
 	line := v.Path()
 	m.reachable(at)
 	m.sneakTo(at.Add(line.Points[0]), site)
-	place := m.place(site, plan.Drawn)
+	place := m.places(site, line.Roles)
 	p := m.pen
-	for _, q := range line.Points[1:] {
+	for i, q := range line.Points[1:] {
 		to := at.Add(q)
 		m.reachable(to)
-		m.add(p.outer(to), place)
+		m.add(p.outer(to), place(i))
 	}
 	p.at = at.Add(line.Points[len(line.Points)-1])
 	m.charge(len(line.Points))

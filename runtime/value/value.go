@@ -12,6 +12,7 @@ import (
 
 	"wend/lang/types"
 	"wend/runtime/geom"
+	"wend/runtime/plan"
 )
 
 // Value is one value. The zero Value is the number 0.
@@ -43,6 +44,9 @@ var Nothing = Value{box: nothingBox}
 type Path struct {
 	Points []geom.Point // not to be changed once the path is made
 	Turn   float64
+	// Roles say what each piece is there for; nil stands for a path that is
+	// drawn through and through. Paths made from others may forget it.
+	Roles []plan.Role
 
 	measured atomic.Pointer[geom.Measured] // see Measured; nil until first asked for
 }

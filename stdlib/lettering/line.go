@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"wend/runtime/geom"
+	"wend/runtime/plan"
 )
 
 // Piece is a part of the line through a text: a letter, or a join.
@@ -42,6 +43,29 @@ func (l *Line) Points() []geom.Point {
 		points = append(points, geom.Point{})
 	}
 	return points
+}
+
+// Roles say what each piece between two of Points is there for: a letter or a
+// join.
+func (l *Line) Roles() []plan.Role {
+	var roles []plan.Role
+	var last *geom.Point
+	for _, p := range l.Pieces {
+		role := plan.Drawn
+		if p.Join {
+			role = plan.Link
+		}
+		for i := range p.Points {
+			at := &p.Points[i]
+			if last != nil && last.Distance(*at) > geom.SamePoint {
+				roles = append(roles, role)
+			} else if last != nil {
+				continue
+			}
+			last = at
+		}
+	}
+	return roles
 }
 
 // margin is how far beside the letters the line goes from row to row, in units.
