@@ -23,7 +23,7 @@ import (
 )
 
 // Run with -processes 12 for the whole campaign.
-var processRuns = flag.Int("processes", 1, "how often a sending process is killed while it draws")
+var processRuns = flag.Int("processes", 2, "how often a sending process is killed or told to end while it draws")
 
 // wendProcess is this very binary, called as `wend`.
 func wendProcess(t *testing.T, folder string, args ...string) *exec.Cmd {
@@ -39,7 +39,7 @@ func wendProcess(t *testing.T, folder string, args ...string) *exec.Cmd {
 
 // A machine of its own process on a pseudo-terminal, a sending process that is
 // killed without a word while the motors turn, and another one that goes on.
-func TestADrawingSurvivesTheDeathOfItsProcess(t *testing.T) {
+func TestADrawingSurvivesTheEndOfItsProcess(t *testing.T) {
 	for k := range *processRuns {
 		t.Run(fmt.Sprint(k), func(t *testing.T) {
 			t.Parallel()
@@ -76,8 +76,19 @@ func TestADrawingSurvivesTheDeathOfItsProcess(t *testing.T) {
 				return len(names) == 1
 			}, 20*time.Second, 5*time.Millisecond)
 			time.Sleep(time.Duration(r.IntN(3000)) * time.Millisecond)
-			require.NoError(t, first.Process.Kill())
-			require.Error(t, first.Wait())
+			if k%2 == 0 {
+				require.NoError(t, first.Process.Kill())
+				require.Error(t, first.Wait())
+			} else {
+				// Told to end, it stops on the line first.
+				require.NoError(t, first.Process.Signal([]os.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP}[k/2%3]))
+				var ended *exec.ExitError
+				require.ErrorAs(t, first.Wait(), &ended)
+				require.Equal(t, exitStopped, ended.ExitCode())
+				where, err := wendProcess(t, folder, "machine", "here", "--machine", "bench.toml").CombinedOutput()
+				require.NoError(t, err)
+				require.Contains(t, string(where), "assumed at")
+			}
 
 			second, err := send("--resume").CombinedOutput()
 			require.NoError(t, err, string(second))

@@ -1,0 +1,37 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Every example goes the whole way: through the checks, the gate and the link
+// to the simulated machine.
+func TestEveryExampleIsDrawnOnTheSimulatedMachine(t *testing.T) {
+	names, err := filepath.Glob("../../examples/*.wend")
+	require.NoError(t, err)
+	require.NotEmpty(t, names)
+	for _, name := range names {
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			t.Parallel()
+			var stdout, stderr bytes.Buffer
+			code := run(context.Background(), []string{"send", name, "--port", "sim", "--armed", "--json"}, console{
+				stdout: &stdout, stderr: &stderr,
+				environment: func(string) string { return "" },
+				terminal:    func(int) bool { return false },
+				columns:     func() int { return 0 },
+			})
+			require.Zero(t, code, stderr.String())
+			var sent sentJSON
+			require.NoError(t, json.Unmarshal(stdout.Bytes(), &sent))
+			require.True(t, sent.OK && sent.Complete)
+			require.Zero(t, sent.Mended)
+			require.Zero(t, sent.Starved)
+		})
+	}
+}
