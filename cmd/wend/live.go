@@ -195,5 +195,8 @@ func (c console) stateFolder() string {
 	if home := c.environment("HOME"); filepath.IsAbs(home) {
 		return filepath.Join(home, ".local", "state", "wend")
 	}
+	if folder := c.environment("LOCALAPPDATA"); filepath.IsAbs(folder) {
+		return filepath.Join(folder, "wend")
+	}
 	return ""
 }

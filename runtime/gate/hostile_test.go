@@ -19,7 +19,7 @@ import (
 )
 
 // Run with -hostile 100000 for the whole campaign.
-var hostileStreams = flag.Int("hostile", 2000, "how many hostile streams are sent to the simulated machine")
+var hostileStreams = flag.Int("hostile", 1000, "how many hostile streams are sent to the simulated machine")
 
 // hostile makes streams that mix sound lines with all that could lead out of
 // the area: in all modes and units, with arcs, wrong statements of position,
@@ -259,7 +259,7 @@ func FuzzEveryLineKeepsThePromises(f *testing.F) {
 
 func TestHostileLinesKeepThePromises(t *testing.T) {
 	limits := gate.LimitsOf(machine.DeskToy())
-	for seed := range 3000 {
+	for seed := range 2000 {
 		h := &hostile{Rand: rand.New(rand.NewPCG(uint64(seed), 9))}
 		g := desk(t, float64(h.IntN(15001))/100, float64(h.IntN(11001))/100)
 		held(t, limits, g, strings.Join(h.stream(), "\n"))

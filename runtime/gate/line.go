@@ -67,7 +67,6 @@ const (
 	ListSettings Question = iota
 	ListStartUp
 	ShowModes
-	ShowOffsets
 	Unlock
 )
 
@@ -78,8 +77,6 @@ func (q Question) Line() Line {
 		return Line{"$N"}
 	case ShowModes:
 		return Line{"$G"}
-	case ShowOffsets:
-		return Line{"$#"}
 	case Unlock:
 		return Line{"$X"}
 	}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -280,9 +279,6 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			s.afterS = max(s.afterS, res.afterS)
 		}
 		where := fmt.Sprintf("run %d, %s: %+v", i, f.name, res)
-		if os.Getenv("SHOW") != "" && (f.name == "none" || f.name == "lines slow") && (res.mended > 0 || res.err != nil && !errors.Is(res.err, link.ErrStopped)) {
-			t.Log(where)
-		}
 		switch {
 		case res.killed:
 			s.lost++
@@ -291,9 +287,6 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			if wrong := max(res.offMM, res.missingMM, res.apartMM); !f.mechanical && wrong > aStep {
 				s.silent++
 				s.silentMM = max(s.silentMM, wrong)
-				if f.corrupts && os.Getenv("SHOW") != "" {
-					t.Log(where)
-				}
 				if !f.corrupts {
 					t.Errorf("complete, and %.3f mm off: %s", wrong, where)
 				}
@@ -306,9 +299,6 @@ func TestEveryRunWithFaultsEndsTruly(t *testing.T) {
 			require.Error(t, res.err, where)
 			if !f.mechanical && res.apartMM > aStep {
 				s.silent++
-				if f.corrupts && os.Getenv("SHOW") != "" {
-					t.Log(where)
-				}
 				if !f.corrupts {
 					t.Errorf("the stated place is %.3f mm from the true one: %s", res.apartMM, where)
 				}

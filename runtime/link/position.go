@@ -137,9 +137,6 @@ func (l *Link) refused(what string) error {
 // then where it said it was, in its own coordinates.
 func (l *Link) KeptRunning() bool { return l.keptRunning }
 
-// BoardAt is where the board counts itself to be, in its own coordinates.
-func (l *Link) BoardAt() geom.Point { return l.last.at }
-
 func short(mm float64) string { return decimals(mm, 2) }
 
 func decimals(v float64, n int) string {

@@ -2,7 +2,6 @@ package link_test
 
 import (
 	"context"
-	"fmt"
 	"io/fs"
 	"math"
 	"strconv"
@@ -33,8 +32,6 @@ type bench struct {
 	dead    bool // the sending process is no more
 }
 
-var traceOn bool
-
 // process is the port as a process has it: one that is killed does nothing any
 // more, in the middle of whatever it does.
 type process struct {
@@ -44,9 +41,6 @@ type process struct {
 
 func (p process) Read(dst []byte) (int, error) {
 	n, err := p.Port.Read(dst)
-	if traceOn && n > 0 {
-		fmt.Printf("%.3f < %q\n", p.b.sim.Now(), dst[:n])
-	}
 	if p.b.dead {
 		panic(killed{})
 	}
@@ -56,9 +50,6 @@ func (p process) Read(dst []byte) (int, error) {
 func (p process) Write(src []byte) (int, error) {
 	if p.b.dead {
 		panic(killed{})
-	}
-	if traceOn {
-		fmt.Printf("%.3f > %q\n", p.b.sim.Now(), src)
 	}
 	return p.Port.Write(src)
 }
