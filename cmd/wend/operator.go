@@ -85,13 +85,34 @@ func (o *operator) ask(prompt, word string, armedAnswers bool) error {
 	if o.lines == nil {
 		return &diag.Fault{Code: "consent-missing"}
 	}
-	o.lines.Fresh()
-	answer, err := o.lines.ReadLine(prompt)
+	answer, err := o.line(prompt)
 	if err != nil || answer != word {
 		o.c.say("not done")
 		return exit(exitStopped)
 	}
 	return nil
+}
+
+// line reads an answer to what is shown now. Nothing moves, so Ctrl-C ends the
+// waiting.
+func (o *operator) line(prompt string) (string, error) {
+	o.lines.Fresh()
+	type answer struct {
+		text string
+		err  error
+	}
+	typed := make(chan answer, 1)
+	go func() {
+		text, err := o.lines.ReadLine(prompt)
+		typed <- answer{text, err}
+	}()
+	select {
+	case a := <-typed:
+		return a.text, a.err
+	case <-o.interrupted:
+		fmt.Fprintln(o.c.stderr)
+		return "", errStopped
+	}
 }
 
 // watching reads single keys while something moves.
@@ -200,8 +221,7 @@ func (o *operator) Holds(message string, why *diag.Fault, at geom.Point) bool {
 		return false
 	}
 	for {
-		o.lines.Fresh()
-		switch line, err := o.lines.ReadLine("type `resume` or `stop`: "); {
+		switch line, err := o.line("type `resume` or `stop`: "); {
 		case err != nil || line == "stop":
 			o.answers = append(o.answers, link.Stop)
 			return true

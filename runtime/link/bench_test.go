@@ -14,7 +14,9 @@ import (
 func BenchmarkDraw567Moves(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		bench := newBench(b, func(p *machine.Profile, s *simulator.Setup) { s.Mechanics.StartMM = p.ToMachine(geom.Point{X: 20, Y: 20}) })
+		bench := newBench(b, func(p *machine.Profile, s *simulator.Setup) {
+			s.Mechanics.StartMM = p.ToMachine(geom.Point{X: 20, Y: 20})
+		})
 		text, _ := rosette(b, bench.profile)
 		if _, err := bench.ready().Draw(context.Background(), link.Job{Text: text}, &script{now: bench.now}); err != nil {
 			b.Fatal(err)
