@@ -82,7 +82,7 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	now := func() time.Time { return began.Add(time.Duration(m.Now() * float64(time.Second))) }
 	var wire io.ReadWriter = port
 	if realTime {
-		wire = paced{port, m}
+		wire = &paced{Port: port, machine: m}
 	}
 	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: now, Profile: profile})
 	if err != nil {
@@ -108,7 +108,7 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 			}
 			var wire io.ReadWriter = board
 			if realTime {
-				wire = paced{board, m}
+				wire = &paced{Port: board, machine: m}
 			}
 			return errors.Join(wipe(ctx, wire, eraser, now), board.Close())
 		},
@@ -118,15 +118,29 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 // simulatedWait is how much time passes at most while a simulated port is read.
 const simulatedWait = 10 * time.Millisecond
 
-// paced lets simulated time pass no faster than real time.
+// paced lets simulated time pass no faster than real time. It lets some
+// milliseconds come together before it sleeps, since a byte takes less than the
+// shortest sleep.
 type paced struct {
 	*simulator.Port
 	machine *simulator.Machine
+	ahead   time.Duration // simulated time over real time, since last
+	last    time.Time
 }
 
-func (p paced) Read(dst []byte) (int, error) {
+func (p *paced) Read(dst []byte) (int, error) {
+	const together = 5 * time.Millisecond
 	before := p.machine.Now()
 	n, err := p.Port.Read(dst)
-	time.Sleep(time.Duration((p.machine.Now() - before) * float64(time.Second)))
+	now := time.Now()
+	if !p.last.IsZero() {
+		// Time during which nobody read is not made up for.
+		p.ahead = max(0, p.ahead-now.Sub(p.last))
+	}
+	p.last = now
+	p.ahead += time.Duration((p.machine.Now() - before) * float64(time.Second))
+	if p.ahead > together {
+		time.Sleep(p.ahead)
+	}
 	return n, err
 }
