@@ -148,7 +148,7 @@ const (
 )
 
 // FlattenToleranceMM is how far the chords of a curve may be from it.
-func (p *Profile) FlattenToleranceMM() float64 { return FlattenShare * p.Drawing.ToleranceMM }
+func (p *Profile) FlattenToleranceMM() float64 { return float64(FlattenShare * p.Drawing.ToleranceMM) }
 
 // SimplifyToleranceMM is how far leaving out vertices may move the line. Where
 // rounding to whole steps takes more than its share of the tolerance, less is
