@@ -47,8 +47,8 @@ func TestMovesFromRestToRestTakeTheTimeOfATrapezoid(t *testing.T) {
 		{"G1 X4 F3000", 2 * math.Sqrt(4.0/500)},
 		{"G1 X4 F3000\nG4 P1.5\nG1 X0", 4*math.Sqrt(4.0/500) + 1.5},
 		{"G1 X0.01 F3000", 2 * math.Sqrt(0.01/500)},
-		{"G93 G1 X30 F2", 30 + 1.0/500},         // half a minute's worth of speed: 1 mm/s
-		{"G20 G1 X1 F60", 25.4/25.4 + 25.4/500}, // an inch at an inch a second
+		{"G93 G1 X30 F2", 30 + 1.0/500}, // half a minute's worth of speed: 1 mm/s
+		{"G20 G1 X1 F60", 1 + 25.4/500}, // an inch at an inch a second
 	} {
 		require.InEpsilon(t, c.seconds, draw(t, lively(), c.line).Seconds, 0.002, c.line)
 	}

@@ -120,16 +120,6 @@ func overlap(a, b [2]geom.Point) bool {
 	return false
 }
 
-// edges makes strokes of edges between numbered places on a circle or, with
-// their coordinates given, anywhere.
-func polygonEdges(at []geom.Point, pairs ...[2]int) [][]geom.Point {
-	var strokes [][]geom.Point
-	for _, p := range pairs {
-		strokes = append(strokes, []geom.Point{at[p[0]], at[p[1]]})
-	}
-	return strokes
-}
-
 func unitGrid(columns, rows int) [][]geom.Point {
 	var strokes [][]geom.Point
 	for i := 0; i <= rows; i++ {

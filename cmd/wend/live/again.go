@@ -135,12 +135,12 @@ func (s *state) uses() *uses {
 	u := &uses{program: s.program.Checked, units: map[*check.Object][]mention{}}
 	for _, stmt := range u.program.Main.File.Body {
 		var unit *check.Object
-		switch stmt.(type) {
+		switch s := stmt.(type) {
 		case *ast.FuncDef, *ast.FigureDef:
 			unit = u.program.Defs[stmt]
 		case *ast.Let:
 			if o := u.program.Defs[stmt]; o != nil {
-				u.units[nil] = append(u.units[nil], mention{o, stmt.(*ast.Let).Name.Span})
+				u.units[nil] = append(u.units[nil], mention{o, s.Name.Span})
 			}
 		}
 		ast.Walk(stmt, func(n ast.Node) bool {
