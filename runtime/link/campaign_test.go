@@ -209,7 +209,7 @@ func run(t testing.TB, seed uint64, f fault) result {
 		struck = b.sim.Now()
 		f.apply(b, r)
 	})
-	op := &script{now: b.now, stays: true}
+	op := &script{now: b.now, stays: true, limit: 1000}
 	if r.IntN(3) == 0 {
 		hold := b.sim.Now() + 5*r.Float64()
 		op.at = append(op.at, timedWish{hold, link.Toggle}, timedWish{hold + 0.2 + r.Float64(), link.Toggle})

@@ -2,6 +2,7 @@ package link_test
 
 import (
 	"context"
+	"fmt"
 	"io/fs"
 	"math"
 	"strconv"
@@ -124,7 +125,8 @@ func (b *bench) stylus() geom.Point { return b.profile.ToPage(b.sim.Look().Stylu
 type script struct {
 	now    func() time.Time
 	at     []timedWish
-	stays  bool // somebody decides when it holds
+	limit  float64 // seconds after which a run that has not ended never will; 0: none
+	stays  bool    // somebody decides when it holds
 	after  func(*script)
 	holds  []string
 	faults []*diag.Fault
@@ -138,6 +140,9 @@ type timedWish struct {
 }
 
 func (s *script) Wish() link.Wish {
+	if s.limit > 0 && s.now().Sub(epoch).Seconds() > s.limit {
+		panic(fmt.Sprintf("a run does not end: %+v", s.shown[len(s.shown)-1]))
+	}
 	if len(s.at) > 0 && s.now().Sub(epoch).Seconds() >= s.at[0].seconds {
 		wish := s.at[0].wish
 		s.at = s.at[1:]

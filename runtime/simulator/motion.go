@@ -238,7 +238,7 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 		}
 		q.speed = last
 		q.way = m.length
-		return min(seconds, 2*left/(v+last)), true
+		return min(seconds, timeFor(left, v, last)), true
 	}
 	if limit >= last {
 		next = max(min(next, limit), v-change, 0)
@@ -249,11 +249,20 @@ func (q *motion) integrate(seconds float64) (used float64, ended bool) {
 		last = math.Sqrt(max(0, float64(v*v)+float64(2*rate*left)))
 		q.speed = last
 		q.way = m.length
-		return min(seconds, 2*left/(v+last)), true
+		return min(seconds, timeFor(left, v, last)), true
 	}
 	q.way += way
 	q.speed = next
 	return seconds, false
+}
+
+// timeFor is how long a way takes while the speed changes steadily. A move that
+// stands at its very end takes none.
+func timeFor(way, from, to float64) float64 {
+	if way <= 0 {
+		return 0
+	}
+	return 2 * way / (from + to)
 }
 
 // brake is a time step of a hold: to a stand as fast as the axes allow, on the
@@ -269,7 +278,7 @@ func (q *motion) brake(a, left, seconds float64) (used float64, ended bool) {
 	if v > 0 && way >= left {
 		q.speed = math.Sqrt(max(0, float64(v*v)-float64(2*a*left)))
 		q.way += left
-		return min(used, 2*left/(v+q.speed)), true
+		return min(used, timeFor(left, v, q.speed)), true
 	}
 	q.way += way
 	q.speed = next
