@@ -194,17 +194,23 @@ func (s *Solver) expand(b *blossom) {
 	}
 }
 
-// rotate makes v the base of b by exchanging matched and unmatched links on the
-// even way round from v's child to the old base.
+// rotate makes v the base of b, and of all blossoms inside b around v.
 func (s *Solver) rotate(b *blossom, v int32) {
-	if b.leafOf >= 0 {
+	if b.base == v {
 		return
 	}
-	c := s.leaf[v]
-	for c.parent != b {
-		c = c.parent
+	// Blossoms can be nested thousands deep, so the way up from v is gone once.
+	for child := s.leaf[v]; child != b; child = child.parent {
+		if child.parent.base != v {
+			s.rotateCycle(child.parent, child, v)
+		}
 	}
-	s.rotate(c, v)
+}
+
+// rotateCycle makes the base of b the vertex v in its child c, which is the base
+// there already, by exchanging matched and unmatched links on the even way round
+// from c to the child that holds the old base.
+func (s *Solver) rotateCycle(b, c *blossom, v int32) {
 	n := len(b.children)
 	at := 0
 	for b.children[at] != c {
@@ -225,7 +231,9 @@ func (s *Solver) rotate(b *blossom, v int32) {
 			pair(i)
 		}
 	}
-	b.children = append(append(make([]*blossom, 0, n), b.children[at:]...), b.children[:at]...)
-	b.links = append(append(make([]link, 0, n), b.links[at:]...), b.links[:at]...)
+	if at > 0 {
+		b.children = append(append(make([]*blossom, 0, n), b.children[at:]...), b.children[:at]...)
+		b.links = append(append(make([]link, 0, n), b.links[at:]...), b.links[:at]...)
+	}
 	b.base = v
 }
