@@ -151,9 +151,18 @@ func (g *Gate) Restart() { g.modes, g.started, g.framed, g.ended = startModes(),
 // Ended tells whether the program has ended: nothing more of it is read.
 func (g *Gate) Ended() bool { return g.ended }
 
-// Preamble states modes and position to a board that has just greeted.
-func (g *Gate) Preamble() []Line {
-	return []Line{{text: "G21G90G94G17"}, {text: "G92X" + g.number(g.at.x) + "Y" + g.number(g.at.y)}}
+// Modes states modes to a board that has just greeted.
+func (g *Gate) Modes() Line { return Line{text: "G21G90G94G17"} }
+
+// Crawl leaves a board with the slowest of motions as its mode. After a reset
+// that is the fastest one: a statement of position in which one byte is changed
+// on the way could then be taken for a motion, at full speed. Some boards want
+// axis words here, and refuse it.
+func (g *Gate) Crawl() Line { return Line{text: "G1F1"} }
+
+// Place states where the motors stand.
+func (g *Gate) Place() Line {
+	return Line{text: "G92X" + g.number(g.at.x) + "Y" + g.number(g.at.y)}
 }
 
 // Read takes one line of RS-274/NGC text, without its end, and gives what it

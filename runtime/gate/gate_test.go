@@ -335,7 +335,7 @@ func TestWithAnyScaleABoardLandsOnTheStepThatIsMeant(t *testing.T) {
 		base := 7.0
 		require.NoError(t, g.Declare(base/stepsPerMM, 1))
 		// What the board takes for its place, from the text of G92.
-		asserted := placeOf(t, g.Preamble()[1].String())
+		asserted := placeOf(t, g.Place().String())
 		for _, step := range []float64{0, 1, 8, 9, 1000, math.Floor(149 * stepsPerMM)} {
 			if step > 149*stepsPerMM {
 				continue

@@ -163,7 +163,7 @@ func TestNoHostileStreamReachesAWall(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, g.Declare(start.X, start.Y))
 		var passed []string
-		for _, line := range g.Preamble() {
+		for _, line := range []gate.Line{g.Modes(), g.Place()} {
 			passed = append(passed, line.String())
 		}
 		moves := 0

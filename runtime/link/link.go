@@ -190,7 +190,8 @@ func (l *Link) reset(ctx context.Context) error {
 // state tells the board modes and position, and makes sure that it understood:
 // it is the one thing that a byte changed on the way would spoil for good.
 func (l *Link) state(ctx context.Context) error {
-	for range 4 {
+	crawls := true
+	for try := range 5 {
 		l.forgetTrouble()
 		before := l.reports
 		if _, err := l.until(ctx, answerS, quickPollS, func() bool { return l.reports > before }); err != nil {
@@ -202,23 +203,26 @@ func (l *Link) state(ctx context.Context) error {
 				return err
 			}
 		}
-		for _, line := range l.gate.Preamble() {
-			if err := l.transmit(line, nil); err != nil {
-				return err
-			}
-		}
 		l.modes = ""
-		if err := l.transmit(gate.ShowModes.Line(), nil); err != nil {
-			return err
-		}
-		ok, err := l.until(ctx, answerS, 0, func() bool { return len(l.pending) == 0 || l.trouble != nil })
-		if err != nil {
-			return err
-		}
-		if ok && l.trouble == nil && modesAreStated(l.modes) {
-			if l.stated, err = l.offsetAgrees(ctx); l.stated || err != nil {
-				return err
+		ok, err := l.tell(ctx, l.gate.Modes())
+		if ok && crawls {
+			ok, err = l.tell(ctx, l.gate.Crawl())
+			if t := l.trouble; t != nil && t.kind == troubleError && try > 1 {
+				crawls, ok = false, true // this board does not take it
+				l.forgetTrouble()
 			}
+		}
+		if ok {
+			ok, err = l.tell(ctx, gate.ShowModes.Line())
+		}
+		if ok = ok && modesAreStated(l.modes, crawls); ok {
+			ok, err = l.tell(ctx, l.gate.Place())
+		}
+		if ok {
+			ok, err = l.offsetAgrees(ctx)
+		}
+		if l.stated = ok && err == nil; l.stated || err != nil {
+			return err
 		}
 		if t := l.trouble; t != nil && t.kind == troubleGone {
 			return t.fault(l)
@@ -230,8 +234,18 @@ func (l *Link) state(ctx context.Context) error {
 	return &diag.Fault{Code: "board-confused"}
 }
 
+// tell sends a line and waits for its answer; it tells whether that was good.
+func (l *Link) tell(ctx context.Context, line gate.Line) (bool, error) {
+	if err := l.transmit(line, nil); err != nil {
+		return false, err
+	}
+	ok, err := l.until(ctx, answerS, 0, func() bool { return len(l.pending) == 0 || l.trouble != nil })
+	return ok && l.trouble == nil, err
+}
+
 // offsetAgrees waits for a report that tells the program's place, or the
-// offset of its zero, and holds it against the gate's.
+// offset of its zero, and holds it against the gate's. Motors that turn now
+// follow a statement that was taken for something else: they are stopped.
 func (l *Link) offsetAgrees(ctx context.Context) (bool, error) {
 	x, y := l.gate.At()
 	want := geom.Point{X: x, Y: y}
@@ -244,6 +258,9 @@ func (l *Link) offsetAgrees(ctx context.Context) (bool, error) {
 		}
 		r := &l.last
 		switch {
+		case r.is(stateRun):
+			l.silence()
+			return false, &diag.Fault{Code: "board-off-line", Args: diag.Args{"mm": short(l.where(r).Distance(want))}}
 		case !r.is(stateIdle):
 			seen = 0
 			continue

@@ -137,10 +137,12 @@ func (l *Link) Settle(ctx context.Context, mismatches []Mismatch) error {
 	return l.state(ctx)
 }
 
-// modesAreStated tells whether a list of modes shows those that the preamble
-// sets.
-func modesAreStated(text string) bool {
+// modesAreStated tells whether a list of modes shows those that were stated.
+func modesAreStated(text string, crawls bool) bool {
 	words := " " + text + " "
+	if crawls && !strings.Contains(words, " G1 ") {
+		return false
+	}
 	for _, word := range []string{" G17 ", " G21 ", " G90 ", " G94 "} {
 		if !strings.Contains(words, word) {
 			return false

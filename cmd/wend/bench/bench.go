@@ -148,7 +148,7 @@ func (b *Bench) Declare(_ context.Context, at geom.Point, guard geom.Box) error 
 		return err
 	}
 	b.gate = g
-	for _, line := range g.Preamble() {
+	for _, line := range []gate.Line{g.Modes(), g.Place()} {
 		if err := b.tell(line); err != nil {
 			return err
 		}
