@@ -1,0 +1,52 @@
+package stdlib_test
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/stdlib"
+)
+
+var update = flag.Bool("update", false, "rewrite REFERENCE.md")
+
+// document is the reference as a page to read.
+func document() string {
+	var out strings.Builder
+	out.WriteString("# The library\n\nMade from the definitions (`go test ./stdlib -update`); `wend explain WORD` shows each with its picture. The language itself: [lang/REFERENCE.md](../lang/REFERENCE.md).\n")
+	out.WriteString("\nArguments may be given by name: `text(\"A\", height: 9)`. Those that end in a colon here may be left out. `x.f(a)` is `f(x, a)`.\n")
+	entry := func(name string, forms []string, doc, example string) {
+		fmt.Fprintf(&out, "\n### `%s`\n\n", name)
+		for _, form := range forms {
+			fmt.Fprintf(&out, "- `%s`\n", form)
+		}
+		fmt.Fprintf(&out, "\n%s\n", doc)
+		if example != "" {
+			fmt.Fprintf(&out, "\n```\n%s```\n", example)
+		}
+	}
+	out.WriteString("\n## Words of the language\n")
+	for _, k := range stdlib.Keywords() {
+		entry(k.Word, []string{k.Form}, k.Doc, k.Example)
+	}
+	for _, section := range stdlib.Reference() {
+		fmt.Fprintf(&out, "\n## %s\n\n%s\n", section.Title, section.Intro)
+		for _, e := range section.Entries {
+			entry(e.Name, e.Forms, e.Doc, e.Example)
+		}
+	}
+	return out.String()
+}
+
+func TestTheReferenceSaysWhatTheDefinitionsSay(t *testing.T) {
+	if *update {
+		require.NoError(t, os.WriteFile("REFERENCE.md", []byte(document()), 0o644))
+	}
+	written, err := os.ReadFile("REFERENCE.md")
+	require.NoError(t, err)
+	require.Equal(t, document(), string(written))
+}
