@@ -18,7 +18,7 @@ func TestLinesFromABoardAreTakenApart(t *testing.T) {
 		{"ok\r", heard{kind: heardOK}},
 		{"error:20", heard{kind: heardError, number: 20}},
 		{"ALARM:3", heard{kind: heardAlarm, number: 3}},
-		{"Motion 1.1 ['$' for help]", heard{kind: heardGreeting, text: "Motion 1.1 ['$' for help]"}},
+		{"Bench board [$ says more]", heard{kind: heardGreeting, text: "Bench board [$ says more]"}},
 		{"$100=250.000", heard{kind: heardSetting, number: 100, value: 250}},
 		{"$100=250.000 (x, step/mm)", heard{kind: heardSetting, number: 100, value: 250}},
 		{"$N1=G21", heard{kind: heardStartUp, number: 1, text: "G21"}},

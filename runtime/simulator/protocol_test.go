@@ -70,19 +70,19 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 		},
 		"a reset in motion is alarm 3 and locks": {
 			{"G1 X20 F600\n", 1, ok},
-			{"\x18", 0, "ALARM:3\r\n\r\nMotion 1.1 ['$' for help]\r\n"},
+			{"\x18", 0, "ALARM:3\r\n\r\nBench board [$ says more]\r\n"},
 			{"G1 X0\n$G\n?", 0, "error:9\r\nerror:9\r\n<Alarm|*"},
-			{"\x18", 0, "\r\nMotion 1.1 ['$' for help]\r\n"},
+			{"\x18", 0, "\r\nBench board [$ says more]\r\n"},
 			{"?$X\n", 0, "<Alarm|*>\r\n*ok\r\n"},
 			{"?", 0, "<Idle|*>\r\n"},
 			{"G1 X0 F600\n", 0, ok},
 		},
 		"a reset at rest is none": {
 			{"G1 X20 F600\n", 5, ok},
-			{"\x18?", 0, "\r\nMotion 1.1 ['$' for help]\r\n<Idle|MPos:20.000,0.000,0.000|*"},
+			{"\x18?", 0, "\r\nBench board [$ says more]\r\n<Idle|MPos:20.000,0.000,0.000|*"},
 			{"G1 X20 F600\n", 0.5, ok},
 			{"G1 X30\n!", 2, ok},
-			{"\x18?", 0, "\r\nMotion 1.1 ['$' for help]\r\n<Idle|MPos:20.*"},
+			{"\x18?", 0, "\r\nBench board [$ says more]\r\n<Idle|MPos:20.*"},
 		},
 		"offsets and modes are lost at reset": {
 			{"G92 X5 Y7\nG91 G20 G93\n$G\n$#\n", 0, ok + ok + "[GC:G0 G54 G17 G20 G91 G93 *\r\nok\r\n[G54:*[G92:-5.000,-7.000,0.000]\r\nok\r\n"},
@@ -105,16 +105,16 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 			{"$N\n$N0=G20 G91\n$N1=G77\n$N2=G20\n", 0, "$N0=\r\n$N1=\r\nok\r\nok\r\nerror:20\r\nerror:3\r\n"},
 			{"$N1=" + strings.Repeat("0", 71) + "\n", 0, "error:14\r\n"},
 			{"$N\n", 0, "$N0=G20G91\r\n$N1=\r\nok\r\n"},
-			{"\x18", 0, "\r\nMotion 1.1 ['$' for help]\r\n>G20G91:ok\r\n"},
+			{"\x18", 0, "\r\nBench board [$ says more]\r\n>G20G91:ok\r\n"},
 			{"$G\n$N0=\n$N\n", 0, "[GC:G0 G54 G17 G20 G91 *$N0=\r\n$N1=\r\nok\r\n"},
 		},
 		"check mode moves nothing": {
 			{"$C\n?G1 X10 F600\nG1 X\n", 3, ok + "<Check*>\r\n" + ok + "error:2\r\n"},
 			{"?", 0, "<Check|MPos:0.000,*"},
-			{"$C\n?", 0, ok + "\r\nMotion 1.1 ['$' for help]\r\n<Idle*"},
+			{"$C\n?", 0, ok + "\r\nBench board [$ says more]\r\n<Idle*"},
 		},
 		"version and help": {
-			{"$I\n$\n$Q\n", 0, "[VER:*]\r\n[OPT:V,15,128]\r\nok\r\n[HLP:*]\r\nok\r\nerror:3\r\n"},
+			{"$I\n$\n$Q\n", 0, "[VER:*]\r\n[OPT:V,15,128]\r\nok\r\n[ORDERS:*]\r\nok\r\nerror:3\r\n"},
 		},
 		"jogs have modes of their own and can be called off": {
 			{"G20\n$J=G91 G21 X10 F600\n?", 0, "ok\r\nok\r\n<Jog*"},
@@ -133,7 +133,7 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 			{"?", 0, "<Home*"},
 			{"", 30, "ALARM:9\r\n"},
 			{"$X\n$H\n", 1, "*ok\r\n"},
-			{"\x18", 0, "ALARM:6\r\n\r\nMotion*"},
+			{"\x18", 0, "ALARM:6\r\n\r\nBench board*"},
 		},
 		"soft limits": {
 			{"$20=1\nG1 X200 F3600\n", 5, ok + ok},
@@ -260,7 +260,7 @@ func TestNothingIsHeardBeforeTheGreeting(t *testing.T) {
 	m := simulator.New(simulator.Setup{})
 	require.Empty(t, ask(m, "G1 X5 F600\n?\x18", 0.4))
 	require.Empty(t, m.Look().State)
-	require.Equal(t, "\r\nMotion 1.1 ['$' for help]\r\n", ask(m, "", 0.2))
+	require.Equal(t, "\r\nBench board [$ says more]\r\n", ask(m, "", 0.2))
 	require.Equal(t, geom.Point{}, m.Look().StylusMM)
 	require.Equal(t, "<Idle*", ask(m, "?", 0)[:5]+"*")
 }

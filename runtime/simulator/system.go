@@ -18,7 +18,7 @@ func (m *Machine) system(line string) {
 	}
 	switch {
 	case line == "$":
-		m.say("[HLP:$$ $# $G $I $N $x=val $Nx=line $J=line $C $X $H ~ ! ?]")
+		m.say("[ORDERS:$$ $# $G $I $N $0=10 $N0= $J= $C $X $H ~ ! ?]")
 	case line == "$$":
 		for _, n := range settingNumbers() {
 			m.say("$" + strconv.Itoa(n) + "=" + m.set.text(n))

@@ -25,7 +25,7 @@ const (
 )
 
 const (
-	wireGreeting   = "\r\nMotion 1.1 ['$' for help]\r\n"
+	wireGreeting   = "\r\nBench board [$ says more]\r\n"
 	wireOK         = "ok"
 	wireErrorStart = "error:"
 	wireAlarmStart = "ALARM:"

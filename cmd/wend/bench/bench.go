@@ -40,7 +40,7 @@ const (
 	answerAlarm  = "ALARM:"
 	reportBegins = "<"
 	reportIdle   = "<Idle"
-	greetingEnds = "help]"
+	greetingEnds = "more]"
 )
 
 // patience is how long the board may take over an answer, in virtual time: a
