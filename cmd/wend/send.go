@@ -302,8 +302,8 @@ func (s *sending) sendProgram(ctx context.Context) error {
 		total += known.LineMM
 		box = box.Union(known.Bounds)
 	}
-	what := fmt.Sprintf("to draw: %s on %d sheets, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		metres(total), len(s.plan.Sheets), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+	what := fmt.Sprintf("to draw: %s on %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
+		metres(total), sheetCount(len(s.plan.Sheets)), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
@@ -404,7 +404,7 @@ func (s *sending) ended() error {
 		return nil
 	}
 	_, at, certainty := s.link.Where()
-	fmt.Fprintf(s.c.stdout, "drawn: %d sheets; the stylus stands at (%.1f, %.1f), %s\n", s.sheets, at.X, at.Y, certainty)
+	fmt.Fprintf(s.c.stdout, "drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
 	return nil
 }
 

@@ -95,7 +95,7 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		term.sees("held at (")
 		term.sees("space resumes")
 		term.types(" ")
-		term.sees("drawn: 1 sheets; the stylus stands at (100.0, 40.0), confirmed")
+		term.sees("drawn: 1 sheet; the stylus stands at (100.0, 40.0), confirmed")
 		require.Equal(t, exitDone, code(cmd))
 	})
 	t.Run("stop", func(t *testing.T) {

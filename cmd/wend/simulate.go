@@ -172,7 +172,7 @@ func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simula
 		}
 		return nil
 	}
-	fmt.Fprintf(c.stdout, "drew %s on %d sheets\n", metres(result.LineMM), len(lines))
+	fmt.Fprintf(c.stdout, "drew %s on %s\n", metres(result.LineMM), sheetCount(len(lines)))
 	for _, contact := range result.Contacts {
 		fmt.Fprintf(c.stdout, "ran into the %s wall after %.1f s: the motor pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
 	}

@@ -161,3 +161,11 @@ func grouped(n int) string {
 	}
 	return text
 }
+
+// sheetCount says how many sheets.
+func sheetCount(n int) string {
+	if n == 1 {
+		return "1 sheet"
+	}
+	return fmt.Sprintf("%d sheets", n)
+}

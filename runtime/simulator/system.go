@@ -29,7 +29,7 @@ func (m *Machine) system(line string) {
 	case line == "$G":
 		m.say(m.modesText())
 	case line == "$I":
-		m.say("[VER:1.1.simulated:]")
+		m.say("[VER:bench board, simulated:]")
 		m.say(fmt.Sprintf("[OPT:V,%d,%d]", m.board.QueueMoves, m.board.ReceiveBytes))
 	case line == "$N":
 		for i, text := range m.startUp {

@@ -1,10 +1,10 @@
 package drawing
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"path/filepath"
+	"strings"
 
 	"wend/lang/diag"
 	"wend/runtime/gcode"
@@ -52,6 +52,9 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	}, p.Profile.Drawing.LineWidthMM)
 }
 
+// bytesPerMove is a little more than most moves take as text.
+const bytesPerMove = 24
+
 // Lower writes the instructions of a sheet, slack and skew of the profile made
 // up for, after reading them back and comparing what a machine would draw from
 // them with the plan.
@@ -77,7 +80,9 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
 	known.Side, known.EndSide = lowered.Side, lowered.EndSide
 	name := filepath.Base(p.Checked.Main.File.Source.Name)
-	var text bytes.Buffer
+	// A builder, since its text can be read back without a copy.
+	var text strings.Builder
+	text.Grow(bytesPerMove * len(lowered.Moves))
 	err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{
 		Program: name, Sheet: sheet + 1, Sheets: len(drawn.Sheets), Seed: drawn.Seed, Wiped: s.Begun,
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
@@ -89,7 +94,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	if list.Failed() {
 		return known, list
 	}
-	if _, err := text.WriteTo(w); err != nil {
+	if _, err := io.WriteString(w, text.String()); err != nil {
 		return known, Faults(err)
 	}
 	return known, list

@@ -6,7 +6,7 @@
 (slack compensated: each axis must have moved last towards larger x and larger)
 (y)
 (caution: nothing stops this machine at its edges. One person at the controls)
-(with a power switch in reach- hands, hair and sleeves away from gears and)
+(with a power switch in reach. Hands, hair and sleeves away from gears and)
 (frame. Local rules come first.)
 G21 G90 G94 G17
 G92 X15.2 Y15.2
