@@ -135,8 +135,9 @@ func fullSearch(line []geom.Point, to geom.Point) float64 {
 func TestAWayOverTheLineIsTheShortest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line := latticeLine(t, 30)
+		count := len(line)
 		trace := NewTrace(0.3)
-		if k := rapid.IntRange(1, len(line)).Draw(t, "asked after"); k < len(line) {
+		if k := rapid.IntRange(1, count).Draw(t, "asked after"); k < len(line) {
 			way(t, trace, line[:k], line[0])
 		}
 		i := rapid.IntRange(0, len(line)-1).Draw(t, "goal")
@@ -161,7 +162,8 @@ func TestAWayOverTheLineIsTheShortest(t *testing.T) {
 func TestATruncatedTraceIsAsIfTheRestHadNeverBeen(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line := latticeLine(t, 40)
-		n := rapid.IntRange(1, len(line)).Draw(t, "kept")
+		count := len(line)
+		n := rapid.IntRange(1, count).Draw(t, "kept")
 		asked, fresh := NewTrace(1.5), NewTrace(1.5)
 		to := geom.Point{X: float64(rapid.IntRange(-8, 8).Draw(t, "x")), Y: float64(rapid.IntRange(-8, 8).Draw(t, "y"))}
 		way(t, asked, line[:n], to)
