@@ -77,6 +77,9 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 		drawn, more := program.Draw(ctx)
 		list = append(faults, more...)
 		if list.Failed() {
+			for i := range list {
+				list[i].Message += fmt.Sprintf(", with seed %d", seed)
+			}
 			return list
 		}
 		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, 0), Label: fmt.Sprintf("seed %d", seed)})
