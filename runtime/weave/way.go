@@ -177,7 +177,7 @@ type wayFinder struct {
 	to     geom.Point
 	round  int32
 	visits []visit // per vertex
-	queue  queue[guess]
+	queue  []guess
 	starts []approach
 	ends   []approach
 	exits  map[int32][]exit
@@ -316,7 +316,7 @@ func (w *wayFinder) reach(v int32, cost float64, l leg) {
 		return
 	}
 	*n = visit{cost: cost, leg: l, round: w.round}
-	w.queue.push(guess{guessed, v})
+	w.push(guess{guessed, v})
 }
 
 // patience says how many junctions a search may look at when it overrates the
@@ -354,7 +354,7 @@ func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts
 func (w *wayFinder) run(junctions int) bool {
 	t := w.t
 	for len(w.queue) > 0 {
-		g := w.queue.pop()
+		g := w.pop()
 		if g.cost >= w.best {
 			break
 		}
@@ -447,4 +447,41 @@ func (w *wayFinder) way(here geom.Point) Way {
 
 func (g guess) before(h guess) bool {
 	return g.cost < h.cost || g.cost == h.cost && g.vertex < h.vertex
+}
+
+func (w *wayFinder) push(g guess) {
+	w.queue = append(w.queue, g)
+	q := w.queue
+	i := len(q) - 1
+	for i > 0 && g.before(q[(i-1)/2]) {
+		q[i] = q[(i-1)/2]
+		i = (i - 1) / 2
+	}
+	q[i] = g
+}
+
+func (w *wayFinder) pop() guess {
+	q := w.queue
+	least, g := q[0], q[len(q)-1]
+	q = q[:len(q)-1]
+	w.queue = q
+	i := 0
+	for {
+		down := 2*i + 1
+		if down >= len(q) {
+			break
+		}
+		if down+1 < len(q) && q[down+1].before(q[down]) {
+			down++
+		}
+		if !q[down].before(g) {
+			break
+		}
+		q[i] = q[down]
+		i = down
+	}
+	if len(q) > 0 {
+		q[i] = g
+	}
+	return least
 }
