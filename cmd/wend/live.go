@@ -111,7 +111,11 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 			return data.Bytes(), err
 		},
 		Connect: func(ctx context.Context, port string) (*live.Connection, error) {
-			return c.connect(ctx, settings, port, !plain)
+			connected, err := c.connect(ctx, settings, port, !plain)
+			if err != nil {
+				return nil, err
+			}
+			return &connected.Connection, nil
 		},
 	}
 	if folder := c.stateFolder(); folder != "" && !options.Script && os.MkdirAll(folder, 0o700) == nil {

@@ -5,8 +5,6 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
-
-	"wend/runtime/link"
 )
 
 func newMachineErase(c console) *cobra.Command {
@@ -48,11 +46,10 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 			return err
 		}
 	}
-	l := connection.Machine.(*link.Link)
-	if err := o.wipe(ctx, connection, l); err != nil {
+	if err := o.wipe(ctx, connection); err != nil {
 		return err
 	}
-	_, _, certainty := l.Where()
+	_, _, certainty := connection.Where()
 	fmt.Fprintf(c.stdout, "wiped; the position is %s\n", certainty)
 	return nil
 }

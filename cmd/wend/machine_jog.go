@@ -69,7 +69,7 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 		return err
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
-	l := connection.Machine.(*link.Link)
+	l := connection.link
 	if err := o.settle(ctx, l); err != nil {
 		return err
 	}
@@ -91,10 +91,8 @@ func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine
 		return err
 	}
 	side := machine.Side{X: 1, Y: 1}
-	end := o.watching(ctx)
-	err := l.Walk(ctx, link.Place{Steps: link.MotorsAt(p, to, side), Side: side}, o)
-	end()
-	if err != nil {
+	place := link.Place{Steps: link.MotorsAt(p, to, side), Side: side}
+	if err := o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return l.Walk(ctx, place, op) }); err != nil {
 		return err
 	}
 	_, at, certainty := l.Where()
@@ -117,7 +115,6 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 			where = "lost"
 		}
 		fmt.Fprintf(c.stderr, "\r\x1b[K%s; one key moves %g mm", where, mm)
-		o.written = true
 		key, err := o.keys.Key(ctx)
 		if err != nil {
 			return nil
@@ -139,7 +136,7 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 			stride = max(stride-1, 0)
 			continue
 		case live.KeyEnter, live.KeyEscape, live.KeyCtrlC, live.KeyCtrlD:
-			o.endLine()
+			fmt.Fprintln(c.stderr)
 			return nil
 		default:
 			continue
@@ -154,13 +151,12 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 
 // press moves for one key press. The edge of the page is no error.
 func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) error {
-	o.stopping = false
-	err := l.Jog(ctx, by, o)
+	fmt.Fprint(o.c.stderr, "\r\x1b[K")
+	err := o.watched(ctx, "moved", func(ctx context.Context, op link.Operator) error { return l.Jog(ctx, by, op) })
 	var refusal *gate.Refusal
 	var fault *diag.Fault
 	switch {
 	case errors.As(err, &refusal):
-		o.endLine()
 		o.c.say("%s", refusal.Reason)
 		if err := o.ask("look where the stylus is; type `more` to go on moving it: ", "more", false); err != nil {
 			return err
@@ -168,7 +164,6 @@ func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) error
 		l.AskedAgain()
 		return nil
 	case errors.As(err, &fault) && fault.Code == "position-outside":
-		o.endLine()
 		o.c.say("the edge of the page is nearer than that")
 		return nil
 	}

@@ -1,11 +1,11 @@
 package main
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -16,15 +16,18 @@ import (
 
 	"wend/cmd/wend/bench"
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/live"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/calibrate"
+	"wend/runtime/geom"
+	"wend/runtime/link"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
 )
 
 type tuneFlags struct {
-	profileFlags
+	machineFlags
 	parts []string
 	out   string
 }
@@ -40,15 +43,21 @@ func newMachineTune(c console) *cobra.Command {
 		Short: "calibrate: patterns that are read by eye and ruler, and a profile that learns from them",
 		Long: `Goes through a first calibration, part by part: ` + strings.Join(names, ", ") + `.
 Each part draws a pattern and asks what it looks like; the answer goes into the
-profile, whose old text is kept as NAME.toml.1 (.2, …). Parts can be done alone.
+profile, whose old text is kept as NAME.toml.1 (.2, …). Once direction, scale and area
+are done in one run, the profile says calibrated = true, and the machine may draw. The
+other parts can be done alone then.
 
-The patterns are drawn by the simulated machine, which is as the profile says, and
-shown as a picture, NAME.tune.png, to be read with its rulers. What is found there
-is a rehearsal: calibrated = true is left to a real machine.
+It begins in the middle of the sheet, where you bring the stylus by hand. Until the area
+is known, no motion leaves a small box around it, which is said. Whatever would be
+written to the board is shown first, and wants a typed word. While a pattern is drawn,
+space holds and resumes, s or Ctrl-C stops on the line; ` + "`stop`" + ` in place of an answer
+ends, and keeps the parts that are done.
 
-Answers are read line by line from standard input; ` + "`stop`" + ` ends, and keeps the parts
-that are done.`,
-		Example: `  wend machine tune --machine bench.toml
+With --port sim it is a rehearsal: the simulated machine is as the profile says, what it
+drew is shown as a picture, NAME.tune.png, to be read with its rulers, and nothing is
+written into the profile.`,
+		Example: `  wend machine tune --port sim
+  wend machine tune --machine bench.toml --port /dev/ttyUSB0
   wend machine tune --machine bench.toml --part slack,length`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -57,92 +66,25 @@ that are done.`,
 					return usagef("--part knows %s, not `%s`%s", strings.Join(names, ", "), part, didYouMean(part, names))
 				}
 			}
-			return c.tune(cmd.Context(), &f)
+			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
+				return c.tune(ctx, &f, o)
+			})
 		},
 	}
 	f.add(cmd)
 	cmd.Flags().StringSliceVar(&f.parts, "part", nil, "only these `parts`, in the usual order")
-	cmd.Flags().StringVar(&f.out, "out", "", "`folder` for the pictures (without it: beside the profile)")
+	cmd.Flags().StringVar(&f.out, "out", "", "`folder` for the pictures of a rehearsal (without it: beside the profile)")
 	return cmd
-}
-
-func (c console) tune(ctx context.Context, f *tuneFlags) error {
-	profile, list := c.profile(f.machine)
-	c.show(list, f.plain)
-	if list.Failed() {
-		return exit(exitErrors)
-	}
-	c.say("Calibration on the simulated machine, which is as %s says. On a real one:", profile.Name)
-	for _, caution := range cautions() {
-		c.say("  %s", caution)
-	}
-	start := profile.ToPage(profile.AreaBox().Max.Times(0.5))
-	b, err := bench.On(drawing.Simulated(profile, start, machine.Side{X: 1, Y: 1}))
-	if err != nil {
-		return c.tuneFailed(err)
-	}
-	base := outputBase(f.machine, f.out)
-	if f.machine == "" {
-		base = filepath.Join(f.out, "desk-toy")
-	}
-	op := &tuner{console: c, bench: b, profile: profile, picture: base + ".tune.png", lines: linesOf(c)}
-	session, err := calibrate.Begin(ctx, b, op, b, profile)
-	if err != nil {
-		return c.tuneFailed(err)
-	}
-	kept := ""
-	for _, part := range calibrate.Parts() {
-		if len(f.parts) > 0 && !slices.Contains(f.parts, string(part)) {
-			continue
-		}
-		before := len(session.Findings())
-		c.say("\n%s", part)
-		if err := session.Run(ctx, part); err != nil {
-			return c.tuneFailed(err)
-		}
-		for _, found := range session.Findings()[before:] {
-			c.say("  %s", found.Text)
-		}
-		op.profile = session.Profile()
-		if f.machine == "" {
-			continue
-		}
-		now := session.Profile()
-		now.Calibrated = profile.Calibrated
-		if kept, err = keepProfile(f.machine, kept, now); err != nil {
-			return c.refuse(err)
-		}
-	}
-	result := tunedJSON{File: f.machine, Kept: kept, Findings: []findingJSON{}}
-	for _, found := range session.Findings() {
-		result.Findings = append(result.Findings, findingJSON{string(found.Part), found.Text})
-	}
-	if f.json {
-		if err := c.writeJSON(result); err != nil {
-			return exit(exitErrors)
-		}
-		return nil
-	}
-	for _, found := range result.Findings {
-		fmt.Fprintf(c.stdout, "%-11s %s\n", found.Part, found.Text)
-	}
-	switch {
-	case f.machine == "":
-		fmt.Fprintln(c.stdout, "The desk toy is built in: nothing was written. `wend machine new` makes a profile.")
-	case kept == "":
-		fmt.Fprintf(c.stdout, "%s is as it was\n", f.machine)
-	default:
-		fmt.Fprintf(c.stdout, "wrote %s; its old text is in %s\n", f.machine, kept)
-	}
-	return nil
 }
 
 // tunedJSON is what `wend machine tune --json` prints. The fields are a
 // promise: they may be added to, not renamed.
 type tunedJSON struct {
-	File     string        `json:"file"`
-	Kept     string        `json:"kept"` // where the old text of the profile is
-	Findings []findingJSON `json:"findings"`
+	File       string        `json:"file"`
+	Kept       string        `json:"kept"`      // where the old text of the profile is
+	Rehearsal  bool          `json:"rehearsal"` // on the simulated machine: nothing is written
+	Calibrated bool          `json:"calibrated"`
+	Findings   []findingJSON `json:"findings"`
 }
 
 type findingJSON struct {
@@ -150,22 +92,347 @@ type findingJSON struct {
 	Text string `json:"text"`
 }
 
+func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
+	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	if err != nil {
+		return err
+	}
+	if list.Failed() {
+		return o.failed(list)
+	}
+	if f.port, err = portOf(settings.Profile, f.port); err != nil {
+		return o.failed(err)
+	}
+	t := &tuning{f: f, o: o, profile: settings.Profile, rehearsal: f.port == simulatedPort}
+	t.result = tunedJSON{File: f.machine, Rehearsal: t.rehearsal, Calibrated: t.profile.Calibrated, Findings: []findingJSON{}}
+	for _, part := range calibrate.Parts() {
+		if len(f.parts) == 0 || slices.Contains(f.parts, string(part)) {
+			t.parts = append(t.parts, part)
+		}
+	}
+	switch err := t.run(ctx, settings); {
+	case err != nil:
+		return t.failed(err)
+	case f.json:
+		if err := c.writeJSON(t.result); err != nil {
+			return exit(exitErrors)
+		}
+		return nil
+	}
+	for _, found := range t.result.Findings {
+		fmt.Fprintf(c.stdout, "%-11s %s\n", found.Part, found.Text)
+	}
+	switch {
+	case t.rehearsal:
+		fmt.Fprintln(c.stdout, "a rehearsal: nothing was written")
+	case t.result.Kept == "":
+		fmt.Fprintf(c.stdout, "%s is as it was\n", f.machine)
+	default:
+		fmt.Fprintf(c.stdout, "wrote %s; its old text is in %s\n", f.machine, t.result.Kept)
+	}
+	return nil
+}
+
+// tuning is one run of tune. It is the machine of the calibration, its eraser,
+// and the operator who is asked.
+type tuning struct {
+	*bench.Bench
+	f          *tuneFlags
+	o          *operator
+	rehearsal  bool
+	parts      []calibrate.Part
+	connection *connection
+	profile    *machine.Profile // as it is known by now
+	guard      geom.Box
+	picture    string // of a rehearsal
+	blank      int    // how much line there was when the sheet was wiped
+	result     tunedJSON
+}
+
 // errLeft is an operator who has gone.
 var errLeft = errors.New("stopped; parts that were done are kept")
 
-func (c console) tuneFailed(err error) error {
+func (t *tuning) failed(err error) error {
 	var trouble *calibrate.Trouble
 	switch {
-	case errors.Is(err, errLeft), errors.Is(err, context.Canceled):
-		c.say("%s", errLeft)
+	case errors.Is(err, errLeft), errors.Is(err, errStopped), errors.Is(err, link.ErrStopped), errors.Is(err, context.Canceled):
+		t.o.c.say("%s", errLeft)
 		return exit(exitStopped)
 	case errors.As(err, &trouble):
-		c.say("tune: %s", trouble.Text)
+		t.o.c.say("tune: %s", trouble.Text)
 		return exit(exitMachine)
 	}
-	c.show(drawing.Faults(err), false)
-	return exit(exitMachine)
+	return t.o.failed(err)
 }
+
+func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
+	o, c, profile := t.o, t.o.c, *t.profile
+	if t.rehearsal {
+		// Its area is as the profile says.
+		profile.Calibrated = true
+		base := outputBase(t.f.machine, t.f.out)
+		if t.f.machine == "" {
+			base = filepath.Join(t.f.out, "desk-toy")
+		}
+		t.picture = base + ".tune.png"
+		o.note("a rehearsal on the simulated machine, which is as %s says; on a real one:", profile.Name)
+	}
+	fromMiddle, confirming := !profile.Calibrated, 0
+	for _, part := range t.parts {
+		switch {
+		case part.FromMiddle():
+			fromMiddle = true
+			confirming++
+		case !profile.Calibrated && confirming < 3 && part != calibrate.Erasing:
+			return &diag.Fault{Code: "area-unconfirmed", Args: diag.Args{"part": string(part)}}
+		}
+	}
+	o.cautioned()
+	if !t.rehearsal {
+		if err := o.ask("the motors will turn, each time after a question. Type `tune` to begin: ", "tune", true); err != nil {
+			return err
+		}
+	}
+	if o.lines == nil {
+		o.lines = live.LinesOf(c.stdin, c.stderr, false)
+	}
+	// An operator would bring the simulated stylus there by hand.
+	middle := profile.ToPage(profile.AreaBox().Max.Times(0.5))
+	settings.Start = &middle
+	var err error
+	if t.connection, err = c.connect(ctx, settings, t.f.port, false); err != nil {
+		return err
+	}
+	defer t.connection.Close() //nolint:errcheck // nothing moves any more
+	t.Bench = &bench.Bench{
+		Link: t.connection.link, Settle: o.settle,
+		Watched: func(ctx context.Context, motion func(context.Context, link.Operator) error) error {
+			return o.watched(ctx, "drawn", motion)
+		},
+	}
+	var known *geom.Point
+	if !fromMiddle && !t.rehearsal {
+		known = t.stands(&profile)
+	}
+	session, err := calibrate.Begin(ctx, t, t, t, &profile, known)
+	if err != nil {
+		return err
+	}
+	for _, part := range t.parts {
+		if err := t.part(ctx, session, part); err != nil {
+			return err
+		}
+	}
+	return t.leave(ctx)
+}
+
+// stands asks whether the stylus stands where it is taken to, and gives where
+// the motors are then, in machine mm; nil if it is elsewhere or lost.
+func (t *tuning) stands(p *machine.Profile) *geom.Point {
+	at, stylus, certainty := t.Link.Where()
+	if certainty == link.Lost {
+		return nil
+	}
+	answer, err := t.o.line(fmt.Sprintf("look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so, anything else to bring it to the middle: ", stylus.X, stylus.Y))
+	if err != nil || answer != "there" {
+		return nil
+	}
+	motors := p.AtSteps(at.Steps)
+	return &motors
+}
+
+// part goes through one part, and writes down what it found.
+func (t *tuning) part(ctx context.Context, session *calibrate.Session, part calibrate.Part) error {
+	before := len(session.Findings())
+	t.o.note("\n%s", part)
+	if err := session.Run(ctx, part); err != nil {
+		return err
+	}
+	for _, found := range session.Findings()[before:] {
+		t.o.note("  %s", found.Text)
+		t.result.Findings = append(t.result.Findings, findingJSON{string(found.Part), found.Text})
+	}
+	t.profile = session.Profile()
+	// The fastest rungs may have lost steps that nobody saw, and an eraser
+	// shakes the stylus.
+	if part == calibrate.Pace || part == calibrate.Erasing && t.profile.Eraser.DisturbsStylus {
+		if err := t.Link.Doubt(); err != nil {
+			return err
+		}
+	}
+	if t.rehearsal {
+		return nil
+	}
+	t.result.Calibrated = t.profile.Calibrated
+	var err error
+	t.result.Kept, err = keepProfile(t.f.machine, t.result.Kept, t.profile)
+	return err
+}
+
+// leave brings the stylus to the middle of the page on known flanks, so that
+// what is remembered of its place is all there is to know.
+func (t *tuning) leave(ctx context.Context) error {
+	if !t.profile.Calibrated || t.rehearsal || slices.Equal(t.parts, []calibrate.Part{calibrate.Erasing}) {
+		return nil
+	}
+	page, side := t.profile.Page(), machine.Side{X: 1, Y: 1}
+	to := link.Place{Steps: link.MotorsAt(t.profile, page.Min.Mix(page.Max, 0.5), side), Side: side}
+	err := t.o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return t.Link.Walk(ctx, to, op) })
+	if err == nil {
+		_, at, certainty := t.Link.Where()
+		t.o.note("\nthe stylus stands at (%.1f, %.1f), %s", at.X, at.Y, certainty)
+	}
+	return err
+}
+
+// Declare is that of calibrate.Machine. It says which box is guarded.
+func (t *tuning) Declare(ctx context.Context, p *machine.Profile, at geom.Point, guard geom.Box) error {
+	if err := t.Bench.Declare(ctx, p, at, guard); err != nil {
+		return err
+	}
+	if guard != t.guard && guard != p.AreaBox() {
+		t.o.note("  from here, no motion goes farther than %.0f mm left, %.0f right, %.0f down, %.0f up",
+			at.X-guard.Min.X, guard.Max.X-at.X, at.Y-guard.Min.Y, guard.Max.Y-at.Y)
+	}
+	t.guard = guard
+	return nil
+}
+
+// patienceS is how long an eraser may take whose time is not known yet.
+const patienceS = 300
+
+// Wipe is that of calibrate.Eraser.
+func (t *tuning) Wipe(ctx context.Context) (float64, error) {
+	if t.connection.eraser == nil {
+		return 0, &diag.Fault{Code: "eraser-none"}
+	}
+	if !t.rehearsal {
+		if err := t.o.ask("the toy will be turned over; hands away. Type `wipe` to start: ", "wipe", true); err != nil {
+			return 0, err
+		}
+	}
+	board, err := t.connection.eraser()
+	if err != nil {
+		return 0, err
+	}
+	board.Says.TimeoutS = patienceS
+	seconds, err := board.Wipe(ctx)
+	return seconds, errors.Join(err, board.close())
+}
+
+// Ready is that of calibrate.Operator.
+func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
+	t.o.c.say("  %s", q.Ask)
+	if _, err := t.answer(ctx, "  Enter when done> "); err != nil {
+		return err
+	}
+	if t.rehearsal {
+		t.blank = len(t.connection.simulated.Trace()) - 1
+	}
+	return nil
+}
+
+// answer waits for a line that is not `stop`.
+func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
+	text, err := t.o.line(prompt)
+	switch text = strings.TrimSpace(text); {
+	case ctx.Err() != nil:
+		return "", ctx.Err()
+	case errors.Is(err, io.EOF), errors.Is(err, live.ErrCleared), errors.Is(err, live.ErrIdle), text == "stop":
+		return "", errLeft
+	}
+	return text, err
+}
+
+// question shows what is asked, and where to look.
+func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
+	if t.rehearsal {
+		if err := t.draw(ctx); err != nil {
+			return err
+		}
+		t.o.c.say("  see %s", filepath.ToSlash(t.picture))
+	}
+	if q.More != "" {
+		t.o.c.say("  %s", q.More)
+	}
+	t.o.c.say("  %s", q.Ask)
+	return nil
+}
+
+// draw makes the picture of what is on the simulated sheet.
+func (t *tuning) draw(ctx context.Context) error {
+	line := t.connection.simulated.Trace()
+	line = line[min(t.blank, len(line)-1):]
+	for i, at := range line {
+		line[i] = t.profile.ToPage(at)
+	}
+	page := t.profile.Page()
+	var picture bytes.Buffer
+	err := preview.PNG(ctx, &picture, preview.Picture{
+		Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: t.profile.Area.MarginMM},
+		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew",
+	}, preview.Options{PixelsPerMM: 12})
+	if err != nil {
+		return err
+	}
+	return commit([]output{{name: t.picture, data: picture.Bytes()}}, nil)
+}
+
+// Measure is that of calibrate.Operator.
+func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, error) {
+	if err := t.question(ctx, q); err != nil {
+		return 0, err
+	}
+	prompt := "  > "
+	if q.Unit != "" {
+		prompt = "  " + q.Unit + "> "
+	}
+	for {
+		text, err := t.answer(ctx, prompt)
+		if err != nil {
+			return 0, err
+		}
+		v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+		switch {
+		case err != nil || v != v:
+			t.o.c.say("  it takes a number, such as %g", (q.Low+q.High)/2)
+		case v < q.Low || v > q.High:
+			t.o.c.say("  from %g to %g can be; `stop` ends", q.Low, q.High)
+		default:
+			return v, nil
+		}
+	}
+}
+
+// Choose is that of calibrate.Operator.
+func (t *tuning) Choose(ctx context.Context, q calibrate.Question) (int, error) {
+	if err := t.question(ctx, q); err != nil {
+		return 0, err
+	}
+	var options strings.Builder
+	for i, option := range q.Options {
+		fmt.Fprintf(&options, "  %d %s", i+1, option)
+	}
+	t.o.c.say("%s", &options)
+	for {
+		text, err := t.answer(ctx, "  > ")
+		if err != nil {
+			return 0, err
+		}
+		for i, option := range q.Options {
+			if text == strconv.Itoa(i+1) || text != "" && strings.HasPrefix(strings.ToLower(option), strings.ToLower(text)) {
+				return i, nil
+			}
+		}
+		t.o.c.say("  a number from 1 to %d, or the first letters", len(q.Options))
+	}
+}
+
+var (
+	_ calibrate.Machine  = (*tuning)(nil)
+	_ calibrate.Eraser   = (*tuning)(nil)
+	_ calibrate.Operator = (*tuning)(nil)
+)
 
 // keepProfile writes a profile into its file, if that changes it. The old text
 // is kept beside it, once for a whole calibration.
@@ -196,123 +463,4 @@ func keepProfile(name, kept string, p *machine.Profile) (string, error) {
 func isThere(err error) bool {
 	var fault *diag.Fault
 	return errors.As(err, &fault) && fault.Code == "profile-exists"
-}
-
-// tuner is the operator at the console.
-type tuner struct {
-	console
-	bench   *bench.Bench
-	profile *machine.Profile
-	picture string
-	blank   int // how much line there was when the sheet was wiped
-	lines   <-chan string
-}
-
-// linesOf reads standard input line by line, and ends where it ends.
-func linesOf(c console) <-chan string {
-	lines := make(chan string)
-	go func() {
-		defer close(lines)
-		for scanner := bufio.NewScanner(c.stdin); scanner.Scan(); {
-			lines <- strings.TrimSpace(scanner.Text())
-		}
-	}()
-	return lines
-}
-
-// answer waits for a line.
-func (o *tuner) answer(ctx context.Context) (string, error) {
-	select {
-	case <-ctx.Done():
-		return "", ctx.Err()
-	case line, open := <-o.lines:
-		if !open || line == "stop" {
-			return "", errLeft
-		}
-		return line, nil
-	}
-}
-
-func (o *tuner) Ready(ctx context.Context, q calibrate.Question) error {
-	fmt.Fprintf(o.stderr, "  %s (Enter when done) ", q.Ask)
-	_, err := o.answer(ctx)
-	o.blank = len(o.bench.Simulated().Trace()) - 1
-	return err
-}
-
-// sheet draws what is on the sheet.
-func (o *tuner) sheet(ctx context.Context) error {
-	line := o.bench.Simulated().Trace()
-	line = line[min(o.blank, len(line)-1):]
-	for i, at := range line {
-		line[i] = o.profile.ToPage(at)
-	}
-	page := o.profile.Page()
-	var picture bytes.Buffer
-	err := preview.PNG(ctx, &picture, preview.Picture{
-		Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: o.profile.Area.MarginMM},
-		Points: line, LineWidthMM: min(o.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew",
-	}, preview.Options{PixelsPerMM: 12})
-	if err != nil {
-		return err
-	}
-	return commit([]output{{name: o.picture, data: picture.Bytes()}}, nil)
-}
-
-func (o *tuner) Measure(ctx context.Context, q calibrate.Question) (float64, error) {
-	if err := o.sheet(ctx); err != nil {
-		return 0, err
-	}
-	o.say("  see %s", filepath.ToSlash(o.picture))
-	if q.More != "" {
-		o.say("  %s", q.More)
-	}
-	for {
-		unit := ""
-		if q.Unit != "" {
-			unit = " (" + q.Unit + ")"
-		}
-		fmt.Fprintf(o.stderr, "  %s%s ", q.Ask, unit)
-		text, err := o.answer(ctx)
-		if err != nil {
-			return 0, err
-		}
-		v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
-		switch {
-		case err != nil || v != v:
-			o.say("  it takes a number, such as %g", (q.Low+q.High)/2)
-		case v < q.Low || v > q.High:
-			o.say("  from %g to %g can be; `stop` ends", q.Low, q.High)
-		default:
-			return v, nil
-		}
-	}
-}
-
-func (o *tuner) Choose(ctx context.Context, q calibrate.Question) (int, error) {
-	if err := o.sheet(ctx); err != nil {
-		return 0, err
-	}
-	o.say("  see %s", filepath.ToSlash(o.picture))
-	if q.More != "" {
-		o.say("  %s", q.More)
-	}
-	for {
-		fmt.Fprintf(o.stderr, "  %s (%s) ", q.Ask, strings.Join(q.Options, ", "))
-		text, err := o.answer(ctx)
-		if err != nil {
-			return 0, err
-		}
-		found := -1
-		for i, option := range q.Options {
-			if text != "" && strings.HasPrefix(option, strings.ToLower(text)) {
-				found = i
-				break
-			}
-		}
-		if found >= 0 {
-			return found, nil
-		}
-		o.say("  one of: %s; its first letters are enough", strings.Join(q.Options, ", "))
-	}
 }

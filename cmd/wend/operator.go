@@ -6,13 +6,11 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
-	"sync"
 	"syscall"
 
 	"wend/cmd/wend/live"
 	"wend/lang/diag"
 	"wend/lang/source"
-	"wend/runtime/geom"
 	"wend/runtime/link"
 )
 
@@ -28,11 +26,6 @@ type operator struct {
 	editor      *live.Editor
 	keys        live.Keys // nil: no single keys
 	interrupted chan struct{}
-	stopping    bool
-	written     bool // a line that is rewritten stands there
-	tenth       int
-	answers     []link.Wish
-	presses     chan live.Key
 }
 
 // withOperator runs something that moves a machine. Ctrl-C and the signals that
@@ -115,128 +108,25 @@ func (o *operator) line(prompt string) (string, error) {
 	}
 }
 
-// watching reads single keys while something moves.
-func (o *operator) watching(ctx context.Context) (end func()) {
-	o.stopping, o.tenth, o.answers = false, 0, nil
-	if o.keys == nil {
-		return o.endLine
+// watched carries out a motion while the operator watches it. What is the word
+// for a way that lies behind: drawn, walked.
+func (o *operator) watched(ctx context.Context, what string, motion func(context.Context, link.Operator) error) error {
+	w := live.Watcher{
+		Out: o.c.stderr, Keys: o.keys, Interrupted: o.interrupted, Progress: o.c.onTerminal(o.c.stderr), Plain: o.plain, Quiet: o.quiet,
+		Diagnose: func(list diag.List) { o.c.show(list, o.plain) },
 	}
-	ctx, cancel := context.WithCancel(ctx)
-	o.presses = make(chan live.Key, 16)
-	var over sync.WaitGroup
-	over.Go(func() {
-		for {
-			key, err := o.keys.Key(ctx)
-			if err != nil {
-				return
-			}
-			select {
-			case o.presses <- key:
-			case <-ctx.Done():
-				return
-			}
-		}
-	})
-	return func() {
-		cancel()
-		over.Wait()
-		o.endLine()
+	if o.lines != nil {
+		w.Answer = o.line
 	}
+	watch := w.Watch(ctx, what)
+	defer watch.Close()
+	return motion(ctx, watch)
 }
 
-func (o *operator) stop() link.Wish {
-	if o.stopping {
-		return link.StopHard
-	}
-	o.stopping = true
-	return link.Stop
-}
-
-// Wish is that of link.Operator.
-func (o *operator) Wish() link.Wish {
-	if len(o.answers) > 0 {
-		answer := o.answers[0]
-		o.answers = o.answers[1:]
-		return answer
-	}
-	select {
-	case <-o.interrupted:
-		return o.stop()
-	case key := <-o.presses:
-		switch key {
-		case ' ':
-			return link.Toggle
-		case 's':
-			o.stopping = true
-			return link.Stop
-		case live.KeyCtrlC:
-			return o.stop()
-		}
-	default:
-	}
-	return link.NoWish
-}
-
-// Show is that of link.Operator.
-func (o *operator) Show(p link.Progress) {
-	if o.quiet || p.TotalMM == 0 {
-		return
-	}
-	line := fmt.Sprintf("%3.0f %%  %s of %s drawn, %s to go, at (%.1f, %.1f)", 100*p.Part, metres(p.DrawnMM), metres(p.TotalMM), duration(p.SecondsTo), p.At.X, p.At.Y)
-	if o.plain {
-		if tenth := int(p.Part * 10); tenth > o.tenth && o.c.onTerminal(o.c.stderr) {
-			o.tenth = tenth
-			o.c.say("%s", line)
-		}
-		return
-	}
-	fmt.Fprintf(o.c.stderr, "\r\x1b[K%s; space holds, s stops", line)
-	o.written = true
-}
-
-func (o *operator) endLine() {
-	if o.written {
-		fmt.Fprintln(o.c.stderr)
-		o.written = false
-	}
-}
-
-// Holds is that of link.Operator.
-func (o *operator) Holds(message string, why *diag.Fault, at geom.Point) bool {
-	o.endLine()
-	if why != nil {
-		o.c.show(diag.List{why.At(source.Span{})}, o.plain)
-	}
-	switch {
-	case message != "":
-		o.c.say("held at (%.1f, %.1f): %s", at.X, at.Y, message)
-	default:
-		o.c.say("held at (%.1f, %.1f)", at.X, at.Y)
-	}
-	switch {
-	case o.keys != nil:
-		o.c.say("space resumes, s stops")
-		return true
-	case o.lines == nil:
-		return false
-	}
-	for {
-		switch line, err := o.line("type `resume` or `stop`: "); {
-		case err != nil || line == "stop":
-			o.answers = append(o.answers, link.Stop)
-			return true
-		case line == "resume":
-			o.answers = append(o.answers, link.GoOn)
-			return true
-		}
-	}
-}
-
-// Mended is that of link.Operator.
-func (o *operator) Mended(why *diag.Fault) {
-	o.endLine()
+// note tells what is good to know, if that is wanted.
+func (o *operator) note(format string, args ...any) {
 	if !o.quiet {
-		o.c.say("nothing is seen of it in the line: %s", why)
+		o.c.say(format, args...)
 	}
 }
 
@@ -249,7 +139,6 @@ func (o *operator) cautioned() {
 
 // failed says an error of the machine or the link, and gives the exit code.
 func (o *operator) failed(err error) error {
-	o.endLine()
 	var code exit
 	var list diag.List
 	var fault *diag.Fault
@@ -270,5 +159,3 @@ func (o *operator) failed(err error) error {
 	}
 	return exit(exitMachine)
 }
-
-var _ link.Operator = (*operator)(nil)

@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
-	"wend/cmd/wend/live"
 	"wend/lang/diag"
 	"wend/runtime/gate"
 	"wend/runtime/gcode"
@@ -102,7 +101,7 @@ type sending struct {
 	settings drawing.Settings
 	name     string
 
-	connection *live.Connection
+	connection *connection
 	link       *link.Link
 	record     *link.Record // of the drawing to go on with
 	program    *drawing.Program
@@ -144,11 +143,11 @@ func isInstructions(name string) bool {
 
 func (s *sending) run(ctx context.Context) error {
 	profile := s.settings.Profile
-	port := s.f.port
-	if port == "" {
-		port = profile.Board.Port
+	port, err := portOf(profile, s.f.port)
+	if err != nil {
+		return err
 	}
-	if port != "sim" && !profile.BuiltIn && !profile.Calibrated {
+	if port != simulatedPort && !profile.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
 	}
 	if err := s.firstLook(ctx); err != nil {
@@ -164,7 +163,7 @@ func (s *sending) run(ctx context.Context) error {
 		return err
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
-	s.connection, s.link = connection, connection.Machine.(*link.Link)
+	s.connection, s.link = connection, connection.link
 	if err := s.o.settle(ctx, s.link); err != nil {
 		return err
 	}
@@ -343,14 +342,11 @@ func (s *sending) sendSheet(ctx context.Context, i int, from *link.Resumption) e
 		if sheet.Begun {
 			side := machine.Side{X: 1, Y: 1}
 			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], side), Side: side}
-			end := s.o.watching(ctx)
-			err := s.link.Walk(ctx, to, s.o)
-			end()
-			if err != nil {
+			if err := s.walk(ctx, to); err != nil {
 				return err
 			}
 		}
-		if err := s.o.wipe(ctx, s.connection, s.link); err != nil {
+		if err := s.o.wipe(ctx, s.connection); err != nil {
 			return err
 		}
 		if err := s.o.confirm(s.link); err != nil {
@@ -372,11 +368,15 @@ func (s *sending) sendSheet(ctx context.Context, i int, from *link.Resumption) e
 	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds, From: from})
 }
 
+func (s *sending) walk(ctx context.Context, to link.Place) error {
+	return s.o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return s.link.Walk(ctx, to, op) })
+}
+
 func (s *sending) draw(ctx context.Context, job link.Job) error {
-	end := s.o.watching(ctx)
-	var err error
-	s.outcome, err = s.link.Draw(ctx, job, s.o)
-	end()
+	err := s.o.watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
+		s.outcome, err = s.link.Draw(ctx, job, op)
+		return err
+	})
 	s.seconds += job.Seconds
 	if err != nil {
 		s.stopped()
@@ -427,10 +427,7 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 		if err := s.o.ask("type `walk` to go there, which draws a line on the sheet: ", "walk", false); err != nil {
 			return err
 		}
-		end := s.o.watching(ctx)
-		err := s.link.Walk(ctx, link.Place{Steps: start, Side: machine.Side{X: 1, Y: 1}}, s.o)
-		end()
-		if err != nil {
+		if err := s.walk(ctx, link.Place{Steps: start, Side: machine.Side{X: 1, Y: 1}}); err != nil {
 			return err
 		}
 		at, _, _ = s.link.Where()
@@ -453,7 +450,7 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 // waitForDrained reads the journal, and waits until the motors surely stand:
 // opening the port may reset the board.
 func (s *sending) waitForDrained(ctx context.Context, port string) error {
-	if port == "sim" {
+	if port == simulatedPort {
 		return &diag.Fault{Code: "resume-none"}
 	}
 	record, err := link.Remember(link.Disk(s.c.stateFolder()), s.settings.Profile.Name, s.settings.Profile).Journal()
@@ -540,7 +537,7 @@ func (s *sending) startedAt(ctx context.Context, r *link.Record, start geom.Poin
 }
 
 // wipe has the sheet wiped, by the eraser board or by the operator.
-func (o *operator) wipe(ctx context.Context, connection *live.Connection, l *link.Link) error {
+func (o *operator) wipe(ctx context.Context, connection *connection) error {
 	switch {
 	case connection.Wipe != nil:
 		if !o.quiet {
@@ -557,7 +554,7 @@ func (o *operator) wipe(ctx context.Context, connection *live.Connection, l *lin
 		}
 	}
 	if connection.Disturbs {
-		return l.Doubt()
+		return connection.Doubt()
 	}
 	return nil
 }

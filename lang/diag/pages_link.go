@@ -66,6 +66,15 @@ var linkPages = []Page{
 		Good:    "the same after `wend machine tune`",
 	},
 	{
+		Code:    "area-unconfirmed",
+		Message: "the part {part} needs an area that somebody has confirmed",
+		Hint:    "do direction, scale and area in the same run: name them with --part, or leave --part out",
+		Rule:    "Until direction, scale and area are confirmed, motions keep to a small box around the stylus. Patterns that use the whole page could run into an edge.",
+		Subject: Outside,
+		Bad:     "wend machine tune --machine bench.toml --part slack, with calibrated = false",
+		Good:    "wend machine tune --machine bench.toml --part direction,scale,area,slack",
+	},
+	{
 		Code:    "machine-in-use",
 		Message: "another wend is using the machine {name}",
 		Hint:    "end the other one first; if there is none, its lock goes with its process",

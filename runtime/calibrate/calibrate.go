@@ -22,15 +22,13 @@ import (
 // Machine is what a calibration moves. Every motion goes through whatever
 // guards the port.
 type Machine interface {
-	// Declare says where the motors stand, in machine mm, and sets the box that
-	// no motion may leave from now on.
-	Declare(ctx context.Context, at geom.Point, guard geom.Box) error
+	// Declare takes a profile for true: the board is set to it where it differs,
+	// by it the motors stand at a place, in machine mm, and no motion may leave a
+	// box from now on.
+	Declare(ctx context.Context, p *machine.Profile, at geom.Point, guard geom.Box) error
 	// Follow goes straight from place to place, in machine mm, at most with so
 	// many mm/s along the way, and returns when the motors stand.
 	Follow(ctx context.Context, path []geom.Point, speedMMS float64) error
-	// Adopt sets the board to what a profile says: directions, steps per mm,
-	// largest speeds and accelerations. The motors stand.
-	Adopt(ctx context.Context, p *machine.Profile) error
 }
 
 // Eraser wipes the sheet once and tells how many seconds that took.
@@ -157,7 +155,8 @@ type Session struct {
 	operator Operator
 	eraser   Eraser
 	profile  machine.Profile
-	at       geom.Point // where the motors stand, machine mm
+	declared machine.Profile // as the machine knows it
+	at       geom.Point      // where the motors stand, machine mm
 	guard    geom.Box
 	done     map[Part]bool
 	// taken is the slack that was taken off the area, mm by axis; 0 where the
@@ -166,16 +165,22 @@ type Session struct {
 	findings []Finding
 }
 
-// Begin asks for the stylus to be brought to the middle of the sheet, and
-// declares it there. Until the area is confirmed, motions keep to a box around
-// that place which grows as the scale becomes known.
-func Begin(ctx context.Context, m Machine, o Operator, e Eraser, p *machine.Profile) (*Session, error) {
+// Begin begins a calibration with the stylus in the middle of the sheet, where
+// the operator is asked to bring it; or, for parts that need no middle, with the
+// motors where they are known to stand, in machine mm. Until the area is
+// confirmed, motions keep to a box around that place which grows as the scale
+// becomes known.
+func Begin(ctx context.Context, m Machine, o Operator, e Eraser, p *machine.Profile, known *geom.Point) (*Session, error) {
 	s := &Session{machine: m, operator: o, eraser: e, profile: *p, done: map[Part]bool{}}
-	if err := m.Adopt(ctx, &s.profile); err != nil {
-		return nil, err
+	if known != nil {
+		return s, s.declare(ctx, *known, s.profile.AreaBox())
 	}
-	return s, s.declareMiddle(ctx, "bring the stylus to the middle of the sheet, by eye, with the power off; then switch it on")
+	return s, s.declareMiddle(ctx, "bring the stylus to the middle of the sheet, by eye, with the motors' power off; then switch it on")
 }
+
+// FromMiddle tells whether a part must begin in the middle of the sheet: those
+// that come before the area is known.
+func (p Part) FromMiddle() bool { return p == Direction || p == Scale || p == Area }
 
 // Profile is the profile as it is known by now.
 func (s *Session) Profile() *machine.Profile {
@@ -190,22 +195,26 @@ func (s *Session) found(part Part, format string, args ...any) {
 	s.findings = append(s.findings, Finding{part, fmt.Sprintf(format, args...)})
 }
 
-// Run goes through one part. Where it fails, the profile is as before.
+// Run goes through one part. Where it fails, the profile is as it was before,
+// and the session is over: nobody knows how far the machine has come.
 func (s *Session) Run(ctx context.Context, part Part) error {
 	before, findings := s.profile, len(s.findings)
 	run := map[Part]func(context.Context) error{
 		Direction: s.direction, Scale: s.scale, Area: s.area, Slack: s.slack,
 		Squareness: s.squareness, Length: s.length, Pace: s.pace, Erasing: s.erasing,
 	}[part]
-	if err := run(ctx); err != nil {
+	err := run(ctx)
+	if err == nil {
+		s.done[part] = true
+		s.profile.Calibrated = s.profile.Calibrated || s.done[Direction] && s.done[Scale] && s.done[Area]
+		if s.profile != s.declared {
+			err = s.declare(ctx, s.at, s.profile.AreaBox())
+		}
+	}
+	if err != nil {
 		s.profile, s.findings = before, s.findings[:findings]
-		return err
 	}
-	s.done[part] = true
-	if s.done[Direction] && s.done[Scale] && s.done[Area] {
-		s.profile.Calibrated = true
-	}
-	return nil
+	return err
 }
 
 // middle is the middle of the area, in machine mm.
@@ -221,8 +230,8 @@ func (s *Session) declareMiddle(ctx context.Context, ask string) error {
 }
 
 func (s *Session) declare(ctx context.Context, at geom.Point, guard geom.Box) error {
-	s.at, s.guard = s.whole(at), guard
-	return s.machine.Declare(ctx, s.at, guard)
+	s.at, s.guard, s.declared = s.whole(at), guard, s.profile
+	return s.machine.Declare(ctx, &s.declared, s.at, guard)
 }
 
 // whole is the whole step nearest to a place: rounding on the board must not
@@ -320,9 +329,6 @@ func (s *Session) direction(ctx context.Context) error {
 		}
 		axis := s.axis(a)
 		axis.Reversed = !axis.Reversed
-		if err := s.machine.Adopt(ctx, &s.profile); err != nil {
-			return err
-		}
 		// What went to the other side counts to that side from now on.
 		if err := s.declare(ctx, on(a, along(begin, a)-moved, along(begin, 1-a)), s.guard); err != nil {
 			return err

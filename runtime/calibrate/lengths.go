@@ -84,12 +84,10 @@ func (s *Session) rescale(ctx context.Context, part Part, a Axis, readings []Rea
 	if largest := axis.LargestSpeedMMS(s.profile.Board.StepRateLimitHz); axis.MaxSpeedMMS > largest {
 		axis.MaxSpeedMMS = math.Floor(largest)
 	}
-	if err := s.machine.Adopt(ctx, &s.profile); err != nil {
-		return err
-	}
 	now := along(fixed, a) + float64((along(s.at, a)-along(fixed, a))*ratio)
-	if s.taken[a] > 0 {
-		// The marks of the area were counted in the old millimetres.
+	if s.taken[a] > 0 || s.profile.Calibrated {
+		// The marks of the area were counted in the old millimetres, now or in an
+		// earlier calibration.
 		before := along(s.middle(), a)
 		size := &s.profile.Area.WidthMM
 		if a == Y {

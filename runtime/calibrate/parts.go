@@ -281,9 +281,6 @@ func (s *Session) pace(ctx context.Context) error {
 			break // the board makes no more steps a second
 		}
 		s.profile = next
-		if err := s.machine.Adopt(ctx, &s.profile); err != nil {
-			return err
-		}
 		if err := s.declare(ctx, s.at, s.profile.AreaBox()); err != nil {
 			return err
 		}
@@ -314,9 +311,6 @@ func (s *Session) pace(ctx context.Context) error {
 		}
 		now.MaxSpeedMMS = share(proven.MaxSpeedMMS, now.MaxSpeedMMS)
 		now.MaxAccelerationMMS2 = share(proven.MaxAccelerationMMS2, now.MaxAccelerationMMS2)
-	}
-	if err := s.machine.Adopt(ctx, &s.profile); err != nil {
-		return err
 	}
 	s.found(Pace, "no steps were lost up to %.1f mm/s and %.0f mm/s²; the profile gets %.1f and %.0f", fastest.X.MaxSpeedMMS, fastest.X.MaxAccelerationMMS2, s.profile.X.MaxSpeedMMS, s.profile.X.MaxAccelerationMMS2)
 	if !lost {

@@ -37,7 +37,7 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 		}}
 	}
 	side := sideAfter(at.Side, by)
-	items, err := l.to(MotorsAt(l.profile, to, side))
+	items, err := l.through([]geom.Point{l.profile.AtSteps(MotorsAt(l.profile, to, side))}, l.fastest())
 	if err != nil {
 		return err
 	}
@@ -76,18 +76,14 @@ func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 	if err := l.restate(ctx); err != nil {
 		return err
 	}
-	var items []gate.Item
 	at, _, _ := l.Where()
 	before := machine.Steps{
 		X: before(at.Steps.X, to.Steps.X, to.Side.X, at.Side.X, int32(l.profile.X.SlackSteps())),
 		Y: before(at.Steps.Y, to.Steps.Y, to.Side.Y, at.Side.Y, int32(l.profile.Y.SlackSteps())),
 	}
-	for _, steps := range []machine.Steps{before, to.Steps} {
-		more, err := l.to(steps)
-		if err != nil {
-			return err
-		}
-		items = append(items, more...)
+	items, err := l.through([]geom.Point{l.profile.AtSteps(before), l.profile.AtSteps(to.Steps)}, l.fastest())
+	if err != nil {
+		return err
 	}
 	return l.travel(ctx, items, op)
 }
@@ -104,10 +100,7 @@ func before(at, to int32, want, has int8, slack int32) int32 {
 	}
 }
 
-func (l *Link) to(steps machine.Steps) ([]gate.Item, error) {
-	mm := l.profile.AtSteps(steps)
-	return l.gate.To(mm.X, mm.Y, max(l.profile.X.MaxSpeedMMS, l.profile.Y.MaxSpeedMMS))
-}
+func (l *Link) fastest() float64 { return max(l.profile.X.MaxSpeedMMS, l.profile.Y.MaxSpeedMMS) }
 
 // restate tells the board modes and position again, where it may have lost
 // them.

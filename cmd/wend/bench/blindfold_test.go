@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"wend/cmd/wend/bench"
 	"wend/lang/source"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
@@ -216,12 +215,11 @@ func (h hidden) setup(p *machine.Profile) simulator.Setup {
 	}
 }
 
-func calibrated(t require.TestingT, h hidden, parts ...calibrate.Part) (*calibrate.Session, *bench.Bench, *eye) {
+func calibrated(t require.TestingT, h hidden, parts ...calibrate.Part) (*calibrate.Session, *rig, *eye) {
 	p := guessed()
-	b, err := bench.On(h.setup(p))
-	require.NoError(t, err)
-	e := &eye{m: b.Simulated(), markMM: 2, walls: geom.Point{X: 150, Y: 110}}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p)
+	b := on(t, h.setup(p), p)
+	e := &eye{m: b.m, markMM: 2, walls: geom.Point{X: 150, Y: 110}}
+	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
 	require.NoError(t, err)
 	for _, part := range parts {
 		require.NoError(t, s.Run(context.Background(), part), part)
@@ -232,7 +230,7 @@ func calibrated(t require.TestingT, h hidden, parts ...calibrate.Part) (*calibra
 // The profile that comes out is right to within one step of slack, 0.2 % of
 // scale and 0.1 degrees, whatever the machine behind the blindfold; and the
 // stylus never touched a wall.
-func requireFound(t require.TestingT, h hidden, s *calibrate.Session, b *bench.Bench) {
+func requireFound(t require.TestingT, h hidden, s *calibrate.Session, b *rig) {
 	p := s.Profile()
 	for i, a := range []*machine.Axis{&p.X, &p.Y} {
 		require.InEpsilon(t, h.stepsPerMM[i], a.StepsPerMM(), 0.002, "scale")
@@ -248,7 +246,7 @@ func requireFound(t require.TestingT, h hidden, s *calibrate.Session, b *bench.B
 	// Two readings of a quarter of a millimetre, and what the scale may be off.
 	require.LessOrEqual(t, p.Area.WidthMM, 146.7)
 	require.LessOrEqual(t, p.Area.HeightMM, 106.6)
-	require.Empty(t, b.Simulated().Look().Contacts)
+	require.Empty(t, b.m.Look().Contacts)
 	// What comes out can be used.
 	back, list := machine.Read(source.New("found.toml", string(machine.Marshal(p))))
 	require.False(t, list.Failed(), "%v", list)
@@ -273,7 +271,7 @@ func TestAMachineIsCalibratedThroughItsPatternsAlone(t *testing.T) {
 			p := s.Profile()
 			t.Logf("scale off by %.3f %% and %.3f %%, slack by %.4f and %.4f mm, squareness by %.3f°; %d questions, %.0f s",
 				100*(p.X.StepsPerMM()/h.stepsPerMM[0]-1), 100*(p.Y.StepsPerMM()/h.stepsPerMM[1]-1), p.X.SlackMM-h.slackMM[0], p.Y.SlackMM-h.slackMM[1],
-				p.Frame.SquarenessDeg-h.squarenessDeg, e.questions, b.Simulated().Now())
+				p.Frame.SquarenessDeg-h.squarenessDeg, e.questions, b.m.Now())
 			requireFound(t, h, s, b)
 		})
 	}

@@ -2,13 +2,15 @@ package bench_test
 
 import (
 	"context"
+	"errors"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/bench"
+	"wend/lang/diag"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
+	"wend/runtime/link"
 	"wend/runtime/machine"
 	"wend/runtime/simulator"
 )
@@ -23,24 +25,23 @@ func TestPaceStaysBelowTheSpeedAtWhichStepsAreLost(t *testing.T) {
 		setup := h.setup(p)
 		setup.Mechanics.PullOutMMS = [2]float64{0, pullOut}
 		setup.Mechanics.StartMM = geom.Point{X: 75, Y: 55}
-		b, err := bench.On(setup)
-		require.NoError(t, err)
-		e := &eye{m: b.Simulated(), walls: geom.Point{X: 150, Y: 110}}
-		s, err := calibrate.Begin(context.Background(), b, e, b, p)
+		b := on(t, setup, p)
+		e := &eye{m: b.m, walls: geom.Point{X: 150, Y: 110}}
+		s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
 		require.NoError(t, err)
 		require.NoError(t, s.Run(context.Background(), calibrate.Pace))
 		t.Log(s.Findings())
 		found := s.Profile().Y.MaxSpeedMMS
 		require.GreaterOrEqual(t, found, 20.0)
 		if pullOut == 0 {
-			require.Equal(t, [2]int64{}, b.Simulated().Look().LostSteps)
+			require.Equal(t, [2]int64{}, b.m.Look().LostSteps)
 			require.InDelta(t, 210, found, 1e-9) // the step rate ends at 300
 			continue
 		}
-		require.NotEqual(t, [2]int64{}, b.Simulated().Look().LostSteps)
+		require.NotEqual(t, [2]int64{}, b.m.Look().LostSteps)
 		require.Less(t, found, pullOut)
 		require.Greater(t, found, max(20, pullOut/1.25*0.65)-0.1)
-		require.Empty(t, b.Simulated().Look().Contacts)
+		require.Empty(t, b.m.Look().Contacts)
 	}
 }
 
@@ -50,10 +51,9 @@ func TestAMotorThatIsTooWeakAtItsSlowestIsSaidSo(t *testing.T) {
 	setup := h.setup(p)
 	setup.Mechanics.PullOutMMS = [2]float64{0, 12}
 	setup.Mechanics.StartMM = geom.Point{X: 75, Y: 55}
-	b, err := bench.On(setup)
-	require.NoError(t, err)
-	e := &eye{m: b.Simulated(), walls: geom.Point{X: 150, Y: 110}}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p)
+	b := on(t, setup, p)
+	e := &eye{m: b.m, walls: geom.Point{X: 150, Y: 110}}
+	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
 	require.NoError(t, err)
 	var trouble *calibrate.Trouble
 	require.ErrorAs(t, s.Run(context.Background(), calibrate.Pace), &trouble)
@@ -67,24 +67,22 @@ func TestTheEraserIsAskedUntilTheSheetIsClean(t *testing.T) {
 	h := hidden{stepsPerMM: [2]float64{100, 100}, squarenessDeg: 90}
 	setup := h.setup(p)
 	setup.Eraser = simulator.EraserSetup{Rounds: 3, Seconds: 7}
-	b, err := bench.On(setup)
-	require.NoError(t, err)
-	e := &eye{m: b.Simulated()}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p)
+	b := on(t, setup, p)
+	e := &eye{m: b.m}
+	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
 	require.NoError(t, err)
 	require.NoError(t, s.Run(context.Background(), calibrate.Erasing))
 	require.Equal(t, 3, s.Profile().Eraser.Rounds)
-	require.Equal(t, 15.0, s.Profile().Eraser.TimeoutS)
+	require.Equal(t, 14.0, s.Profile().Eraser.TimeoutS)
 	require.True(t, s.Profile().Eraser.DisturbsStylus)
 }
 
 func TestMotorsInEachOthersPlaceAndOnesThatStandStillAreSaidSo(t *testing.T) {
 	p := guessed()
 	h := hidden{stepsPerMM: [2]float64{100, 100}, slackMM: [2]float64{30, 0}, squarenessDeg: 90}
-	b, err := bench.On(h.setup(p))
-	require.NoError(t, err)
-	e := &eye{m: b.Simulated()}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p)
+	b := on(t, h.setup(p), p)
+	e := &eye{m: b.m}
+	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
 	require.NoError(t, err)
 	require.ErrorContains(t, s.Run(context.Background(), calibrate.Direction), "the x motor does not move the stylus")
 }
@@ -93,13 +91,32 @@ func TestMotorsInEachOthersPlaceAndOnesThatStandStillAreSaidSo(t *testing.T) {
 // declared.
 func TestTheGateGuardsTheBoxThatWasDeclared(t *testing.T) {
 	p := guessed()
-	b, err := bench.On(hidden{stepsPerMM: [2]float64{100, 100}, squarenessDeg: 90}.setup(p))
-	require.NoError(t, err)
+	b := on(t, hidden{stepsPerMM: [2]float64{100, 100}, squarenessDeg: 90}.setup(p), p)
 	ctx := context.Background()
-	require.NoError(t, b.Adopt(ctx, p))
 	at := geom.Point{X: 75, Y: 55}
-	require.NoError(t, b.Declare(ctx, at, geom.Bounds([]geom.Point{at}).Grow(5)))
+	require.NoError(t, b.Declare(ctx, p, at, geom.Bounds([]geom.Point{at}).Grow(5)))
 	require.NoError(t, b.Follow(ctx, []geom.Point{{X: 79, Y: 55}}, 10))
-	require.Error(t, b.Follow(ctx, []geom.Point{{X: 81, Y: 55}}, 10))
-	require.InDelta(t, 79.8, b.Simulated().Look().StylusMM.X, 0.01) // it stood at 75.8 in truth
+	// A way that leaves the box is refused as a whole.
+	require.ErrorContains(t, b.Follow(ctx, []geom.Point{{X: 77, Y: 55}, {X: 81, Y: 55}}, 10), "not in the area, x 70 to 80")
+	require.InDelta(t, 79.8, b.m.Look().StylusMM.X, 0.01) // it stood at 75.8 in truth
+	require.NoError(t, b.Follow(ctx, []geom.Point{{X: 80, Y: 55}}, 10))
+	require.InDelta(t, 80.8, b.m.Look().StylusMM.X, 0.01)
+}
+
+// A profile that the board is not set to moves nothing until somebody agreed.
+func TestNothingMovesWhileTheBoardIsSetOtherwise(t *testing.T) {
+	p := guessed()
+	b := on(t, hidden{stepsPerMM: [2]float64{100, 100}, squarenessDeg: 90}.setup(p), p)
+	refused := errors.New("nobody agreed")
+	b.Settle = func(context.Context, *link.Link) error { return refused }
+	ctx := context.Background()
+	at := geom.Point{X: 75, Y: 55}
+	other := *p
+	other.X.LineMMPerMotorTurn, other.Board.StepsPerMM.X = 16, 200
+	before := b.m.Look()
+	require.ErrorIs(t, b.Declare(ctx, &other, at, other.AreaBox()), refused)
+	var fault *diag.Fault
+	require.ErrorAs(t, b.Follow(ctx, []geom.Point{{X: 79, Y: 55}}, 10), &fault)
+	require.EqualValues(t, "board-settings-differ", fault.Code)
+	require.Equal(t, before.StylusMM, b.m.Look().StylusMM)
 }

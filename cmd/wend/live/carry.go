@@ -171,9 +171,9 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 
 // run lets the machine draw, while the person may hold, resume and stop it.
 func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
-	op := p.watch(ctx)
+	op := p.watcher().Watch(ctx, "drawn")
 	outcome, err := p.machine.Draw(ctx, job, op)
-	op.close()
+	op.Close()
 	switch {
 	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
 		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")

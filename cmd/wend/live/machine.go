@@ -297,4 +297,12 @@ func (p *Prompt) drawOrder(ctx context.Context, _ string) error {
 	return p.follow(ctx)
 }
 
+// watcher is the person at the prompt, as one who watches the machine.
+func (p *Prompt) watcher() Watcher {
+	return Watcher{
+		Out: p.out, Keys: p.Keys, Interrupted: p.Interrupted, Progress: true, Plain: p.Plain,
+		Diagnose: p.Diagnose, Answer: p.Lines.ReadLine,
+	}
+}
+
 var _ Machine = (*link.Link)(nil)

@@ -2,7 +2,9 @@ package live
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"sync"
 
 	"wend/lang/diag"
@@ -11,57 +13,81 @@ import (
 	"wend/runtime/link"
 )
 
-// watch is a person who watches the machine move, as the link sees one: key
-// presses become wishes, progress becomes one line that is rewritten.
-type watch struct {
-	p        *Prompt
+// Watcher is a person who can watch a machine move.
+type Watcher struct {
+	Out         io.Writer // what happens is told there
+	Keys        Keys      // nil: no single keys
+	Interrupted <-chan struct{}
+	// Progress is shown as one line that is rewritten, or in Plain mode as a
+	// line every tenth of the way.
+	Progress, Plain bool
+	Quiet           bool // nothing is told but what must be answered
+	Diagnose        func(diag.List)
+	// Answer asks for a line, where there are no single keys; nil: nobody can
+	// be asked.
+	Answer func(prompt string) (string, error)
+}
+
+// Watch is a Watcher during one motion, as the link sees one: key presses
+// become wishes.
+type Watch struct {
+	Watcher
+	what     string // is done: "drawn"
 	keys     chan Key
 	cancel   context.CancelFunc
 	over     sync.WaitGroup
 	stopping bool
 	written  bool // a line that is rewritten stands there
-	tenth    int  // of the line, that plain mode has told
+	tenth    int  // of the way, that plain mode has told
 	answers  []link.Wish
 }
 
-func (p *Prompt) watch(ctx context.Context) *watch {
+var _ link.Operator = (*Watch)(nil)
+
+// Watch begins to read keys. What is the word for a way that lies behind: drawn,
+// walked.
+func (w Watcher) Watch(ctx context.Context, what string) *Watch {
 	ctx, cancel := context.WithCancel(ctx)
-	w := &watch{p: p, keys: make(chan Key, 16), cancel: cancel}
-	if p.Keys != nil {
-		w.over.Add(1)
-		go func() {
-			defer w.over.Done()
+	watch := &Watch{Watcher: w, what: what, keys: make(chan Key, 16), cancel: cancel}
+	if w.Keys != nil {
+		watch.over.Go(func() {
 			for {
-				key, err := p.Keys.Key(ctx)
+				key, err := w.Keys.Key(ctx)
 				if err != nil {
 					return
 				}
 				select {
-				case w.keys <- key:
+				case watch.keys <- key:
 				case <-ctx.Done():
 					return
 				}
 			}
-		}()
+		})
 	}
-	return w
+	return watch
 }
 
-func (w *watch) close() {
+// Close ends the reading of keys.
+func (w *Watch) Close() {
 	w.cancel()
 	w.over.Wait()
 	w.endLine()
 }
 
-func (w *watch) endLine() {
+func (w *Watch) endLine() {
 	if w.written {
-		fmt.Fprintln(w.p.out)
+		fmt.Fprintln(w.Out)
 		w.written = false
 	}
 }
 
+func (w *Watch) say(format string, args ...any) {
+	w.endLine()
+	fmt.Fprintf(w.Out, format+"\n", args...)
+}
+
 // stop asks for a controlled stop, and when asked again for one at once.
-func (w *watch) stop() link.Wish {
+func (w *Watch) stop() link.Wish {
 	if w.stopping {
 		return link.StopHard
 	}
@@ -70,14 +96,14 @@ func (w *watch) stop() link.Wish {
 }
 
 // Wish is that of link.Operator.
-func (w *watch) Wish() link.Wish {
+func (w *Watch) Wish() link.Wish {
 	if len(w.answers) > 0 {
 		answer := w.answers[0]
 		w.answers = w.answers[1:]
 		return answer
 	}
 	select {
-	case <-w.p.Interrupted:
+	case <-w.Interrupted:
 		return w.stop()
 	case key := <-w.keys:
 		switch key {
@@ -95,50 +121,51 @@ func (w *watch) Wish() link.Wish {
 }
 
 // Show is that of link.Operator.
-func (w *watch) Show(progress link.Progress) {
-	p := w.p
-	if progress.Mode != link.Moving {
+func (w *Watch) Show(p link.Progress) {
+	if !w.Progress || w.Quiet || p.Mode != link.Moving || p.TotalMM == 0 {
 		return
 	}
-	line := fmt.Sprintf("moving at %s: %d %% drawn, %s to go", place(progress.At), int(progress.Part*100), duration(progress.SecondsTo))
-	if p.Plain {
-		if tenth := int(progress.Part * 10); tenth > w.tenth {
+	line := fmt.Sprintf("%3.0f %%  %s of %s %s, %s to go, at %s", 100*p.Part, millimetres(p.DrawnMM), millimetres(p.TotalMM), w.what, duration(p.SecondsTo), place(p.At))
+	if w.Plain {
+		if tenth := int(p.Part * 10); tenth > w.tenth {
 			w.tenth = tenth
-			p.say("%s", line)
+			w.say("%s", line)
 		}
 		return
 	}
-	if p.Keys != nil {
+	if w.Keys != nil {
 		line += "; space holds, s stops"
 	}
-	fmt.Fprintf(p.out, "\r\x1b[K%s", line)
+	fmt.Fprintf(w.Out, "\r\x1b[K%s", line)
 	w.written = true
 }
 
 // Holds is that of link.Operator.
-func (w *watch) Holds(message string, why *diag.Fault, at geom.Point) bool {
-	p := w.p
+func (w *Watch) Holds(message string, why *diag.Fault, at geom.Point) bool {
 	w.endLine()
+	if why != nil {
+		w.Diagnose(diag.List{why.At(source.Span{})})
+	}
+	if message != "" {
+		w.say("held at %s: %s", place(at), message)
+	} else {
+		w.say("held at %s", place(at))
+	}
 	switch {
-	case why != nil:
-		p.Diagnose(diag.List{why.At(source.Span{})})
-		p.say("held at %s", place(at))
-	case message != "":
-		p.say("held at %s: %s", place(at), message)
-	default:
-		p.say("held at %s", place(at))
-	}
-	if p.Keys != nil {
-		p.say("space resumes, s stops")
+	case w.Keys != nil:
+		w.say("space resumes, s stops")
 		return true
+	case w.Answer == nil:
+		return false
 	}
-	// Without single keys the answer is a line.
 	for {
-		line, err := p.Lines.ReadLine("held> type `resume` or `stop`: ")
+		line, err := w.Answer("held> type `resume` or `stop`: ")
 		switch {
+		case errors.Is(err, io.EOF):
+			return false
 		case err != nil || line == "stop":
 			w.answers = append(w.answers, link.Stop)
-			return err == nil
+			return true
 		case line == "resume":
 			w.answers = append(w.answers, link.GoOn)
 			return true
@@ -147,9 +174,8 @@ func (w *watch) Holds(message string, why *diag.Fault, at geom.Point) bool {
 }
 
 // Mended is that of link.Operator.
-func (w *watch) Mended(why *diag.Fault) {
-	w.endLine()
-	w.p.say("mended without a trace: %s", why)
+func (w *Watch) Mended(why *diag.Fault) {
+	if !w.Quiet {
+		w.say("nothing is seen of it in the line: %s", why)
+	}
 }
-
-var _ link.Operator = (*watch)(nil)

@@ -6,6 +6,7 @@ import (
 	"io"
 	"time"
 
+	"wend/cmd/wend/bench"
 	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/live"
 	"wend/lang/diag"
@@ -14,20 +15,31 @@ import (
 	"wend/runtime/simulator"
 )
 
+// connection is a machine whose port is open.
+type connection struct {
+	live.Connection
+	link      *link.Link
+	simulated *simulator.Machine // nil for a real one
+	// eraser opens the port of the eraser board; nil where there is none.
+	eraser func() (wiper, error)
+}
+
+// wiper is an eraser board whose port is open.
+type wiper struct {
+	bench.Eraser
+	close func() error
+}
+
 // connect opens the machine at a port. With realTime the simulated one takes
 // as long as a real one would.
-func (c console) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*live.Connection, error) {
+func (c console) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*connection, error) {
 	profile := settings.Profile
-	if port == "" {
-		port = profile.Board.Port
+	port, err := portOf(profile, port)
+	if err != nil {
+		return nil, err
 	}
-	switch {
-	case port == "sim":
+	if port == simulatedPort {
 		return connectSimulated(ctx, settings, realTime)
-	case port == "":
-		return nil, &diag.Fault{Code: "port-unnamed"}
-	case profile.BuiltIn:
-		return nil, &diag.Fault{Code: "machine-unnamed"}
 	}
 	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), profile.Name, profile)
 	if err != nil {
@@ -47,21 +59,51 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	if err != nil {
 		return nil, errors.Join(err, release())
 	}
-	connection := &live.Connection{
+	connected := &connection{link: l, Connection: live.Connection{
 		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated,
 		Nobody: profile.Eraser.Kind == machine.EraserNone, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
-	}
+	}}
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
-		connection.Wipe = func(ctx context.Context) error {
+		connected.erases(func() (wiper, error) {
 			board, err := link.OpenPort(e.Port, e.Baud)
 			if err != nil {
-				return err
+				return wiper{}, err
 			}
-			return errors.Join(wipe(ctx, board, e, time.Now), board.Close())
-		}
+			return wiper{bench.Eraser{Wire: board, Says: e, Now: time.Now}, board.Close}, nil
+		})
 	}
-	return connection, nil
+	return connected, nil
 }
+
+// portOf is the port that is named, or else the profile's: one that the
+// machine may be driven at.
+func portOf(p *machine.Profile, port string) (string, error) {
+	if port == "" {
+		port = p.Board.Port
+	}
+	switch {
+	case port == "":
+		return "", &diag.Fault{Code: "port-unnamed"}
+	case port != simulatedPort && p.BuiltIn:
+		return "", &diag.Fault{Code: "machine-unnamed"}
+	}
+	return port, nil
+}
+
+// erases says how the eraser board is reached.
+func (c *connection) erases(open func() (wiper, error)) {
+	c.eraser = open
+	c.Wipe = func(ctx context.Context) error {
+		board, err := open()
+		if err != nil {
+			return err
+		}
+		return errors.Join(board.WipeClean(ctx), board.close())
+	}
+}
+
+// simulatedPort is what the simulated machine is called where a port is named.
+const simulatedPort = "sim"
 
 // checkList is what a person reads before arming.
 func checkList(p *machine.Profile, port string) []string {
@@ -69,10 +111,13 @@ func checkList(p *machine.Profile, port string) []string {
 }
 
 // connectSimulated switches on a simulated machine whose stylus stands where
-// the profile says.
-func connectSimulated(ctx context.Context, settings drawing.Settings, realTime bool) (*live.Connection, error) {
+// the settings or the profile say.
+func connectSimulated(ctx context.Context, settings drawing.Settings, realTime bool) (*connection, error) {
 	profile := settings.Profile
 	start := profile.Area.StartMM
+	if settings.Start != nil {
+		start = *settings.Start
+	}
 	m := simulator.New(drawing.Simulated(profile, start, machine.Side{X: 1, Y: 1}))
 	port, err := m.Open(simulatedWait)
 	if err != nil {
@@ -80,11 +125,13 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	}
 	began := time.Unix(0, 0)
 	now := func() time.Time { return began.Add(time.Duration(m.Now() * float64(time.Second))) }
-	var wire io.ReadWriter = port
-	if realTime {
-		wire = &paced{Port: port, machine: m}
+	wire := func(port *simulator.Port) io.ReadWriter {
+		if realTime {
+			return &paced{Port: port, machine: m}
+		}
+		return port
 	}
-	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: now, Profile: profile})
+	l, err := link.Connect(ctx, link.Setup{Wire: wire(port), Now: now, Profile: profile})
 	if err != nil {
 		return nil, err
 	}
@@ -98,21 +145,18 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
 		eraser = e
 	}
-	return &live.Connection{
-		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, "sim"), Calibrated: true,
+	connected := &connection{link: l, simulated: m, Connection: live.Connection{
+		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, simulatedPort), Calibrated: true,
 		Disturbs: profile.Eraser.DisturbsStylus, Close: port.Close,
-		Wipe: func(ctx context.Context) error {
-			board, err := m.Eraser().Open(simulatedWait)
-			if err != nil {
-				return err
-			}
-			var wire io.ReadWriter = board
-			if realTime {
-				wire = &paced{Port: board, machine: m}
-			}
-			return errors.Join(wipe(ctx, wire, eraser, now), board.Close())
-		},
-	}, nil
+	}}
+	connected.erases(func() (wiper, error) {
+		board, err := m.Eraser().Open(simulatedWait)
+		if err != nil {
+			return wiper{}, err
+		}
+		return wiper{bench.Eraser{Wire: wire(board), Says: eraser, Now: now}, board.Close}, nil
+	})
+	return connected, nil
 }
 
 // simulatedWait is how much time passes at most while a simulated port is read.
