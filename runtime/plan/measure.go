@@ -1,9 +1,7 @@
 package plan
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"wend/runtime/geom"
 )
@@ -61,16 +59,14 @@ func retraced(points []geom.Point) float64 {
 			pieces = append(pieces, p)
 		}
 	}
-	pieces = byLine(pieces)
+	sortPieces(pieces)
 	total := 0.0
 	for start := 0; start < len(pieces); {
 		end := start + 1
 		for end < len(pieces) && pieces[end].line == pieces[start].line {
 			end++
 		}
-		if end-start > 1 {
-			total += overlap(pieces[start:end])
-		}
+		total += overlap(pieces[start:end])
 		start = end
 	}
 	return total
@@ -105,10 +101,9 @@ func pieceOf(a, b geom.Point) (piece, bool) {
 	}, true
 }
 
-// overlap is how much shorter the union of pieces on one line is than their
-// sum. It reorders them.
+// overlap is how much shorter the union of pieces on one line, in their order
+// along it, is than their sum.
 func overlap(pieces []piece) float64 {
-	slices.SortFunc(pieces, func(a, b piece) int { return cmp.Compare(a.from, b.from) })
 	total, reach := 0.0, pieces[0].to
 	for _, p := range pieces[1:] {
 		// Neighbours that merely meet overlap by rounding alone.
@@ -118,33 +113,4 @@ func overlap(pieces []piece) float64 {
 		reach = max(reach, p.to)
 	}
 	return total
-}
-
-// byLine sorts pieces by their line, those of one line in their order: a radix
-// sort, from the last digit to the first.
-func byLine(pieces []piece) []piece {
-	if len(pieces) < 1<<12 {
-		slices.SortStableFunc(pieces, func(a, b piece) int { return cmp.Compare(a.line, b.line) })
-		return pieces
-	}
-	const bits = 11
-	other := make([]piece, len(pieces))
-	for shift := 0; shift < 64; shift += bits {
-		var starts [1 << bits]int
-		for i := range pieces {
-			starts[pieces[i].line>>shift&(1<<bits-1)]++
-		}
-		at := 0
-		for d, count := range starts {
-			starts[d] = at
-			at += count
-		}
-		for i := range pieces {
-			d := pieces[i].line >> shift & (1<<bits - 1)
-			other[starts[d]] = pieces[i]
-			starts[d]++
-		}
-		pieces, other = other, pieces
-	}
-	return pieces
 }

@@ -2,6 +2,7 @@ package plan_test
 
 import (
 	"math"
+	"math/bits"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -87,9 +88,22 @@ func BenchmarkMeasureAMillionSegments(b *testing.B) {
 	for i := range 500_000 {
 		forth[500_000+i] = spiral[499_999-i]
 	}
-	for name, points := range map[string][]geom.Point{"spiral": spiral, "forth and back": forth} {
-		b.Run(name, func(b *testing.B) {
-			sheet := &plan.Sheet{Points: points}
+	// A dragon curve: many pieces on each of few lines, none of them twice.
+	grid, turns := make([]geom.Point, 1<<20+1), [...]geom.Point{pt(0.04, 0), pt(0, 0.04), pt(-0.04, 0), pt(0, -0.04)}
+	for i, heading := 1, 0; i < len(grid); i++ {
+		grid[i] = grid[i-1].Add(turns[heading&3])
+		if i>>bits.TrailingZeros(uint(i))&2 == 0 {
+			heading++
+		} else {
+			heading--
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		points []geom.Point
+	}{{"spiral", spiral}, {"forth and back", forth}, {"grid", grid}} {
+		b.Run(c.name, func(b *testing.B) {
+			sheet := &plan.Sheet{Points: c.points}
 			b.ReportAllocs()
 			for b.Loop() {
 				sheet.Measure()
