@@ -128,10 +128,9 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	if err != nil {
 		return inputs, err
 	}
-	read := c.readBeside(name)
-	settings.Read = func(used string) (*source.File, error) {
+	settings.Read = func(program, used string) (*source.File, error) {
 		inputs = append(inputs, used)
-		return read(used)
+		return c.readBeside(program, used)
 	}
 	var result built
 	if !list.Failed() {

@@ -111,7 +111,6 @@ func (c console) checkFile(ctx context.Context, name string, settings drawing.Se
 	if err != nil {
 		return "program", drawing.Faults(err)
 	}
-	settings.Read = c.readBeside(name)
 	program, list := drawing.Load(file, settings)
 	if program == nil {
 		return "program", list

@@ -212,7 +212,7 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 }
 
 // exampleFile is the one file that examples use.
-func exampleFile(name string) (*source.File, error) {
+func exampleFile(_, name string) (*source.File, error) {
 	if name != "flowers.wend" {
 		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 	}

@@ -65,7 +65,6 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 	if err != nil {
 		return drawing.Faults(err)
 	}
-	settings.Read = c.readBeside(name)
 	var pictures []preview.Print
 	var list diag.List
 	for seed := first; ; seed++ {

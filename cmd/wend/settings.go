@@ -59,7 +59,7 @@ func (f *runFlags) worthShowing(list diag.List) diag.List {
 // settings are what the flags say. A wrong flag is a usage error; faults of the
 // profile or of a value are in the list.
 func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
-	s := drawing.Settings{Read: c.readProgram}
+	s := drawing.Settings{Read: c.readBeside}
 	switch f.limits {
 	case "normal":
 	case "high":
@@ -167,19 +167,17 @@ func (c console) profile(name string) (*machine.Profile, diag.List) {
 	return machine.Read(file)
 }
 
-// readBeside reads the files that a program names. They lie beside the program
-// or below, also when links are followed: a program of someone else's reads
+// readBeside reads a file that a program names. It lies beside the program or
+// below, also when links are followed: a program of someone else's reads
 // nothing but what came with it.
-func (c console) readBeside(program string) func(name string) (*source.File, error) {
-	return func(name string) (*source.File, error) {
-		if !liesWithin(filepath.Dir(program), name) {
-			return nil, &diag.Fault{
-				Code: "file-outside", Args: diag.Args{"name": name},
-				Hint: "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead",
-			}
+func (c console) readBeside(program, name string) (*source.File, error) {
+	if !liesWithin(filepath.Dir(program), name) {
+		return nil, &diag.Fault{
+			Code: "file-outside", Args: diag.Args{"name": name},
+			Hint: "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead",
 		}
-		return c.readProgram(name)
 	}
+	return c.readText(name, programLimit)
 }
 
 // liesWithin tells whether a file is in a folder or below once all links are
@@ -199,8 +197,4 @@ func liesWithin(folder, name string) bool {
 	}
 	way, err := filepath.Rel(root, place)
 	return err == nil && filepath.IsLocal(way)
-}
-
-func (c console) readProgram(name string) (*source.File, error) {
-	return c.readText(name, programLimit)
 }

@@ -31,9 +31,11 @@ type Settings struct {
 	High    bool        // the high limits
 	// Values are given to top-level variables in place of their own.
 	Values map[string]ast.Expr
-	// Read gives the content of a file that the program uses. A failure is a
-	// *diag.Fault.
-	Read func(path string) (*source.File, error)
+	// Read gives the content of a file that a program uses, by itself or through
+	// other files. The program goes by the name of its text; where entries of
+	// several texts are one program, it is the text that the use began in. A
+	// failure is a *diag.Fault.
+	Read func(program, path string) (*source.File, error)
 }
 
 // Program is a program that was checked and is ready to run.
@@ -41,8 +43,12 @@ type Program struct {
 	Settings
 	Checked *check.Program
 	code    *code.Program
-	used    map[string]usedFile // by path: a file is read once, however often it is named
+	used    map[use]usedFile        // a file is read once, however often it is named
+	users   map[*source.File]string // the program that a used file belongs to
 }
+
+// use is a file that a program uses.
+type use struct{ program, path string }
 
 type usedFile struct {
 	tree   *ast.File
@@ -59,7 +65,7 @@ func Load(main *source.File, settings Settings) (*Program, diag.List) {
 // Ready is Load for a tree that was read already, with what reading it had to
 // say. Its statements may come from several texts.
 func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
-	p := &Program{Settings: settings, used: map[string]usedFile{}}
+	p := &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}}
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Load:     p.use,
@@ -82,16 +88,21 @@ func (p *Program) use(from *source.File, path string) (*ast.File, diag.List) {
 	if !filepath.IsLocal(name) {
 		return nil, diag.List{diag.New("file-outside", source.Span{}, diag.Args{"name": path})}
 	}
-	full := filepath.Join(filepath.Dir(from.Name), name)
-	if before, ok := p.used[full]; ok {
+	program, isUsed := p.users[from]
+	if !isUsed {
+		program = from.Name
+	}
+	this := use{program, filepath.Join(filepath.Dir(from.Name), name)}
+	if before, ok := p.used[this]; ok {
 		return before.tree, before.faults
 	}
-	file, err := p.Read(full)
+	file, err := p.Read(this.program, this.path)
 	if err != nil {
 		return nil, diag.List{asDiagnostic(err)}
 	}
+	p.users[file] = program
 	tree, faults := parse.File(file)
-	p.used[full] = usedFile{tree, faults}
+	p.used[this] = usedFile{tree, faults}
 	return tree, faults
 }
 

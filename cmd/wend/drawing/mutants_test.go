@@ -129,7 +129,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 	require.LessOrEqual(t, float64(total.messages), 1.2*float64(total.faulty))
 }
 
-func readSource(name string) (*source.File, error) {
+func readSource(_, name string) (*source.File, error) {
 	text, err := os.ReadFile(name)
 	if err != nil {
 		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}

@@ -33,7 +33,7 @@ func outcome(subject diag.Subject, text string) diag.List {
 }
 
 // flowers is the file that examples of `use` name.
-func flowers(name string) (*source.File, error) {
+func flowers(_, name string) (*source.File, error) {
 	if name != "flowers.wend" {
 		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 	}

@@ -49,7 +49,7 @@ func kept(p *machine.Profile) float64 {
 	return p.Drawing.ToleranceMM + geom.Point{X: p.X.ResolutionMM(), Y: p.Y.ResolutionMM()}.Length()
 }
 
-func readFile(name string) (*source.File, error) {
+func readFile(_, name string) (*source.File, error) {
 	text, err := os.ReadFile(name)
 	return source.New(name, string(text)), err
 }
@@ -64,7 +64,7 @@ func TestEveryExampleIsDrawnAsPlannedAndInTheTimeThatWasSaid(t *testing.T) {
 	require.NotEmpty(t, examples)
 	for _, name := range examples {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".wend"), func(t *testing.T) {
-			file, err := readFile(name)
+			file, err := readFile("", name)
 			require.NoError(t, err)
 			p := machine.DeskToy()
 			program, list := drawing.Load(file, drawing.Settings{Profile: p, Read: readFile})

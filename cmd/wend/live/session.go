@@ -35,8 +35,11 @@ type state struct {
 	entries []entry
 	program *drawing.Program
 	drawn   *plan.Plan
-	files   map[string]*source.File // that the entries use, as they were when first read
+	files   map[fileUse]*source.File // that the entries use, as they were when first read
 }
+
+// fileUse is a file that a text uses, by itself or through other files.
+type fileUse struct{ program, path string }
 
 // entry is one accepted text with its tree.
 type entry struct {
@@ -159,19 +162,20 @@ func (s *Session) Accept(c *Change) {
 }
 
 // run evaluates entries as one program.
-func (s *Session) run(ctx context.Context, entries []entry, files map[string]*source.File) (state, diag.List) {
-	now := state{entries: entries, files: map[string]*source.File{}}
+func (s *Session) run(ctx context.Context, entries []entry, files map[fileUse]*source.File) (state, diag.List) {
+	now := state{entries: entries, files: map[fileUse]*source.File{}}
 	for name, file := range files {
 		now.files[name] = file
 	}
 	settings := s.settings
-	settings.Read = func(path string) (*source.File, error) {
-		if file := now.files[path]; file != nil {
+	settings.Read = func(program, path string) (*source.File, error) {
+		this := fileUse{program, path}
+		if file := now.files[this]; file != nil {
 			return file, nil
 		}
-		file, err := s.settings.Read(path)
+		file, err := s.settings.Read(program, path)
 		if err == nil {
-			now.files[path] = file
+			now.files[this] = file
 		}
 		return file, err
 	}

@@ -21,7 +21,7 @@ var files = map[string]string{
 }
 
 func settings() drawing.Settings {
-	return drawing.Settings{Profile: machine.DeskToy(), Read: func(name string) (*source.File, error) {
+	return drawing.Settings{Profile: machine.DeskToy(), Read: func(_, name string) (*source.File, error) {
 		if text, ok := files[name]; ok {
 			return source.New(name, text), nil
 		}
@@ -243,7 +243,7 @@ func TestAFileThatIsUsedIsReadOnce(t *testing.T) {
 	reads := 0
 	with := settings()
 	inner := with.Read
-	with.Read = func(name string) (*source.File, error) { reads++; return inner(name) }
+	with.Read = func(program, name string) (*source.File, error) { reads++; return inner(program, name) }
 	s, list := NewSession(context.Background(), with)
 	require.False(t, list.Failed())
 	enter(t, s, `use "flowers.wend" as flowers`)
