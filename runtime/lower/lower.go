@@ -68,7 +68,7 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 	result := &Result{Instructions: in, Kept: len(kept)}
 	diagnostics := motorsInArea(p, in)
 	slowed := setFeeds(p, in, raw)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, chunk)
 	if d, slow := slowed.diagnose(p, in, result.Seconds); slow {
 		diagnostics = append(diagnostics, d)
 	}
@@ -115,6 +115,29 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 	return speeds
 }
 
+// motors are both motors on the way along a line.
+type motors struct{ x, y takeUp }
+
+func (m *motors) at() machine.Steps { return machine.Steps{X: m.x.motor, Y: m.y.motor} }
+
+// turn takes up the slack of each axis that reverses on the way to a place, and
+// tells whether any does.
+func (m *motors) turn(to machine.Steps) bool {
+	turnX, turnY := m.x.turns(to.X), m.y.turns(to.Y)
+	if turnX {
+		m.x.reverse()
+	}
+	if turnY {
+		m.y.reverse()
+	}
+	return turnX || turnY
+}
+
+func (m *motors) follow(to machine.Steps) {
+	m.x.follow(to.X)
+	m.y.follow(to.Y)
+}
+
 // walk fills in the moves of the motors and gives the largest speed of each,
 // in mm/s.
 func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
@@ -125,16 +148,29 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	if side.Y == 0 {
 		side.Y = 1
 	}
-	x, y := takeUp{side: side.X}, takeUp{side: side.Y}
+	drive := motors{x: takeUp{side: side.X}, y: takeUp{side: side.Y}}
 	if opts.Compensate {
-		x.slack, y.slack = int32(p.X.SlackSteps()), int32(p.Y.SlackSteps())
+		drive.x.slack, drive.y.slack = int32(p.X.SlackSteps()), int32(p.Y.SlackSteps())
 	}
 	step := newStepper(p, opts.Compensate)
 	at := step.steps(sheet.Points[0])
-	x.motor, y.motor = at.X+x.offset(), at.Y+y.offset()
-	in.Side, in.Start = side, machine.Steps{X: x.motor, Y: y.motor}
+	drive.x.motor, drive.y.motor = at.X+drive.x.offset(), at.Y+drive.y.offset()
+	in.Side, in.Start = side, drive.at()
 
-	room := len(kept) + len(kept)/16 // for taking up slack
+	// How often slack is taken up depends on the line. Moves are counted before
+	// any is made, since they are the largest part of a build's memory and
+	// growing would hold them twice.
+	room := 0
+	for ahead, i := drive, 1; i < len(kept); i++ {
+		to := step.steps(sheet.Points[kept[i]])
+		if ahead.turn(to) {
+			room++
+		}
+		last := ahead.at()
+		if ahead.follow(to); ahead.at() != last {
+			room++
+		}
+	}
 	in.Moves = make([]machine.Move, 0, room)
 	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses
@@ -149,27 +185,19 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 		}
 		place := sheet.Place[kept[i]]
 		to := step.steps(sheet.Points[kept[i+1]])
-		turnX, turnY := x.turns(to.X), y.turns(to.Y)
-		if turnX || turnY {
-			if turnX {
-				x.reverse()
-			}
-			if turnY {
-				y.reverse()
-			}
-			rest := machine.Steps{X: x.motor, Y: y.motor}
+		if drive.turn(to) {
+			rest := drive.at()
 			in.Moves = append(in.Moves, machine.Move{To: rest, Place: place})
 			raw = append(raw, float32(along(limits.speed, step.travel(last, rest))))
 			last = rest
 		}
-		x.follow(to.X)
-		y.follow(to.Y)
-		if next := (machine.Steps{X: x.motor, Y: y.motor}); next != last {
+		drive.follow(to)
+		if next := drive.at(); next != last {
 			in.Moves = append(in.Moves, machine.Move{To: next, Place: place})
 			raw = append(raw, speeds[i])
 			last = next
 		}
 	}
-	in.EndSide = machine.Side{X: x.side, Y: y.side}
+	in.EndSide = machine.Side{X: drive.x.side, Y: drive.y.side}
 	return raw
 }

@@ -33,27 +33,25 @@ func simplify(ctx context.Context, points []geom.Point, pinned []int, toleranceM
 	if n < 2 {
 		return make([]int32, n), ctx.Err()
 	}
-	chunks := (n - 2) / chunk
-	parts := make([][]int32, chunks+1)
-	inParallel(len(parts), func(c int) {
+	kept := make([]int32, n)
+	counts := make([]int, (n-2)/chunk+1)
+	inParallel(len(counts), func(c int) {
 		if ctx.Err() != nil {
 			return
 		}
 		from, to := c*chunk, min((c+1)*chunk, n-1)
-		parts[c] = simplifyPart(points, from, to, pinnedIn(pinned, from, to), toleranceMM*frechetShare)
+		part := simplifyPart(kept[from+1:from+1], points, from, to, pinnedIn(pinned, from, to), toleranceMM*frechetShare)
+		counts[c] = len(part)
 	})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	// Each part stands where it would if no vertex were left out.
 	total := 1
-	for _, part := range parts {
-		total += len(part)
+	for c, count := range counts {
+		total += copy(kept[total:], kept[c*chunk+1:][:count])
 	}
-	kept := make([]int32, 1, total)
-	for _, part := range parts {
-		kept = append(kept, part...)
-	}
-	return kept, nil
+	return kept[:total], nil
 }
 
 func pinnedIn(pinned []int, from, to int) []int {
@@ -68,9 +66,8 @@ func pinnedIn(pinned []int, from, to int) []int {
 	return pinned[first:last]
 }
 
-// simplifyPart gives the vertices kept after from, up to and with to.
-func simplifyPart(points []geom.Point, from, to int, pinned []int, t float64) []int32 {
-	kept := make([]int32, 0, to-from)
+// simplifyPart adds the vertices kept after from, up to and with to.
+func simplifyPart(kept []int32, points []geom.Point, from, to int, pinned []int, t float64) []int32 {
 	t2 := float64(t * t)
 	for anchor := from; anchor < to; {
 		limit := to

@@ -1,7 +1,9 @@
 package lower
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sync"
 
 	"wend/runtime/geom"
@@ -25,82 +27,130 @@ type trapezoid struct {
 	corner float64 // v² that the corner before the move allows
 }
 
-func movesOf(p *machine.Profile, in *machine.Instructions, limits axisLimits) []trapezoid {
-	n := len(in.Moves)
-	step := stepper{scale: p.StepsPerMM()}
-	place := func(i int) machine.Steps {
-		if i == 0 {
-			return in.Start
-		}
-		return in.Moves[i-1].To
+// board is a machine with the instructions that it is to draw.
+type board struct {
+	in     *machine.Instructions
+	step   stepper
+	limits axisLimits
+}
+
+// travel is the way of move i, in mm of motor travel.
+func (b *board) travel(i int) geom.Point {
+	from := b.in.Start
+	if i > 0 {
+		from = b.in.Moves[i-1].To
 	}
-	out := make([]trapezoid, n)
-	inParallel((n+chunk-1)/chunk, func(c int) {
-		from, to := c*chunk, min((c+1)*chunk, n)
+	return b.step.travel(from, b.in.Moves[i].To)
+}
+
+// trapezoids adds what is known of the moves from..to-1.
+func (b *board) trapezoids(out []trapezoid, from, to int) []trapezoid {
+	const part = chunk / 8
+	first := len(out)
+	out = slices.Grow(out, to-from)[:first+to-from]
+	inParallel((to-from+part-1)/part, func(c int) {
+		i := from + c*part
 		var before geom.Point
-		if from > 0 {
-			before = step.travel(place(from-1), place(from))
+		if i > 0 {
+			before = b.travel(i - 1)
 			before = before.Times(1 / before.Length())
 		}
-		for i := from; i < to; i++ {
-			travel := step.travel(place(i), place(i+1))
+		for ; i < min(from+(c+1)*part, to); i++ {
+			travel := b.travel(i)
 			length := travel.Length()
 			direction := travel.Times(1 / length)
-			out[i] = trapezoid{length: length, gain: 2 * along(limits.acceleration, direction) * length}
+			move := trapezoid{length: length, gain: 2 * along(b.limits.acceleration, direction) * length}
 			if i > 0 {
-				out[i].corner = limits.cornerSpeedSquared(before, direction)
+				move.corner = b.limits.cornerSpeedSquared(before, direction)
 			}
+			out[first+i-from] = move
 			before = direction
 		}
 	})
 	// The board stands still where it waits for the operator.
-	for _, pause := range in.Pauses {
-		if pause.Before < n {
-			out[pause.Before].corner = 0
-		}
+	pauses := b.in.Pauses
+	next, _ := slices.BinarySearchFunc(pauses, from, func(pause machine.Pause, i int) int { return cmp.Compare(pause.Before, i) })
+	for ; next < len(pauses) && pauses[next].Before < to; next++ {
+		out[first+pauses[next].Before-from].corner = 0
 	}
 	return out
 }
 
 // drawingTime is the time of the board model, and the least time within the
 // same limits when the whole line is known.
-func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits) (seconds, bound float64) {
-	moves := movesOf(p, in, limits)
-	var group sync.WaitGroup
-	group.Go(func() {
-		speeds := make([]float64, len(moves))
-		for i := range speeds {
-			speeds[i] = float64(raw[i])
+//
+// The line is taken block by block, each with as many moves beyond it as have a
+// say in how it is drawn: those in the queue, and those that braking may reach
+// into. So the memory does not grow with the line, and the times are those of
+// the whole line at once, to the last bit.
+func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, block int) (seconds, bound float64) {
+	b := board{in: in, step: stepper{scale: p.StepsPerMM()}, limits: limits}
+	n := len(in.Moves)
+	queue := p.Board.QueueMoves - 1 // the move that is being drawn holds one place
+	var queued, whole planner
+	var moves []trapezoid
+	for from := 0; from < n; from += block {
+		to := min(from+block, n)
+		end := min(to+max(queue, 1), n)
+		moves = b.trapezoids(moves[:0], from, end)
+		if to < n {
+			// Twice what braking to a standstill takes, so that rounding has no say.
+			enough := 2 * float64(raw[to]) * float64(raw[to])
+			for k, gained := to, 0.0; ; k++ {
+				if k == end {
+					end = min(end+max(queue, 1), n)
+					moves = b.trapezoids(moves, k, end)
+				}
+				if k == end {
+					break
+				}
+				if gained += moves[k-from].gain; gained >= enough {
+					break
+				}
+			}
 		}
-		bound = wholeLineTime(moves, speeds)
-	})
-	speeds := make([]float64, len(moves))
-	for i := range speeds {
-		speeds[i] = float64(in.Moves[i].Feed) / 60
+		var group sync.WaitGroup
+		group.Go(func() {
+			whole.speeds = whole.speeds[:0]
+			for _, speed := range raw[from:end] {
+				whole.speeds = append(whole.speeds, float64(speed))
+			}
+			whole.seeAll(moves, to-from)
+		})
+		queued.speeds = queued.speeds[:0]
+		for i := range in.Moves[from:end] {
+			queued.speeds = append(queued.speeds, float64(in.Moves[from+i].Feed)/60)
+		}
+		queued.seeQueue(moves, to-from, queue)
+		group.Wait()
 	}
-	// The move that is being drawn holds one place of the queue.
-	seconds = queueTime(moves, speeds, p.Board.QueueMoves-1)
-	group.Wait()
-	return seconds, bound
+	return queued.seconds, whole.seconds
 }
 
-// cornerCaps is the v² that corner and speeds allow before each move, 0 before
-// the first and after the last.
-func cornerCaps(moves []trapezoid, speeds []float64) []float64 {
-	caps := make([]float64, len(moves)+1)
+// planner draws moves, each as fast as what it sees of those after it allows.
+type planner struct {
+	speeds  []float64 // of the moves, mm/s
+	caps    []float64 // v² that corner and speeds allow before each move but the first, and after the last
+	entry   float64   // v² where the next move begins
+	seconds float64   // so far
+}
+
+// limit works out the caps: 0 after the last move.
+func (p *planner) limit(moves []trapezoid) {
+	p.caps = append(p.caps[:0], 0)
 	for i := 1; i < len(moves); i++ {
-		slower := min(speeds[i-1], speeds[i])
-		caps[i] = min(moves[i].corner, slower*slower)
+		slower := min(p.speeds[i-1], p.speeds[i])
+		p.caps = append(p.caps, min(moves[i].corner, slower*slower))
 	}
-	return caps
+	p.caps = append(p.caps, 0)
 }
 
-// queueTime is the time with a queue of some moves beyond the one being drawn.
-func queueTime(moves []trapezoid, speeds []float64, queue int) float64 {
-	n := len(moves)
-	caps := cornerCaps(moves, speeds)
-	seconds, entry := 0.0, 0.0
-	for i := range n {
+// seeQueue draws the first of some moves with a queue of some beyond the one
+// being drawn.
+func (p *planner) seeQueue(moves []trapezoid, first, queue int) {
+	p.limit(moves)
+	n, caps := len(moves), p.caps
+	for i := range first {
 		// v² at the end of move i from which all that is queued can be met.
 		exit, gained := caps[i+1], 0.0
 		last := min(n, i+1+queue)
@@ -118,27 +168,27 @@ func queueTime(moves []trapezoid, speeds []float64, queue int) float64 {
 		if queue == 0 {
 			exit = 0
 		}
-		exit = min(exit, entry+moves[i].gain)
-		seconds += moves[i].seconds(entry, exit, speeds[i])
-		entry = exit
+		p.draw(&moves[i], p.speeds[i], exit)
 	}
-	return seconds
 }
 
-// wholeLineTime is the time when every move is known from the beginning.
-func wholeLineTime(moves []trapezoid, speeds []float64) float64 {
-	n := len(moves)
-	allowed := cornerCaps(moves, speeds)
-	for i := n - 1; i > 0; i-- {
+// seeAll draws the first of some moves with all of them known.
+func (p *planner) seeAll(moves []trapezoid, first int) {
+	p.limit(moves)
+	allowed := p.caps
+	for i := len(moves) - 1; i > 0; i-- {
 		allowed[i] = min(allowed[i], allowed[i+1]+moves[i].gain)
 	}
-	seconds, entry := 0.0, 0.0
-	for i := range n {
-		exit := min(allowed[i+1], entry+moves[i].gain)
-		seconds += moves[i].seconds(entry, exit, speeds[i])
-		entry = exit
+	for i := range first {
+		p.draw(&moves[i], p.speeds[i], allowed[i+1])
 	}
-	return seconds
+}
+
+// draw goes along a move to at most a v² at its end.
+func (p *planner) draw(move *trapezoid, speed, exit float64) {
+	exit = min(exit, p.entry+move.gain)
+	p.seconds += move.seconds(p.entry, exit, speed)
+	p.entry = exit
 }
 
 // seconds is the time of the move from one v² to another, at most at a
