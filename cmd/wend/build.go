@@ -349,9 +349,9 @@ func (c console) readProgramFile(name, command string) (*source.File, error) {
 	switch ext := strings.ToLower(filepath.Ext(name)); ext {
 	case ".toml", ".gcode", ".nc", ".ngc", ".svg", ".png", ".jpg", ".jpeg", ".gif", ".webp":
 		if _, err := os.Stat(name); err == nil {
-			return nil, &diag.Fault{Code: "file-kind", Args: diag.Args{
-				"name": name, "command": "wend " + command, "want": "name a program, a file that ends in .wend",
-			}}
+			return nil, aboutFile(name, "file-kind", diag.Args{
+				"command": "wend " + command, "want": "name a program, a file that ends in .wend",
+			})
 		}
 	}
 	return c.readText(name, programLimit)

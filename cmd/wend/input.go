@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
@@ -38,7 +39,7 @@ func (c console) readText(name string, limit int64) (*source.File, error) {
 	}
 	text := strings.TrimPrefix(string(data), "\uFEFF")
 	if reason := notText(text); reason != "" {
-		return nil, &diag.Fault{Code: "file-not-text", Args: diag.Args{"name": shown, "reason": reason}}
+		return nil, aboutFile(shown, "file-not-text", diag.Args{"reason": reason})
 	}
 	return source.New(shown, text), nil
 }
@@ -72,7 +73,7 @@ func readFile(name string, limit int64) ([]byte, error) {
 	case err != nil:
 		return nil, err
 	case info.IsDir():
-		return nil, &diag.Fault{Code: "file-folder", Args: diag.Args{"name": name}}
+		return nil, aboutFile(name, "file-folder", nil)
 	case info.Size() > limit:
 		return nil, tooLarge(name, info.Size(), limit)
 	}
@@ -86,9 +87,7 @@ func readFile(name string, limit int64) ([]byte, error) {
 }
 
 func tooLarge(name string, size, limit int64) error {
-	return &diag.Fault{Code: "file-large", Args: diag.Args{
-		"name": name, "size": fmt.Sprintf("%.1f", float64(size)/(1<<20)), "limit": limit >> 20,
-	}}
+	return aboutFile(name, "file-large", diag.Args{"size": fmt.Sprintf("%.1f", float64(size)/(1<<20)), "limit": limit >> 20})
 }
 
 // fileFault says in words of the catalogue why a file could not be read.
@@ -98,9 +97,18 @@ func fileFault(name string, err error) error {
 	case errors.As(err, &fault):
 		return fault
 	case errors.Is(err, fs.ErrNotExist):
-		return &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}, Hint: nearbyFile(name)}
+		missing := aboutFile(name, "file-missing", nil)
+		missing.Hint = nearbyFile(name)
+		return missing
 	}
-	return &diag.Fault{Code: "file-unreadable", Args: diag.Args{"name": name, "reason": reason(err)}}
+	return aboutFile(name, "file-unreadable", diag.Args{"reason": reason(err)})
+}
+
+// aboutFile is a fault of a file as a whole. Its page calls the file {name}.
+func aboutFile(name string, code diag.Code, args diag.Args) *diag.Fault {
+	all := diag.Args{"name": name}
+	maps.Copy(all, args)
+	return &diag.Fault{Code: code, Args: all, File: name}
 }
 
 // reason is the system's word for what went wrong, without the path.

@@ -157,7 +157,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 // is said.
 func writeOutput(name string, data []byte, over bool) error {
 	if _, err := os.Stat(name); err == nil && !over {
-		return &diag.Fault{Code: "output-exists", Args: diag.Args{"name": name}}
+		return aboutFile(name, "output-exists", nil)
 	}
 	return commit([]output{{name, data}}, nil)
 }

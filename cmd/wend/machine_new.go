@@ -14,7 +14,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
-	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -213,7 +212,7 @@ func (c console) newProfile(name string, asked []inquiry, answers []string, give
 		return usagef("a profile's name ends in .toml, such as %s.toml", strings.TrimSuffix(name, filepath.Ext(name)))
 	}
 	if _, err := os.Lstat(name); err == nil {
-		return c.refuse(&diag.Fault{Code: "profile-exists", Args: diag.Args{"name": name}})
+		return c.refuse(aboutFile(name, "profile-exists", nil))
 	}
 	if answers[0] == "" {
 		answers[0] = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
@@ -300,14 +299,14 @@ func (c console) refuse(err error) error {
 func writeNew(name string, content []byte) error {
 	file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return &diag.Fault{Code: "profile-exists", Args: diag.Args{"name": name}}
+		return aboutFile(name, "profile-exists", nil)
 	}
 	if err == nil {
 		_, err = file.Write(content)
 		err = errors.Join(err, file.Close())
 	}
 	if err != nil {
-		return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": name, "reason": reason(err)}}
+		return notWritten(name, reason(err))
 	}
 	return nil
 }

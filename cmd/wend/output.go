@@ -24,13 +24,13 @@ func commit(outputs []output, inputs []string) error {
 	for _, o := range outputs {
 		for _, input := range inputs {
 			if sameFile(o.name, input) {
-				return &diag.Fault{Code: "output-input", Args: diag.Args{"name": o.name}}
+				return aboutFile(o.name, "output-input", nil)
 			}
 		}
 		if info, err := os.Stat(o.name); err == nil && info.IsDir() {
-			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": "a folder has that name"}}
+			return notWritten(o.name, "a folder has that name")
 		} else if err == nil && info.Mode().Perm()&0o222 == 0 {
-			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": "the file there is write-protected"}}
+			return notWritten(o.name, "the file there is write-protected")
 		}
 	}
 	var written, places []string
@@ -51,17 +51,21 @@ func commit(outputs []output, inputs []string) error {
 		}
 		if err != nil {
 			drop()
-			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": reason(err)}}
+			return notWritten(o.name, reason(err))
 		}
 		places = append(places, place)
 	}
 	for i, o := range outputs {
 		if err := os.Rename(written[i], places[i]); err != nil {
 			drop()
-			return &diag.Fault{Code: "output-failed", Args: diag.Args{"name": o.name, "reason": reason(err)}}
+			return notWritten(o.name, reason(err))
 		}
 	}
 	return nil
+}
+
+func notWritten(name, why string) error {
+	return aboutFile(name, "output-failed", diag.Args{"reason": why})
 }
 
 // writeBeside writes to a new file in the folder of the one it is to replace,

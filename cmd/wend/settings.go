@@ -172,10 +172,9 @@ func (c console) profile(name string) (*machine.Profile, diag.List) {
 // nothing but what came with it.
 func (c console) readBeside(program, name string) (*source.File, error) {
 	if !liesWithin(filepath.Dir(program), name) {
-		return nil, &diag.Fault{
-			Code: "file-outside", Args: diag.Args{"name": name},
-			Hint: "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead",
-		}
+		outside := aboutFile(name, "file-outside", nil)
+		outside.Hint = "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead"
+		return nil, outside
 	}
 	return c.readText(name, programLimit)
 }

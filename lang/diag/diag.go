@@ -40,6 +40,7 @@ type Diagnostic struct {
 	Code     Code
 	Severity Severity
 	Span     source.Span // the smallest part of the text that is meant
+	File     string      // the file that is meant where no text of it is, such as one that is missing
 	Message  string      // what was found and why it cannot work
 	Hint     string      // what to do; empty if there is no good advice
 	Related  []Related
@@ -151,6 +152,7 @@ type Fault struct {
 	Code Code
 	Args Args
 	Hint string // replaces the page's hint if not empty
+	File string // the file that it is about, if it is about one
 }
 
 func (f *Fault) Error() string { return f.At(source.Span{}).Message }
@@ -160,6 +162,9 @@ func (f *Fault) At(span source.Span) Diagnostic {
 	d := New(f.Code, span, f.Args)
 	if f.Hint != "" {
 		d.Hint = f.Hint
+	}
+	if !span.Known() {
+		d.File = f.File
 	}
 	return d
 }

@@ -21,7 +21,7 @@ type Diagnostic struct {
 }
 
 // Position counts lines and characters from 1, bytes from 0. All are 0 where
-// the place is not a text.
+// no place in a text is meant, but a whole file or none.
 type Position struct {
 	Line   int `json:"line"`
 	Column int `json:"column"`
@@ -50,6 +50,9 @@ func JSON(list diag.List) []Diagnostic {
 	out := make([]Diagnostic, 0, len(list))
 	for _, d := range list {
 		file, start, end := place(d.Span)
+		if !d.Span.Known() {
+			file = d.File
+		}
 		j := Diagnostic{
 			Code: d.Code, Severity: d.Severity.String(), Message: d.Message, Hint: d.Hint,
 			File: file, Start: start, End: end,

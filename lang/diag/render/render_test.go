@@ -127,3 +127,16 @@ func TestJSONCarriesEveryFieldTheTextShows(t *testing.T) {
 		"edits":[{"file":"f.wend","start":{"line":2,"column":6,"offset":16},"end":{"line":2,"column":11,"offset":21},"text":"right","certain":true}],
 		"trail":[{"text":"in petal","file":"f.wend","start":{"line":2,"column":6,"offset":16},"end":{"line":2,"column":11,"offset":21}}]}]`, string(encoded))
 }
+
+func TestJSONNamesTheFileWhereNoTextOfItIsMeant(t *testing.T) {
+	missing := &diag.Fault{Code: "file-missing", Args: diag.Args{"name": "moss.wend"}, File: "moss.wend"}
+	encoded := render.JSON(diag.List{missing.At(source.Span{})})
+	require.Equal(t, "moss.wend", encoded[0].File)
+	require.Zero(t, encoded[0].Start)
+
+	// Where a program names it, that place is meant.
+	used := at("f.wend", "use \"moss.wend\" as moss", "moss.wend")
+	encoded = render.JSON(diag.List{missing.At(used.Span)})
+	require.Equal(t, "f.wend", encoded[0].File)
+	require.Equal(t, 1, encoded[0].Start.Line)
+}
