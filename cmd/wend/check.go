@@ -24,8 +24,9 @@ func newCheck(c console) *cobra.Command {
 		Long: `Looks for errors and writes nothing. What a file is, is told by its ending: .toml is
 a machine profile; .gcode, .nc and .ngc are instruction files, from wend or from
 elsewhere, read after RS-274/NGC and held against the area of the machine (arcs,
-inches, relative moves and all); anything else is a program, which is run and whose
-line is held against the page. - reads a program from standard input.`,
+inches, relative moves and all; comments in brackets, or from ; to the end of the
+line); anything else is a program, which is run and whose line is held against the
+page. - reads a program from standard input.`,
 		Example: `  wend check fern.wend
   wend check --machine bench.toml fern.wend bench.toml
   wend check drawing.gcode`,

@@ -110,7 +110,10 @@ func (h *hostile) line() string {
 		}
 	}
 	if h.IntN(40) == 0 {
-		h.out.WriteString(h.pick("X500", "Z-5", "G0", "A90", "(ok) Y-500", "N5", "R3", "!", "\x18", "$H"))
+		h.out.WriteString(h.pick("X500", "Z-5", "G0", "A90", "(ok) Y-500", "N5", "R3", "!", "\x18", "$H", "\rX500", "(\rX500"))
+	}
+	if h.IntN(12) == 0 {
+		h.out.WriteString(h.pick(";", " ; so", ";X500", "; G0 Y-500 !", ";(", "; (open", ";) \x18~", ";%", "; é $H", "; a\rX500"))
 	}
 	return h.out.String()
 }
@@ -266,6 +269,34 @@ func TestHostileLinesKeepThePromises(t *testing.T) {
 	}
 }
 
+// With a comment of any content a line means what it means without one.
+func TestACommentToTheEndOfTheLineChangesNothing(t *testing.T) {
+	for seed := range 2000 {
+		h := &hostile{Rand: rand.New(rand.NewPCG(uint64(seed), 11))}
+		with, without := desk(t, 75, 55), desk(t, 75, 55)
+		for _, line := range h.stream() {
+			line, _, _ = strings.Cut(line, ";")
+			line = strings.TrimSuffix(line, "\r")
+			comment := make([]byte, h.IntN(40))
+			for i := range comment {
+				comment[i] = byte(h.IntN(256))
+				if h.IntN(2) == 0 {
+					comment[i] = "G0 X5Y-9;()%!?~$*"[h.IntN(17)]
+				}
+			}
+			commented := line + ";" + strings.NewReplacer("\n", "", "\r", "").Replace(string(comment))
+			if open := strings.LastIndexByte(line, '('); open > strings.LastIndexByte(line, ')') || strings.Contains(line, "%") {
+				continue // there a ";" is part of another comment, or too much
+			}
+			want, wantErr := without.Read(line)
+			items, err := with.Read(commented)
+			require.Equal(t, wantErr, err, "%q", commented)
+			require.Equal(t, want, items, "%q", commented)
+		}
+		require.Equal(t, without, with)
+	}
+}
+
 // Every file that uses the accepted words soundly passes whole, and the line
 // made is the one that an independent reader finds in the file.
 func TestEverySoundFilePasses(t *testing.T) {
@@ -355,7 +386,7 @@ func soundFile(t *rapid.T) (text string, start geom.Point) {
 			unit = map[bool]float64{true: 25.4, false: 1}[unit == 1]
 			out.WriteString(map[bool]string{true: "G21\n", false: "G20\n"}[unit == 1])
 		case 3:
-			out.WriteString(rapid.SampledFrom([]string{"\n", "(a remark: G1 X900)\n", "G4 P0.25\n", "M0\n", "N12 (nothing)\n", "G17\n"}).Draw(t, "other"))
+			out.WriteString(rapid.SampledFrom([]string{"\n", "(a remark: G1 X900)\n", "G4 P0.25\n", "M0\n", "N12 (nothing)\n", "G17\n", "; a remark: G1 X900 (\n", "N13;\r\n"}).Draw(t, "other"))
 		case 4, 5:
 			// Half a circle and more, around a place that leaves room for it.
 			room := min(at.X, 150-at.X, at.Y, 110-at.Y) / 2
@@ -383,7 +414,8 @@ func soundFile(t *rapid.T) (text string, start geom.Point) {
 		default:
 			to := geom.Point{X: coordinate("x", 150), Y: coordinate("y", 110)}
 			word := rapid.SampledFrom([]string{"G0", "G1"}).Draw(t, "word")
-			fmt.Fprintf(&out, "%s %s %s\n", word, target(to), feed(to.Distance(at)))
+			tail := rapid.SampledFrom([]string{"", "", " ; X900", ";)"}).Draw(t, "tail")
+			fmt.Fprintf(&out, "%s %s %s%s\n", word, target(to), feed(to.Distance(at)), tail)
 			at = to
 		}
 	}

@@ -96,21 +96,30 @@ const (
 )
 
 // parse reads a line. Every character must be accounted for.
+//
+// Beside the comments of the standard, a ";" begins one that goes to the end of
+// the line (common practice, no source).
 func parse(line string) (block, error) {
 	b := block{blank: true}
+	line = strings.TrimSuffix(line, "\r")
+	if strings.Contains(line, "\r") {
+		// Whoever ends lines so means several of them; taken for one, they
+		// could say something else.
+		return b, refuse("line", "a carriage return alone stands within it; lines end with LF or CR LF")
+	}
 	if len(line) > 256 {
 		return b, refuse("line", "it has %d characters; the standard allows 256", len(line))
 	}
 	var seen [groups]string
 	rest := line
 	for {
-		rest = strings.TrimLeft(rest, " \t\r")
-		if rest == "" {
+		rest = strings.TrimLeft(rest, " \t")
+		if rest == "" || rest[0] == ';' {
 			return b, b.consistent(seen)
 		}
 		switch c := rest[0]; {
 		case c == '%':
-			if strings.TrimRight(rest[1:], " \t\r") != "" || strings.TrimLeft(line, " \t\r") != rest {
+			if strings.TrimRight(rest[1:], " \t") != "" || strings.TrimLeft(line, " \t") != rest {
 				return b, refuse("%", "it stands on a line of its own")
 			}
 			b.percent = true

@@ -128,6 +128,11 @@ func (r *reader) run() {
 		if end > start && r.text[end-1] == '\r' {
 			end--
 		}
+		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 {
+			// What would follow from it on the rest of the file is no news.
+			r.report("instruction-line-ends", start+at, start+at+1, nil)
+			return
+		}
 		if at, ok := percentLine(r.text, start, end); ok {
 			switch {
 			case first:

@@ -207,6 +207,7 @@ func TestWhatTheStandardAllowsIsRead(t *testing.T) {
 		"G0 X1\r\nM2\r\n",
 		"N1 G0 X1\nN1 X2\nN0 X3\n n 9 9 9 9 9 x4\nM2\n",
 		"(a comment) G0 (another) X1 (third)\n(MSG, hello)\nM2",
+		"; a remark (and not a bracket\nG0 X1 ; another ) ; \x01 G0 X9\n N5;\r\n(not ; here) X2\n;\nM2 ; so",
 		"G4 P0\nG4 P.5\nM2\n",
 		"G21 G90 G94 G17 G0 X1 M0\nM1\nM2\n",
 		"G0 X1\nM2\nX-99999 what is this\n",
@@ -248,8 +249,16 @@ func TestWhatTheStandardForbidsIsNamed(t *testing.T) {
 		"G0 X1 (open":                        "instruction-comment",
 		"G0 X1 (a (b) c)":                    "instruction-comment",
 		"G0 X1 )":                            "instruction-character",
-		"G0 X1 ; so":                         "instruction-character",
+		"G0 X1 *71":                          "instruction-character",
 		"G0 X1 *":                            "instruction-character",
+		"G0 X1 (so ; open":                   "instruction-comment",
+		"G0 X;1":                             "instruction-number",
+		"% ; begins":                         "instruction-character",
+		"; " + strings.Repeat("x", 300):      "instruction-line-long",
+		"G0 X1\rY1":                          "instruction-line-ends",
+		"G0 X1 (a\rb)":                       "instruction-line-ends",
+		"G0 X1 ; a\rG0 X2":                   "instruction-line-ends",
+		"G0 X1\r\r":                          "instruction-line-ends",
 		"G0 Xé":                              "instruction-number",
 		"\x00\x01":                           "instruction-character",
 		"$H":                                 "instruction-character",
@@ -314,6 +323,15 @@ func TestAWordThisMachineLacksIsNamedOnceAndTheRestStillCounts(t *testing.T) {
 	all, _, diagnostics := motions("G21 G40 G49 G80 G91\nG0 X1 Z5\nG0 X1 Z-5\nM2\n")
 	require.Equal(t, []string{"instruction-unsupported", "instruction-unsupported", "instruction-unsupported", "instruction-unsupported"}, codes(diagnostics))
 	require.Equal(t, []geom.Point{pt(1, 0), pt(2, 0)}, ends(all))
+}
+
+// Taken for an end of the line in one place and for a blank in another, it would
+// change the motion.
+func TestLinesThatEndWithACarriageReturnAloneAreNamedOnce(t *testing.T) {
+	_, _, diagnostics := motions(strings.Repeat("G0 X1 ; to the side\rG0 X2\r", 30) + "M2\r")
+	require.Equal(t, []string{"instruction-line-ends"}, codes(diagnostics))
+	require.Equal(t, 1, diagnostics[0].Span.From().Line)
+	require.Equal(t, 20, diagnostics[0].Span.From().Column)
 }
 
 func TestReadingAnotherKindOfFileStops(t *testing.T) {

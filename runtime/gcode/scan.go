@@ -59,8 +59,9 @@ const longestLine = 256
 
 // scan takes a line apart after section 3.3 of the standard: an optional "/",
 // an optional line number, then words and comments in any order. Blanks count
-// nowhere outside comments, not even inside numbers. It reports the first
-// fault of the line and is false then.
+// nowhere outside comments, not even inside numbers. Beside the comments of the
+// standard, a ";" begins one that goes to the end of the line (common practice,
+// no source). It reports the first fault of the line and is false then.
 func (r *reader) scan(b *block, start, end int) bool {
 	b.reset(start, end)
 	text := r.text[:end]
@@ -91,6 +92,8 @@ func (r *reader) scan(b *block, start, end int) bool {
 		switch {
 		case blank(c):
 			i++
+		case c == ';':
+			i = end
 		case c == '(':
 			closing := strings.IndexByte(text[i:], ')')
 			if opening := strings.IndexByte(text[i+1:], '('); opening >= 0 && (closing < 0 || opening+1 < closing) {
@@ -141,10 +144,6 @@ func (r *reader) lineNumber(i, end int) (int, bool) {
 func (r *reader) strayCharacter(i, end int) bool {
 	c, size := utf8.DecodeRuneInString(r.text[i:end])
 	switch {
-	case c == ';':
-		d := diag.New("instruction-character", r.span(i, i+1), diag.Args{"what": `";"`})
-		r.diagnostics = append(r.diagnostics, d.WithHint("write comments in brackets: ( … )"))
-		return false
 	case c == '#' || c == '[':
 		r.refuse("parameters and expressions", i, i+1)
 		return false
