@@ -45,7 +45,7 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	if err != nil {
 		return nil, err
 	}
-	wire, err := link.OpenPort(port, profile.Board.Baud)
+	wire, err := c.port(port, profile.Board.Baud)
 	if err != nil {
 		memory.Close()
 		return nil, err
@@ -55,7 +55,7 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 		memory.Close()
 		return err
 	}
-	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: time.Now, Profile: profile, Memory: memory})
+	l, err := link.Connect(ctx, link.Setup{Wire: wire, Now: c.now, Profile: profile, Memory: memory})
 	if err != nil {
 		return nil, errors.Join(err, release())
 	}
@@ -65,11 +65,11 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	}}
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
 		connected.erases(func() (wiper, error) {
-			board, err := link.OpenPort(e.Port, e.Baud)
+			board, err := c.port(e.Port, e.Baud)
 			if err != nil {
 				return wiper{}, err
 			}
-			return wiper{bench.Eraser{Wire: board, Says: e, Now: time.Now}, board.Close}, nil
+			return wiper{bench.Eraser{Wire: board, Says: e, Now: c.now}, board.Close}, nil
 		})
 	}
 	return connected, nil

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"time"
 
 	"wend/lang/diag"
 	"wend/lang/diag/render"
@@ -27,6 +28,9 @@ type console struct {
 	terminal       func(fd int) bool
 	columns        func() int
 	window         func() (columns, rows int) // of standard output
+	now            func() time.Time
+	// port opens a serial port, as link.OpenPort does.
+	port func(name string, baud int) (io.ReadWriteCloser, error)
 	// stopped is closed when the operator stops the command. Reading a pipe or
 	// a terminal may wait for ever, and only then has to be told.
 	stopped <-chan struct{}

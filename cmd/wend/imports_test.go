@@ -47,7 +47,7 @@ var mayImport = map[string]string{
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
-	"cmd/wend/bench":         "runtime/calibrate runtime/gate runtime/geom runtime/machine runtime/simulator",
+	"cmd/wend/bench":         "lang/diag runtime/calibrate runtime/geom runtime/link runtime/machine",
 	"cmd/wend":               "*",
 }
 

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -68,7 +67,7 @@ func (c console) declare(p *machine.Profile, at geom.Point) error {
 		return err
 	}
 	defer memory.Close()
-	return memory.Declare(p, at, time.Now())
+	return memory.Declare(p, at, c.now())
 }
 
 func (c console) here(p *machine.Profile, json bool) error {

@@ -233,9 +233,11 @@ func (t *tuning) stands(p *machine.Profile) *geom.Point {
 	if certainty == link.Lost {
 		return nil
 	}
-	answer, err := t.o.line(fmt.Sprintf("look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so, anything else to bring it to the middle: ", stylus.X, stylus.Y))
-	if err != nil || answer != "there" {
-		return nil
+	if !t.o.armed {
+		t.o.c.say("  look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so, anything else to bring it to the middle", stylus.X, stylus.Y)
+		if answer, err := t.o.line("  > "); err != nil || answer != "there" {
+			return nil
+		}
 	}
 	motors := p.AtSteps(at.Steps)
 	return &motors
@@ -291,7 +293,7 @@ func (t *tuning) Declare(ctx context.Context, p *machine.Profile, at geom.Point,
 		return err
 	}
 	if guard != t.guard && guard != p.AreaBox() {
-		t.o.note("  from here, no motion goes farther than %.0f mm left, %.0f right, %.0f down, %.0f up",
+		t.o.c.say("  from here, no motion goes farther than %.0f mm left, %.0f right, %.0f down, %.0f up",
 			at.X-guard.Min.X, guard.Max.X-at.X, at.Y-guard.Min.Y, guard.Max.Y-at.Y)
 	}
 	t.guard = guard

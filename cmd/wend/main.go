@@ -9,8 +9,11 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"syscall"
+	"time"
 
 	"golang.org/x/term"
+
+	"wend/runtime/link"
 )
 
 func main() {
@@ -39,5 +42,7 @@ func main() {
 			}
 			return columns, rows
 		},
+		now:  time.Now,
+		port: link.OpenPort,
 	}))
 }

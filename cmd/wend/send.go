@@ -461,7 +461,7 @@ func (s *sending) waitForDrained(ctx context.Context, port string) error {
 		return &diag.Fault{Code: "resume-none"}
 	}
 	s.record = record
-	if wait := time.Until(record.DrainedBy); wait > 0 && !record.Stopped {
+	if wait := record.DrainedBy.Sub(s.c.now()); wait > 0 && !record.Stopped {
 		s.c.say("waiting %s until the motors surely stand", duration(wait.Seconds()))
 		select {
 		case <-time.After(min(wait, time.Minute)):

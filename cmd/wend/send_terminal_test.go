@@ -12,6 +12,8 @@ import (
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
+
+	"wend/runtime/simulator"
 )
 
 // person sits before a pseudo-terminal: what was shown, and keys.
@@ -132,4 +134,58 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		term.sees("not done")
 		require.Equal(t, exitStopped, code(cmd))
 	})
+}
+
+// A calibrated machine at a port: nothing begins without the typed word, keys
+// stop a pattern, and a part that finds what is known leaves the profile alone.
+func TestAPersonTunesAtATerminal(t *testing.T) {
+	t.Parallel()
+	m, _, folder := liveBench(t)
+	start := func(parts string) (*exec.Cmd, *person) {
+		cmd := wendProcess(t, folder, "machine", "tune", "--machine", "bench.toml", "--part", parts)
+		term := sitDown(t, cmd)
+		term.sees("fit a reachable switch")
+		term.sees("Type `tune` to begin: ")
+		return cmd, term
+	}
+	code := func(cmd *exec.Cmd) int {
+		cmd.Wait() //nolint:errcheck // the code says it
+		return cmd.ProcessState.ExitCode()
+	}
+	cmd, term := start("direction")
+	term.types("yes\r")
+	term.sees("not done")
+	require.Equal(t, exitStopped, code(cmd))
+
+	cmd, term = start("direction")
+	term.types("tune\r")
+	term.sees("bring the stylus to the middle")
+	m.TurnKnob(simulator.X, 69)
+	m.TurnKnob(simulator.Y, 51)
+	term.types("\r")
+	term.sees("no motion goes farther than 7 mm left")
+	term.sees("1 right  2 left  3 up  4 down  5 it did not move")
+	require.InDelta(t, 5+69+2, m.Look().StylusMM.X, 0.5)
+	term.types("sideways\r")
+	term.sees("a number from 1 to 5, or the first letters")
+	term.types("1\r")
+	term.sees("(motor y, 2 mm)")
+	term.types("up\r")
+	term.sees("y runs the right way")
+	term.sees("bench.toml is as it was")
+	require.Equal(t, exitDone, code(cmd))
+
+	cmd, term = start("slack")
+	term.types("tune\r")
+	term.sees("Type `there` if so")
+	term.types("there\r")
+	term.sees("wipe the sheet")
+	term.types("\r")
+	term.sees("space holds, s stops")
+	term.types(" ")
+	term.sees("held at (")
+	term.types("s")
+	term.sees("stopped; parts that were done are kept")
+	require.Equal(t, exitStopped, code(cmd))
+	require.Empty(t, m.Look().Contacts)
 }

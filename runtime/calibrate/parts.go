@@ -11,6 +11,12 @@ import (
 
 // area creeps to the marks of the four edges and takes what lies between.
 func (s *Session) area(ctx context.Context) error {
+	err := s.operator.Ready(ctx, Question{
+		Part: Area, Ask: "mark the four edges with tape on the frame, each 2 mm or more before the end of the stylus' way",
+	})
+	if err != nil {
+		return err
+	}
 	// The profile's figure may be wrong either way; the operator sees each move.
 	const beyondMM = 20
 	if err := s.declare(ctx, s.at, s.profile.AreaBox().Grow(beyondMM)); err != nil {

@@ -42,8 +42,11 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	}
 	x, y := guard.At()
 	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, Confirmed, ""
-	if err := l.state(ctx); err != nil {
-		return err
+	// Settle states the place too, and what is set otherwise moves nothing.
+	if l.stated = false; len(l.Mismatches()) == 0 {
+		if err := l.state(ctx); err != nil {
+			return err
+		}
 	}
 	return l.keep(still)
 }
