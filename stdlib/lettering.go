@@ -46,10 +46,16 @@ func letteringWords() []value.Native {
 				Forms: []types.Form{takes(types.Path, append(letteringParams(), optional(of(types.Path, "on")), optional(of(types.Bool, "upright")))...)},
 				Doc: "A text as one line, with the left end of the first row's baseline at (0, 0). height is that of a capital in mm (8 if left out), font \"linden\" (plain) or \"brook\" (joined handwriting), align \"left\", \"center\", \"right\" or \"justify\". " +
 					"`\\n` begins a row, and width breaks rows. spacing adds mm between letters, leading is the distance of baselines, slant leans the letters by degrees. " +
-					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright.",
-				Example: `begin 10, 60
-draw text("FERN & MOSS", height: 9) at (20, 60)
-draw text("one line writes it", height: 6, font: "brook") at (20, 40)
+					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright. " +
+					"The line begins and ends on the baseline of its first and of its last row. So the way from one text to another need not cross either: go on level with `reach`, down beside them, and level to where the other begins, or, reversed, where it ends.",
+				Example: `let above = text("FERN & MOSS", height: 9)
+let below = text("one line writes it", height: 6, font: "brook")
+begin (20, 60) + above.start
+draw above at (20, 60)
+reach 120, 60
+reach 120, 40
+reach (20, 40) + below.end
+draw reverse(below) at (20, 40)
 `,
 			},
 			Func: writeText,

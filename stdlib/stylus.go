@@ -140,7 +140,7 @@ ahead 50
 		{
 			Name: "erase", Op: types.Erase, May: types.TopLevel | types.NoBranch,
 			Forms: []types.Form{takes(types.Nothing)},
-			Doc:   "Starts a new sheet: the eraser, or the operator, wipes the picture, while the stylus stays where it is.",
+			Doc:   "Starts a new sheet: the eraser, or the operator, wipes the picture, while the stylus stays where it is. No files are written of a sheet without line.",
 			Example: `ahead 60
 erase
 ahead 60

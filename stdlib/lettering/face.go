@@ -42,10 +42,15 @@ type Glyph struct {
 	in, out, top, bottom *geom.Point
 	wide                 float64 // -1 unless the letter has a fixed width
 	sides                *sides
+	outline              *edges
+	edged                sync.Once
 	// joined is drawn instead before a letter that can be entered, if not nil.
 	joined *Glyph
-	// post is how much of the strokes joins a sign that floats to the baseline.
-	post float64
+	// added is how much of the strokes holds a sign that floats.
+	added float64
+	// doors are its places, if they are not found from its strokes: the line does
+	// not come and go by way of a sign that floats.
+	doors []geom.Point
 
 	once   sync.Once
 	ways   *ways
@@ -116,20 +121,26 @@ func (f *Face) compose(cluster string) *Glyph {
 	if !ok || letter.space() {
 		return nil
 	}
-	g := f.marked(cluster, letter, runes[1:])
-	if g != nil && letter.joined != nil {
-		g.joined = f.marked(cluster+joinedSuffix, letter.joined, runes[1:])
+	top := letter.topAnchor(f.Lean)
+	g := f.marked(cluster, letter, top, runes[1:])
+	if joined := letter.joined; g != nil && joined != nil {
+		// The stroke that leads on does not move the marks.
+		if joined.top != nil {
+			top = *joined.top
+		}
+		g.joined = f.marked(cluster+joinedSuffix, joined, top, runes[1:])
 	}
 	return g
 }
 
-// marked is a letter with marks; nil if there is no such mark.
-func (f *Face) marked(name string, letter *Glyph, marks []rune) *Glyph {
+// marked is a letter with marks, those above from top upward; nil if there is no
+// such mark.
+func (f *Face) marked(name string, letter *Glyph, top geom.Point, marks []rune) *Glyph {
 	g := &Glyph{
 		name: name, strokes: slices.Clone(letter.strokes), ink: letter.ink,
 		in: letter.in, out: letter.out, wide: letter.wide,
 	}
-	top, bottom := letter.topAnchor(f.Lean), letter.bottomAnchor()
+	bottom := letter.bottomAnchor()
 	for _, r := range marks {
 		mark, ok := f.drawn[string(r)]
 		class := norm.NFD.PropertiesString(string(r)).CCC()

@@ -97,8 +97,11 @@ func TestLindenHasTheProportionsOfISO3098TypeB(t *testing.T) {
 		}
 		return box.Min.Y / h, box.Max.Y / h
 	}
-	low, high := height("ABCDEFGHIJKLMNOPRSTUVWXYZ0123456789")
+	low, high := height("ABCDEGHIJKLMNOPRSTUVWXYZ0123456789")
 	require.InDelta(t, 0, low, 1e-9)
+	require.InDelta(t, 10, high, 1e-9)
+	low, high = height("F")
+	require.InDelta(t, -2.2, low, 1e-9, "through the baseline: the line along that would make an E of it")
 	require.InDelta(t, 10, high, 1e-9)
 	low, high = height("acemnorsuvwxz")
 	require.InDelta(t, 0, low, 1e-9)

@@ -11,11 +11,27 @@ import (
 
 // Signs that float above the baseline, such as quotes, hyphens and the plus,
 // would break the line that runs along it. Each is made one with a letter beside
-// it in its word, by the shortest bridge from anywhere to anywhere, as the dot is with its
-// i; one that has none near is set on a post.
+// it or set on the baseline, by whatever shows least: its own level strokes drawn
+// on to the letter, the shortest bridge to it, or a post.
 
-// farBridge is how far, in units, a sign may be from its letter.
-const farBridge = 60
+const (
+	// farBridge is how far, in units, a sign may be from the letter in its word
+	// that a bridge leads to.
+	farBridge = 90
+	// farTie is how far a level stroke may be drawn on, deepTie how deep into a
+	// letter: a dash must not close an open one.
+	farTie, deepTie = 120, 45
+)
+
+// How much a unit of line that holds a sign disturbs.
+const (
+	tieShown, deepShown = 1.0, 1.0 // a level stroke, only longer; as deep as it goes
+	// A bridge bends a level stroke.
+	bridgeShown, bendShown = 1.2, 6.0
+	// A post below an upright stroke makes that longer, below a slanting one it
+	// is a new line, and below a level one it makes a T of a dash.
+	uprightShown, slantShown, levelShown = 1.0, 2.5, 6.0
+)
 
 // floats tells whether nothing of a letter stands on the baseline.
 func (g *Glyph) floats() bool {
@@ -38,7 +54,6 @@ func (b *Block) grounded() []row {
 			continue
 		}
 		r.letters = r.grounded(made)
-		r.letters = linked(r.letters, made)
 		rows = append(rows, r)
 	}
 	return rows
@@ -46,13 +61,6 @@ func (b *Block) grounded() []row {
 
 func (r *row) grounded(made map[string]*Glyph) []placed {
 	letters := slices.Clone(r.letters)
-	// between is how far letter i is from the one before it in its word.
-	between := func(i int) float64 {
-		if i == 0 || i == len(letters) || letters[i].opens {
-			return math.Inf(1)
-		}
-		return letters[i-1].distance(letters[i])
-	}
 	result := make([]placed, 0, len(letters))
 	for i := 0; i < len(letters); {
 		if !letters[i].floats() {
@@ -60,35 +68,121 @@ func (r *row) grounded(made map[string]*Glyph) []placed {
 			i++
 			continue
 		}
-		end := i
-		for end < len(letters) && letters[end].floats() {
-			end++
-		}
 		// Signs side by side stay together if they stand close.
-		for i < end {
-			k := i + 1
-			for k < end && between(k) <= farBridge {
-				k++
-			}
-			toLeft, toRight := between(i), math.Inf(1)
-			if k == end {
-				toRight = between(k)
-			}
-			switch {
-			case toLeft <= toRight && toLeft <= farBridge:
-				last := len(result) - 1
-				result[last] = fused(result[last], letters[i:k], made)
-			case toRight <= farBridge:
-				letters[k] = fused(letters[k], letters[i:k], made)
-			default:
-				for _, l := range letters[i:k] {
-					result = append(result, posted(l, made))
-				}
-			}
-			i = k
+		k := i + 1
+		for k < len(letters) && letters[k].floats() && between(letters, k) <= farBridge {
+			k++
 		}
+		signs := letters[i:k]
+		best, hold := postCost(signs), func() { result = append(result, posted(signs, made)...) }
+		// A sign belongs to the word that it stands in.
+		toLeft, toRight := between(letters, i), between(letters, k)
+		oneSided := math.IsInf(toLeft, 1) != math.IsInf(toRight, 1)
+		if last := len(result) - 1; last >= 0 && !(oneSided && math.IsInf(toLeft, 1)) {
+			ties, cost := holdAt(result[last], signs[0], toLeft, true)
+			if cost < best {
+				best, hold = cost, func() { result[last] = fused(result[last], signs, ties, "<", made) }
+			}
+		}
+		if k < len(letters) && !letters[k].floats() && !(oneSided && math.IsInf(toRight, 1)) {
+			ties, cost := holdAt(letters[k], signs[len(signs)-1], toRight, false)
+			if cost < best {
+				hold = func() { letters[k] = fused(letters[k], signs, ties, ">", made) }
+			}
+		}
+		hold()
+		i = k
 	}
 	return result
+}
+
+// between is how far letter i is from the one before it in its word.
+func between(letters []placed, i int) float64 {
+	if i == 0 || i == len(letters) || letters[i].opens {
+		return math.Inf(1)
+	}
+	return letters[i-1].distance(letters[i])
+}
+
+// holdAt is how a letter can hold a sign beside it, and what that costs: by ties,
+// or by a bridge if there are none.
+func holdAt(letter, sign placed, apart float64, atLeft bool) (ties []stroke, cost float64) {
+	ties, cost = tiesTo(letter, sign, atLeft)
+	shown := bridgeShown
+	if _, under := sign.post(); under == levelShown {
+		shown = bendShown
+	}
+	if apart <= farBridge && float64(shown*apart) < cost {
+		return nil, float64(shown * apart)
+	}
+	return ties, cost
+}
+
+// tiesTo are the level strokes of a sign that end freely at one side, drawn on
+// to a letter there, and what they cost. Places are those of the letter.
+func tiesTo(letter, sign placed, atLeft bool) (ties []stroke, cost float64) {
+	for i, s := range sign.strokes {
+		for _, p := range [2]span{s[0], s[len(s)-1]} {
+			end, other := p.P0, p.P3
+			if (end.X < other.X) != atLeft {
+				end, other = other, end
+			}
+			if !p.straight || end.Y != other.Y || end != s.start() && end != s.end() || sign.meets(end, i) {
+				continue
+			}
+			from := end.Add(geom.Point{X: sign.x - letter.x})
+			x, ok := letter.sideAt(from.Y, atLeft)
+			length, depth := from.X-x, letter.ink.Max.X-x
+			if !atLeft {
+				length, depth = x-from.X, x-letter.ink.Min.X
+			}
+			if !ok || length <= 0 || length > farTie || depth > deepTie {
+				return nil, math.Inf(1)
+			}
+			ties = append(ties, stroke{line(from, geom.Point{X: x, Y: from.Y})})
+			cost += float64(tieShown*length) + float64(deepShown*depth)
+			if len(s) == 1 {
+				break
+			}
+		}
+	}
+	if ties == nil {
+		return nil, math.Inf(1)
+	}
+	return ties, cost
+}
+
+// meets tells whether another stroke of a letter ends at a place, too.
+func (g *Glyph) meets(at geom.Point, but int) bool {
+	for i, s := range g.strokes {
+		for _, p := range s {
+			if i != but && (p.P0.Distance(at) <= nearly || p.P3.Distance(at) <= nearly) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// sideAt is how far the ink of a letter reaches to a side at a height.
+func (g *Glyph) sideAt(y float64, right bool) (x float64, ok bool) {
+	toward := -1.0
+	if right {
+		toward = 1
+	}
+	best := math.Inf(-1)
+	for _, points := range g.flat(coarse) {
+		for i := 1; i < len(points); i++ {
+			a, b := points[i-1], points[i]
+			switch {
+			case a.Y == b.Y && a.Y == y:
+				best = max(best, float64(toward*a.X), float64(toward*b.X))
+			case min(a.Y, b.Y) <= y && y <= max(a.Y, b.Y) && a.Y != b.Y:
+				best = max(best, float64(toward*a.Mix(b, (y-a.Y)/(b.Y-a.Y)).X))
+			}
+		}
+	}
+	return float64(toward * best), !math.IsInf(best, 0)
 }
 
 // distance is how far apart the ink of two letters is, in units; a little more
@@ -111,16 +205,18 @@ func (l placed) distance(m placed) float64 {
 	return best
 }
 
-// fused is one letter made of a letter and signs beside it.
-func fused(l placed, signs []placed, made map[string]*Glyph) placed {
+// fused is one letter made of a letter, signs beside it, and ties between them;
+// side tells such letters apart that differ in nothing else.
+func fused(l placed, signs []placed, ties []stroke, side string, made map[string]*Glyph) placed {
 	var key strings.Builder
 	key.WriteString(l.name)
+	key.WriteString("\x00" + side)
 	for _, s := range signs {
 		fmt.Fprintf(&key, "\x00%s\x00%x", s.name, math.Float64bits(s.x-l.x))
 	}
 	g, ok := made[key.String()]
 	if !ok {
-		g = &Glyph{name: key.String(), ink: l.ink, in: l.in, out: l.out, wide: -1, post: l.post}
+		g = &Glyph{name: key.String(), ink: l.ink, in: l.in, out: l.out, wide: -1, added: l.added, doors: l.places()}
 		g.strokes = append(g.strokes, l.strokes...)
 		for _, s := range signs {
 			by := geom.Translation(geom.Point{X: s.x - l.x})
@@ -128,94 +224,85 @@ func fused(l placed, signs []placed, made map[string]*Glyph) placed {
 				g.add(s.mapped(by))
 			}
 		}
+		for _, t := range ties {
+			g.add(t)
+			g.added += t.start().Distance(t.end())
+		}
 		made[g.name] = g
 	}
 	return placed{g, l.x, l.opens}
 }
 
-// posted is a sign with a straight post to the baseline, below its middle if it
-// is flat there.
-func posted(l placed, made map[string]*Glyph) placed {
-	key := l.name + "\x00"
-	g, ok := made[key]
-	if !ok {
-		g = &Glyph{name: key, ink: l.ink, wide: -1}
-		g.strokes = append(g.strokes, l.strokes...)
-		at := l.bottomAnchor()
-		middle := l.ink.Center().X
-		for _, s := range l.strokes {
-			for _, p := range s {
-				level := p.straight && p.P0.Y == p.P3.Y && math.Abs(p.P0.Y-at.Y) <= nearly
-				if level && min(p.P0.X, p.P3.X) <= middle && middle <= max(p.P0.X, p.P3.X) {
+// post is the line from a sign to the baseline: it goes on from its lowest
+// stroke if that leads down, and else stands below its middle or its lowest
+// place. shown is how much each unit of it disturbs.
+func (g *Glyph) post() (post span, shown float64) {
+	at := g.bottomAnchor()
+	middle := g.ink.Center().X
+	shown = slantShown
+	foot := geom.Point{X: at.X}
+	for _, s := range g.strokes {
+		for _, p := range s {
+			if !p.straight {
+				continue
+			}
+			if p.P0.Y == p.P3.Y && math.Abs(p.P0.Y-at.Y) <= nearly {
+				shown = levelShown
+				if min(p.P0.X, p.P3.X) <= middle && middle <= max(p.P0.X, p.P3.X) {
 					at = geom.Point{X: middle, Y: p.P0.Y}
+					foot.X = middle
 				}
+				continue
+			}
+			low, high := p.P0, p.P3
+			if low.Y > high.Y {
+				low, high = high, low
+			}
+			if low != at {
+				continue
+			}
+			along := (high.X - low.X) / (high.Y - low.Y)
+			if math.Abs(along) <= 1 {
+				foot.X = at.X - float64(along*at.Y)
+			}
+			if math.Abs(along) < uprightSlope {
+				shown = uprightShown
 			}
 		}
-		g.add(stroke{line(at, geom.Point{X: at.X})})
-		g.post = math.Abs(at.Y)
-		made[key] = g
 	}
-	return placed{g, l.x, l.opens}
+	return line(at, foot), shown
 }
 
-// farLink is how far, in units, a level line may lead from a letter's way out.
-const farLink = 60
+// uprightSlope is by how much, for each unit of height, a stroke may lean that
+// counts as upright.
+const uprightSlope = 0.3
 
-// level tells whether a letter is left by a level line.
-func (g *Glyph) level() bool { return g.out != nil && g.in == nil }
+// postCost is what it costs to set signs on posts.
+func postCost(signs []placed) float64 {
+	sum := 0.0
+	for _, s := range signs {
+		p, shown := s.post()
+		sum += float64(shown * p.P0.Distance(p.P3))
+	}
+	return sum
+}
 
-// linked makes one letter of two where the first is left by a level line that
-// meets the second, unless that is entered as handwriting is. That is for letters that the line along the baseline would turn into others,
-// as an F into an E.
-func linked(letters []placed, made map[string]*Glyph) []placed {
-	result := make([]placed, 0, len(letters))
-	for _, l := range letters {
-		if last := len(result) - 1; last >= 0 {
-			if before := result[last]; before.level() && l.in == nil && !l.opens {
-				from := before.out.Add(geom.Point{X: before.x})
-				if x, ok := l.leftAt(from.Y); ok && x+l.x > from.X && x+l.x-from.X <= farLink {
-					result[last] = bridged(before, l, x+l.x-from.X, made)
-					continue
-				}
-			}
+// posted are signs on posts.
+func posted(signs []placed, made map[string]*Glyph) []placed {
+	result := slices.Clone(signs)
+	for i, s := range signs {
+		key := s.name + "\x00"
+		g, ok := made[key]
+		if !ok {
+			g = &Glyph{name: key, ink: s.ink, wide: -1}
+			g.strokes = append(g.strokes, s.strokes...)
+			p, _ := s.post()
+			g.add(stroke{p})
+			g.added = p.P0.Distance(p.P3)
+			g.doors = []geom.Point{p.P3}
+			made[key] = g
 		}
-		result = append(result, l)
+		result[i].Glyph = g
 	}
 	return result
-}
-
-// leftAt is where the ink of a letter begins at a height.
-func (g *Glyph) leftAt(y float64) (x float64, ok bool) {
-	x = math.Inf(1)
-	for _, points := range g.flat(coarse) {
-		for i := 1; i < len(points); i++ {
-			a, b := points[i-1], points[i]
-			switch {
-			case a.Y == b.Y && a.Y == y:
-				x = min(x, a.X, b.X)
-			case min(a.Y, b.Y) <= y && y <= max(a.Y, b.Y) && a.Y != b.Y:
-				x = min(x, a.Mix(b, (y-a.Y)/(b.Y-a.Y)).X)
-			}
-		}
-	}
-	return x, !math.IsInf(x, 1)
-}
-
-// bridged is one letter made of two and a level line between them.
-func bridged(a, b placed, length float64, made map[string]*Glyph) placed {
-	joined := fused(a, []placed{b}, made)
-	key := joined.name + "\x00-"
-	g, ok := made[key]
-	if !ok {
-		from := *a.out
-		g = &Glyph{name: key, ink: joined.ink, in: a.in, out: b.out, wide: -1, strokes: slices.Clone(joined.strokes)}
-		if b.out != nil {
-			out := b.out.Add(geom.Point{X: b.x - a.x})
-			g.out = &out
-		}
-		g.add(stroke{line(from, from.Add(geom.Point{X: length}))})
-		g.post = joined.post + b.post + length
-		made[key] = g
-	}
-	return placed{g, a.x, a.opens}
 }

@@ -16,25 +16,17 @@ const newCost = 50
 const (
 	heightCost = 8.0 // more at a quarter of a capital's height and above
 	risingCost = 3.0 // for each unit up or down
-	// endShare is how much of that counts for beginning or ending a text away
-	// from the end of its baseline: whoever comes from there, or goes on, may
-	// leave line.
-	endShare = 0.2
 )
 
 // rowEnd is an end of a row: where the line must come by on its way from row to
-// row, or else where it had best begin or end.
+// row, or else where it had best begin or end, as whoever comes to a text, or goes
+// on from it, leaves line there.
 type rowEnd struct {
 	at   geom.Point
 	must bool
 }
 
-func (e rowEnd) cost(p geom.Point) float64 {
-	if e.must {
-		return joinCost(e.at, p)
-	}
-	return float64(endShare * joinCost(e.at, p))
-}
+func (e rowEnd) cost(p geom.Point) float64 { return joinCost(e.at, p) }
 
 // joinCost is what a visible line from p to q costs, per unit of line. Heights
 // are counted from the baseline.

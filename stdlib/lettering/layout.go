@@ -3,6 +3,7 @@ package lettering
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/rivo/uniseg"
 	"golang.org/x/text/unicode/norm"
@@ -115,27 +116,43 @@ type setter struct {
 type pen struct {
 	last  *Glyph  // the last letter with ink; nil at the start of a row
 	at    float64 // its x
+	under *Glyph  // the last one that does not hang, if others hang after it
+	foot  float64 // its x
 	space float64 // width of the gap between words since then
 }
 
 // text sets rows broken as the Unicode line breaking rules (UAX #14) allow.
 func (s *setter) text(text string) error {
-	state, segment, rest := -1, "", text
-	for rest != "" {
-		var must bool
-		segment, rest, must, state = uniseg.FirstLineSegmentInString(rest, state)
-		trimmed := strings.TrimRight(segment, "\r\n\v\f\u0085\u2028\u2029")
-		if err := s.segment(trimmed); err != nil {
-			return err
+	for {
+		// The breaks that a text itself has are looked for here: the line breaking
+		// library overlooks one before a hyphen and a figure.
+		paragraph, wide := text, 0
+		if at := strings.IndexAny(text, hardBreaks); at >= 0 {
+			_, wide = utf8.DecodeRuneInString(text[at:])
+			if strings.HasPrefix(text[at:], "\r\n") {
+				wide = 2
+			}
+			paragraph = text[:at]
 		}
-		if must && (rest != "" || trimmed != segment) {
-			s.place += uniseg.GraphemeClusterCount(segment[len(trimmed):])
-			s.finish(true)
+		state, segment, rest := -1, "", paragraph
+		for rest != "" {
+			segment, rest, _, state = uniseg.FirstLineSegmentInString(rest, state)
+			if err := s.segment(segment); err != nil {
+				return err
+			}
 		}
+		s.finish(true)
+		if wide == 0 {
+			return nil
+		}
+		s.place++
+		text = text[len(paragraph)+wide:]
 	}
-	s.finish(true)
-	return nil
 }
+
+// hardBreaks are the characters that begin a new row (the classes BK, CR, LF and
+// NL of UAX #14).
+const hardBreaks = "\r\n\v\f\u0085\u2028\u2029"
 
 // segment sets what is not broken, in this row or the next.
 func (s *setter) segment(text string) error {
@@ -194,17 +211,23 @@ func (s *setter) put(g *Glyph) {
 			s.row.letters[len(s.row.letters)-1].Glyph = last
 		}
 		x = s.pen.at + s.face.advance(last, g, s.pen.space) + s.spacing
+		if under := s.pen.under; under != nil {
+			x = max(x, s.pen.foot+s.face.apart(under, g, s.pen.space))
+		}
 	} else {
 		x += s.pen.space // an indent
 	}
 	s.row.letters = append(s.row.letters, placed{g, x, s.pen.space > 0 && s.pen.last != nil})
 	s.row.width = max(s.row.width, x+g.sides.max)
-	s.pen = pen{last: g, at: x}
+	next := pen{last: g, at: x}
+	if last := s.pen.last; last != nil && s.face.hangs(g) {
+		next.under, next.foot = s.pen.under, s.pen.foot
+		if !s.face.hangs(last) {
+			next.under, next.foot = last, s.pen.at
+		}
+	}
+	s.pen = next
 }
-
-// levelRoom is how much farther apart, in units, two letters are set that a level
-// line joins: it must be seen to be none of their own.
-const levelRoom = 10
 
 // advance is the distance of the origins of two letters with a gap between words
 // of some width, or 0.
@@ -213,12 +236,14 @@ func (f *Face) advance(a, b *Glyph, space float64) float64 {
 		// Handwriting: the letters meet where one ends and the other begins.
 		return a.out.X - b.in.X
 	}
+	return f.apart(a, b, space)
+}
+
+// apart is the distance of the origins of two letters that do not join.
+func (f *Face) apart(a, b *Glyph, space float64) float64 {
 	gap := f.gap(a, b)
-	switch {
-	case space > 0:
+	if space > 0 {
 		gap = max(gap, f.Gap/2) // words keep apart whatever they begin with
-	case a.level():
-		gap += levelRoom
 	}
 	return a.sides.max + gap + space - b.sides.min
 }

@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -95,7 +97,9 @@ func TestJoinsOfPlainWordsRunLevelAndBetweenRowsUpright(t *testing.T) {
 				continue
 			}
 			dx, dy := math.Abs(p.Points[0].X-last.X), math.Abs(p.Points[0].Y-last.Y)
-			require.True(t, dx < 1e-9 || dy < 0.4, "a stray diagonal of %v by %v mm", dx, dy)
+			require.True(t, dx < 1e-9 || dy < 1e-9, "a stray diagonal of %v by %v mm", dx, dy)
+			onBaseline := slices.ContainsFunc(block.rows, func(r row) bool { return math.Abs(r.baseline*block.scale-last.Y) < 1e-9 })
+			require.True(t, dx < 1e-9 || onBaseline, "a level line off the baseline at %v mm", last)
 		}
 	})
 }
@@ -112,6 +116,8 @@ func TestRowsAreBrokenBetweenWordsAndAtHyphens(t *testing.T) {
 		{"fern\nand\r\nmoss", 0, []string{"fern", "and", "moss"}},
 		{"fern\n\nmoss", 0, []string{"fern", "", "moss"}},
 		{"fern\n", 0, []string{"fern", ""}},
+		{"fern 3\n-5 moss", 0, []string{"fern 3", "-5 moss"}},
+		{"fern\u2028-5\r\r\n\n7", 0, []string{"fern", "-5", "", "", "7"}},
 		{"evergreen-fern", 70, []string{"evergreen-", "fern"}},
 		{"fern\u00A0and moss", 56, []string{"fern and", "moss"}},
 		{"", 0, []string{""}},
@@ -166,7 +172,34 @@ func TestHandwritingMeetsWithoutAnyAddedLine(t *testing.T) {
 	l := lineOf(t, setBlock(t, "brook", "bundle", Style{Height: 10}))
 	require.InDelta(t, 0, l.JoinMM, 1e-6)
 	require.InDelta(t, 0, l.BridgeMM, 0.1)
-	require.Less(t, lineOf(t, setBlock(t, "brook", "Hill", Style{Height: 10})).JoinMM, 1e-6, "a capital reaches out to a small letter")
+	for _, word := range []string{"Anna", "Clara", "Erik", "Fern", "Gus", "Hill", "Karl", "Lena", "Mia", "Quinn", "Rosa", "Ute", "Xenia", "Yves", "Zoe", "Ärger", "Ёжик"} {
+		require.Less(t, lineOf(t, setBlock(t, "brook", word, Style{Height: 10})).JoinMM, 1e-6, "the capital of %s reaches out", word)
+	}
+}
+
+// What a hand leaves apart: Greek letters, signs made of letters, and one that
+// begins with an apostrophe.
+func TestSmallLettersOfTheHandwritingMeetAllOthers(t *testing.T) {
+	face := readFaces()["brook"]
+	var apart []string
+	var letters []*Glyph
+	for _, name := range face.signNames() {
+		r := []rune(name)[0]
+		if g := face.drawn[name]; unicode.Is(unicode.Ll, r) || unicode.Is(unicode.Lo, r) {
+			if g.in == nil || g.out == nil {
+				apart = append(apart, name)
+			} else {
+				letters = append(letters, g)
+			}
+		}
+	}
+	require.Equal(t, strings.Split("ªµºŉαβγδεζηθικλμνξοπρςστυφχψω", ""), apart)
+	for _, a := range letters {
+		require.InDelta(t, 0, a.nearestNode(*a.out).Distance(*a.out), 1e-9, a.name)
+		require.InDelta(t, 0, a.nearestNode(*a.in).Distance(*a.in), 1e-9, a.name)
+		require.Equal(t, letters[0].out.Y, a.out.Y, "%s is left where all are", a.name)
+		require.Equal(t, letters[0].out.Y, a.in.Y, "%s is entered where all are left", a.name)
+	}
 }
 
 func TestWhatCannotBeWrittenIsNamedWithItsPlace(t *testing.T) {

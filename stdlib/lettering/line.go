@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"context"
+	"math"
 
 	"wend/runtime/geom"
 	"wend/runtime/plan"
@@ -84,10 +85,19 @@ func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
 		if i%2 == 1 {
 			in, out = out, in
 		}
-		if i > 0 {
+		if i == 0 {
+			in.lead(b.face, written, r.letters[0], -1)
+		} else {
 			*in = rowEnd{geom.Point{X: turningPlace(&written[i-1], r, i%2 == 1)}, true}
 		}
-		if i+1 < len(written) {
+		if i+1 == len(written) {
+			last := r.letters[len(r.letters)-1]
+			toward := 1.0
+			if i%2 == 1 {
+				last, toward = r.letters[0], -1
+			}
+			out.lead(b.face, written, last, toward)
+		} else {
 			*out = rowEnd{geom.Point{X: turningPlace(r, &written[i+1], i%2 == 0)}, true}
 		}
 		if err := w.row(r, left, right, i%2 == 1); err != nil {
@@ -95,6 +105,44 @@ func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
 		}
 	}
 	return w.line, nil
+}
+
+// lead is how far, in units, the line begins beside a letter on one foot, and
+// goes on after it.
+const lead = 18
+
+// lead makes an end of a text lie beside its letter if that stands on a single
+// upright foot: a line from there to one side only would make an E of an F and an
+// L of an I.
+func (e *rowEnd) lead(f *Face, rows []row, l placed, toward float64) {
+	if len(rows) == 1 && len(rows[0].letters) == 1 || f.own != nil {
+		return
+	}
+	if x, ok := l.loneFoot(); ok && l.in == nil && l.out == nil {
+		*e = rowEnd{geom.Point{X: l.x + x + float64(toward*lead)}, true}
+	}
+}
+
+// loneFoot is where a letter stands that has one foot, the end of an upright
+// stroke.
+func (g *Glyph) loneFoot() (x float64, ok bool) {
+	for _, s := range g.strokes {
+		for _, p := range s {
+			foot, other := p.P0, p.P3
+			if math.Abs(foot.Y) > math.Abs(other.Y) {
+				foot, other = other, foot
+			}
+			if math.Abs(foot.Y) > nearly {
+				continue
+			}
+			upright := p.straight && math.Abs(other.X-foot.X) < float64(uprightSlope*math.Abs(other.Y-foot.Y))
+			if !upright || ok && math.Abs(foot.X-x) > nearly {
+				return 0, false
+			}
+			x, ok = foot.X, true
+		}
+	}
+	return x, ok
 }
 
 // turningPlace is the x beside two rows where the line goes from one to the

@@ -56,7 +56,7 @@ func (g *Glyph) findWays(ctx context.Context) (*ways, error) {
 				return nil, err
 			}
 			w.again[i][j], w.again[j][i] = woven.RetraceMM, woven.RetraceMM
-			w.bridges, w.drawn = woven.LinkMM+g.post, woven.DrawnMM-g.post
+			w.bridges, w.drawn = woven.LinkMM+g.added, woven.DrawnMM-g.added
 		}
 	}
 	return w, nil
@@ -109,6 +109,9 @@ const mostPlaces = 10
 // the ends of its strokes and its corners at the foot; the places that reach
 // farthest to each side.
 func (g *Glyph) places() []geom.Point {
+	if g.doors != nil {
+		return g.doors
+	}
 	var found []geom.Point
 	add := func(p geom.Point) {
 		if !slices.ContainsFunc(found, func(q geom.Point) bool { return q.Distance(p) <= geom.SamePoint }) {

@@ -244,7 +244,7 @@ func TestTheLineThroughALetterIsItsStrokesAndBridgesAndNothingElse(t *testing.T)
 					bridges += woven.Points[i].Distance(woven.Points[i+1])
 				}
 			}
-			require.InDelta(t, w.bridges-g.post, bridges, 1, name)
+			require.InDelta(t, w.bridges-g.added, bridges, 1, name)
 			for i := 1; i < len(route); i++ {
 				require.True(t, on(route[i-1], route[i], all), "%s: the line leaves the strokes between %v and %v", name, route[i-1], route[i])
 			}
