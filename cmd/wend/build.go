@@ -48,9 +48,10 @@ func newBuild(c console) *cobra.Command {
 		Short: "check a program, then write its picture and its instructions",
 		Long: `Checks everything, then writes NAME.png and NAME.gcode (NAME.sheet-2.png … for
 further sheets) beside the program, or in the folder that --out names, and prints
-a summary. Every instruction file is read back and compared with the drawing
-before this reports success. If anything is wrong, none of these is written; where
-a line leaves the page is then shown in NAME.off-page.png.
+a summary. A sheet without line, as after an erase at the very end, has no files
+and is not counted. Every instruction file is read back and compared with the
+drawing before this reports success. If anything is wrong, none of these is
+written; where a line leaves the page is then shown in NAME.off-page.png.
 
 - reads the program from standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
@@ -206,11 +207,11 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	}
 	var sheets []builtSheet
 	var side machine.Side
-	for i := range drawn.Sheets {
+	for n, i := range drawing.WithLine(drawn) {
 		s := builtSheet{names: map[string]string{}}
 		add := func(kind string, write func(w io.Writer) error) func() error {
 			buffer := new(bytes.Buffer)
-			full := sheetName(base, i) + "." + kind
+			full := sheetName(base, n) + "." + kind
 			s.names[kind] = full
 			at := len(s.outputs)
 			s.outputs = append(s.outputs, output{name: full})
@@ -280,8 +281,8 @@ func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.
 	}
 	var pictures []output
 	page := program.Profile.Page().Grow(geom.SamePoint)
-	for i, sheet := range drawn.Sheets {
-		box := sheet.Measure().Bounds
+	for n, i := range drawing.WithLine(drawn) {
+		box := drawn.Sheets[i].Measure().Bounds
 		if page.Contains(box.Min) && page.Contains(box.Max) {
 			continue
 		}
@@ -289,7 +290,7 @@ func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.
 		if err := preview.PNG(ctx, &png, program.Picture(drawn, i), preview.Options{}); err != nil {
 			return nil, drawing.Faults(err)
 		}
-		pictures = append(pictures, output{sheetName(base, i) + ".off-page.png", png.Bytes()})
+		pictures = append(pictures, output{sheetName(base, n) + ".off-page.png", png.Bytes()})
 	}
 	return pictures, nil
 }
@@ -335,7 +336,8 @@ func outputBase(name, folder string) string {
 	return base
 }
 
-// sheetName is the path of a sheet's outputs without an ending.
+// sheetName is the path of a sheet's outputs without an ending. Sheets without
+// line are not counted.
 func sheetName(base string, sheet int) string {
 	if sheet == 0 {
 		return base

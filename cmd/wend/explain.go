@@ -195,10 +195,7 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 	for _, s := range drawn.Said {
 		fmt.Fprintf(out, "  says: %s\n", s.Text)
 	}
-	for i, sheet := range drawn.Sheets {
-		if len(sheet.Points) < 2 {
-			continue
-		}
+	for _, i := range drawing.WithLine(drawn) {
 		if plain {
 			facts := program.Describe(drawn, i)
 			fmt.Fprintf(out, "  draws %s of line, x %.1f to %.1f, y %.1f to %.1f mm\n",

@@ -81,7 +81,7 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 			}
 			return list
 		}
-		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, 0), Label: fmt.Sprintf("seed %d", seed)})
+		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, drawing.WithLine(drawn)[0]), Label: fmt.Sprintf("seed %d", seed)})
 		if seed == last {
 			break
 		}

@@ -174,10 +174,8 @@ func (p *Program) options() eval.Options {
 
 // empty reports a program that leaves no line on any sheet.
 func (p *Program) empty(drawn *plan.Plan) diag.List {
-	for _, sheet := range drawn.Sheets {
-		if len(sheet.Points) > 1 {
-			return nil
-		}
+	if len(WithLine(drawn)) > 0 {
+		return nil
 	}
 	return diag.List{diag.New("program-empty", p.Checked.Main.File.Place().Head(), nil)}
 }

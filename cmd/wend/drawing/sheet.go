@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"wend/lang/diag"
@@ -26,6 +27,19 @@ type Sheet struct {
 	Seconds, BoundSeconds float64
 	Compensated           bool
 	Side, EndSide         machine.Side // the flanks of the slack before and after
+}
+
+// WithLine are the indices of the sheets that have line. Between two wipings
+// there may be none; such a sheet is wiped like the others, and there is nothing
+// to be seen or written of it.
+func WithLine(drawn *plan.Plan) []int {
+	var sheets []int
+	for i, sheet := range drawn.Sheets {
+		if len(sheet.Points) > 1 {
+			sheets = append(sheets, i)
+		}
+	}
+	return sheets
 }
 
 // Describe measures a sheet.
@@ -52,9 +66,6 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	}, p.Profile.Drawing.LineWidthMM)
 }
 
-// bytesPerMove is a little more than most moves take as text.
-const bytesPerMove = 24
-
 // Lower writes the instructions of a sheet, slack and skew of the profile made
 // up for, after reading them back and comparing what a machine would draw from
 // them with the plan.
@@ -80,11 +91,12 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
 	known.Side, known.EndSide = lowered.Side, lowered.EndSide
 	name := filepath.Base(p.Checked.Main.File.Source.Name)
+	sheets := WithLine(drawn)
+	earlier, _ := slices.BinarySearch(sheets, sheet)
 	// A builder, since its text can be read back without a copy.
 	var text strings.Builder
-	text.Grow(bytesPerMove * len(lowered.Moves))
 	err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{
-		Program: name, Sheet: sheet + 1, Sheets: len(drawn.Sheets), Seed: drawn.Seed, Wiped: s.Begun,
+		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Wiped: s.Begun || sheet > 0,
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
 	})
 	if err != nil {
