@@ -275,7 +275,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 // wrong with it: to see it is the quickest way to mend it.
 func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.Plan, list diag.List, base string) ([]output, diag.List) {
 	for _, d := range list {
-		if d.Severity == diag.Error && d.Code != "line-off-page" {
+		if d.Severity == diag.Error && d.Code != "line-off-page" && d.Code != "begin-off-page" {
 			return nil, nil
 		}
 	}

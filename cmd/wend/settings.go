@@ -94,6 +94,9 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 		}
 	}
 	s.Profile = profile
+	if s.Start != nil && profile != nil && !profile.Page().Grow(geom.SamePoint).Contains(*s.Start) {
+		return s, nil, usagef("--start %s is not on the page of the %s, which goes from 0,0 to %g,%g", f.start, profile.Name, profile.Page().Width(), profile.Page().Height())
+	}
 	return s, list, nil
 }
 

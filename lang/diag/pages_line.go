@@ -12,6 +12,23 @@ var linePages = []Page{
 		Good: "begin 50, 50\nahead 80\n",
 	},
 	{
+		Code:    "begin-off-page",
+		Message: "the line begins off the page, {mm} mm past the {edge} edge",
+		Rule: "`begin` says where the line starts: the stylus walks there first, and may no more leave the page on the way than anywhere else. " +
+			"The page has (0, 0) at its lower left; `page.width` and `page.height` tell its size.",
+		Bad:  "begin 150, 50\nahead -80\n",
+		Good: "begin 140, 50\nahead -80\n",
+	},
+	{
+		Code:    "start-off-page",
+		Message: "the stylus stands off the page, {mm} mm past the {edge} edge",
+		Hint:    "bring it onto the page with `wend machine jog`, or let the program say where the line begins",
+		Rule:    "Without `begin`, the line starts where the stylus stands. In the margin it is still inside the area, but no line may be drawn there.",
+		Subject: Outside,
+		Bad:     "wend send flower.wend, with the stylus in the margin and no `begin` in the program",
+		Good:    "the same with `begin page.center` in the program",
+	},
+	{
 		Code:    "line-not-finite",
 		Message: "the line goes to a place that has no coordinates",
 		Hint:    "this is a fault of wend; please report it with the program",

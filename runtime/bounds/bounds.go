@@ -13,7 +13,8 @@
 //
 // What is reported are causes: the statement that leads off the page, once,
 // with the farthest that the line gets before it comes back. What is drawn out
-// there is a consequence.
+// there is a consequence. Where the line begins off the page, the cause is what
+// says that it begins there.
 package bounds
 
 import (
@@ -32,11 +33,13 @@ import (
 type Trail func(sheet, segment int) []diag.Frame
 
 // Check reports each statement that leads the line off the page (in page mm),
-// in the order of drawing. Trail may be nil.
-func Check(whole *plan.Plan, page geom.Box, trail Trail) diag.List {
+// in the order of drawing. begin is the statement that says where the line
+// begins, if there is one. Trail may be nil; where the line begins off the page,
+// which is reported first, it is not asked.
+func Check(whole *plan.Plan, page geom.Box, begin source.Span, trail Trail) diag.List {
 	var out diag.List
 	for i, sheet := range whole.Sheets {
-		causes, broken := causesOf(whole, sheet, page)
+		causes, broken := causesOf(whole, i, page)
 		if broken >= 0 {
 			d := diag.New("line-not-finite", spanOf(whole, sheet, max(0, broken-1)), nil)
 			out = append(out, traced(d, trail, i, max(0, broken-1)))
@@ -48,8 +51,16 @@ func Check(whole *plan.Plan, page geom.Box, trail Trail) diag.List {
 		hint := fitting(sheet, page)
 		for _, c := range causes {
 			edge, past := c.worst()
-			d := diag.New("line-off-page", c.span, diag.Args{"mm": millimetres(past), "edge": edge}).WithHint("%s", hint)
-			out = append(out, traced(d, trail, i, c.segment))
+			args := diag.Args{"mm": millimetres(past), "edge": edge}
+			switch {
+			case !c.begins:
+				d := diag.New("line-off-page", c.span, args).WithHint("%s", hint)
+				out = append(out, traced(d, trail, i, c.segment))
+			case sheet.Begun:
+				out = append(out, diag.New("begin-off-page", begin, args).WithHint("%s", hint))
+			default:
+				out = append(out, diag.New("start-off-page", source.Span{}, args))
+			}
 		}
 	}
 	return out
@@ -62,10 +73,11 @@ func traced(d diag.Diagnostic, trail Trail, sheet, segment int) diag.Diagnostic 
 	return d
 }
 
-// cause is a statement that leads off the page.
+// cause is a statement that leads off the page, or the beginning of the line.
 type cause struct {
 	span    source.Span
 	segment int     // where it first does
+	begins  bool    // the line begins there; how far it goes then does not matter
 	past    overrun // the farthest beyond each edge
 }
 
@@ -93,7 +105,8 @@ func (o *overrun) include(b geom.Box, page geom.Box) {
 
 // causesOf walks along the line. Where a coordinate is no finite number, it
 // gives the index of the vertex instead; otherwise broken is -1.
-func causesOf(whole *plan.Plan, sheet *plan.Sheet, page geom.Box) (causes []*cause, broken int) {
+func causesOf(whole *plan.Plan, number int, page geom.Box) (causes []*cause, broken int) {
+	sheet := whole.Sheets[number]
 	inside := page.Grow(geom.SamePoint)
 	bySpan := map[source.Span]*cause{}
 	blame := func(segment int) *cause {
@@ -115,10 +128,19 @@ func causesOf(whole *plan.Plan, sheet *plan.Sheet, page geom.Box) (causes []*cau
 		if math.IsNaN(p.X-p.X) || math.IsNaN(p.Y-p.Y) {
 			return nil, i
 		}
-		if leading == nil {
-			leading = blame(max(0, i-1))
+		switch {
+		case leading != nil:
+		case i > 0:
+			leading = blame(i - 1)
+		default:
+			leading = &cause{begins: true}
+			if number == 0 { // later sheets begin where the one before ended
+				causes = append(causes, leading)
+			}
 		}
-		leading.past.include(geom.Box{Min: p, Max: p}, page)
+		if i == 0 || !leading.begins {
+			leading.past.include(geom.Box{Min: p, Max: p}, page)
+		}
 	}
 	for _, e := range sheet.Extents {
 		if !(inside.Contains(e.Box.Min) && inside.Contains(e.Box.Max)) && inside.Contains(sheet.Points[e.Segment]) {

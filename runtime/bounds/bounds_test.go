@@ -38,9 +38,9 @@ func drawing(points ...geom.Point) *plan.Plan {
 func pt(x, y float64) geom.Point { return geom.Point{X: x, Y: y} }
 
 func TestALineThatTouchesTheEdgesIsInside(t *testing.T) {
-	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140, 0), pt(140, 100), pt(0, 100), pt(0, 0)), page, nil))
-	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140+1e-9, -1e-9)), page, nil))
-	require.Empty(t, bounds.Check(drawing(pt(70, 50)), page, nil))
+	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140, 0), pt(140, 100), pt(0, 100), pt(0, 0)), page, source.Span{}, nil))
+	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140+1e-9, -1e-9)), page, source.Span{}, nil))
+	require.Empty(t, bounds.Check(drawing(pt(70, 50)), page, source.Span{}, nil))
 }
 
 func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
@@ -50,7 +50,7 @@ func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
 	trail := func(sheet, segment int) []diag.Frame {
 		return []diag.Frame{{Text: fmt.Sprintf("sheet %d segment %d", sheet, segment)}}
 	}
-	list := bounds.Check(whole, page, trail)
+	list := bounds.Check(whole, page, source.Span{}, trail)
 	require.Len(t, list, 2)
 	require.Equal(t, "line 1", list[0].Span.Text())
 	require.Contains(t, list[0].Message, "20.00 mm past the right edge")
@@ -71,7 +71,7 @@ func TestTheHintIsTheMoveOrTheScaleThatMakesItFit(t *testing.T) {
 		{"too wide and beside", drawing(pt(70, 50), pt(70+210, 50), pt(70, 50)), "at 0.666 times its size the whole line fits the page, begun at 0.14, 50"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			list := bounds.Check(c.plan, page, nil)
+			list := bounds.Check(c.plan, page, source.Span{}, nil)
 			require.Len(t, list, 1)
 			require.Equal(t, c.hint, list[0].Hint)
 		})
@@ -83,29 +83,63 @@ func TestACircleIsJudgedByItsTrueExtent(t *testing.T) {
 	// vertices are inside.
 	whole := drawing(pt(100, 50), pt(110, 60), pt(110, 40), pt(100, 50))
 	whole.Sheets[0].Extents = []plan.Extent{{Segment: 1, Box: geom.Box{Min: pt(100, 20), Max: pt(140.5, 80)}}}
-	list := bounds.Check(whole, page, nil)
+	list := bounds.Check(whole, page, source.Span{}, nil)
 	require.Len(t, list, 1)
 	require.Equal(t, "line 1", list[0].Span.Text())
 	require.Contains(t, list[0].Message, "0.50 mm past the right edge")
 	require.Contains(t, list[0].Hint, "moved by 0.5 mm to the left")
 
 	whole.Sheets[0].Extents[0].Box.Max.X = 140
-	require.Empty(t, bounds.Check(whole, page, nil))
+	require.Empty(t, bounds.Check(whole, page, source.Span{}, nil))
 }
 
 func TestACoordinateThatIsNoNumberFails(t *testing.T) {
 	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		list := bounds.Check(drawing(pt(1, 1), pt(2, bad), pt(3, 3)), page, nil)
+		list := bounds.Check(drawing(pt(1, 1), pt(2, bad), pt(3, 3)), page, source.Span{}, nil)
 		require.Len(t, list, 1)
 		require.Equal(t, diag.Code("line-not-finite"), list[0].Code)
 		require.Equal(t, "line 0", list[0].Span.Text())
 	}
 }
 
-func TestALineThatBeginsOffThePageFails(t *testing.T) {
-	list := bounds.Check(drawing(pt(-1, 5), pt(10, 10)), page, nil)
+func TestALineThatBeginsOffThePageIsTheFaultOfItsBeginning(t *testing.T) {
+	asked := func(int, int) []diag.Frame {
+		t.Error("a beginning has no trail")
+		return nil
+	}
+	// It goes farther out and comes in; what it does out there is no other fault.
+	whole := drawing(pt(-1, 5), pt(-4, 5), pt(10, 10))
+	begin := whole.Places[0].Span
+	whole.Sheets[0].Begun = true
+	list := bounds.Check(whole, page, begin, asked)
 	require.Len(t, list, 1)
-	require.Equal(t, "line 0", list[0].Span.Text())
+	require.Equal(t, diag.Code("begin-off-page"), list[0].Code)
+	require.Equal(t, begin, list[0].Span)
+	require.Contains(t, list[0].Message, "1.00 mm past the left edge")
+	require.Equal(t, "moved by 4 mm to the right, the whole line fits the page (it would begin at 3, 5)", list[0].Hint)
+
+	// Without a word of the program, the stylus stands there.
+	whole.Sheets[0].Begun = false
+	list = bounds.Check(whole, page, source.Span{}, asked)
+	require.Len(t, list, 1)
+	require.Equal(t, diag.Code("start-off-page"), list[0].Code)
+	require.False(t, list[0].Span.Known())
+
+	// A line of one point is somewhere, too.
+	require.Len(t, bounds.Check(drawing(pt(-1, 5)), page, source.Span{}, asked), 1)
+
+	// To leave the page again is a fault of its own.
+	list = bounds.Check(drawing(pt(-1, 5), pt(10, 10), pt(10, 110)), page, source.Span{}, nil)
+	require.Len(t, list, 2)
+	require.Equal(t, "line 1", list[1].Span.Text())
+}
+
+func TestASheetThatGoesOnOffThePageIsNoOtherFault(t *testing.T) {
+	whole := drawing(pt(130, 50), pt(150, 50))
+	whole.Sheets = append(whole.Sheets, &plan.Sheet{Points: []geom.Point{pt(150, 50), pt(160, 50)}, Place: []uint32{0}})
+	list := bounds.Check(whole, page, source.Span{}, nil)
+	require.Len(t, list, 1)
+	require.Contains(t, list[0].Message, "10.00 mm past the right edge")
 }
 
 func TestALineIsReportedExactlyIfAVertexIsOutside(t *testing.T) {
@@ -117,7 +151,7 @@ func TestALineIsReportedExactlyIfAVertexIsOutside(t *testing.T) {
 			points[i] = pt(rapid.Float64Range(-5, 145).Draw(t, "x"), rapid.Float64Range(-5, 105).Draw(t, "y"))
 			outside = outside || !page.Grow(geom.SamePoint).Contains(points[i])
 		}
-		require.Equal(t, outside, len(bounds.Check(drawing(points...), page, nil)) > 0)
+		require.Equal(t, outside, len(bounds.Check(drawing(points...), page, source.Span{}, nil)) > 0)
 	})
 }
 
@@ -129,7 +163,7 @@ func BenchmarkCheckAMillionSegments(b *testing.B) {
 	whole := &plan.Plan{Places: make([]plan.Place, 1), Sheets: []*plan.Sheet{{Points: points, Place: make([]uint32, len(points)-1)}}}
 	b.ReportAllocs()
 	for b.Loop() {
-		if len(bounds.Check(whole, page, nil)) > 0 {
+		if len(bounds.Check(whole, page, source.Span{}, nil)) > 0 {
 			b.Fatal("outside")
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/lang/types"
 	"wend/runtime/bounds"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
@@ -126,7 +127,7 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	// Which calls and passes led off the page is found by one more run for all
 	// of them together.
 	var segments []eval.Segment
-	outside := bounds.Check(drawn, p.Profile.Page(), func(sheet, segment int) []diag.Frame {
+	outside := bounds.Check(drawn, p.Profile.Page(), p.begin(), func(sheet, segment int) []diag.Frame {
 		segments = append(segments, eval.Segment{Sheet: sheet, Index: segment})
 		return nil
 	})
@@ -135,11 +136,24 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 		if err != nil {
 			return nil, append(list, Faults(err)...)
 		}
-		for i := range outside {
-			outside[i].Trail = trails[segments[i]]
+		traced := outside[len(outside)-len(segments):]
+		for i, at := range segments {
+			traced[i].Trail = trails[at]
 		}
 	}
 	return drawn, append(append(list, outside...), p.empty(drawn)...)
+}
+
+// begin is the statement that says where the line begins, if there is one.
+func (p *Program) begin() source.Span {
+	for _, stmt := range p.Checked.Main.File.Body {
+		if do, ok := stmt.(*ast.Do); ok {
+			if o := p.Checked.Refs[do.Call.Fn]; o != nil && o.Builtin != nil && o.Builtin.Op == types.Begin {
+				return do.Place()
+			}
+		}
+	}
+	return source.Span{}
 }
 
 // Steps runs the program anew and calls a function before each statement, and
