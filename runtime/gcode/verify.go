@@ -21,12 +21,15 @@ import (
 // model of slack and skew that knows nothing of how they were made up for.
 func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side) diag.List {
 	toleranceMM := p.ReadBackToleranceMM(compensated)
-	const batch = 4096
+	const batch, waiting = 1024, 4
 	type step struct {
 		point geom.Point // page mm
 		start int
 	}
-	batches := make(chan []step, 4)
+	batches := make(chan []step, waiting)
+	// Batches to fill anew. There are never more than those that wait and one in
+	// the hands of either side.
+	compared := make(chan []step, waiting+2)
 	var reading Reading
 	var diagnostics diag.List
 	go func() {
@@ -35,7 +38,12 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 		emit := func(at geom.Point, start int) {
 			if steps = append(steps, step{p.ToPage(at), start}); len(steps) == batch {
 				batches <- steps
-				steps = make([]step, 0, batch)
+				select {
+				case steps = <-compared:
+					steps = steps[:0]
+				default:
+					steps = make([]step, 0, batch)
+				}
 			}
 		}
 		fault := func(start int, why string) {
@@ -100,6 +108,7 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 				last = s
 			}
 		}
+		compared <- steps
 	}
 	if failed {
 		why := fmt.Sprintf("%.3f mm apart", apart)

@@ -57,6 +57,11 @@ const movesPerPart = 1 << 14
 // instructions, so the text does not depend on how it is shared.
 func writeMoves(ctx context.Context, w io.Writer, p *machine.Profile, in *machine.Instructions, limit int) error {
 	text := newMoveText(p, in, limit)
+	// A writer that keeps the text is told how much will come, so that it need
+	// not hold most of it twice in growing.
+	if w, ok := w.(interface{ Grow(int) }); ok {
+		w.Grow(text.length())
+	}
 	parts := (len(in.Moves) + movesPerPart - 1) / movesPerPart
 	workers := max(1, min(parts, runtime.GOMAXPROCS(0)))
 	buffers := make([][]byte, workers)
@@ -123,6 +128,23 @@ func (t *moveText) originOf(i int) string {
 		return t.origin[place]
 	}
 	return ""
+}
+
+// length is about how many bytes the text has, and seldom less: judged by
+// samples from all over the moves.
+func (t *moveText) length() int {
+	const samples, size = 64, 64
+	n := len(t.in.Moves)
+	if n <= samples*size {
+		return len(t.part(nil, 0, n))
+	}
+	var text []byte
+	for k := range samples {
+		from := k * (n / samples)
+		text = t.part(text, from, from+size)
+	}
+	perMove := float64(len(text)) / (samples * size)
+	return int(1.05 * perMove * float64(n))
 }
 
 func (t *moveText) part(out []byte, from, to int) []byte {
