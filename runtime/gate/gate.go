@@ -378,21 +378,15 @@ func (g *Gate) move(to place, feed float64) ([]Item, error) {
 // speed.
 const pieceS = 0.25
 
-// written is a place as it is written. On the edge of an area that is no whole
-// number of steps wide, it is the last whole step inside.
+// written is a place as it is written: a whole step. Half a step would be
+// rounded by the board, and boards round from where they count. On the edge of
+// an area that is no whole number of steps wide, it is the last step inside.
 func (g *Gate) written(p place) place {
-	edge := func(axis int, v float64) float64 {
-		steps := g.limits.StepsPerMM[axis]
-		switch written := g.round(v); {
-		case math.Round(written*steps) < g.low[axis]:
-			return g.round(g.low[axis] / steps)
-		case math.Round(written*steps) > g.high[axis]:
-			return g.round(g.high[axis] / steps)
-		default:
-			return written
-		}
+	whole := func(axis int, v float64) float64 {
+		steps := math.Round(v * g.limits.StepsPerMM[axis])
+		return g.round(max(g.low[axis], min(steps, g.high[axis])) / g.limits.StepsPerMM[axis])
 	}
-	return place{edge(0, p.x), edge(1, p.y)}
+	return place{whole(0, p.x), whole(1, p.y)}
 }
 
 // nearest is the whole step nearest to a place, as it is written.

@@ -62,7 +62,7 @@ func TestWhatPassesIsWrittenAnewInAbsoluteMillimetres(t *testing.T) {
 		{"inverse time", "G93 G1 X12 F600", "G1X12Y10F1200"},
 		{"inverse time, slow", "G93 G1 X11 F6", "G1X10.03Y10F6 … G1X11Y10F6"},
 		{"no motion, no line", "G1 X10 Y10 F600", ""},
-		{"less than can be written is kept in mind", "G91 G1 X0.0004 F600\nX0.0004\nX0.0004", "G1X10.001Y10F600"},
+		{"less than a step is kept in mind", "G91 G1 X0.004 F600\nX0.004\nX0.004", "G1X10.01Y10F600"},
 		{"wait", "G4 P0.5", "G4P0.5"},
 		{"pause and end", "M0\nM2\nthis is not read", "pause end"},
 		{"framed by percents", "%\nG1 X11 F600\n%\nthis is not read", "G1X11Y10F600 end"},
@@ -208,8 +208,9 @@ func TestTheExamplesOfTheStandardPass(t *testing.T) {
 			_, err := read(g, c.text)
 			require.NoError(t, err)
 			x, y := g.At()
-			require.InDelta(t, c.toX, x, 1e-9)
-			require.InDelta(t, c.toY, y, 1e-9)
+			// What is written is the whole step, of 0.01 mm.
+			require.InDelta(t, c.toX, x, 0.005)
+			require.InDelta(t, c.toY, y, 0.005)
 		})
 	}
 	// "G92 x7" at X 4 would move every place that follows by 3 mm.
@@ -251,7 +252,8 @@ func TestAnArcIsCutWithinItsTolerance(t *testing.T) {
 	for _, line := range lines {
 		to := placeOf(t, line)
 		middle := [2]float64{(to[0] + last[0]) / 2, (to[1] + last[1]) / 2}
-		require.InDelta(t, 20, math.Hypot(middle[0]-60, middle[1]-50), 0.005+0.001)
+		// Each end is rounded to a whole step of 0.01 mm.
+		require.InDelta(t, 20, math.Hypot(middle[0]-60, middle[1]-50), 0.005+0.005*math.Sqrt2)
 		last = to
 	}
 	require.Equal(t, [2]float64{40, 50}, last)

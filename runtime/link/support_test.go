@@ -7,7 +7,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
@@ -22,10 +21,16 @@ import (
 // epoch is when virtual time begins.
 var epoch = time.Date(2030, 1, 1, 12, 0, 0, 0, time.UTC)
 
+// tester is a test, or one trial of a property.
+type tester interface {
+	require.TestingT
+	Helper()
+}
+
 // bench is a simulated machine whose walls are the edges of the area, with a
 // link's surroundings.
 type bench struct {
-	t       testing.TB
+	t       tester
 	profile *machine.Profile
 	sim     *simulator.Machine
 	files   *memoryFiles
@@ -74,7 +79,7 @@ func setupOf(p *machine.Profile, page geom.Point) simulator.Setup {
 	}
 }
 
-func newBench(t testing.TB, change func(*machine.Profile, *simulator.Setup)) *bench {
+func newBench(t tester, change func(*machine.Profile, *simulator.Setup)) *bench {
 	p := machine.DeskToy()
 	setup := setupOf(p, p.Area.StartMM)
 	if change != nil {
