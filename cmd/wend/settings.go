@@ -132,8 +132,8 @@ func parsePoint(text string) (geom.Point, error) {
 }
 
 // values reads the --set flags: each is a name and an expression of the language.
-func (f *runFlags) values() (map[string]ast.Expr, diag.List, error) {
-	values := map[string]ast.Expr{}
+func (f *runFlags) values() (map[string]*ast.Let, diag.List, error) {
+	values := map[string]*ast.Let{}
 	var list diag.List
 	for _, setting := range f.set {
 		name, value, ok := strings.Cut(setting, "=")
@@ -153,7 +153,7 @@ func (f *runFlags) values() (map[string]ast.Expr, diag.List, error) {
 		if !ok || len(tree.Body) != 1 {
 			return nil, nil, usagef("--set takes one value, not `%s`", setting)
 		}
-		values[let.Name.Name] = let.Value
+		values[let.Name.Name] = let
 	}
 	return values, list, nil
 }

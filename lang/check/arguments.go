@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -249,10 +250,32 @@ func (c *checker) checkUnits(e *ast.Call, how *Call, shapes arguments) {
 			unit := source.Span{File: lit.Span.File, Start: lit.Span.End - len(lit.Unit), End: lit.Span.End}
 			same := lit.Unit == ast.Millimetre || lit.Unit == ast.Degree
 			d = d.WithHint("a number without a unit goes with both; with one, it is `%s` here", name).WithEdit(unit, name, same)
+		} else {
+			d = c.unitOrigin(d, arg, found.mark)
 		}
 		c.fail(d)
 		return
 	}
+}
+
+// unitOrigin says where what is no literal has its unit from, and how to do
+// without.
+func (c *checker) unitOrigin(d diag.Diagnostic, arg ast.Expr, unit mark) diag.Diagnostic {
+	plain := arg.Place().Text() + " * 1"
+	switch arg.(type) {
+	case *ast.Binary, *ast.Compare, *ast.Range:
+		plain = "(" + arg.Place().Text() + ") * 1"
+	}
+	name, ok := arg.(*ast.NameExpr)
+	if obj := c.program.Refs[arg]; ok && obj != nil && obj.Kind == Variable {
+		made := obj.Place
+		if set := c.opts.Set[obj.Name]; set != nil && obj.Global && obj.Module == c.program.Main {
+			made = set.Name.Span
+		}
+		return d.WithRelated(made, fmt.Sprintf("`%s` gets its unit from its value", name.Name)).
+			WithHint("leave the unit of the value out, or write `%s`: a product has none", plain)
+	}
+	return d.WithHint("to take %s as a bare number, write `%s`: a product has no unit", unit, plain)
 }
 
 // literal is the number that an expression consists of, apart from brackets and sign.

@@ -44,8 +44,9 @@ type Options struct {
 	// Reported is what reading the main file had to say. On lines with an error
 	// no further one is given, and names that stand there are not called unknown.
 	Reported diag.List
-	// Set replaces the values of top-level variables of the main file.
-	Set map[string]ast.Expr
+	// Set holds lets, by name, whose values replace those of top-level variables
+	// of the main file.
+	Set map[string]*ast.Let
 }
 
 // Check checks a program. The list holds errors and warnings in source order;
@@ -54,12 +55,12 @@ func Check(main *ast.File, opts Options) (*Program, diag.List) {
 	c := newChecker(opts, len(main.Source.Text))
 	c.unread(opts.Reported)
 	m := c.addMain(main)
+	c.program.Main = m.Module
 	c.resolveAll()
 	c.infer()
 	c.judge()
 	c.blameDefinitions()
 	c.warnUnused()
-	c.program.Main = m.Module
 	c.program.Modules = c.ordered(m)
 	return c.program, c.diags.Sorted()
 }

@@ -239,20 +239,28 @@ func TestThemesAreLoadedOnlyWhenNamed(t *testing.T) {
 }
 
 func TestSettingsReplaceTopLevelValues(t *testing.T) {
-	value := func(text string) ast.Expr {
-		file, list := parse.File(source.New("<set>", "let v = "+text+"\n"))
+	set := func(name, value string) map[string]*ast.Let {
+		file, list := parse.File(source.New("<set>", "let "+name+" = "+value+"\n"))
 		require.Empty(t, list)
-		return file.Body[0].(*ast.Let).Value
+		return map[string]*ast.Let{name: file.Body[0].(*ast.Let)}
 	}
 	texts := map[string]string{"main.wend": "let size = \"a\"\nlet other = 3\nsay size + 1\nsay other\n"}
-	program, list := checkFiles(t, []string{"main.wend"}, texts, map[string]ast.Expr{"size": value("20")})
+	program, list := checkFiles(t, []string{"main.wend"}, texts, set("size", "20"))
 	require.Empty(t, list, shown(list))
 	require.Equal(t, types.Number, program.Main.Members["size"].Kinds)
 	require.Equal(t, 20.0, program.Main.File.Body[0].(*ast.Let).Value.(*ast.NumberLit).Value)
 
-	_, list = checkFiles(t, []string{"main.wend"}, texts, map[string]ast.Expr{"sise": value("20")})
+	_, list = checkFiles(t, []string{"main.wend"}, texts, set("sise", "20"))
 	require.Equal(t, []string{"unknown-setting", "text-plus"}, codes(list), shown(list))
-	require.Contains(t, list[0].Hint, "`size`")
+	require.Equal(t, "did you mean `size`?", list[0].Hint)
+	require.Equal(t, "sise", list[0].Span.Text())
+	_, list = checkFiles(t, []string{"main.wend"}, texts, set("petals", "20"))
+	require.Equal(t, "those that can be set: `size` and `other`", list[0].Hint)
+
+	// A unit that comes from outside is pointed to there.
+	_, list = checkFiles(t, []string{"main.wend"}, map[string]string{"main.wend": "let size = 3\nahead size\n"}, set("size", "20deg"))
+	require.Equal(t, []string{"unit-wrong"}, codes(list), shown(list))
+	require.Equal(t, "<set>", list[0].Related[0].Span.File.Name)
 }
 
 func TestOneStatementGivesOneError(t *testing.T) {

@@ -97,7 +97,7 @@ let unread = 3
 `
 
 // checkFiles checks the first of several files; `use` finds the others by name.
-func checkFiles(t testing.TB, names []string, texts map[string]string, set map[string]ast.Expr) (*check.Program, diag.List) {
+func checkFiles(t testing.TB, names []string, texts map[string]string, set map[string]*ast.Let) (*check.Program, diag.List) {
 	t.Helper()
 	trees := map[string]*ast.File{}
 	var faults diag.List

@@ -214,6 +214,9 @@ func (c *checker) ordered(main *module) []*Module {
 	return order
 }
 
+// mostListed is how many names a hint lists.
+const mostListed = 8
+
 // applySettings puts the values of Options.Set in the place of those that the
 // file gives its variables. The file's own tree stays as it is.
 func (c *checker) applySettings(file *ast.File) *ast.File {
@@ -230,16 +233,19 @@ func (c *checker) applySettings(file *ast.File) *ast.File {
 			continue
 		}
 		known = append(known, let.Name.Name)
-		if value, set := c.opts.Set[let.Name.Name]; set && !found[let.Name.Name] {
+		if set := c.opts.Set[let.Name.Name]; set != nil && !found[let.Name.Name] {
 			found[let.Name.Name] = true
 			replaced := *let
-			replaced.Value = value
+			replaced.Value = set.Value
 			changed.Body[i] = &replaced
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.opts.Set)) {
 		if !found[name] {
-			d := diag.New("unknown-setting", c.opts.Set[name].Place(), diag.Args{"name": name})
+			d := diag.New("unknown-setting", c.opts.Set[name].Name.Span, diag.Args{"name": name})
+			if len(known) > 0 && len(known) <= mostListed {
+				d.Hint = "those that can be set: " + joinWith(quoted(known), "and")
+			}
 			c.report(nil, suggest(d, diag.Nearest(name, known, maxSuggestions)))
 		}
 	}

@@ -185,14 +185,20 @@ func suggest(d diag.Diagnostic, names []string) diag.Diagnostic {
 	if len(names) == 0 {
 		return d
 	}
-	quoted := make([]string, len(names))
 	written := d.Span.Text()
-	for i, n := range names {
-		quoted[i] = "`" + n + "`"
+	for _, n := range names {
 		d = d.WithEdit(d.Span, n, len(names) == 1 && strings.EqualFold(n, written))
 	}
-	d.Hint = "did you mean " + joinWith(quoted, "or") + "?"
+	d.Hint = "did you mean " + joinWith(quoted(names), "or") + "?"
 	return d
+}
+
+func quoted(names []string) []string {
+	out := make([]string, len(names))
+	for i, n := range names {
+		out[i] = "`" + n + "`"
+	}
+	return out
 }
 
 // joinWith lists words in a sentence: "a, b or c".

@@ -195,7 +195,7 @@ var kindPages = []Page{
 	},
 	{
 		Code: "unit-wrong", Message: "`{word}` needs {wanted} for `{param}`, and this is {found}",
-		Rule: "A length goes where millimetres are wanted and an angle where degrees are; a number without a unit goes with both.",
+		Rule: "A length goes where millimetres are wanted and an angle where degrees are; a number without a unit goes with both. A variable has the unit of the values it is given; products, quotients and results of calls are plain numbers.",
 		Bad:  "turn 20mm\n", Good: "turn 20deg\n",
 	},
 }

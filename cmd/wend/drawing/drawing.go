@@ -30,8 +30,8 @@ type Settings struct {
 	Seed    *uint64     // nil: what the program says, or 1
 	Start   *geom.Point // page mm; nil: what the profile says
 	High    bool        // the high limits
-	// Values are given to top-level variables in place of their own.
-	Values map[string]ast.Expr
+	// Values are given to top-level variables, by name, in place of their own.
+	Values map[string]*ast.Let
 	// Read gives the content of a file that a program uses, by itself or through
 	// other files. The program goes by the name of its text; where entries of
 	// several texts are one program, it is the text that the use began in. A
