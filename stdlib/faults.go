@@ -1,24 +1,12 @@
 package stdlib
 
 import (
-	"strconv"
-	"strings"
-
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/value"
 )
 
-// show is a number as messages show it: with at most 4 decimals, unless they
-// would hide it, and with an exponent if it is very long.
-func show(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 4, 64)
-	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-	if s == "0" || s == "-0" || len(s) > 20 {
-		return strconv.FormatFloat(x, 'g', 6, 64)
-	}
-	return s
-}
+func show(x float64) string { return value.MessageNumber(x) }
 
 func emptyList(name string) error {
 	return &diag.Fault{Code: "empty-list", Args: diag.Args{"name": name}}

@@ -9,15 +9,21 @@ var runPages = []Page{
 		Bad:  "let sizes = [10, \"20\"]\nahead sizes[2]\n", Good: "let sizes = [10, 20]\nahead sizes[2]\n",
 	},
 	{
-		Code: "argument-count", Message: "`{name}` takes {takes}, and here it is given {given}",
+		Code: "argument-count", Message: "{function} takes {takes}, and here it is given {given}",
 		Hint: "give as many values as it has parameters",
 		Rule: "A function value is called with one value for each of its parameters; those with a default may be left out at the end.",
 		Bad:  "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1, 2)\n", Good: "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1)\n",
 	},
 	{
-		Code: "argument-left-out", Message: "`{name}` needs a value for `{parameter}`",
+		Code: "argument-left-out", Message: "{function} needs a value for `{parameter}`",
 		Rule: "A parameter without a default has to be given a value.",
 		Bad:  "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3)\n", Good: "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3, 2)\n",
+	},
+	{
+		Code: "handed-function", Message: "{library} calls its function with {given}, and {function} takes {takes}",
+		Hint: "a function that fits begins `{fitting}`",
+		Rule: "Some words of the library call a function that they are given: `map`, `keep` and `sort` with one item, `fold` with what there is so far and one item. The function has a parameter for each of these values.",
+		Bad:  "say map([1, 2, 3], fn(a, b) = a * b)\n", Good: "say map([1, 2, 3], fn(a) = a * 2)\n",
 	},
 
 	// Numbers.
@@ -35,7 +41,7 @@ var runPages = []Page{
 	{
 		Code: "no-power", Message: "{base} to the power of {exponent} has no real value",
 		Hint: "a negative number has powers with whole exponents only",
-		Rule: "`x^y` with a negative x and a y that is not whole would be a complex number.",
+		Rule: "`x^y` with a negative x and a y that is not whole would be a complex number. 0 to a negative power would be 1 divided by 0.",
 		Bad:  "let x = -8\nsay x^(1 / 3)\n", Good: "let x = 8\nsay x^(1 / 3)\n",
 	},
 	{

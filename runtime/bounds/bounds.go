@@ -236,10 +236,11 @@ func directions(shift geom.Point) string {
 
 // millimetres is an amount that is never shown as nothing.
 func millimetres(mm float64) string {
-	if mm < 0.005 {
-		return strconv.FormatFloat(mm, 'g', 1, 64)
+	decimals := 2
+	for mm < 0.5*math.Pow10(-decimals) && decimals < 9 {
+		decimals++
 	}
-	return strconv.FormatFloat(mm, 'f', 2, 64)
+	return strconv.FormatFloat(mm, 'f', decimals, 64)
 }
 
 func coordinate(mm float64) string {

@@ -59,6 +59,13 @@ func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
 	require.Contains(t, list[1].Message, "3.50 mm past the lower edge")
 }
 
+func TestHowFarALineLeavesThePageIsNeverSaidToBeNothing(t *testing.T) {
+	for mm, said := range map[float64]string{0.004: "0.004", 0.00004: "0.00004", 0.0000012: "0.000001", 0.006: "0.01", 12: "12.00"} {
+		list := bounds.Check(drawing(pt(70, 50), pt(140+mm, 50)), page, source.Span{}, nil)
+		require.Contains(t, list[0].Message, " "+said+" mm past")
+	}
+}
+
 func TestTheHintIsTheMoveOrTheScaleThatMakesItFit(t *testing.T) {
 	for _, c := range []struct {
 		name string

@@ -82,7 +82,8 @@ func (m *machine) power(x, y float64) float64 {
 	}
 	switch {
 	case x == 0 && y < 0:
-		m.fail("divide-by-zero", diag.Args{"value": "1"})
+		d := diag.New("no-power", m.span(), diag.Args{"base": "0", "exponent": shown(y)})
+		m.halt(d.WithHint("a negative power is 1 divided by the positive one, and nothing can be divided by 0"))
 	case x < 0:
 		m.fail("no-power", diag.Args{"base": shown(x), "exponent": shown(y)})
 	}
@@ -204,11 +205,4 @@ func (m *machine) compare(x value.Value, op code.Compare, y value.Value) bool {
 	return order >= 0
 }
 
-// shown is a number as a message shows it: short, but never 0 for what is not.
-func shown(x float64) string {
-	text := value.FormatNumber(x)
-	if text == "0" && x != 0 || len(text) > 18 {
-		return formatShort(x)
-	}
-	return text
-}
+func shown(x float64) string { return value.MessageNumber(x) }

@@ -12,8 +12,6 @@ import (
 	"wend/runtime/value"
 )
 
-func formatShort(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-
 // outside carries out what may run program code again, from within: calls of
 // function values and library functions. The caller of it fetches its registers
 // anew afterwards.
@@ -121,7 +119,7 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 	fn := f.fn
 	own := fn.Params[:len(fn.Params)-fn.Captures]
 	if len(args) > len(own) {
-		m.fail("argument-count", diag.Args{"name": f.Name(), "takes": counted(len(own), "value"), "given": len(args)})
+		m.fail("argument-count", diag.Args{"function": f.called(), "takes": counted(len(own), "value"), "given": len(args)})
 	}
 	// The frame begins above all that the current body may use.
 	kind := plain
@@ -138,7 +136,7 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 		}
 		if arg == value.Nothing && !p.Optional {
 			m.leaveTo(pc)
-			m.fail("argument-left-out", diag.Args{"name": f.Name(), "parameter": p.Name})
+			m.fail("argument-left-out", diag.Args{"function": f.called(), "parameter": p.Name})
 		}
 		arg.Share()
 		m.give(p, arg)
@@ -216,8 +214,80 @@ func (m *machine) callBuiltin(f *function, args []value.Value) value.Value {
 			m.fail("wrong-kind", diag.Args{"word": f.Name(), "wanted": p.Kinds, "param": p.Name, "found": args[i].Kind()})
 		}
 	}
-	m.fail("argument-count", diag.Args{"name": f.Name(), "takes": counted(len(form.Params), "value"), "given": len(args)})
+	m.fail("argument-count", diag.Args{"function": f.called(), "takes": counted(len(form.Params), "value"), "given": len(args)})
 	return value.Nothing
+}
+
+// judgeHanded ends the run if a function that was handed to the library cannot
+// be called with so many values as the library gives it.
+func (m *machine) judgeHanded(callee value.Value, given int) {
+	if callee.Kind() != types.Function {
+		return // which is found when it is called
+	}
+	f, ok := callee.Function().(*function)
+	if !ok {
+		return
+	}
+	least, most := f.takes()
+	if least <= given && given <= most {
+		return
+	}
+	takes := counted(most, "value")
+	if least < most {
+		takes = strconv.Itoa(least) + " to " + takes
+	}
+	at := m.span()
+	d := diag.New("handed-function", at, diag.Args{
+		"library": m.libraryWord(), "given": counted(given, "value"), "function": f.called(), "takes": takes,
+		"fitting": [...]string{"fn() = …", "fn(x) = …", "fn(a, b) = …"}[min(given, 2)],
+	})
+	if f.fn != nil && f.fn.Name != "" {
+		d = d.WithRelated(f.fn.Place, f.called()+" is defined here")
+	}
+	m.halt(d)
+}
+
+// takes is with how many values a function can be called: those of all forms
+// together, for a word of the library.
+func (f *function) takes() (least, most int) {
+	if f.builtin == nil {
+		own := f.fn.Params[:len(f.fn.Params)-f.fn.Captures]
+		for _, p := range own {
+			if !p.Optional {
+				least++
+			}
+		}
+		return least, len(own)
+	}
+	least = math.MaxInt
+	for _, form := range f.builtin.Forms {
+		needed := 0
+		for _, p := range form.Params {
+			switch {
+			case p.Rest:
+				most = math.MaxInt
+			case !p.Optional:
+				needed++
+			}
+		}
+		least, most = min(least, needed), max(most, len(form.Params))
+	}
+	return least, most
+}
+
+// libraryWord is how a message calls the library function that runs.
+func (m *machine) libraryWord() string {
+	switch in := &m.fn.Code[m.pc-1]; in.Op {
+	case code.Native:
+		return "`" + m.natives[in.D].Name + "`"
+	case code.CallValue:
+		if callee := m.v[in.A]; callee.Kind() == types.Function {
+			if f, ok := callee.Function().(*function); ok {
+				return f.called()
+			}
+		}
+	}
+	return "the library"
 }
 
 // fit lays out arguments for a form, if they fit.
@@ -310,6 +380,7 @@ func (h host) Charge(operations, bytes int) (err error) {
 }
 
 func (h host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
+	h.m.judgeHanded(fn, len(args))
 	pc := h.m.pc
 	result := h.m.callValue(fn, args)
 	h.m.pc = pc

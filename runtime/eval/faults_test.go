@@ -47,7 +47,7 @@ func TestEachPagesExamplesGiveExactlyItsCodeAndNone(t *testing.T) {
 // raisedHere tells whether the evaluator is what raises a code.
 func raisedHere(code diag.Code) bool {
 	switch code {
-	case "value-kind", "argument-count", "argument-left-out", "divide-by-zero", "result-beyond-numbers", "no-power",
+	case "value-kind", "argument-count", "argument-left-out", "handed-function", "divide-by-zero", "result-beyond-numbers", "no-power",
 		"too-far", "radius-negative", "passes-whole", "range-step", "range-endless", "index-range", "index-empty",
 		"index-whole", "seed-whole", "curve-jump", "curve-undefined", "curve-by-rule", "too-many-operations",
 		"too-many-points", "too-much-memory", "too-deep":
@@ -62,7 +62,10 @@ var faults = []struct{ name, program, code, at, trail string }{
 	{"divide", "let n = 0\nsay 1 + 3 / n", "divide-by-zero", "3 / n", ""},
 	{"divide by a constant 0", "say 3 / 0", "divide-by-zero", "3 / 0", ""},
 	{"divide in a list", "let xs = [1, 0]\nsay xs[1] / xs[2]", "divide-by-zero", "xs[1] / xs[2]", ""},
-	{"0 to a negative power", "let z = 0\nsay z^-1", "divide-by-zero", "z^-1", ""},
+	{"0 to a negative power", "let z = 0\nsay z^-1", "no-power", "z^-1", ""},
+	{"a function that the library cannot call", "fn g(a, b) = a\nsay map([1, 2], g)", "handed-function", "map([1, 2], g)", ""},
+	{"a library function that the library cannot call", "let m = map\nsay m([1, 2], atan2)", "handed-function", "m([1, 2], atan2)", ""},
+	{"a function for fewer values", "say map([1, 2], fn(x) = fold([1, x], 0, fn(y) = y))", "handed-function", "fold([1, x], 0, fn(y) = y)", "in a function"},
 	{"sum too large", "let x = 1e308\nsay x + x", "result-beyond-numbers", "x + x", ""},
 	{"fused product too large", "let x = 1e200\nlet y = 1\nsay x * x + y", "result-beyond-numbers", "x * x + y", ""},
 	{"power too large", "let x = 10\nsay x^400", "result-beyond-numbers", "x^400", ""},
@@ -122,6 +125,41 @@ func TestFaultsTellTheirPlaceAndTheWayThere(t *testing.T) {
 			require.Equal(t, test.trail, strings.Join(trail, " | "))
 			require.NotRegexp(t, `\{\w`, d.Message+d.Hint)
 		})
+	}
+}
+
+func TestAFunctionThatTheLibraryCannotCallIsNamedWithWhatItWouldBeGiven(t *testing.T) {
+	for _, c := range []struct{ program, message, hint string }{
+		{"say map([1], fn(a, b) = a)", "`map` calls its function with 1 value, and this function takes 2 values", "a function that fits begins `fn(x) = …`"},
+		{"fn g() = 5\nsay map([1], g)", "`map` calls its function with 1 value, and `g` takes no values", ""},
+		{"say fold([1], 0, fn(a, b, c, d = 2) = a)", "`fold` calls its function with 2 values, and this function takes 3 to 4 values", "a function that fits begins `fn(a, b) = …`"},
+		{"let twice = fold\nsay twice([1], 0, sin)", "`fold` calls its function with 2 values, and `sin` takes 1 value", ""},
+		{"say sort([1], fn(a, b) = a)", "`sort` calls its function with 1 value, and this function takes 2 values", ""},
+	} {
+		d := fault(t, c.program, options())
+		require.Equal(t, c.message, d.Message)
+		require.Contains(t, d.Hint, c.hint)
+	}
+	d := fault(t, "fn g() = 5\nsay map([1], g)", options())
+	require.Equal(t, 1, d.Related[0].Span.From().Line)
+	_, list := eval.Run(context.Background(), compiled(t, "say map([1], fn(a, b = 3) = a * b)\nsay fold([1, 2], 0, max)"), options())
+	require.Empty(t, list)
+}
+
+func TestNumbersInMessagesAreNotRoundedToWhatIsAllowed(t *testing.T) {
+	for program, message := range map[string]string{
+		"turn asin(1.0000000001)":    "`asin` takes numbers from -1 to 1, not 1.0000000001",
+		"turn acos(-1.00001)":        "`acos` takes numbers from -1 to 1, not -1.00001",
+		"loop 2.0000001 { ahead 1 }": "a loop cannot run 2.0000001 times",
+		"say clamp(5, 1.00001, 1)":   "`clamp` was given 1.00001 as the lowest and 1 as the highest number",
+		"say log(-1e-9)":             "`log` has no result for -1e-9: only numbers above 0 have one",
+		"say exp(1e300)":             "the result of `exp` with 1e300 is too large to hold",
+		"say 1.23456789e300 * 1e300": "1.23456789e300 * 1e300 is too large for a number",
+		"ahead 1.5e300":              "the point (1.5e300, 0) is too far away to be drawn",
+		"say 0^-1":                   "0 to the power of -1 has no real value",
+		"say (0 - 8)^0.5":            "-8 to the power of 0.5 has no real value",
+	} {
+		require.Equal(t, message, fault(t, program, options()).Message, program)
 	}
 }
 

@@ -201,5 +201,13 @@ func (f *function) Name() string {
 	return "a function"
 }
 
+// called is how a sentence calls the function.
+func (f *function) called() string {
+	if f.builtin == nil && f.fn.Name == "" {
+		return "this function"
+	}
+	return "`" + f.Name() + "`"
+}
+
 // Held is what the function keeps.
 func (f *function) Held() []value.Value { return f.captured }

@@ -1,6 +1,7 @@
 package value
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -26,6 +27,20 @@ func FormatNumber(x float64) string {
 		return text
 	}
 	return "0"
+}
+
+// MessageNumber is a number as messages show it: as programs print it, but short,
+// and never as a whole number that it is not.
+func MessageNumber(x float64) string {
+	const widest = 18
+	text := FormatNumber(x)
+	switch hidden := x != math.Trunc(x) && !strings.Contains(text, "."); {
+	case hidden && text != "0":
+		text = strconv.FormatFloat(x, 'g', -1, 64)
+	case hidden, len(text) > widest:
+		text = strconv.FormatFloat(x, 'g', 6, 64)
+	}
+	return strings.NewReplacer("e+", "e", "e-0", "e-").Replace(text)
 }
 
 // String is the value as `say` and texts show it.

@@ -27,6 +27,16 @@ func TestNumbersPrintWithAtMostFourDecimals(t *testing.T) {
 	}
 }
 
+func TestNumbersInMessagesAreNeverWholeIfTheyAreNot(t *testing.T) {
+	for want, x := range map[string]float64{
+		"0": 0, "2": 2, "2.5": 2.5, "0.3333": 1.0 / 3, "1e300": 1e300, "-1.5e300": -1.5e300, "123456789012.5": 123456789012.5,
+		"1.0000000001": 1 + 1e-10, "-0.99999": -0.99999, "2.0000000000000004": 2.0000000000000004,
+		"1e-9": 1e-9, "-1.23457e-7": -1.234567890123e-7, "1.23457e300": 1.2345678901234567e300, "4.94066e-324": 5e-324,
+	} {
+		require.Equal(t, want, value.MessageNumber(x))
+	}
+}
+
 func TestValuesPrint(t *testing.T) {
 	list := value.List([]value.Value{value.Number(1), value.Text("a"), value.Bool(true), value.Point(geom.Point{X: 1, Y: 2.5}), value.List(nil)})
 	require.Equal(t, `[1, "a", true, (1, 2.5), []]`, list.String())
