@@ -182,6 +182,15 @@ var linkPages = []Page{
 		Good:    "the input tied to its rest level",
 	},
 	{
+		Code:    "board-restarted",
+		Message: "the board was switched off and on, or reset, since it moved last",
+		Hint:    "look whether the stylus stands where it is taken to, say so, and start again",
+		Rule:    "A board that starts anew has lost its place and its modes. Nothing moves before both are stated again, and before somebody has looked: a knob may have been turned meanwhile.",
+		Subject: Outside,
+		Bad:     "the motors' power switched off between two drawings",
+		Good:    "the same, and the position confirmed before the next one",
+	},
+	{
 		Code:    "board-reset",
 		Message: "the board was reset in the middle of its work",
 		Hint:    "a loose plug or a weak supply is the usual cause; say where the stylus is, then go on",

@@ -163,6 +163,9 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		// where they stand, both in it: what it makes next stays inside.
 	}
 	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
+	if err := l.look(ctx); err != nil {
+		return l.outcome(nil), err
+	}
 	var err error
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
@@ -175,6 +178,38 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	}
 	err = d.run(ctx)
 	return l.outcome(d), err
+}
+
+// look hears the board before it is sent anything that moves: between two
+// motions nobody listens, and one that was switched off and on has lost its
+// place and its modes. The motors have not turned by that, but whoever did it may
+// have turned a knob: the position is assumed then.
+func (l *Link) look(ctx context.Context) error {
+	l.flight, l.holding, l.comparing = l.flight[:0], false, true
+	defer func() { l.comparing = false }()
+	for range 3 {
+		l.forgetTrouble()
+		heard := l.reports
+		if _, err := l.until(ctx, answerS, quickPollS, func() bool { return l.reports > heard || l.trouble != nil }); err != nil {
+			return err
+		}
+		switch t := l.trouble; {
+		case !l.stated, t != nil && t.kind == troubleForgot:
+			l.stated, l.mode = false, Connected
+			return errors.Join(&diag.Fault{Code: "board-restarted"}, l.Doubt())
+		case t == nil && l.reports > heard:
+			return nil
+		case t != nil && (t.kind == troubleOff || t.kind == troubleAlarm):
+			why := t.fault(l)
+			l.lose(why.Error())
+			l.mode = Connected
+			return errors.Join(why, l.keep(still))
+		case t != nil && t.kind == troubleGone:
+			return t.fault(l)
+		}
+		// Half an answer to something that was asked before: once more.
+	}
+	return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(3 * answerS)}}
 }
 
 func (e *entry) seconds() float64 {

@@ -124,6 +124,9 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator) error
 		d.ahead = append(d.ahead, entry{Item: item, index: d.survey.Moves})
 	}
 	d.ended, d.read = true, func() (entry, bool, error) { return entry{}, false, nil }
+	if err := l.look(ctx); err != nil {
+		return err
+	}
 	l.drawnMM, l.drawnS, l.mode = 0, 0, Moving
 	err := d.run(ctx)
 	if l.mode == Armed {

@@ -390,6 +390,7 @@ func (l *Link) hear(line string) {
 		l.raise(trouble{kind: troubleAlarm, number: h.number})
 	case heardGreeting:
 		l.greetings++
+		l.stated = false
 		l.raise(trouble{kind: troubleReset})
 	case heardReport:
 		l.take(h.report)

@@ -2,6 +2,7 @@ package link_test
 
 import (
 	"context"
+	"fmt"
 	"testing"
 	"time"
 
@@ -349,4 +350,43 @@ func TestABoardWithoutAGreetingIsReset(t *testing.T) {
 	outcome, err := l.Draw(context.Background(), link.Job{Text: "G21\nG1 X20 Y20 F1000\nM2\n"}, &script{now: b.now})
 	require.NoError(t, err)
 	require.True(t, outcome.Complete)
+}
+
+// Between two motions nobody listens to the board. One that was switched off
+// and on meanwhile has lost its place: that is found before anything moves.
+func TestABoardThatWasResetAtRestIsFoundOutBeforeItMoves(t *testing.T) {
+	for name, reset := range map[string]func(*simulator.Machine){
+		"with a greeting": (*simulator.Machine).PowerCycle,
+		"without one":     (*simulator.Machine).PowerCycleQuietly,
+	} {
+		for _, moved := range []bool{false, true} {
+			t.Run(fmt.Sprint(name, ", moved before: ", moved), func(t *testing.T) {
+				ctx := context.Background()
+				b := newBench(t, nil)
+				l := b.ready()
+				if moved {
+					require.NoError(t, l.Walk(ctx, link.Place{Steps: machine.Steps{X: 4000, Y: 3000}}, &script{now: b.now}))
+				}
+				at, _, _ := l.Where()
+				text := flower(b.profile, b.profile.AtSteps(at.Steps))
+				reset(b.sim)
+				b.sim.Advance(5)
+				before := b.sim.Look().StylusMM
+				_, err := l.Draw(ctx, link.Job{Name: "flower", Text: text}, &script{now: b.now})
+				require.Error(t, err)
+				require.Equal(t, before, b.sim.Look().StylusMM)
+				_, _, certainty := l.Where()
+				require.Equal(t, link.Connected, l.Mode())
+				require.Equal(t, "board-restarted", code(t, err))
+				require.Equal(t, link.Assumed, certainty)
+				require.NoError(t, l.Confirm())
+				require.NoError(t, l.Walk(ctx, at, &script{now: b.now}))
+				require.NoError(t, l.Arm())
+				out, err := l.Draw(ctx, link.Job{Name: "flower", Text: text}, &script{now: b.now})
+				require.NoError(t, err)
+				require.True(t, out.Complete)
+				require.InDelta(t, 95, b.stylus().X, 0.5)
+			})
+		}
+	}
 }
