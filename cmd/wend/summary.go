@@ -7,6 +7,7 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag/render"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
@@ -141,17 +142,7 @@ func metres(mm float64) string {
 	return fmt.Sprintf("%.1f mm", mm)
 }
 
-// duration says a time so that it can be waited for.
-func duration(seconds float64) string {
-	whole := int(math.Ceil(seconds))
-	switch {
-	case whole < 60:
-		return fmt.Sprintf("%d s", whole)
-	case whole < 3600:
-		return fmt.Sprintf("%d min %02d s", whole/60, whole%60)
-	}
-	return fmt.Sprintf("%d h %02d min", whole/3600, whole/60%60)
-}
+func duration(seconds float64) string { return gcode.Duration(seconds) }
 
 // grouped sets a thin gap between thousands.
 func grouped(n int) string {

@@ -2,6 +2,7 @@ package gcode
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -58,7 +59,7 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	} else {
 		l.remark("machine: %s", p.Name)
 	}
-	l.remark("%s mm of line, about %s", strconv.FormatFloat(h.LineMM, 'f', 0, 64), duration(h.Seconds))
+	l.remark("%s mm of line, about %s", strconv.FormatFloat(h.LineMM, 'f', 0, 64), Duration(h.Seconds))
 	l.remark("before the first move the stylus must stand at x %.2f y %.2f mm of the page", in.Stylus.X, in.Stylus.Y)
 	if h.Wiped {
 		l.remark("bring it there, then wipe the sheet")
@@ -83,11 +84,17 @@ func flank(side int8) string {
 	return "larger"
 }
 
-func duration(seconds float64) string {
-	if seconds < 100 {
-		return fmt.Sprintf("%.0f s", seconds)
+// Duration says a time so that it can be waited for: in whole seconds, rounded
+// up. It is said so in the heading of a file and wherever else a person reads it.
+func Duration(seconds float64) string {
+	whole := int(math.Ceil(seconds))
+	switch {
+	case whole < 60:
+		return fmt.Sprintf("%d s", whole)
+	case whole < 3600:
+		return fmt.Sprintf("%d min %02d s", whole/60, whole%60)
 	}
-	return fmt.Sprintf("%.0f min", seconds/60)
+	return fmt.Sprintf("%d h %02d min", whole/3600, whole/60%60)
 }
 
 // mainFile is the file that comments name by line alone: that of the first
