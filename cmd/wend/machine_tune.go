@@ -1,11 +1,9 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -23,7 +21,6 @@ import (
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/machine"
-	"wend/runtime/preview"
 )
 
 type tuneFlags struct {
@@ -322,118 +319,9 @@ func (t *tuning) Wipe(ctx context.Context) (float64, error) {
 	return seconds, errors.Join(err, board.close())
 }
 
-// Ready is that of calibrate.Operator.
-func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
-	t.o.c.say("  %s", q.Ask)
-	if _, err := t.answer(ctx, "  Enter when done> "); err != nil {
-		return err
-	}
-	if t.rehearsal {
-		t.blank = len(t.connection.simulated.Trace()) - 1
-	}
-	return nil
-}
-
-// answer waits for a line that is not `stop`.
-func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
-	text, err := t.o.line(prompt)
-	switch text = strings.TrimSpace(text); {
-	case ctx.Err() != nil:
-		return "", ctx.Err()
-	case errors.Is(err, io.EOF), errors.Is(err, live.ErrCleared), errors.Is(err, live.ErrIdle), text == "stop":
-		return "", errLeft
-	}
-	return text, err
-}
-
-// question shows what is asked, and where to look.
-func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
-	if t.rehearsal {
-		if err := t.draw(ctx); err != nil {
-			return err
-		}
-		t.o.c.say("  see %s", filepath.ToSlash(t.picture))
-	}
-	if q.More != "" {
-		t.o.c.say("  %s", q.More)
-	}
-	t.o.c.say("  %s", q.Ask)
-	return nil
-}
-
-// draw makes the picture of what is on the simulated sheet.
-func (t *tuning) draw(ctx context.Context) error {
-	line := t.connection.simulated.Trace()
-	line = line[min(t.blank, len(line)-1):]
-	for i, at := range line {
-		line[i] = t.profile.ToPage(at)
-	}
-	page := t.profile.Page()
-	var picture bytes.Buffer
-	err := preview.PNG(ctx, &picture, preview.Picture{
-		Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: t.profile.Area.MarginMM},
-		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew",
-	}, preview.Options{PixelsPerMM: 12})
-	if err != nil {
-		return err
-	}
-	return commit([]output{{name: t.picture, data: picture.Bytes()}}, nil)
-}
-
-// Measure is that of calibrate.Operator.
-func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, error) {
-	if err := t.question(ctx, q); err != nil {
-		return 0, err
-	}
-	prompt := "  > "
-	if q.Unit != "" {
-		prompt = "  " + q.Unit + "> "
-	}
-	for {
-		text, err := t.answer(ctx, prompt)
-		if err != nil {
-			return 0, err
-		}
-		v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
-		switch {
-		case err != nil || v != v:
-			t.o.c.say("  it takes a number, such as %g", (q.Low+q.High)/2)
-		case v < q.Low || v > q.High:
-			t.o.c.say("  from %g to %g can be; `stop` ends", q.Low, q.High)
-		default:
-			return v, nil
-		}
-	}
-}
-
-// Choose is that of calibrate.Operator.
-func (t *tuning) Choose(ctx context.Context, q calibrate.Question) (int, error) {
-	if err := t.question(ctx, q); err != nil {
-		return 0, err
-	}
-	var options strings.Builder
-	for i, option := range q.Options {
-		fmt.Fprintf(&options, "  %d %s", i+1, option)
-	}
-	t.o.c.say("%s", &options)
-	for {
-		text, err := t.answer(ctx, "  > ")
-		if err != nil {
-			return 0, err
-		}
-		for i, option := range q.Options {
-			if text == strconv.Itoa(i+1) || text != "" && strings.HasPrefix(strings.ToLower(option), strings.ToLower(text)) {
-				return i, nil
-			}
-		}
-		t.o.c.say("  a number from 1 to %d, or the first letters", len(q.Options))
-	}
-}
-
 var (
-	_ calibrate.Machine  = (*tuning)(nil)
-	_ calibrate.Eraser   = (*tuning)(nil)
-	_ calibrate.Operator = (*tuning)(nil)
+	_ calibrate.Machine = (*tuning)(nil)
+	_ calibrate.Eraser  = (*tuning)(nil)
 )
 
 // keepProfile writes a profile into its file, if that changes it. The old text
