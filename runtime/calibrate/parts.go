@@ -68,6 +68,8 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 		towards = -1
 	}
 	const most = 40
+	// A wrong first reading must not lead far.
+	stride, longest := 5.0, 20.0
 	for range most {
 		left, err := s.operator.Measure(ctx, Question{
 			Part: Area, Ask: fmt.Sprintf("how far is the stylus from the mark of the %s edge?", edge),
@@ -87,7 +89,8 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 			}
 			left = s.lead()
 		case left > 2:
-			left = min(0.75*left, 20)
+			left = min(0.75*left, stride)
+			stride = min(2*stride, longest)
 		}
 		if err := s.shift(ctx, a, towards*left); err != nil {
 			return 0, err
