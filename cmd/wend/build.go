@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -88,7 +87,7 @@ written; where a line leaves the page is then shown in NAME.off-page.png.
 // addFiles adds the flags that say which files are written.
 func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program)")
+	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program); it is made if it is not there, but not the folders above it, which would rather be misspelt")
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
 	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
@@ -209,7 +208,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	var side machine.Side
 	for n, i := range drawing.WithLine(drawn) {
 		s := builtSheet{names: map[string]string{}}
-		add := func(kind string, write func(w io.Writer) error) func() error {
+		add := func(kind string, write func(w *bytes.Buffer) error) func() error {
 			buffer := new(bytes.Buffer)
 			full := sheetName(base, n) + "." + kind
 			s.names[kind] = full
@@ -223,8 +222,10 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		}
 		picture := program.Picture(drawn, i)
 		jobs := []func() error{
-			add("png", func(w io.Writer) error { return preview.PNG(ctx, w, picture, preview.Options{MarkAdded: f.markAdded}) }),
-			add("gcode", func(w io.Writer) error {
+			add("png", func(w *bytes.Buffer) error {
+				return preview.PNG(ctx, w, picture, preview.Options{MarkAdded: f.markAdded})
+			}),
+			add("gcode", func(w *bytes.Buffer) error {
 				var more diag.List
 				s.Sheet, more = program.Lower(ctx, drawn, i, side, w)
 				if more.Failed() {
@@ -237,11 +238,11 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		for _, kind := range f.also {
 			switch kind {
 			case "svg":
-				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.SVG(w, picture, drawn.Seed) }))
+				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.SVG(w, picture, drawn.Seed) }))
 			case "gif":
-				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.GIF(ctx, w, picture, preview.Growth{}) }))
+				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.GIF(ctx, w, picture, preview.Growth{}) }))
 			case "csv":
-				jobs = append(jobs, add(kind, func(w io.Writer) error { return preview.CSV(w, picture) }))
+				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.CSV(w, picture) }))
 			}
 		}
 		run := func(jobs ...func() error) {
@@ -257,7 +258,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 			list = append(list, more...)
 			if !list.Failed() {
 				s.asDrawn = &as
-				run(add("as-drawn.png", func(w io.Writer) error {
+				run(add("as-drawn.png", func(w *bytes.Buffer) error {
 					return preview.PNG(ctx, w, picture, preview.Options{Overlay: &preview.Overlay{Points: as.Line, Name: "as drawn", Under: "as planned"}})
 				}))
 			}

@@ -2,8 +2,10 @@ package gcode
 
 import (
 	"strconv"
+	"sync"
 
 	"wend/lang/diag"
+	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
@@ -18,25 +20,26 @@ func Check(name, text string, p *machine.Profile) (Reading, diag.List) {
 			leave[i].note(over, start)
 		}
 	}
-	reading, diagnostics := Read(name, text, Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
+	file := sync.OnceValue(func() *source.File { return source.New(name, text) })
+	r := newReader(Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
 		box := geom.Box{Min: m.To, Max: m.To}
 		if m.Arc != nil {
 			box = m.Arc.Bounds(m.From, m.To)
 		}
 		judge(box.Include(m.From), m.Start)
-	})
+	}, file)
+	r.lines(text)
+	reading, diagnostics := r.done()
 	for i, past := range [4]string{"past the left edge", "past the right edge", "below the lower edge", "above the upper edge"} {
 		if l := leave[i]; l.count > 0 {
-			file := fileOf(name, text, diagnostics)
-			diagnostics = append(diagnostics, diag.New("instruction-outside-area", lineSpan(file, l.start), diag.Args{
+			diagnostics = append(diagnostics, diag.New("instruction-outside-area", lineSpan(file(), l.start), diag.Args{
 				"past": past, "mm": amount(l.most), "count": l.count,
 				"width": p.Area.WidthMM, "height": p.Area.HeightMM,
 			}))
 		}
 	}
 	if reading.Motions > 0 && !reading.Asserted {
-		file := fileOf(name, text, diagnostics)
-		diagnostics = append(diagnostics, diag.New("instruction-start-unsaid", lineSpan(file, reading.FirstMotion), nil))
+		diagnostics = append(diagnostics, diag.New("instruction-start-unsaid", lineSpan(file(), reading.FirstMotion), nil))
 	}
 	return reading, diagnostics.Sorted()
 }

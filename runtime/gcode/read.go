@@ -2,6 +2,7 @@ package gcode
 
 import (
 	"strings"
+	"sync"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -48,31 +49,30 @@ type Reading struct {
 //
 // It shares no code with the writer of this package.
 func Read(name, text string, settings Settings, motion func(*Motion)) (Reading, diag.List) {
-	r := &reader{name: name, text: text, settings: settings, motion: motion, at: settings.Start, unit: 1, absolute: true}
-	r.reading.Box = geom.EmptyBox()
-	r.run()
-	r.reading.End = r.at
-	if r.reading.Motions == 0 {
-		r.reading.Start = r.at
-		r.reading.Asserted = r.assertedX && r.assertedY
-	}
-	return r.reading, r.diagnostics
+	r := newReader(settings, motion, sync.OnceValue(func() *source.File { return source.New(name, text) }))
+	r.lines(text)
+	return r.done()
 }
 
 // mostFaults is how many errors are reported before reading is given up: a
 // file that is no instruction file at all has one on every line.
 const mostFaults = 50
 
+// reader reads a file in one or several stretches of whole lines. Offsets are
+// in the stretch until they are passed on.
 type reader struct {
-	name, text string
-	file       *source.File // made when it is first needed
-	settings   Settings
-	motion     func(*Motion)
-	now        Motion
+	text     string              // the stretch
+	base     int                 // its offset in the file
+	file     func() *source.File // the whole
+	settings Settings
+	motion   func(*Motion)
+	now      Motion
 
 	diagnostics diag.List
 	unsupported map[string]bool // words reported already
-	ended       bool            // M2 or M30 was met
+	begun       bool            // a line with a word, or the first "%", was met
+	delimited   int             // where in the file the first "%" stands, or -1
+	ended       bool            // nothing is read any more
 
 	// The state of the machine, as far as it matters here.
 	at                   geom.Point // machine mm
@@ -100,23 +100,28 @@ func (m motionMode) String() string {
 	return [...]string{"no motion word", "G0", "G1", "G2", "G3"}[m]
 }
 
-func (r *reader) span(from, to int) source.Span {
-	if r.file == nil {
-		r.file = source.New(r.name, r.text)
+func newReader(settings Settings, motion func(*Motion), file func() *source.File) *reader {
+	return &reader{
+		file: file, settings: settings, motion: motion, at: settings.Start, unit: 1, absolute: true,
+		delimited: -1, reading: Reading{Box: geom.EmptyBox()},
 	}
-	return source.Span{File: r.file, Start: from, End: to}
+}
+
+func (r *reader) span(from, to int) source.Span {
+	return source.Span{File: r.file(), Start: r.base + from, End: r.base + to}
 }
 
 func (r *reader) report(code diag.Code, from, to int, args diag.Args) {
 	r.diagnostics = append(r.diagnostics, diag.New(code, r.span(from, to), args))
 }
 
-// run takes the text line by line. A file either ends with M2 or M30, or its
-// program stands between two lines of "%"; what follows is not read.
-func (r *reader) run() {
+// lines reads the next stretch of a file line by line. A file either ends with
+// M2 or M30, or its program stands between two lines of "%"; what follows is
+// not read.
+func (r *reader) lines(text string) {
+	r.base += len(r.text)
+	r.text = text
 	var b block
-	delimited := -1 // where the first % stands
-	first := true
 	for start := 0; start < len(r.text) && !r.ended; {
 		end := start
 		if next := strings.IndexByte(r.text[start:], '\n'); next >= 0 {
@@ -131,41 +136,58 @@ func (r *reader) run() {
 		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 {
 			// What would follow from it on the rest of the file is no news.
 			r.report("instruction-line-ends", start+at, start+at+1, nil)
-			return
-		}
-		if at, ok := percentLine(r.text, start, end); ok {
-			switch {
-			case first:
-				delimited, first = at, false
-			case delimited >= 0:
-				return
-			default:
-				r.report("instruction-percent", at, at+1, nil)
-			}
-			start = next
-			continue
-		}
-		faults := len(r.diagnostics)
-		if r.scan(&b, start, end) {
-			r.execute(&b)
-		}
-		if first && (b.has != 0 || b.gWords != 0 || b.mWords != 0) {
-			first = false
-		}
-		if len(r.diagnostics) > faults && len(r.diagnostics) >= mostFaults {
-			r.report("instruction-reading-stopped", start, end, diag.Args{"count": mostFaults})
-			return
+			r.ended = true
+		} else if at, ok := percentLine(r.text, start, end); ok {
+			r.percent(at)
+		} else {
+			r.line(&b, start, end)
 		}
 		start = next
 	}
-	if r.ended {
-		return
+}
+
+// percent is a line that holds nothing but a "%".
+func (r *reader) percent(at int) {
+	switch {
+	case !r.begun:
+		r.delimited, r.begun = r.base+at, true
+	case r.delimited >= 0:
+		r.ended = true
+	default:
+		r.report("instruction-percent", at, at+1, nil)
 	}
-	if delimited >= 0 {
-		r.report("instruction-percent-open", delimited, delimited+1, nil)
-		return
+}
+
+func (r *reader) line(b *block, start, end int) {
+	faults := len(r.diagnostics)
+	if r.scan(b, start, end) {
+		r.execute(b)
 	}
-	r.report("instruction-end-missing", len(r.text), len(r.text), nil)
+	if b.has != 0 || b.gWords != 0 || b.mWords != 0 {
+		r.begun = true
+	}
+	if len(r.diagnostics) > faults && len(r.diagnostics) >= mostFaults {
+		r.report("instruction-reading-stopped", start, end, diag.Args{"count": mostFaults})
+		r.ended = true
+	}
+}
+
+// done is what is known when the last stretch was read.
+func (r *reader) done() (Reading, diag.List) {
+	if !r.ended {
+		if end := len(r.text); r.delimited < 0 {
+			r.report("instruction-end-missing", end, end, nil)
+		} else {
+			at := r.delimited - r.base
+			r.report("instruction-percent-open", at, at+1, nil)
+		}
+	}
+	r.reading.End = r.at
+	if r.reading.Motions == 0 {
+		r.reading.Start = r.at
+		r.reading.Asserted = r.assertedX && r.assertedY
+	}
+	return r.reading, r.diagnostics
 }
 
 // percentLine tells whether a line holds nothing but one "%", and where.
@@ -274,7 +296,7 @@ func (r *reader) setOrigin(b *block) {
 
 func (r *reader) move(b *block) {
 	m := &r.now
-	*m = Motion{From: r.at, To: r.to(b), Start: b.start}
+	*m = Motion{From: r.at, To: r.to(b), Start: r.base + b.start}
 	if r.moving == clockwise || r.moving == counterclockwise {
 		arc, why := r.arc(b, m.To)
 		if why != "" {
@@ -297,7 +319,7 @@ func (r *reader) move(b *block) {
 		}
 	}
 	if r.reading.Motions == 0 {
-		r.reading.Start, r.reading.FirstMotion = r.at, b.start
+		r.reading.Start, r.reading.FirstMotion = r.at, r.base+b.start
 		r.reading.Asserted = r.assertedX && r.assertedY
 		r.reading.Box = r.reading.Box.Include(r.at)
 	}

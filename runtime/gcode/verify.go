@@ -1,8 +1,11 @@
 package gcode
 
 import (
+	"bytes"
 	"fmt"
+	"iter"
 	"math"
+	"sync"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -19,13 +22,16 @@ import (
 //
 // Coordinates are rounded to whole steps as a board does, and go through a
 // model of slack and skew that knows nothing of how they were made up for.
-func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side) diag.List {
+//
+// The text is read in stretches, so that no second copy of it need be held.
+func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side) diag.List {
 	toleranceMM := p.ReadBackToleranceMM(compensated)
-	const batch, waiting = 1024, 4
+	const batch, waiting = 4096, 4
 	type step struct {
 		point geom.Point // page mm
 		start int
 	}
+	file := sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
 	batches := make(chan []step, waiting)
 	// Batches to fill anew. There are never more than those that wait and one in
 	// the hands of either side.
@@ -47,7 +53,7 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 			}
 		}
 		fault := func(start int, why string) {
-			diagnostics = append(diagnostics, differs(name, text, diagnostics, start, why))
+			diagnostics = append(diagnostics, differs(file(), start, why))
 		}
 		follow := newStylus(p, compensated, p.ToMachine(sheet.Points[0]), side)
 		stands := follow.motor
@@ -61,7 +67,7 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 		towards := func(at geom.Point, start int) {
 			follow.move(p.AtSteps(p.NearestStep(at)).Add(shift), func(drawn geom.Point) { emit(drawn, start) })
 		}
-		reading, diagnostics = Read(name, text, Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
+		reader := newReader(Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
 			if !begun {
 				shift, begun = stands.Sub(p.AtSteps(p.NearestStep(m.From))), true
 			}
@@ -73,7 +79,11 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 				return
 			}
 			m.Arc.Chords(m.From, m.To, toleranceMM/8, func(at geom.Point) { towards(at, m.Start) })
-		})
+		}, file)
+		for stretch := range stretches(text) {
+			reader.lines(string(stretch))
+		}
+		reading, diagnostics = reader.done()
 		if outside.count > 0 {
 			fault(outside.start, "a motion leaves the area")
 		}
@@ -112,27 +122,37 @@ func Verify(name, text string, p *machine.Profile, sheet *plan.Sheet, compensate
 	}
 	if failed {
 		why := fmt.Sprintf("%.3f mm apart", apart)
-		return append(diagnostics, differs(name, text, diagnostics, last.start, why))
+		return append(diagnostics, differs(file(), last.start, why))
 	}
 	if !match.complete() {
-		return append(diagnostics, differs(name, text, diagnostics, last.start, "they end before the line does"))
+		return append(diagnostics, differs(file(), last.start, "they end before the line does"))
 	}
 	return diagnostics
 }
 
-func differs(name, text string, so diag.List, start int, why string) diag.Diagnostic {
-	return diag.New("instruction-differs", lineSpan(fileOf(name, text, so), start), diag.Args{"why": why})
+func differs(file *source.File, start int, why string) diag.Diagnostic {
+	return diag.New("instruction-differs", lineSpan(file, start), diag.Args{"why": why})
 }
 
-// fileOf is the file that other diagnostics of the text refer to, so that all
-// of one text refer to one file.
-func fileOf(name, text string, so diag.List) *source.File {
-	for _, d := range so {
-		if d.Span.Known() {
-			return d.Span.File
+// stretchBytes is about how much text is read at a time.
+const stretchBytes = 1 << 16
+
+// stretches cuts a text into stretches of whole lines.
+func stretches(text []byte) iter.Seq[[]byte] {
+	return func(yield func([]byte) bool) {
+		for len(text) > 0 {
+			end := min(stretchBytes, len(text))
+			if next := bytes.IndexByte(text[end:], '\n'); next >= 0 {
+				end += next + 1
+			} else {
+				end = len(text)
+			}
+			if !yield(text[:end]) {
+				return
+			}
+			text = text[end:]
 		}
 	}
-	return source.New(name, text)
 }
 
 // lineSpan is the line that begins at an offset.

@@ -1,11 +1,10 @@
 package drawing
 
 import (
+	"bytes"
 	"context"
-	"io"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"wend/lang/diag"
 	"wend/runtime/gcode"
@@ -66,14 +65,15 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	}, p.Profile.Drawing.LineWidthMM)
 }
 
-// Lower writes the instructions of a sheet, slack and skew of the profile made
-// up for, after reading them back and comparing what a machine would draw from
-// them with the plan.
+// Lower adds the instructions of a sheet to a text, slack and skew of the profile
+// made up for, then reads them back from it and compares what a machine would
+// draw from them with the plan. The text is only to be used if the list has not
+// failed.
 //
 // before is the flank each axis rests on when the sheet is begun: the EndSide
 // of the sheet before, or zero. A sheet with a beginning of its own is walked
 // to from the lower left, whatever was before.
-func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Side, w io.Writer) (Sheet, diag.List) {
+func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Side, text *bytes.Buffer) (Sheet, diag.List) {
 	known := p.Describe(drawn, sheet)
 	s := drawn.Sheets[sheet]
 	options := lower.Options{Compensate: true, Side: before}
@@ -93,21 +93,14 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	name := filepath.Base(p.Checked.Main.File.Source.Name)
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
-	// A builder, since its text can be read back without a copy.
-	var text strings.Builder
-	err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{
+	start := text.Len()
+	err = gcode.Write(ctx, text, p.Profile, lowered.Instructions, gcode.Heading{
 		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Wiped: s.Begun || sheet > 0,
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
 	})
 	if err != nil {
 		return known, Faults(err)
 	}
-	list = append(list, gcode.Verify(name, text.String(), p.Profile, s, lowered.Compensated, lowered.Side)...)
-	if list.Failed() {
-		return known, list
-	}
-	if _, err := io.WriteString(w, text.String()); err != nil {
-		return known, Faults(err)
-	}
+	list = append(list, gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Side)...)
 	return known, list
 }
