@@ -52,6 +52,9 @@ and is not counted. Every instruction file is read back and compared with the
 drawing before this reports success. If anything is wrong, none of these is
 written; where a line leaves the page is then shown in NAME.off-page.png.
 
+The folder that --out names is made if it is not there, but not those above it: a
+path that is missing farther up is more likely misspelt.
+
 - reads the program from standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
   wend build examples/meadow.wend --seed 7 --also svg,gif
@@ -87,7 +90,7 @@ written; where a line leaves the page is then shown in NAME.off-page.png.
 // addFiles adds the flags that say which files are written.
 func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.out, "out", "", "`folder` to write to (without it: beside the program); it is made if it is not there, but not the folders above it, which would rather be misspelt")
+	flags.StringVar(&f.out, "out", "", "`folder` to write to, made if it is not there (without it: beside the program)")
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
 	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")

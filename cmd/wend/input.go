@@ -98,7 +98,7 @@ func fileFault(name string, err error) error {
 		return fault
 	case errors.Is(err, fs.ErrNotExist):
 		missing := aboutFile(name, "file-missing", nil)
-		missing.Hint = nearbyFile(name)
+		missing.Hint = nearby(name, false)
 		return missing
 	}
 	return aboutFile(name, "file-unreadable", diag.Args{"reason": reason(err)})
@@ -120,21 +120,21 @@ func reason(err error) string {
 	return err.Error()
 }
 
-// nearbyFile names files of the same folder that may have been meant.
-func nearbyFile(name string) string {
+// nearby names a file, or a folder, of the same folder that may have been meant.
+func nearby(name string, folder bool) string {
 	entries, err := os.ReadDir(filepath.Dir(name))
 	if err != nil {
-		return fmt.Sprintf("there is no folder `%s`", filepath.Dir(name))
+		return fmt.Sprintf("there is no folder `%s`", filepath.ToSlash(filepath.Dir(name)))
 	}
 	base := strings.ToLower(filepath.Base(name))
 	var names []string
 	for _, e := range entries {
-		if !e.IsDir() {
+		if e.IsDir() == folder {
 			names = append(names, e.Name())
 		}
 	}
 	if best := diag.Nearest(base, names, 1); len(best) > 0 {
-		return fmt.Sprintf("did you mean `%s`?", filepath.Join(filepath.Dir(name), best[0]))
+		return fmt.Sprintf("did you mean `%s`?", filepath.ToSlash(filepath.Join(filepath.Dir(name), best[0])))
 	}
 	return ""
 }

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"wend/lang/diag"
 )
@@ -19,7 +20,8 @@ type output struct {
 
 // commit writes all outputs or none: each goes to a temporary file in its
 // folder first, and only when all are safely there are they given their names.
-// inputs are files that must not be overwritten.
+// A folder that is not there is made, in one that is. inputs are files that must
+// not be overwritten.
 func commit(outputs []output, inputs []string) error {
 	for _, o := range outputs {
 		for _, input := range inputs {
@@ -33,11 +35,21 @@ func commit(outputs []output, inputs []string) error {
 			return notWritten(o.name, "the file there is write-protected")
 		}
 	}
-	var written, places []string
+	var made, written, places []string
 	drop := func() {
-		for _, name := range written {
+		for _, name := range slices.Concat(written, made) {
 			os.Remove(name)
 		}
+	}
+	for _, o := range outputs {
+		folder := filepath.Dir(o.name)
+		if info, err := os.Stat(folder); err == nil && info.IsDir() {
+			continue
+		}
+		if err := os.Mkdir(folder, 0o777); err != nil {
+			return noFolder(o.name, err)
+		}
+		made = append(made, folder)
 	}
 	for _, o := range outputs {
 		// A link stays, and the file that it names is replaced.
@@ -64,8 +76,40 @@ func commit(outputs []output, inputs []string) error {
 	return nil
 }
 
-func notWritten(name, why string) error {
+func notWritten(name, why string) *diag.Fault {
 	return aboutFile(name, "output-failed", diag.Args{"reason": why})
+}
+
+// noFolder says why the folder of an output is none and cannot be made.
+func noFolder(name string, err error) error {
+	isFile := func(path string) bool {
+		info, err := os.Stat(path)
+		return err == nil && !info.IsDir()
+	}
+	folder := filepath.Dir(name)
+	above := filepath.Dir(folder)
+	for errors.Is(err, fs.ErrNotExist) && above != filepath.Dir(above) {
+		if _, err := os.Stat(above); err == nil {
+			break
+		}
+		folder, above = above, filepath.Dir(above)
+	}
+	fault := notWritten(name, reason(err))
+	for _, path := range []string{folder, above} {
+		if isFile(path) {
+			fault = notWritten(name, fmt.Sprintf("`%s` is a file, not a folder", filepath.ToSlash(path)))
+			fault.Hint = "name another folder"
+			return fault
+		}
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		fault = notWritten(name, fmt.Sprintf("there is no folder `%s`", filepath.ToSlash(folder)))
+		fault.Hint = nearby(folder, true)
+		if fault.Hint == "" {
+			fault.Hint = "look at the spelling, or make it first: only the last folder of a path is made"
+		}
+	}
+	return fault
 }
 
 // writeBeside writes to a new file in the folder of the one it is to replace,

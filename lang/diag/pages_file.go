@@ -59,7 +59,7 @@ var filePages = []Page{
 	{
 		Code: "output-failed", Message: "`{name}` cannot be written: {reason}",
 		Hint:    "look at the folder: whether it exists, who may write in it, whether the disk is full",
-		Rule:    "All outputs of a run are written together or not at all; nothing half-written is left behind.",
+		Rule:    "All outputs of a run are written together or not at all; nothing half-written is left behind. A folder that is not there is made if the one it lies in is there; a path that is missing farther up is more likely misspelt.",
 		Subject: Outside, Bad: "wend build fern.wend --out /proc", Good: "wend build fern.wend --out pictures",
 	},
 	{
