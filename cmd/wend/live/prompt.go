@@ -359,17 +359,23 @@ func (p *Prompt) try(ctx context.Context, name, text string) (*Change, error) {
 	return change, nil
 }
 
-// hinted points from a bare word to the order of that name.
+// hinted points to the orders that are the way out: of a bare word, to the order
+// of that name; of a line that begins too late, to what takes entries back. A
+// new sheet is none there: the line goes on after it.
 func (p *Prompt) hinted(list diag.List, text string) diag.List {
 	first, _, _ := strings.Cut(strings.TrimSpace(text), " ")
 	for i, d := range list {
-		if d.Code != "unknown-word" {
-			continue
-		}
-		for _, o := range ordersTable() {
-			if o.word == first && d.Span.Text() == first {
-				list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`", o.form)
+		switch d.Code {
+		case "unknown-word":
+			for _, o := range ordersTable() {
+				if o.word == first && d.Span.Text() == first {
+					list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`", o.form)
+				}
 			}
+		case "begin-late":
+			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; or begin with a new `wend live`"
+		case "begin-twice":
+			list[i].Hint = d.Hint + "; `/forget` takes entries back, one by one"
 		}
 	}
 	return list

@@ -167,6 +167,16 @@ func TestABareOrderIsPointedToItsSlash(t *testing.T) {
 	require.Contains(t, newBench(t, "/hepl").runs(t), "there is no order `/hepl`; did you mean `/help`?")
 }
 
+func TestALineThatBeginsTooLateIsPointedToForget(t *testing.T) {
+	for _, order := range []string{"/load placed.wend", "/step placed.wend", "begin 20, 20"} {
+		require.Contains(t, newBench(t, "ahead 5", order).runs(t), "hint: `/forget` takes entries back, one by one, until none has drawn", order)
+		require.Contains(t, newBench(t, "begin 5, 5", order).runs(t), "; `/forget` takes entries back", order)
+	}
+	// It is a way out; a new sheet, on which the line goes on, is none.
+	require.Contains(t, newBench(t, "ahead 5", "turn 90", "/forget", "/forget", "/load placed.wend").runs(t), "at (30, 20)")
+	require.NotContains(t, newBench(t, "ahead 5", "/new sheet", "/load placed.wend").runs(t), "at (30, 20)")
+}
+
 func TestNoOrderIsTakenForAStatement(t *testing.T) {
 	for _, o := range ordersTable() {
 		s := newSession(t)

@@ -17,6 +17,7 @@ import (
 
 var files = map[string]string{
 	"flowers.wend": "figure rose(size) { loop 5 { arc size, 100; turn 44 } }\n",
+	"placed.wend":  "begin 20, 20\nahead 10\n",
 	"square.wend":  "# A square.\nlet side = 20\nloop 4 {\n  ahead side\n  turn 90\n}\n",
 }
 
