@@ -114,7 +114,10 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 		fmt.Fprintf(c.stdout, "  within     x %.1f to %.1f, y %.1f to %.1f mm of a page of %g by %g\n", s.Bounds.Min.X, s.Bounds.Max.X, s.Bounds.Min.Y, s.Bounds.Max.Y,
 			settings.Profile.Page().Width(), settings.Profile.Page().Height())
 		slack := "slack not compensated"
-		if s.Compensated {
+		switch p := settings.Profile; {
+		case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
+			slack = "no slack to compensate"
+		case s.Compensated:
 			slack = "slack compensated"
 		}
 		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)

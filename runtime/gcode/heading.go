@@ -64,9 +64,12 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	if h.Wiped {
 		l.remark("bring it there, then wipe the sheet")
 	}
-	if in.Compensated {
+	switch {
+	case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
+		l.remark("the machine has no slack to compensate")
+	case in.Compensated:
 		l.remark("slack compensated: each axis must have moved last towards %s x and %s y", flank(in.Side.X), flank(in.Side.Y))
-	} else {
+	default:
 		l.remark("slack not compensated")
 	}
 	l.remark("caution: nothing stops this machine at its edges. One person at the controls with a power switch in reach. Hands, hair and sleeves away from gears and frame. Local rules come first.")
