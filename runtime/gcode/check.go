@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"math"
 	"strconv"
 	"sync"
 
@@ -50,10 +51,11 @@ const edgeToleranceMM = 1e-6
 
 // amount is a length in mm of which the first digit always shows.
 func amount(mm float64) string {
-	if mm < 0.005 {
-		return strconv.FormatFloat(mm, 'g', 1, 64)
+	decimals := 2
+	for mm < 0.5*math.Pow10(-decimals) && decimals < 9 {
+		decimals++
 	}
-	return strconv.FormatFloat(mm, 'f', 2, 64)
+	return strconv.FormatFloat(mm, 'f', decimals, 64)
 }
 
 // leaving is what is known of the motions past one edge.

@@ -189,7 +189,7 @@ func TestInverseTimeNeedsAFeedForEachMotion(t *testing.T) {
 }
 
 func TestHowFarAMotionLeavesTheAreaIsNeverSaidToBeNothing(t *testing.T) {
-	for text, amount := range map[string]string{"150.002": "0.002 mm", "150.00004": "4e-05 mm", "150.006": "0.01 mm", "163": "13.00 mm"} {
+	for text, amount := range map[string]string{"150.002": "0.002 mm", "150.00004": "0.00004 mm", "150.006": "0.01 mm", "163": "13.00 mm"} {
 		_, diagnostics := gcode.Check("a.gcode", "G92 X5 Y5\nG1 X"+text+" F100\nM2\n", machine.DeskToy())
 		require.Len(t, diagnostics, 1, text)
 		require.Contains(t, diagnostics[0].Message, "by up to "+amount)
