@@ -129,7 +129,7 @@ func (c console) list(titles []string, groups map[string][]string, asJSON bool) 
 			fmt.Fprintln(c.stdout)
 		}
 		fmt.Fprintln(c.stdout, title)
-		fmt.Fprint(c.stdout, wrapped(strings.Join(groups[title], "  "), "  "))
+		fmt.Fprint(c.stdout, wrapped(strings.Join(groups[title], "  "), "  ", c.textColumns(c.stdout)))
 	}
 	return nil
 }
@@ -169,7 +169,7 @@ func (c console) printPage(ctx context.Context, p page, plain bool) {
 	if p.Hint != "" && !strings.Contains(p.Hint, "{") {
 		fmt.Fprintf(out, "  hint: %s\n", p.Hint)
 	}
-	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, ""))
+	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, "", c.textColumns(out)))
 	if p.Example != "" {
 		fmt.Fprintf(out, "\nFor example\n\n%s\n", indented(p.Example))
 		c.printOutcome(ctx, out, p.Example, plain)
@@ -230,29 +230,5 @@ func indented(text string) string {
 	if !strings.HasSuffix(text, "\n") {
 		out.WriteByte('\n')
 	}
-	return out.String()
-}
-
-// wrapped breaks a text into lines of at most 78 columns.
-func wrapped(text, indent string) string {
-	var out strings.Builder
-	width := 0
-	for i, word := range strings.Fields(text) {
-		length := len([]rune(word))
-		switch {
-		case i == 0:
-			out.WriteString(indent)
-			width = len(indent)
-		case width+1+length > 78:
-			out.WriteString("\n" + indent)
-			width = len(indent)
-		default:
-			out.WriteByte(' ')
-			width++
-		}
-		out.WriteString(word)
-		width += length
-	}
-	out.WriteByte('\n')
 	return out.String()
 }

@@ -133,7 +133,7 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 		}
 	}
 	if settings.Profile.BuiltIn {
-		fmt.Fprintln(c.stdout, "The desk toy is built in and invented; for a real machine name its profile with --machine.")
+		fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))
 	}
 }
 
