@@ -230,12 +230,13 @@ func (c console) newProfile(name string, asked []inquiry, answers []string, give
 	text := machine.Marshal(profile)
 	if _, list := machine.Read(source.New(name, string(text))); list.Failed() {
 		c.show(list, false)
+		c.say("the profile would look so, and was not written")
 		return exit(exitErrors)
 	}
 	if err := writeNew(name, text); err != nil {
 		return c.refuse(err)
 	}
-	fmt.Fprintf(c.stdout, "wrote %s; next: wend machine tune --machine %s\n", name, name)
+	fmt.Fprintf(c.stdout, "wrote %s; next: %s\n", name, tuneCommand(name))
 	return nil
 }
 

@@ -42,7 +42,13 @@ the scale is; and warns where values do not go well together.`,
 			profile, list := c.profile(f.machine)
 			var meaning meaningJSON
 			if profile != nil {
-				list = append(list, profile.Clashes(lower.LineBytes(profile))...)
+				for _, d := range profile.Clashes(lower.LineBytes(profile)) {
+					d.File = f.machine
+					if d.Code == "machine-scale-unsure" && f.machine != "" {
+						d = d.WithHint("measure a longer line: `%s --part length`", tuneCommand(f.machine))
+					}
+					list = append(list, d)
+				}
 				meaning = meaningOf(profile, f.machine)
 			}
 			meaning.OK, meaning.Diagnostics = !list.Failed(), render.JSON(list)
@@ -64,6 +70,14 @@ the scale is; and warns where values do not go well together.`,
 	}
 	f.add(cmd)
 	return cmd
+}
+
+// tuneCommand is what calibrates the machine of a profile.
+func tuneCommand(profile string) string {
+	if strings.ContainsAny(profile, " \t") {
+		profile = `"` + profile + `"`
+	}
+	return "wend machine tune --machine " + profile
 }
 
 // writeJSON prints one object the way every command does.
@@ -164,7 +178,7 @@ func (m *meaningJSON) text(w io.Writer, plain bool) {
 	case m.Calibrated:
 		title += ", calibrated"
 	default:
-		title += ", not calibrated: `wend machine tune` comes before the first drawing"
+		title += fmt.Sprintf(", not calibrated: `%s` comes before the first drawing", tuneCommand(m.File))
 	}
 	whole := []fact{
 		{"area", fmt.Sprintf("%g by %g mm", m.AreaMM[0], m.AreaMM[1]), ""},
