@@ -89,6 +89,30 @@ func TestPicturesMatchTheirGoldenFilesPixelByPixel(t *testing.T) {
 	}
 }
 
+func TestTheLegendListsWhatThePictureHas(t *testing.T) {
+	pic, opts := sample()
+	pic.Page = deskPage
+	for _, c := range []struct {
+		place []uint32
+		words string
+	}{
+		{[]uint32{0, 0, 0, 0, 0, 0, 1, 2}, "link, gone over again"},
+		{[]uint32{0, 0, 0, 0, 0, 0, 2, 2}, "link"},
+		{[]uint32{0, 0, 0, 1, 0, 0, 0, 0}, "gone over again"},
+		{[]uint32{0, 0, 0, 0, 0, 0, 0, 0}, ""},
+		{nil, ""},
+	} {
+		pic.Place = c.place
+		l, err := pic.arrange(6, 0, opts)
+		require.NoError(t, err)
+		var words []string
+		for _, e := range l.entries[2:] { // after where it begins and ends
+			words = append(words, e.text)
+		}
+		require.Equal(t, c.words, strings.Join(words, ", "))
+	}
+}
+
 func TestTicksStandAtWholeMillimetres(t *testing.T) {
 	pic := Picture{Page: deskPage, LineWidthMM: 0.5, Points: points(10, 10, 20, 20)}
 	l, err := pic.arrange(10, 0, Options{})

@@ -140,6 +140,16 @@ func extent(points []geom.Point) geom.Box {
 	return box
 }
 
+// has tells whether any piece of the line has a role.
+func (pic Picture) has(role plan.Role) bool {
+	for i := range len(pic.Points) - 1 {
+		if pic.place(i).Role == role {
+			return true
+		}
+	}
+	return false
+}
+
 // place is what piece i of the line is for, and the statement it came from.
 func (pic Picture) place(i int) plan.Place {
 	if i >= 0 && i < len(pic.Place) && int(pic.Place[i]) < len(pic.Places) {

@@ -8,6 +8,7 @@ import (
 	"golang.org/x/image/font"
 
 	"wend/runtime/geom"
+	"wend/runtime/plan"
 )
 
 // surround draws marks, rulers, heading and legend.
@@ -64,8 +65,10 @@ func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entr
 		add(signUnder, opts.Overlay.Under)
 		add(signOver, opts.Overlay.Name)
 	}
-	if opts.MarkAdded {
+	if opts.MarkAdded && pic.has(plan.Link) {
 		add(signLink, "link")
+	}
+	if opts.MarkAdded && pic.has(plan.Retrace) {
 		add(signRetrace, "gone over again")
 	}
 	if box := extent(pic.Points); !box.Empty() && !holds(pic.Page.box().Grow(geom.SamePoint), box) {
