@@ -133,7 +133,7 @@ func (o *operator) note(format string, args ...any) {
 // cautioned shows what must be known before something moves.
 func (o *operator) cautioned() {
 	for _, caution := range cautions() {
-		o.c.say("  %s", caution)
+		o.c.say("%s", o.c.paragraph(o.c.stderr, "  ", caution))
 	}
 }
 

@@ -278,7 +278,7 @@ func (o *operator) confirm(l *link.Link) error {
 func (s *sending) arm(what string) error {
 	if !s.f.armed {
 		for _, line := range s.connection.CheckList {
-			s.c.say("%s", line)
+			s.c.say("%s", s.c.paragraph(s.c.stderr, "", line))
 		}
 	}
 	if !s.o.quiet || !s.f.armed {
@@ -302,7 +302,7 @@ func (s *sending) sendProgram(ctx context.Context) error {
 		box = box.Union(known.Bounds)
 	}
 	what := fmt.Sprintf("to draw: %s on %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		metres(total), sheetCount(len(s.plan.Sheets)), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+		metres(total), sheetCount(len(drawing.WithLine(s.plan))), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
