@@ -4,10 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,7 +14,6 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/live"
 	"wend/lang/diag"
-	"wend/lang/source"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
 	"wend/runtime/link"
@@ -58,6 +55,9 @@ written into the profile.`,
   wend machine tune --machine bench.toml --part slack,length`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if cmd.Flags().Changed("part") && len(f.parts) == 0 {
+				return usagef("--part knows %s", strings.Join(names, ", "))
+			}
 			for _, part := range f.parts {
 				if !slices.Contains(names, part) {
 					return usagef("--part knows %s, not `%s`%s", strings.Join(names, ", "), part, didYouMean(part, names))
@@ -140,6 +140,7 @@ type tuning struct {
 	parts      []calibrate.Part
 	connection *connection
 	profile    *machine.Profile // as it is known by now
+	file       profileFile
 	guard      geom.Box
 	picture    string // of a rehearsal
 	blank      int    // how much line there was when the sheet was wiped
@@ -174,18 +175,21 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 		t.picture = base + ".tune.png"
 		o.note("a rehearsal on the simulated machine, which is as %s says; on a real one:", profile.Name)
 	}
-	fromMiddle, confirming := !profile.Calibrated, 0
+	fromMiddle := !profile.Calibrated
 	for _, part := range t.parts {
-		switch {
-		case part.FromMiddle():
-			fromMiddle = true
-			confirming++
-		case !profile.Calibrated && confirming < 3 && part != calibrate.Erasing:
-			return &diag.Fault{Code: "area-unconfirmed", Args: diag.Args{"part": string(part)}}
+		fromMiddle = fromMiddle || part.FromMiddle()
+		for _, before := range part.Needs() {
+			if !profile.Calibrated && !slices.Contains(t.parts, before) {
+				return &diag.Fault{Code: "tune-order", Args: diag.Args{"part": string(part), "before": string(before)}}
+			}
 		}
 	}
 	o.cautioned()
 	if !t.rehearsal {
+		var err error
+		if t.file, err = openProfile(t.f.machine, t.profile); err != nil {
+			return err
+		}
 		if err := o.ask("the motors will turn, each time after a question. Type `tune` to begin: ", "tune", true); err != nil {
 			return err
 		}
@@ -209,7 +213,9 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	}
 	var known *geom.Point
 	if !fromMiddle && !t.rehearsal {
-		known = t.stands(&profile)
+		if known, err = t.stands(ctx, &profile); err != nil {
+			return err
+		}
 	}
 	session, err := calibrate.Begin(ctx, t, t, t, &profile, known)
 	if err != nil {
@@ -225,19 +231,19 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 
 // stands asks whether the stylus stands where it is taken to, and gives where
 // the motors are then, in machine mm; nil if it is elsewhere or lost.
-func (t *tuning) stands(p *machine.Profile) *geom.Point {
+func (t *tuning) stands(ctx context.Context, p *machine.Profile) (*geom.Point, error) {
 	at, stylus, certainty := t.Link.Where()
 	if certainty == link.Lost {
-		return nil
+		return nil, nil
 	}
 	if !t.o.armed {
 		t.o.c.say("  look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so, anything else to bring it to the middle", stylus.X, stylus.Y)
-		if answer, err := t.o.line("  > "); err != nil || answer != "there" {
-			return nil
+		if answer, err := t.answer(ctx, "  > "); err != nil || answer != "there" {
+			return nil, err
 		}
 	}
 	motors := p.AtSteps(at.Steps)
-	return &motors
+	return &motors, nil
 }
 
 // part goes through one part, and writes down what it found.
@@ -254,7 +260,7 @@ func (t *tuning) part(ctx context.Context, session *calibrate.Session, part cali
 	t.profile = session.Profile()
 	// The fastest rungs may have lost steps that nobody saw, and an eraser
 	// shakes the stylus.
-	if part == calibrate.Pace || part == calibrate.Erasing && t.profile.Eraser.DisturbsStylus {
+	if _, _, certainty := t.Link.Where(); certainty == link.Confirmed && (part == calibrate.Pace || part == calibrate.Erasing && t.profile.Eraser.DisturbsStylus) {
 		if err := t.Link.Doubt(); err != nil {
 			return err
 		}
@@ -263,15 +269,19 @@ func (t *tuning) part(ctx context.Context, session *calibrate.Session, part cali
 		return nil
 	}
 	t.result.Calibrated = t.profile.Calibrated
-	var err error
-	t.result.Kept, err = keepProfile(t.f.machine, t.result.Kept, t.profile)
+	edited, err := t.file.learn(t.profile)
+	t.result.Kept = t.file.kept
+	if edited {
+		t.o.c.say("  %s was edited meanwhile: what was found is added to that; the edited text is kept in %s too", t.f.machine, t.file.kept)
+	}
 	return err
 }
 
 // leave brings the stylus to the middle of the page on known flanks, so that
 // what is remembered of its place is all there is to know.
 func (t *tuning) leave(ctx context.Context) error {
-	if !t.profile.Calibrated || t.rehearsal || slices.Equal(t.parts, []calibrate.Part{calibrate.Erasing}) {
+	_, _, certainty := t.Link.Where()
+	if !t.profile.Calibrated || t.rehearsal || certainty != link.Confirmed || slices.Equal(t.parts, []calibrate.Part{calibrate.Erasing}) {
 		return nil
 	}
 	page, side := t.profile.Page(), machine.Side{X: 1, Y: 1}
@@ -323,34 +333,3 @@ var (
 	_ calibrate.Machine = (*tuning)(nil)
 	_ calibrate.Eraser  = (*tuning)(nil)
 )
-
-// keepProfile writes a profile into its file, if that changes it. The old text
-// is kept beside it, once for a whole calibration.
-func keepProfile(name, kept string, p *machine.Profile) (string, error) {
-	text, err := os.ReadFile(name)
-	if err != nil {
-		return kept, fileFault(name, err)
-	}
-	now := machine.Update(source.New(name, string(text)), p)
-	if now == string(text) {
-		return kept, nil
-	}
-	if _, list := machine.Read(source.New(name, now)); list.Failed() {
-		return kept, list
-	}
-	for n := 1; kept == ""; n++ {
-		copied := name + "." + strconv.Itoa(n)
-		switch err := writeNew(copied, text); {
-		case err == nil:
-			kept = copied
-		case !isThere(err):
-			return "", err
-		}
-	}
-	return kept, commit([]output{{name: name, data: []byte(now)}}, nil)
-}
-
-func isThere(err error) bool {
-	var fault *diag.Fault
-	return errors.As(err, &fault) && fault.Code == "profile-exists"
-}

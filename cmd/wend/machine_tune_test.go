@@ -35,6 +35,11 @@ type somebody struct {
 	set      int    // how often settings were agreed to
 	refuses  bool   // does not agree to settings
 	leavesAt string // a question that is answered by leaving
+	wrongWay bool   // takes the mark of the other edge for the one that is asked for
+	// What is answered to a question that begins so, instead of the truth, time
+	// after time; "" is the truth.
+	mistakes map[string][]string
+	before   map[string]func() // what is done before a question is answered
 }
 
 // hears takes a line that is shown, and gives what is typed then, if anything.
@@ -48,6 +53,19 @@ func (s *somebody) hears(line string) (string, bool) {
 	}
 	var edge string
 	line = strings.TrimSpace(line)
+	for begin, do := range s.before {
+		if strings.HasPrefix(line, begin) {
+			do()
+		}
+	}
+	for begin, answers := range s.mistakes {
+		if strings.HasPrefix(line, begin) && len(answers) > 0 {
+			s.mistakes[begin] = answers[1:]
+			if answers[0] != "" {
+				return answers[0], true
+			}
+		}
+	}
 	switch {
 	case s.leavesAt != "" && strings.HasPrefix(line, s.leavesAt):
 		return "stop", true
@@ -92,6 +110,9 @@ func (s *somebody) hears(line string) (string, bool) {
 	}
 	if _, err := fmt.Sscanf(line, "how far is the stylus from the mark of the %s edge?", &edge); err == nil {
 		const markMM = 2
+		if s.wrongWay {
+			edge = map[string]string{"left": "right", "right": "left", "lower": "upper", "upper": "lower"}[edge]
+		}
 		return ruler(map[string]float64{
 			"left": at.X - markMM, "right": s.walls.X - markMM - at.X,
 			"lower": at.Y - markMM, "upper": s.walls.Y - markMM - at.Y,
@@ -300,4 +321,95 @@ func TestACalibrationThatIsLeftKeepsWhatWasDoneAndNoFalsePosition(t *testing.T) 
 	_, shown, code = x.tunes("direction")
 	require.Equal(t, exitStopped, code)
 	require.Contains(t, shown, "x steps per mm ($100) is 95.238, not 100")
+}
+
+// Somebody edits the profile while the machine is calibrated: what they changed
+// stays, what was found is added, and each text before is kept.
+func TestAProfileThatIsEditedMeanwhileKeepsTheEdit(t *testing.T) {
+	x := newToy(t)
+	original := x.reads("new.toml")
+	x.by.before = map[string]func(){
+		"mark the four edges": func() {
+			text := x.reads("new.toml")
+			require.Contains(t, text, "line_width_mm = 0.5")
+			x.writes("new.toml", "# mine\n"+strings.Replace(text, "line_width_mm = 0.5", "line_width_mm = 0.8", 1))
+		},
+	}
+	result, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	require.Contains(t, shown, "was edited meanwhile")
+	p := x.profile()
+	require.Equal(t, 0.8, p.Drawing.LineWidthMM)
+	require.True(t, p.Calibrated)
+	require.True(t, p.X.Reversed)
+	require.InEpsilon(t, 95, p.X.StepsPerMM(), 0.01)
+	require.Contains(t, x.reads("new.toml"), "# mine")
+	require.Equal(t, original, x.reads("new.toml.1"))
+	require.Equal(t, x.path("new.toml.2"), result.Kept)
+	require.Contains(t, x.reads("new.toml.2"), "# mine")
+}
+
+// A line that is measured from the wrong tick does not fit with the one before:
+// it is asked for again, and nothing is driven by it.
+func TestALineFromTheWrongTickIsAskedForAgain(t *testing.T) {
+	x := newToy(t)
+	x.by.mistakes = map[string][]string{"how long is the line along x": {"", "5", ""}}
+	_, shown, code := x.tunes("direction,scale")
+	require.Equal(t, exitDone, code, shown)
+	require.Contains(t, shown, "from the lines before it should be about 10.")
+	require.InEpsilon(t, 95, x.profile().X.StepsPerMM(), 0.02)
+
+	x = newToy(t)
+	x.by.mistakes = map[string][]string{"how long is the line along x": {"", "5", "5"}}
+	_, shown, code = x.tunes("direction,scale")
+	require.Equal(t, exitMachine, code, shown)
+	require.Contains(t, shown, "begin the scale again")
+	require.Empty(t, x.m.Look().Contacts)
+}
+
+// A distance that does not fit with the motion before is asked for again, and
+// ends the part if it stays: the stylus runs the other way, or slips.
+func TestCreepingTheWrongWayEndsBeforeTheWall(t *testing.T) {
+	x := newToy(t)
+	x.by.wrongWay = true
+	_, shown, code := x.tunes("")
+	require.Equal(t, exitMachine, code, shown)
+	require.Contains(t, shown, "it should be")
+	require.Contains(t, shown, "do not fit with")
+	require.Empty(t, x.m.Look().Contacts)
+	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
+	require.Contains(t, where, "lost")
+}
+
+// The stylus was brought elsewhere by hand, and then somebody left: the place
+// that was remembered before is not true any more.
+func TestAStylusThatWasBroughtByHandIsNowhere(t *testing.T) {
+	x := newToy(t)
+	_, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	x.by.leavesAt = "bring the stylus"
+	_, shown, code = x.tunes("direction")
+	require.Equal(t, exitStopped, code, shown)
+	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
+	require.Contains(t, where, "lost")
+}
+
+func TestAStylusThatTheEraserMovedIsLost(t *testing.T) {
+	x := newToy(t)
+	_, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	x.by.mistakes = map[string][]string{"does the stylus stand where it stood": {"no"}}
+	_, shown, code = x.tunes("eraser")
+	require.Equal(t, exitDone, code, shown)
+	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
+	require.Contains(t, where, "lost")
+}
+
+func TestAProfileThatCannotBeWrittenIsSaidBeforeAnythingMoves(t *testing.T) {
+	x := newToy(t)
+	require.NoError(t, os.Chmod(x.path("new.toml"), 0o400))
+	_, shown, code := x.tunes("")
+	require.Equal(t, exitMachine, code, shown)
+	require.Contains(t, shown, "write-protected")
+	require.Zero(t, x.by.set)
 }

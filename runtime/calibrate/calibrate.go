@@ -29,6 +29,8 @@ type Machine interface {
 	// Follow goes straight from place to place, in machine mm, at most with so
 	// many mm/s along the way, and returns when the motors stand.
 	Follow(ctx context.Context, path []geom.Point, speedMMS float64) error
+	// Lose says that nobody knows any more where the motors stand.
+	Lose(why string) error
 }
 
 // Eraser wipes the sheet once and tells how many seconds that took.
@@ -182,6 +184,20 @@ func Begin(ctx context.Context, m Machine, o Operator, e Eraser, p *machine.Prof
 // that come before the area is known.
 func (p Part) FromMiddle() bool { return p == Direction || p == Scale || p == Area }
 
+// Needs are the parts without which a part could lead astray, where the profile
+// is not calibrated.
+func (p Part) Needs() []Part {
+	switch p {
+	case Direction, Erasing:
+		return nil
+	case Scale:
+		return []Part{Direction}
+	case Area:
+		return []Part{Direction, Scale}
+	}
+	return []Part{Direction, Scale, Area}
+}
+
 // Profile is the profile as it is known by now.
 func (s *Session) Profile() *machine.Profile {
 	p := s.profile
@@ -207,7 +223,8 @@ func (s *Session) Run(ctx context.Context, part Part) error {
 	if err == nil {
 		s.done[part] = true
 		s.profile.Calibrated = s.profile.Calibrated || s.done[Direction] && s.done[Scale] && s.done[Area]
-		if s.profile != s.declared {
+		// What the eraser is like says nothing about where the stylus is.
+		if part != Erasing && s.profile != s.declared {
 			err = s.declare(ctx, s.at, s.profile.AreaBox())
 		}
 	}
@@ -223,6 +240,9 @@ func (s *Session) middle() geom.Point {
 }
 
 func (s *Session) declareMiddle(ctx context.Context, ask string) error {
+	if err := s.machine.Lose("the stylus was to be brought to the middle by hand"); err != nil {
+		return err
+	}
 	if err := s.operator.Ready(ctx, Question{Ask: ask}); err != nil {
 		return err
 	}

@@ -46,26 +46,54 @@ func (s *Session) scaleOf(ctx context.Context, a Axis) error {
 		if err := s.follow(ctx, creepMMS, tick(a, u+nominal, v)...); err != nil {
 			return err
 		}
-		drawn, err := s.operator.Measure(ctx, Question{
-			Part: Scale, Ask: fmt.Sprintf("how long is the line along %s from the first tick to the last one?", a),
-			More: fmt.Sprintf("it is meant to be %g mm; read it as finely as the ruler allows", nominal),
-			Low:  nominal / 5, High: nominal * 5, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: 0, To: len(readings) + 1},
-		})
+		drawn, err := s.lineDrawn(ctx, a, nominal, readings)
 		if err != nil {
 			return err
 		}
 		readings = append(readings, Reading{NominalMM: nominal, DrawnMM: drawn})
-		ratio, _ := Ratio(readings)
-		// As far as the next one may come, with a tenth for what is not known yet.
-		if reach := float64(1.1 * ratio * (2*nominal + lead)); reach > half-1 {
+		// The largest that the scale can be, by any reading: as far as the next
+		// line may come.
+		ratio := 0.0
+		for _, r := range readings {
+			ratio = max(ratio, (r.DrawnMM+ReadingMM)/r.NominalMM)
+		}
+		next := 2*nominal + lead
+		if float64(ratio*next) > half-1 {
 			break
 		}
-		reach := on(a, half/(1.1*ratio), firstMM+lead+tickMM)
+		reach := on(a, next+1, firstMM+lead+tickMM)
 		if err := s.declare(ctx, s.at, geom.Bounds([]geom.Point{begin.Sub(reach), begin.Add(reach)})); err != nil {
 			return err
 		}
 	}
 	return s.rescale(ctx, Scale, a, readings, begin)
+}
+
+// lineDrawn has the line measured that was meant to be so long. An answer that
+// does not fit with the readings before is asked for again: the next line, and
+// the box that is guarded, follow from it.
+func (s *Session) lineDrawn(ctx context.Context, a Axis, nominal float64, before []Reading) (float64, error) {
+	more := fmt.Sprintf("it is meant to be %g mm; read it as finely as the ruler allows", nominal)
+	for doubted := false; ; doubted = true {
+		drawn, err := s.operator.Measure(ctx, Question{
+			Part: Scale, Ask: fmt.Sprintf("how long is the line along %s from the first tick to the last one?", a), More: more,
+			Low: nominal / 5, High: nominal * 5, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: 0, To: len(before) + 1},
+		})
+		if err != nil || len(before) == 0 {
+			return drawn, err
+		}
+		last := before[len(before)-1]
+		expected := last.DrawnMM / last.NominalMM * nominal
+		// What a ruler may have been off by in both, and a little for the machine.
+		unsure := float64(2*ReadingMM*(nominal/last.NominalMM)) + 2*ReadingMM + 0.02*nominal
+		switch {
+		case math.Abs(drawn-expected) <= unsure:
+			return drawn, nil
+		case doubted:
+			return 0, &Trouble{fmt.Sprintf("a line along %s of %.1f mm does not fit with the one of %.1f mm before, which should have been half as long: begin the scale again, and see that nothing slips", a, drawn, last.DrawnMM)}
+		}
+		more = fmt.Sprintf("from the lines before it should be about %.1f mm; measure once more, from the very first tick", expected)
+	}
 }
 
 // tick is the way to a place on an axis and a short stroke across it and back.

@@ -61,7 +61,9 @@ func (s *Session) area(ctx context.Context) error {
 
 // creep brings the stylus to the mark of an edge, as the operator says how far
 // it is, and gives where the motor stands at the mark. It ends on the flank
-// that points to the edge.
+// that points to the edge. Each answer must fit with the one before and the
+// motion between them: one that does not is asked for again, since the next
+// motion would lead by it.
 func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 	a, towards := Axis(edge/2), 1.0
 	if edge == Left || edge == Lower {
@@ -70,21 +72,42 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 	const most = 40
 	// A wrong first reading must not lead far.
 	stride, longest := 5.0, 20.0
+	said, moved, doubted := math.NaN(), 0.0, false
 	for range most {
+		more := "0 if it stands on it, below 0 if it is past it; it creeps there bit by bit"
+		if doubted {
+			more = fmt.Sprintf("it should be %.1f mm by now, from what was said before; measure once more, below 0 if it is past the mark", said-moved)
+		}
 		left, err := s.operator.Measure(ctx, Question{
 			Part: Area, Ask: fmt.Sprintf("how far is the stylus from the mark of the %s edge?", edge),
-			More: "0 if it stands on it, below 0 if it is past it; it creeps there bit by bit",
+			More: more,
 			Low:  -30, High: 500, Unit: "mm", Look: Look{Kind: ToMark, Axis: a, Edge: edge},
 		})
 		if err != nil {
 			return 0, err
+		}
+		// Slack, which is not known yet, may swallow a part of a motion that
+		// turns round; the scale may still be off a little.
+		const slack = 3.0
+		unsure := 2*ReadingMM + 0.1*math.Abs(moved) + slack
+		if off := left - (said - moved); math.Abs(off) > unsure {
+			if doubted {
+				return 0, &Trouble{fmt.Sprintf("%.1f mm to the mark of the %s edge do not fit with the %.1f mm before and a motion of %.1f mm: see that %s runs the right way, that its scale is right and that nothing slips", left, edge, said, moved, a)}
+			}
+			doubted = true
+			continue
+		}
+		said, moved, doubted = left, 0, false
+		step := func(mm float64) error {
+			moved += mm
+			return s.shift(ctx, a, towards*mm)
 		}
 		switch {
 		case math.Abs(left) <= ReadingMM:
 			return along(s.at, a) + towards*left, nil
 		case left < 0:
 			// Back beyond it, so that the mark is reached from inside again.
-			if err := s.shift(ctx, a, towards*(left-s.lead())); err != nil {
+			if err := step(left - s.lead()); err != nil {
 				return 0, err
 			}
 			left = s.lead()
@@ -92,7 +115,7 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 			left = min(0.75*left, stride)
 			stride = min(2*stride, longest)
 		}
-		if err := s.shift(ctx, a, towards*left); err != nil {
+		if err := step(left); err != nil {
 			return 0, err
 		}
 	}
@@ -299,6 +322,9 @@ func (s *Session) pace(ctx context.Context) error {
 		}
 		if !back {
 			lost = true
+			if err := s.machine.Lose("steps were lost in a test of speed"); err != nil {
+				return err
+			}
 			break
 		}
 		good = factor
@@ -423,6 +449,11 @@ func (s *Session) erasing(ctx context.Context) error {
 		return err
 	}
 	e.DisturbsStylus = stands != 0
+	if stands == 1 {
+		if err := s.machine.Lose("the eraser moved the stylus"); err != nil {
+			return err
+		}
+	}
 	if e.Kind == machine.EraserSerial {
 		// Twice what it took, since a wiping that is late must not look like one that failed.
 		e.TimeoutS = max(5, math.Ceil(2*slowest))

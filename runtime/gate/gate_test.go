@@ -410,3 +410,29 @@ func placeOf(t testing.TB, line string) [2]float64 {
 	y, _ := strconv.ParseFloat(m[2], 64)
 	return [2]float64{x, y}
 }
+
+// On a machine of coarse steps a nudge is not longer than what was asked for,
+// and what is counted is what was sent.
+func TestNudgesOfCoarseStepsAreCountedAsTheyAre(t *testing.T) {
+	p := machine.DeskToy()
+	p.Board.StepsPerMM.X, p.Board.StepsPerMM.Y = 6.25, 5
+	g, err := gate.New(gate.LimitsOf(p))
+	require.NoError(t, err)
+	_, err = g.Nudge(0.1, 0)
+	require.ErrorContains(t, err, "shorter than a step")
+	item, err := g.Nudge(0, -0.5)
+	require.NoError(t, err)
+	require.Equal(t, "G1X0Y-0.4F300", item.Line.String())
+	sent := 0.4
+	for {
+		g.Arrived()
+		item, err := g.Nudge(0.5, 0)
+		if err != nil {
+			require.ErrorContains(t, err, "30 mm")
+			break
+		}
+		sent += item.Length
+	}
+	require.InDelta(t, 30, sent, 0.5)
+	require.LessOrEqual(t, sent, 30.0)
+}

@@ -1,5 +1,7 @@
 package gate
 
+import "math"
+
 // The bounds of a nudge: what may move while nobody knows where the stylus is,
 // so that an operator can bring it to a known place.
 const (
@@ -14,6 +16,7 @@ const (
 func (g *Gate) Nudge(dx, dy float64) (Item, error) {
 	length := distance(place{}, place{dx, dy})
 	const rounding = 1e-9
+	whole := func(mm, steps float64) float64 { return math.Trunc(float64(mm*steps)+math.Copysign(1e-6, mm)) / steps }
 	switch {
 	case !g.lost:
 		return Item{}, refuse("nudge", "the position is known; jog instead")
@@ -25,12 +28,13 @@ func (g *Gate) Nudge(dx, dy float64) (Item, error) {
 		return Item{}, refuse("nudge", "%d mm were nudged in all; look at the stylus and say so before going on", NudgeTotalMM)
 	}
 	from := g.at
-	to := g.nearest(place{from.x + dx, from.y + dy})
+	// As many whole steps as are not longer than what was asked for.
+	to := g.nearest(place{from.x + whole(dx, g.limits.StepsPerMM[0]), from.y + whole(dy, g.limits.StepsPerMM[1])})
 	if to == from {
 		return Item{}, refuse("nudge", "it is shorter than a step")
 	}
 	g.at, g.want = to, to
-	g.nudged += length
+	g.nudged += distance(from, to)
 	g.nudgeRunning = true
 	return g.lineTo(from, to, min(60*NudgeMMS, g.fastest(from, to))), nil
 }

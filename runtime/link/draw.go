@@ -164,6 +164,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	}
 	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
 	if err := l.look(ctx); err != nil {
+		l.rejudge()
 		return l.outcome(nil), err
 	}
 	var err error
@@ -479,6 +480,9 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 	}
 	d.show()
 	if !d.op.Holds(message, why, StylusAt(l.profile, l.profile.NearestStep(l.where(&l.last)), l.flanks.side())) {
+		if why == nil {
+			return d.stop(ctx, ErrStopped)
+		}
 		return d.stop(ctx, why)
 	}
 	return nil

@@ -102,12 +102,25 @@ func before(at, to int32, want, has int8, slack int32) int32 {
 
 func (l *Link) fastest() float64 { return max(l.profile.X.MaxSpeedMMS, l.profile.Y.MaxSpeedMMS) }
 
+// rejudge has the gate go on from where the motors stand: what it passed last
+// may not have been sent.
+func (l *Link) rejudge() {
+	if l.certainty == Lost {
+		l.stated = false
+		return
+	}
+	if err := l.gate.Declare(l.rest.X, l.rest.Y); err != nil {
+		l.lose("the motors stand outside the area that is guarded")
+	}
+}
+
 // restate tells the board modes and position again, where it may have lost
 // them.
 func (l *Link) restate(ctx context.Context) error {
 	if l.stated {
 		return nil
 	}
+	l.rejudge()
 	if err := l.reset(ctx); err != nil {
 		return err
 	}
@@ -125,10 +138,14 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator) error
 	}
 	d.ended, d.read = true, func() (entry, bool, error) { return entry{}, false, nil }
 	if err := l.look(ctx); err != nil {
+		l.rejudge()
 		return err
 	}
 	l.drawnMM, l.drawnS, l.mode = 0, 0, Moving
 	err := d.run(ctx)
+	if !d.running {
+		l.rejudge()
+	}
 	if l.mode == Armed {
 		l.mode = came
 	}

@@ -39,8 +39,11 @@ type Link struct {
 	armedAt   time.Time
 	certainty Certainty
 	why       string // the position is lost
-	flanks    flanks
-	rest      geom.Point // machine mm: where the motors stand or last were reported
+	// provisional: the position is counted by a profile whose directions, scale
+	// and area nobody has confirmed. It is good for this session only.
+	provisional bool
+	flanks      flanks
+	rest        geom.Point // machine mm: where the motors stand or last were reported
 
 	// What the board said.
 	partial     []byte

@@ -2,6 +2,7 @@ package link
 
 import (
 	"context"
+	"errors"
 
 	"wend/lang/diag"
 	"wend/runtime/gate"
@@ -16,9 +17,9 @@ import (
 // Adopt takes over a profile that a calibration has changed: by it the motors
 // stand at a place, in machine mm, as somebody said who looked, and from now on
 // no motion leaves a box. What is remembered of the position counts only for
-// whoever comes with that same profile later. The board keeps its settings:
-// Mismatches tells what differs, Settle writes it, and Follow refuses until
-// then.
+// whoever comes with that same profile later, and only if it is calibrated. The
+// board keeps its settings: Mismatches tells what differs, Settle writes it, and
+// Follow refuses until then.
 func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box geom.Box) error {
 	if l.Mode() != Connected {
 		return l.refused("be calibrated")
@@ -27,28 +28,44 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	limits.Left, limits.Right, limits.Bottom, limits.Top = box.Min.X, box.Max.X, box.Min.Y, box.Max.Y
 	guard, err := gate.New(limits)
 	if err != nil {
-		return err
+		return notPassed(err)
 	}
 	if err := guard.Declare(at.X, at.Y); err != nil {
-		return err
+		return notPassed(err)
 	}
 	if !sameFlanks(l.profile, p) {
 		l.flanks = newFlanks(p)
 	}
 	profile := *p
 	l.profile, l.gate, l.model, l.flow = &profile, guard, newModel(p), newFlow(p)
+	l.provisional = !p.Calibrated
+	x, y := guard.At()
+	l.rest = geom.Point{X: x, Y: y}
+	// Until the board knows, nobody does.
+	l.certainty, l.why, l.stated = Lost, "the session before ended while the machine was calibrated", false
 	if l.memory != nil {
 		l.memory.profile = Fingerprint(p)
 	}
-	x, y := guard.At()
-	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, Confirmed, ""
+	if err := l.keep(still); err != nil {
+		return err
+	}
 	// Settle states the place too, and what is set otherwise moves nothing.
-	if l.stated = false; len(l.Mismatches()) == 0 {
+	if len(l.Mismatches()) == 0 {
 		if err := l.state(ctx); err != nil {
 			return err
 		}
 	}
+	l.certainty, l.why = Confirmed, ""
 	return l.keep(still)
+}
+
+// notPassed says to people what the gate refused.
+func notPassed(err error) error {
+	var refusal *gate.Refusal
+	if errors.As(err, &refusal) {
+		return &diag.Fault{Code: "gate-refused", Args: diag.Args{"word": refusal.Word, "reason": refusal.Reason}}
+	}
+	return err
 }
 
 // sameFlanks tells whether the flank on which an axis rests means the same by
@@ -88,7 +105,7 @@ func (l *Link) through(path []geom.Point, speedMMS float64) ([]gate.Item, error)
 		more, err := l.gate.To(to.X, to.Y, speedMMS)
 		if err != nil {
 			*l.gate = before
-			return nil, err
+			return nil, notPassed(err)
 		}
 		items = append(items, more...)
 	}

@@ -84,31 +84,61 @@ func TestNoPatternLeavesTheBoxThatIsGuarded(t *testing.T) {
 }
 
 // A position that was counted by a profile nobody kept is lost to whoever comes
-// with the old one; by the one that was adopted it is remembered.
+// with the old one; by the one that was adopted it is remembered, once that one
+// is calibrated.
 func TestThePositionBelongsToTheProfileThatWasAdopted(t *testing.T) {
 	ctx := context.Background()
-	b := newBench(t, nil)
-	l := b.ready()
-	l.Disarm()
-	found := *b.profile
-	found.X.SlackMM = 0.7
-	require.NoError(t, l.Adopt(ctx, &found, geom.Point{X: 40, Y: 30}, found.AreaBox()))
-	require.NoError(t, l.Follow(ctx, []geom.Point{{X: 60, Y: 30}}, 20, &script{}))
-	b.leave()
+	for _, calibrated := range []bool{true, false} {
+		b := newBench(t, nil)
+		l := b.ready()
+		l.Disarm()
+		found := *b.profile
+		found.X.SlackMM, found.Calibrated = 0.7, calibrated
+		require.NoError(t, l.Adopt(ctx, &found, geom.Point{X: 40, Y: 30}, found.AreaBox()))
+		require.NoError(t, l.Follow(ctx, []geom.Point{{X: 60, Y: 30}}, 20, &script{}))
+		b.leave()
 
-	l, err := b.connect()
-	require.NoError(t, err)
-	_, _, certainty := l.Where()
-	require.Equal(t, link.Lost, certainty)
-	require.Contains(t, l.WhyLost(), "the profile has changed")
-	b.leave()
+		l, err := b.connect()
+		require.NoError(t, err)
+		_, _, certainty := l.Where()
+		require.Equal(t, link.Lost, certainty)
+		require.Contains(t, l.WhyLost(), "the profile has changed")
+		b.leave()
 
-	b.profile = &found
-	l, err = b.connect()
-	require.NoError(t, err)
-	at, _, certainty := l.Where()
-	require.Equal(t, link.Assumed, certainty)
-	require.InDelta(t, 60, found.AtSteps(at.Steps).X, 0.005)
+		b.profile = &found
+		l, err = b.connect()
+		require.NoError(t, err)
+		at, _, certainty := l.Where()
+		if !calibrated {
+			require.Equal(t, link.Lost, certainty)
+			continue
+		}
+		require.Equal(t, link.Assumed, certainty)
+		require.InDelta(t, 60, found.AtSteps(at.Steps).X, 0.005)
+	}
+}
+
+// What was passed by the gate and then not sent has not moved the motors: the
+// next way begins where they stand.
+func TestAWayThatWasNotSentIsForgotten(t *testing.T) {
+	ctx := context.Background()
+	for name, spoil := range map[string]func(*bench){
+		"reset at rest": func(b *bench) { b.sim.PowerCycle(); b.sim.Advance(3) },
+		"disk full":     func(b *bench) { b.files.fullIn = 0 },
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBench(t, nil)
+			l := b.ready()
+			l.Disarm()
+			require.NoError(t, l.Adopt(ctx, b.profile, geom.Point{X: 5, Y: 5}, b.profile.AreaBox()))
+			spoil(b)
+			require.Error(t, l.Follow(ctx, []geom.Point{{X: 100, Y: 70}}, 20, &script{}))
+			b.files.fullIn = -1
+			require.NoError(t, l.Follow(ctx, []geom.Point{{X: 25, Y: 15}}, 20, &script{}))
+			require.InDelta(t, 20, b.sim.Look().BoardMM.X, 0.011)
+			require.InDelta(t, 10, b.sim.Look().BoardMM.Y, 0.011)
+		})
+	}
 }
 
 func TestAPatternWaitsForTheBoardToBeSet(t *testing.T) {

@@ -83,16 +83,14 @@ func (l *Link) lose(why string) {
 	l.rest = geom.Point{}
 }
 
-// Lose says that the operator saw the stylus elsewhere.
-func (l *Link) Lose(ctx context.Context, why string) error {
+// Lose says that the stylus is elsewhere, or is about to be brought elsewhere
+// by hand. The board is told with the next motion.
+func (l *Link) Lose(why string) error {
 	if l.mode != Connected && l.mode != Armed {
 		return l.refused("say that the position is lost")
 	}
 	l.mode = Connected
 	l.lose(why)
-	if err := l.state(ctx); err != nil {
-		return err
-	}
 	return l.keep(still)
 }
 
@@ -101,8 +99,11 @@ func (l *Link) keep(why motion) error {
 	if l.memory == nil {
 		return nil
 	}
-	at, _, _ := l.Where()
-	return l.memory.keep(at, l.certainty, why, l.now())
+	at, _, certainty := l.Where()
+	if l.provisional {
+		certainty = Lost
+	}
+	return l.memory.keep(at, certainty, why, l.now())
 }
 
 // Arm lets a drawing start. The caller has asked for the typed word, or the

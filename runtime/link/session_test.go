@@ -359,12 +359,13 @@ func TestABoardThatWasResetAtRestIsFoundOutBeforeItMoves(t *testing.T) {
 		"with a greeting": (*simulator.Machine).PowerCycle,
 		"without one":     (*simulator.Machine).PowerCycleQuietly,
 	} {
-		for _, moved := range []bool{false, true} {
-			t.Run(fmt.Sprint(name, ", moved before: ", moved), func(t *testing.T) {
+		for _, delay := range []float64{0, 0.1, 0.4} {
+			t.Run(fmt.Sprint(name, ", answers late by ", delay), func(t *testing.T) {
 				ctx := context.Background()
 				b := newBench(t, nil)
 				l := b.ready()
-				if moved {
+				b.sim.DelayAnswers(delay)
+				if delay > 0 {
 					require.NoError(t, l.Walk(ctx, link.Place{Steps: machine.Steps{X: 4000, Y: 3000}}, &script{now: b.now}))
 				}
 				at, _, _ := l.Where()
@@ -389,4 +390,14 @@ func TestABoardThatWasResetAtRestIsFoundOutBeforeItMoves(t *testing.T) {
 			})
 		}
 	}
+}
+
+func TestAHoldThatNobodyEndsStopsTheDrawing(t *testing.T) {
+	b := newBench(t, nil)
+	l := b.ready()
+	at, _, _ := l.Where()
+	op := &script{now: b.now, at: []timedWish{{3, link.Pause}}}
+	out, err := l.Draw(context.Background(), link.Job{Name: "flower", Text: flower(b.profile, b.profile.AtSteps(at.Steps))}, op)
+	require.ErrorIs(t, err, link.ErrStopped)
+	require.Equal(t, link.Confirmed, out.Certainty)
 }

@@ -63,6 +63,21 @@ func Update(file *source.File, now *Profile) string {
 	return string(Marshal(now))
 }
 
+// Carry gives a profile with all that changed from one to another; all else is
+// as it was.
+func Carry(before, now, into *Profile) *Profile {
+	out := *into
+	for i := range keys {
+		k := &keys[i]
+		if literal(k.at(before)) == literal(k.at(now)) {
+			continue
+		}
+		to := reflect.ValueOf(k.at(&out)).Elem()
+		to.Set(reflect.ValueOf(k.at(now)).Elem())
+	}
+	return &out
+}
+
 // change replaces a part of the text.
 type change struct {
 	span source.Span

@@ -38,3 +38,6 @@ func (b *Bench) Follow(ctx context.Context, path []geom.Point, speedMMS float64)
 		return b.Link.Follow(ctx, path, speedMMS, op)
 	})
 }
+
+// Lose is that of calibrate.Machine.
+func (b *Bench) Lose(why string) error { return b.Link.Lose(why) }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 )
 
@@ -29,13 +30,18 @@ var (
 // LinesOf reads plain lines, from a pipe or from a terminal that can do no
 // better. prompts tells whether somebody sees the prompts.
 func LinesOf(in io.Reader, out io.Writer, prompts bool) LineReader {
-	return &plainReader{in: bufio.NewReader(in), out: out, prompts: prompts}
+	r := &plainReader{in: bufio.NewReader(in), out: out, prompts: prompts}
+	if terminal, ok := in.(*os.File); ok && prompts {
+		r.terminal = terminal
+	}
+	return r
 }
 
 type plainReader struct {
-	in      *bufio.Reader
-	out     io.Writer
-	prompts bool
+	in       *bufio.Reader
+	terminal *os.File // nil where none is read
+	out      io.Writer
+	prompts  bool
 }
 
 // maxLine is the longest line that is read, in bytes.
@@ -67,5 +73,9 @@ func (r *plainReader) Fresh() int {
 		return 0
 	}
 	n, _ := r.in.Discard(r.in.Buffered())
+	if r.terminal != nil {
+		// A terminal hands on one line at a time; the others wait in the system.
+		dropTyped(r.terminal) //nolint:errcheck // what was read ahead is dropped in any case
+	}
 	return n
 }

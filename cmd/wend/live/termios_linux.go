@@ -1,9 +1,18 @@
 package live
 
-import "golang.org/x/sys/unix"
+import (
+	"os"
+
+	"golang.org/x/sys/unix"
+)
 
 // The requests that read and change what a terminal does with what is typed.
 const (
 	readTermios  = unix.TCGETS
 	writeTermios = unix.TCSETS
 )
+
+// dropTyped drops what was typed at a terminal and not read yet.
+func dropTyped(terminal *os.File) error {
+	return unix.IoctlSetInt(int(terminal.Fd()), unix.TCFLSH, unix.TCIFLUSH)
+}
