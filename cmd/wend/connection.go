@@ -41,6 +41,10 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	if port == simulatedPort {
 		return connectSimulated(ctx, settings, realTime)
 	}
+	if c.onTerminal(c.stderr) {
+		// A board may take seconds to greet.
+		c.say("opening %s", port)
+	}
 	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), profile.Name, profile)
 	if err != nil {
 		return nil, err

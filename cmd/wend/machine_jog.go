@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -74,6 +75,9 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 		return err
 	}
 	o.cautioned()
+	if to != nil && connection.simulated == nil && !settings.Profile.Calibrated {
+		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": settings.Profile.Name}}
+	}
 	if to != nil {
 		return c.walk(ctx, o, l, settings.Profile, *to)
 	}
@@ -106,6 +110,15 @@ var jogStrides = [...]float64{0.1, 0.2, 0.5, 1, 2, 5, 10}
 func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error {
 	stride := 2
 	c.say("arrow keys move, + and - change how far, Enter ends")
+	var waiting []live.Key
+	next := func() (live.Key, error) {
+		if len(waiting) == 0 {
+			return o.keys.Key(ctx)
+		}
+		key := waiting[0]
+		waiting = waiting[1:]
+		return key, nil
+	}
 	for {
 		_, at, certainty := l.Where()
 		mm := jogStrides[stride]
@@ -115,7 +128,7 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 			where = "lost"
 		}
 		fmt.Fprintf(c.stderr, "\r\x1b[K%s; one key moves %g mm", where, mm)
-		key, err := o.keys.Key(ctx)
+		key, err := next()
 		if err != nil {
 			return nil
 		}
@@ -141,31 +154,40 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 		default:
 			continue
 		}
-		if err := o.press(ctx, l, by); err != nil {
+		others, err := o.press(ctx, l, by)
+		if err != nil {
 			return err
 		}
-		// One motion for one key press: those pressed meanwhile are dropped.
-		o.lines.Fresh()
+		// One motion for one key press: arrows pressed meanwhile are dropped.
+		waiting = slices.DeleteFunc(others, func(k live.Key) bool {
+			return k == live.KeyUp || k == live.KeyDown || k == live.KeyRight || k == live.KeyLeft
+		})
 	}
 }
 
-// press moves for one key press. The edge of the page is no error.
-func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) error {
-	fmt.Fprint(o.c.stderr, "\r\x1b[K")
-	err := o.watched(ctx, "moved", func(ctx context.Context, op link.Operator) error { return l.Jog(ctx, by, op) })
+// press moves for one key press, and gives the keys that were pressed
+// meanwhile. The edge of the page is no error.
+func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) ([]live.Key, error) {
+	w := o.watcher()
+	w.Progress = false
+	watch := w.Watch(ctx, "moved")
+	err := l.Jog(ctx, by, watch)
+	watch.Close()
 	var refusal *gate.Refusal
 	var fault *diag.Fault
 	switch {
 	case errors.As(err, &refusal):
+		fmt.Fprint(o.c.stderr, "\r\x1b[K")
 		o.c.say("%s", refusal.Reason)
 		if err := o.ask("look where the stylus is; type `more` to go on moving it: ", "more", false); err != nil {
-			return err
+			return nil, err
 		}
 		l.AskedAgain()
-		return nil
+		return nil, nil
 	case errors.As(err, &fault) && fault.Code == "position-outside":
+		fmt.Fprint(o.c.stderr, "\r\x1b[K")
 		o.c.say("the edge of the page is nearer than that")
-		return nil
+		return nil, nil
 	}
-	return err
+	return watch.Others, err
 }

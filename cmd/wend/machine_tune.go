@@ -190,7 +190,7 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 		if t.file, err = openProfile(t.f.machine, t.profile); err != nil {
 			return err
 		}
-		if err := o.ask("the motors will turn, each time after a question. Type `tune` to begin: ", "tune", true); err != nil {
+		if err := o.ask("the motors will turn from now on. Type `tune` to begin: ", "tune", true); err != nil {
 			return err
 		}
 	}
@@ -210,6 +210,13 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 		Watched: func(ctx context.Context, motion func(context.Context, link.Operator) error) error {
 			return o.watched(ctx, "drawn", motion)
 		},
+	}
+	if slices.Contains(t.parts, calibrate.Area) {
+		where := "with the motors' power off, turn each knob gently until the stylus stops, and stick tape on the frame 2 mm or more before that"
+		if t.rehearsal {
+			where = "in the rehearsal they are 2 mm inside the edges of the picture"
+		}
+		o.c.say("%s", c.paragraph(c.stderr, "", "the area needs a mark at each of the four edges: "+where))
 	}
 	var known *geom.Point
 	if !fromMiddle && !t.rehearsal {
@@ -325,6 +332,8 @@ func (t *tuning) Wipe(ctx context.Context) (float64, error) {
 		return 0, err
 	}
 	board.Says.TimeoutS = patienceS
+	ctx, done := t.o.interruptible(ctx)
+	defer done()
 	seconds, err := board.Wipe(ctx)
 	return seconds, errors.Join(err, board.close())
 }

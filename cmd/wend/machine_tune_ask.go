@@ -20,8 +20,15 @@ var _ calibrate.Operator = (*tuning)(nil)
 // Ready is that of calibrate.Operator.
 func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
 	t.o.c.say("  %s", q.Ask)
-	if _, err := t.answer(ctx, "  Enter when done> "); err != nil {
-		return err
+	for {
+		text, err := t.answer(ctx, "  Enter when done> ")
+		if err != nil {
+			return err
+		}
+		if text == "" || text == "done" {
+			break
+		}
+		t.o.c.say("  Enter alone, or `done`, says that it is done; `stop` ends")
 	}
 	if t.rehearsal {
 		t.blank = len(t.connection.simulated.Trace()) - 1
@@ -60,14 +67,12 @@ func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
 func (t *tuning) draw(ctx context.Context) error {
 	line := t.connection.simulated.Trace()
 	line = line[min(t.blank, len(line)-1):]
-	for i, at := range line {
-		line[i] = t.profile.ToPage(at)
-	}
-	page := t.profile.Page()
+	// The rulers begin at the edge of the area, where marks are measured from.
+	area := t.profile.AreaBox()
 	var picture bytes.Buffer
 	err := preview.PNG(ctx, &picture, preview.Picture{
-		Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: t.profile.Area.MarginMM},
-		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew",
+		Page:   preview.Page{WidthMM: area.Width(), HeightMM: area.Height()},
+		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew", Unmarked: true,
 	}, preview.Options{PixelsPerMM: 12})
 	if err != nil {
 		return err
@@ -92,7 +97,7 @@ func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, er
 		v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 		switch {
 		case err != nil || v != v:
-			t.o.c.say("  it takes a number, such as %g", (q.Low+q.High)/2)
+			t.o.c.say("  it takes a number, such as 12.5")
 		case v < q.Low || v > q.High:
 			t.o.c.say("  from %g to %g can be; `stop` ends", q.Low, q.High)
 		default:

@@ -74,7 +74,7 @@ func (s *somebody) hears(line string) (string, bool) {
 	case first:
 		s.set++
 		return "set", true
-	case strings.HasPrefix(line, "bring the stylus"), strings.HasPrefix(line, "wipe the sheet"), strings.HasPrefix(line, "mark the four edges"):
+	case strings.HasPrefix(line, "bring the stylus"), strings.HasPrefix(line, "wipe the sheet"):
 		s.looked = at
 		return "", true
 	case strings.HasPrefix(line, "which way did the stylus just go?"):
@@ -329,8 +329,11 @@ func TestAProfileThatIsEditedMeanwhileKeepsTheEdit(t *testing.T) {
 	x := newToy(t)
 	original := x.reads("new.toml")
 	x.by.before = map[string]func(){
-		"mark the four edges": func() {
+		"how far is the stylus from the mark of the left edge": func() {
 			text := x.reads("new.toml")
+			if strings.HasPrefix(text, "# mine") {
+				return
+			}
 			require.Contains(t, text, "line_width_mm = 0.5")
 			x.writes("new.toml", "# mine\n"+strings.Replace(text, "line_width_mm = 0.5", "line_width_mm = 0.8", 1))
 		},

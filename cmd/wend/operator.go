@@ -111,6 +111,12 @@ func (o *operator) line(prompt string) (string, error) {
 // watched carries out a motion while the operator watches it. What is the word
 // for a way that lies behind: drawn, walked.
 func (o *operator) watched(ctx context.Context, what string, motion func(context.Context, link.Operator) error) error {
+	watch := o.watcher().Watch(ctx, what)
+	defer watch.Close()
+	return motion(ctx, watch)
+}
+
+func (o *operator) watcher() live.Watcher {
 	w := live.Watcher{
 		Out: o.c.stderr, Keys: o.keys, Interrupted: o.interrupted, Progress: o.c.onTerminal(o.c.stderr), Plain: o.plain, Quiet: o.quiet,
 		Diagnose: func(list diag.List) { o.c.show(list, o.plain) },
@@ -118,9 +124,20 @@ func (o *operator) watched(ctx context.Context, what string, motion func(context
 	if o.lines != nil {
 		w.Answer = o.line
 	}
-	watch := w.Watch(ctx, what)
-	defer watch.Close()
-	return motion(ctx, watch)
+	return w
+}
+
+// interruptible is a context that ends when the operator wants to stop.
+func (o *operator) interruptible(ctx context.Context) (context.Context, func()) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	go func() {
+		select {
+		case <-o.interrupted:
+			cancel(errStopped)
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, func() { cancel(nil) }
 }
 
 // note tells what is good to know, if that is wanted.
@@ -147,7 +164,7 @@ func (o *operator) failed(err error) error {
 		return nil
 	case errors.As(err, &code):
 		return code
-	case errors.Is(err, link.ErrStopped):
+	case errors.Is(err, link.ErrStopped), errors.Is(err, errStopped):
 		return exit(exitStopped)
 	case errors.As(err, &list):
 		o.c.show(list, o.plain)

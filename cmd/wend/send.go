@@ -269,6 +269,7 @@ func (o *operator) confirm(l *link.Link) error {
 	}
 	prompt := fmt.Sprintf("look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so: ", at.X, at.Y)
 	if err := o.ask(prompt, "there", true); err != nil {
+		o.c.say("if it stands elsewhere, say where: `wend machine here X Y`, or move it: `wend machine jog`")
 		return err
 	}
 	return l.Confirm()
@@ -396,7 +397,19 @@ func (s *sending) stopped() {
 		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", metres(out.DrawnMM))
 		return
 	}
-	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s; `wend send --resume` goes on", out.At.X, out.At.Y, metres(out.DrawnMM), out.Certainty)
+	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, metres(out.DrawnMM), out.Certainty)
+	if s.connection.simulated == nil {
+		s.c.say("`%s` goes on", s.resuming())
+	}
+}
+
+// resuming is the command that goes on with what was stopped.
+func (s *sending) resuming() string {
+	command := "wend send " + s.name + " --machine " + s.f.machine
+	if s.f.port != "" {
+		command += " --port " + s.f.port
+	}
+	return command + " --resume"
 }
 
 func (s *sending) ended() error {
@@ -538,25 +551,24 @@ func (s *sending) startedAt(ctx context.Context, r *link.Record, start geom.Poin
 
 // wipe has the sheet wiped, by the eraser board or by the operator.
 func (o *operator) wipe(ctx context.Context, connection *connection) error {
+	if connection.Disturbs {
+		// From now on, whatever comes of it.
+		if err := connection.Doubt(); err != nil {
+			return err
+		}
+	}
 	switch {
 	case connection.Wipe != nil:
 		if !o.quiet {
 			o.c.say("the sheet is being wiped; hands away from the frame")
 		}
-		if err := connection.Wipe(ctx); err != nil {
-			return err
-		}
+		ctx, done := o.interruptible(ctx)
+		defer done()
+		return connection.Wipe(ctx)
 	case connection.Nobody || o.lines == nil:
 		return &diag.Fault{Code: "eraser-none"}
-	default:
-		if err := o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
-			return err
-		}
 	}
-	if connection.Disturbs {
-		return connection.Doubt()
-	}
-	return nil
+	return o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false)
 }
 
 var errNoKeys = errors.New("this needs a terminal that gives single key presses")

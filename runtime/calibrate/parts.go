@@ -11,12 +11,6 @@ import (
 
 // area creeps to the marks of the four edges and takes what lies between.
 func (s *Session) area(ctx context.Context) error {
-	err := s.operator.Ready(ctx, Question{
-		Part: Area, Ask: "mark the four edges with tape on the frame, each 2 mm or more before the end of the stylus' way",
-	})
-	if err != nil {
-		return err
-	}
 	// The profile's figure may be wrong either way; the operator sees each move.
 	const beyondMM = 20
 	if err := s.declare(ctx, s.at, s.profile.AreaBox().Grow(beyondMM)); err != nil {
@@ -71,7 +65,7 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 	}
 	const most = 40
 	// A wrong first reading must not lead far.
-	stride, longest := 5.0, 20.0
+	stride, longest := 5.0, 40.0
 	said, moved, doubted := math.NaN(), 0.0, false
 	for range most {
 		more := "0 if it stands on it, below 0 if it is past it; it creeps there bit by bit"
@@ -219,7 +213,7 @@ func (s *Session) readComb(ctx context.Context, a Axis, base, finer float64) (to
 	}
 	tooth, err = s.operator.Measure(ctx, Question{
 		Part: Slack, Ask: fmt.Sprintf("which tooth of the comb along %s lines up with its partner in the other row?", a),
-		More: fmt.Sprintf("count from 0 at %s; with several, say the middle one, such as 7 or 7.5; teeth are %.3f mm apart in what they mean", first, finer),
+		More: fmt.Sprintf("count from 0 at %s; with several, say the middle one, such as 7 or 7.5; each tooth farther stands for %.3f mm more slack", first, finer),
 		High: combTeeth - 1, Look: Look{Kind: Comb, Axis: a},
 	})
 	return tooth, c, err

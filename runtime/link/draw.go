@@ -40,7 +40,8 @@ type Operator interface {
 // Progress is how far a drawing is.
 type Progress struct {
 	Mode      Mode
-	At        geom.Point // page mm
+	Certainty Certainty
+	At        geom.Point // page mm; means nothing while the position is lost
 	DrawnMM   float64
 	TotalMM   float64
 	SecondsTo float64 // its end, by the speeds that are set
@@ -100,6 +101,7 @@ type drawing struct {
 	start  Place
 
 	before    float64 // seconds of what was drawn in an earlier session
+	beforeMM  float64
 	moves     int
 	mended    int
 	inARow    int
@@ -108,6 +110,7 @@ type drawing struct {
 	waiting   *entry // a pause that comes next
 	atPause   bool   // and was reached
 	running   bool   // something may have moved
+	brief     bool   // the settings are not read at the end
 	wantsStop bool   // was asked for while the motors came to a stand
 }
 
@@ -158,6 +161,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 				return l.outcome(nil), errors.Join(err, &diag.Fault{Code: "resume-differs"})
 			}
 			d.before += e.seconds()
+			d.beforeMM += e.Length
 		}
 		// The gate has the whole area between where it thinks the motors are and
 		// where they stand, both in it: what it makes next stays inside.
@@ -321,7 +325,7 @@ func (d *drawing) show() {
 	if d.job.Seconds > 0 {
 		total = d.job.Seconds
 	}
-	d.op.Show(Progress{Mode: l.mode, At: at, DrawnMM: l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
+	d.op.Show(Progress{Mode: l.mode, Certainty: l.certainty, At: at, DrawnMM: d.beforeMM + l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
 }
 
 // count follows what was drawn in a turn.

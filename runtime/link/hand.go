@@ -27,7 +27,7 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 			return err
 		}
 		defer l.gate.Arrived()
-		return l.travel(ctx, []gate.Item{item}, op)
+		return l.travel(ctx, []gate.Item{item}, op, true)
 	}
 	at, stylus, _ := l.Where()
 	to := stylus.Add(by)
@@ -41,7 +41,7 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 	if err != nil {
 		return err
 	}
-	return l.travel(ctx, items, op)
+	return l.travel(ctx, items, op, true)
 }
 
 // AskedAgain says that somebody was asked and wants to go on moving the stylus
@@ -85,7 +85,7 @@ func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 	if err != nil {
 		return err
 	}
-	return l.travel(ctx, items, op)
+	return l.travel(ctx, items, op, false)
 }
 
 // before is where an axis must come from to rest on a flank at its end.
@@ -128,13 +128,17 @@ func (l *Link) restate(ctx context.Context) error {
 }
 
 // travel sends motions that are no drawing: the mode afterwards is what it was.
-func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator) error {
+// After a brief one, which somebody waits for who wants to make the next, the
+// settings are not read once more.
+func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator, brief bool) error {
 	came := l.mode
-	d := &drawing{l: l, op: op, total: 1, job: Job{Name: "a motion by hand"}}
+	d := &drawing{l: l, op: op, brief: brief, total: 1e-9, job: Job{Name: "a motion by hand"}}
 	for _, item := range items {
 		d.survey.Moves++
 		d.survey.LineMM += item.Length
-		d.ahead = append(d.ahead, entry{Item: item, index: d.survey.Moves})
+		e := entry{Item: item, index: d.survey.Moves}
+		d.total += e.seconds()
+		d.ahead = append(d.ahead, e)
 	}
 	d.ended, d.read = true, func() (entry, bool, error) { return entry{}, false, nil }
 	if err := l.look(ctx); err != nil {

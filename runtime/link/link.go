@@ -111,6 +111,9 @@ func Connect(ctx context.Context, s Setup) (*Link, error) {
 	if l.mode, err = l.mode.next(connects); err != nil {
 		return nil, err
 	}
+	if err := l.unlock(ctx); err != nil {
+		return nil, err
+	}
 	if err := l.readSettings(ctx); err != nil {
 		return nil, err
 	}
@@ -167,6 +170,23 @@ func (l *Link) greet(ctx context.Context) error {
 	}
 	l.forgetTrouble()
 	return l.reset(ctx)
+}
+
+// unlock has a board take lines that stands in an alarm, as after a stop without
+// braking. Whatever it was, nobody knows where the motors are.
+func (l *Link) unlock(ctx context.Context) error {
+	heard := l.reports
+	if _, err := l.until(ctx, answerS, quickPollS, func() bool { return l.reports > heard }); err != nil {
+		return err
+	}
+	l.forgetTrouble()
+	if l.reports == heard || !l.last.is(stateAlarm) {
+		return nil
+	}
+	if l.certainty != Lost {
+		l.lose("the board stood in an alarm")
+	}
+	return l.ask(ctx, gate.Unlock)
 }
 
 // reset has the board forget queue and modes. Its motors must stand.

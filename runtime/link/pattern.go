@@ -94,7 +94,7 @@ func (l *Link) Follow(ctx context.Context, path []geom.Point, speedMMS float64, 
 	if err != nil {
 		return err
 	}
-	return l.travel(ctx, items, op)
+	return l.travel(ctx, items, op, false)
 }
 
 // through passes a way through the gate: all of it, or nothing of it.

@@ -57,9 +57,16 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	for i := 1; i < len(path.points); i++ {
 		length += path.points[i].Distance(path.points[i-1])
 	}
-	return nil, &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
+	fault := &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
 		"mm": fmt.Sprintf("%.1f", length), "x1": short(from.X), "y1": short(from.Y), "x2": short(to.X), "y2": short(to.Y),
 	}}
+	if l.certainty != Lost {
+		_, said, _ := l.Where()
+		_, _, away := path.find(l.rest, math.Inf(1))
+		fault.Hint = fmt.Sprintf("(%s, %s), where it is said to stand, is %.1f mm from that piece, which leads from (%s, %s) to (%s, %s); look again, say `wend machine here X Y`, and resume",
+			short(said.X), short(said.Y), away, short(from.X), short(from.Y), short(to.X), short(to.Y))
+	}
+	return nil, fault
 }
 
 // keptCounting tells whether the board went on without a reset since the

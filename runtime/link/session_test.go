@@ -401,3 +401,34 @@ func TestAHoldThatNobodyEndsStopsTheDrawing(t *testing.T) {
 	require.ErrorIs(t, err, link.ErrStopped)
 	require.Equal(t, link.Confirmed, out.Certainty)
 }
+
+// After a stop without braking a board stands in an alarm, and takes nothing but
+// what unlocks it. The next session does that, and the stylus can be nudged.
+func TestABoardInAnAlarmIsUnlockedByTheNextSession(t *testing.T) {
+	ctx := context.Background()
+	b := newBench(t, nil)
+	l := b.ready()
+	at, _, _ := l.Where()
+	op := &script{now: b.now, at: []timedWish{{3, link.StopHard}}}
+	_, err := l.Draw(ctx, link.Job{Name: "flower", Text: flower(b.profile, b.profile.AtSteps(at.Steps))}, op)
+	require.ErrorIs(t, err, link.ErrStopped)
+	b.port.Close()
+	b.files.release()
+	b.sim.Alarm(1)
+	l, err = b.connect()
+	require.NoError(t, err)
+	_, _, certainty := l.Where()
+	require.Equal(t, link.Lost, certainty)
+	before := b.stylus()
+	require.NoError(t, l.Jog(ctx, pt(0.5, 0), &script{now: b.now}))
+	require.InDelta(t, before.X+0.5, b.stylus().X, 0.41) // but for the slack
+	require.NoError(t, l.Declare(ctx, b.stylus()))
+	b.leave()
+
+	// One that is remembered where it stood before the alarm is not any more.
+	b.sim.Alarm(1)
+	l, err = b.connect()
+	require.NoError(t, err)
+	_, _, certainty = l.Where()
+	require.NotEqual(t, link.Confirmed, certainty)
+}

@@ -21,8 +21,10 @@ func (d *drawing) finish(ctx context.Context) error {
 		l.raise(trouble{kind: troubleStalled})
 		return nil
 	}
-	if err := d.settingsStay(ctx); err != nil {
-		return d.halted(ctx, err)
+	if !d.brief {
+		if err := d.settingsStay(ctx); err != nil {
+			return d.halted(ctx, err)
+		}
 	}
 	if l.mode, err = l.mode.next(finishes); err != nil {
 		return err

@@ -50,7 +50,7 @@ func (t *trouble) mends() bool {
 
 // fault says it to a person.
 func (t *trouble) fault(l *Link) *diag.Fault {
-	place := ""
+	place := "what is told to the board before anything moves"
 	if t.from != nil {
 		place = placeOf(t.from)
 	}

@@ -47,6 +47,9 @@ type Picture struct {
 	// Title is set large above the drawing, Text small at the other end of the
 	// same row; either may be empty.
 	Title, Text string
+	// Unmarked leaves out the marks of beginning and end in a PNG: they would
+	// cover what is to be measured.
+	Unmarked bool
 }
 
 // Of is the picture of one sheet of a plan.

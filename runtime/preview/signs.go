@@ -57,7 +57,7 @@ func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entr
 	add := func(k sign, text string) {
 		entries = append(entries, entry{sign: k, text: fitted(face, text, float64(nameRoom*em))})
 	}
-	if first, last, any := ends(pic.Points); any {
+	if first, last, any := ends(pic.Points); any && !pic.Unmarked {
 		add(signBegin, "begins at "+coordinates(first))
 		add(signEnd, "ends at "+coordinates(last))
 	}
@@ -104,7 +104,7 @@ func (k sign) room(em float64) float64 {
 func (a *art) explain(f *furniture, pic Picture) {
 	em := func(n float64) float64 { return float64(n * a.em) }
 	first, last, any := ends(pic.Points)
-	if any {
+	if any && !pic.Unmarked {
 		a.begin, a.end = newPlane(a.w, a.h), newPlane(a.w, a.h)
 		a.markBegin(first)
 		a.markEnd(last)

@@ -38,7 +38,7 @@ func (e *Eraser) Wipe(ctx context.Context) (seconds float64, err error) {
 	for !strings.Contains(heard.String(), e.Says.Done) {
 		switch {
 		case ctx.Err() != nil:
-			return 0, ctx.Err()
+			return 0, context.Cause(ctx)
 		case e.Now().After(end):
 			return 0, &diag.Fault{Code: "eraser-silent", Args: diag.Args{"seconds": int(e.Says.TimeoutS)}}
 		}

@@ -32,6 +32,7 @@ type Watcher struct {
 // become wishes.
 type Watch struct {
 	Watcher
+	Others   []Key  // that were pressed and mean nothing to a motion
 	what     string // is done: "drawn"
 	keys     chan Key
 	cancel   context.CancelFunc
@@ -114,6 +115,8 @@ func (w *Watch) Wish() link.Wish {
 		case 's':
 			w.stopping = true
 			return link.Stop
+		default:
+			w.Others = append(w.Others, key)
 		}
 	default:
 	}
@@ -122,10 +125,13 @@ func (w *Watch) Wish() link.Wish {
 
 // Show is that of link.Operator.
 func (w *Watch) Show(p link.Progress) {
-	if !w.Progress || w.Quiet || p.Mode != link.Moving || p.TotalMM == 0 {
+	if !w.Progress || w.Quiet || p.Mode == link.Held || p.TotalMM == 0 {
 		return
 	}
-	line := fmt.Sprintf("%3.0f %%  %s of %s %s, %s to go, at %s", 100*p.Part, millimetres(p.DrawnMM), millimetres(p.TotalMM), w.what, duration(p.SecondsTo), place(p.At))
+	line := fmt.Sprintf("%3.0f %%  %s of %s %s, %s to go", 100*p.Part, millimetres(p.DrawnMM), millimetres(p.TotalMM), w.what, duration(p.SecondsTo))
+	if p.Certainty != link.Lost {
+		line += ", at " + place(p.At)
+	}
 	if w.Plain {
 		if tenth := int(p.Part * 10); tenth > w.tenth {
 			w.tenth = tenth
@@ -133,7 +139,7 @@ func (w *Watch) Show(p link.Progress) {
 		}
 		return
 	}
-	if w.Keys != nil {
+	if w.Keys != nil && p.Mode == link.Moving {
 		line += "; space holds, s stops"
 	}
 	fmt.Fprintf(w.Out, "\r\x1b[K%s", line)
