@@ -43,7 +43,7 @@ func TestANewProfileAsksOnATerminalForWhatNoFlagSaid(t *testing.T) {
 	require.Zero(t, code, stderr)
 	require.Contains(t, stdout, "wrote ")
 	require.Contains(t, stderr, "Line that one turn of the motor draws; x,y if they differ (mm) [32] ")
-	require.Contains(t, stderr, "it takes 2 numbers with commas between them")
+	require.Contains(t, stderr, "it takes two numbers, width and height, such as 150,110 or 150x110")
 	require.NotContains(t, stderr, "Microsteps")
 	text, err := os.ReadFile(name)
 	require.NoError(t, err)
@@ -66,4 +66,55 @@ func TestAProfileThatIsNotAnsweredToItsEndIsNotWritten(t *testing.T) {
 	require.Equal(t, exitStopped, code)
 	require.Contains(t, stderr, "nothing was written")
 	require.NoFileExists(t, name)
+}
+
+func TestEachAnswerIsJudgedWhenItIsGiven(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "bench.toml")
+	typed := []string{
+		"", // the name
+		"-150,110", "0 × 90", "150", "200 x 120",
+		"0", "200.5", "150,110", "200",
+		"60", "", // microsteps: unusual, and kept
+		"0", "1e-9", "32",
+		"20", "0.5", // unsure: no margin covers it
+		"150", "6", // slack
+		"0", "3", "100", "", // margin: the usual answer is what is needed
+		"20000", "400", "",
+		"-1", "150",
+		"", "", // port
+		"", // eraser
+	}
+	code, stdout, stderr := atTerminal(t, strings.Join(typed, "\n")+"\n", "machine", "new", name, "--baud", "7")
+	require.Zero(t, code, stderr)
+	require.Contains(t, stdout, "wrote ")
+	for _, why := range []string{
+		"area.width_mm cannot have this value: it must be at least 1\n",
+		"it takes two numbers, width and height",
+		"x.steps_per_turn cannot have this value: it must be at least 1\n",
+		"it takes a whole number",
+		"150 steps in a turn are unusual: motors commonly make 200, or 400 (0.9 degrees); Enter keeps it\nFull steps of a motor in one turn (200 for 1.8 degrees) [150,110] ",
+		"60 microsteps are unusual: drivers commonly make 1, 2, 4, 8, 16, 32 and so on; Enter keeps it\nMicrosteps that the driver makes of a full step [60] ",
+		"x.line_mm_per_motor_turn cannot have this value: it must be above 0",
+		"board.steps_per_mm cannot have this value: it must be at most 100000",
+		"no margin that covers it leaves a page",
+		"x.slack_mm cannot have this value: it must be at most 100",
+		"from the edges (mm) [9.13] ",
+		"a margin of 3 mm is too small for the x axis: it needs 9.13 mm\n  hint: it covers slack 6 mm",
+		"the margin leaves no page inside the area",
+		"x.max_speed_mm_s cannot have this value: it must be at most 10000",
+		"400 mm/s is more than 30000 steps a second allow: at most 80 mm/s",
+		"x.max_acceleration_mm_s2 cannot have this value: it must be at least 0.1",
+		"board.baud cannot have this value: it must be at least 300",
+	} {
+		require.Contains(t, stderr, why)
+	}
+	text, err := os.ReadFile(name)
+	require.NoError(t, err)
+	p, list := machine.Read(source.New(name, string(text)))
+	require.Empty(t, list)
+	require.Equal(t, 200.0, p.Area.WidthMM)
+	require.Equal(t, 120.0, p.Area.HeightMM)
+	require.Equal(t, 9.13, p.Area.MarginMM)
+	require.Equal(t, 60, p.X.Microsteps)
+	require.Equal(t, 6.0, p.Y.SlackMM)
 }

@@ -335,19 +335,11 @@ func numberOf(value any) (float64, bool) {
 }
 
 func (r *reader) inRange(k *key, n float64, at source.Span) bool {
-	switch {
-	case math.IsNaN(n) || math.IsInf(n, 0):
-		r.wrongValue(k.path(), at, "it must be a number that can be measured")
-	case k.above && n <= k.least:
-		r.wrongValue(k.path(), at, "it must be above "+short(k.least))
-	case n < k.least:
-		r.wrongValue(k.path(), at, "it must be at least "+short(k.least))
-	case n > k.most:
-		r.wrongValue(k.path(), at, "it must be at most "+short(k.most))
-	default:
-		return true
+	why := k.refuses(n)
+	if why != "" {
+		r.wrongValue(k.path(), at, why)
 	}
-	return false
+	return why == ""
 }
 
 func short(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }
@@ -384,37 +376,14 @@ func (r *reader) consistent() {
 		}
 		return source.Span{File: r.file, Start: len(r.file.Text), End: len(r.file.Text)}
 	}
-	axes := []struct {
-		name string
-		axis *Axis
-		span float64
-		set  *float64
-	}{{"x", &p.X, p.Area.WidthMM, &p.Board.StepsPerMM.X}, {"y", &p.Y, p.Area.HeightMM, &p.Board.StepsPerMM.Y}}
-	if page := p.Page(); page.Width() <= 0 || page.Height() <= 0 {
-		r.diagnostics = append(r.diagnostics, diag.New("profile-page-empty", at("area.margin_mm"), nil))
-		return
-	} else if !page.Contains(p.Area.StartMM) {
-		r.diagnostics = append(r.diagnostics, diag.New("profile-start", at("area.start_mm"), diag.Args{
-			"x": short(p.Area.StartMM.X), "y": short(p.Area.StartMM.Y), "width": short(page.Width()), "height": short(page.Height()),
-		}))
-	}
-	wanting := axes[0]
-	if axes[1].axis.MarginNeededMM(axes[1].span) > wanting.axis.MarginNeededMM(wanting.span) {
-		wanting = axes[1]
-	}
-	if needed := wanting.axis.MarginNeededMM(wanting.span); p.Area.MarginMM < needed {
-		r.diagnostics = append(r.diagnostics, diag.New("profile-margin", at("area.margin_mm"), diag.Args{
-			"axis": wanting.name, "margin": short(p.Area.MarginMM), "needed": short(math.Ceil(needed*100) / 100),
-			"slack": short(wanting.axis.SlackMM), "scale": fmt.Sprintf("%.2f", wanting.axis.ScaleUncertainty()*wanting.span), "step": fmt.Sprintf("%.3f", wanting.axis.ResolutionMM()),
-		}))
-	}
-	for _, a := range axes {
-		if largest := a.axis.LargestSpeedMMS(p.Board.StepRateLimitHz); a.axis.MaxSpeedMMS > largest {
-			r.diagnostics = append(r.diagnostics, diag.New("profile-speed", at(a.name+".max_speed_mm_s"), diag.Args{
-				"speed": short(a.axis.MaxSpeedMMS), "largest": short(math.Floor(largest*10) / 10),
-				"rate": short(p.Board.StepRateLimitHz), "steps": fmt.Sprintf("%.2f", a.axis.StepsPerMM()),
-			}))
+	for _, c := range p.contradictions(func(string) bool { return true }) {
+		c.Span = at(c.key)
+		r.diagnostics = append(r.diagnostics, c.Diagnostic)
+		if c.Code == "profile-page-empty" {
+			return
 		}
+	}
+	for _, a := range p.axes() {
 		drive := a.axis.StepsPerMM()
 		if *a.set == 0 {
 			*a.set = drive
@@ -426,9 +395,6 @@ func (r *reader) consistent() {
 				"axis": a.name, "board": short(*a.set), "drive": fmt.Sprintf("%.3f", drive),
 			}))
 		}
-	}
-	if p.Eraser.Kind == EraserSerial && (p.Eraser.Port == "" || p.Eraser.Send == "") {
-		r.diagnostics = append(r.diagnostics, diag.New("profile-eraser", at("eraser.kind"), nil))
 	}
 	if least := p.SmallestToleranceMM(); !r.diagnostics.Failed() && p.Drawing.ToleranceMM < least {
 		r.diagnostics = append(r.diagnostics, diag.New("profile-tolerance", at("drawing.tolerance_mm"), diag.Args{
