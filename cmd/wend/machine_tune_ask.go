@@ -51,7 +51,10 @@ func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
 // question shows what is asked, and where to look.
 func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
 	if t.rehearsal {
-		if err := t.draw(ctx); err != nil {
+		// Where the stylus is must be seen then; otherwise its mark would cover
+		// what is to be measured.
+		marked := q.Look.Kind == calibrate.Heading || q.Look.Kind == calibrate.ToMark
+		if err := t.draw(ctx, marked); err != nil {
 			return err
 		}
 		t.o.c.say("  see %s", filepath.ToSlash(t.picture))
@@ -64,7 +67,7 @@ func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
 }
 
 // draw makes the picture of what is on the simulated sheet.
-func (t *tuning) draw(ctx context.Context) error {
+func (t *tuning) draw(ctx context.Context, marked bool) error {
 	line := t.connection.simulated.Trace()
 	line = line[min(t.blank, len(line)-1):]
 	// The rulers begin at the edge of the area, where marks are measured from.
@@ -72,7 +75,7 @@ func (t *tuning) draw(ctx context.Context) error {
 	var picture bytes.Buffer
 	err := preview.PNG(ctx, &picture, preview.Picture{
 		Page:   preview.Page{WidthMM: area.Width(), HeightMM: area.Height()},
-		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew", Unmarked: true,
+		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew", Unmarked: !marked,
 	}, preview.Options{PixelsPerMM: 12})
 	if err != nil {
 		return err
