@@ -360,8 +360,18 @@ func (c console) newProfile(name string, asked []inquiry, answers []string, give
 	if err := writeNew(name, text); err != nil {
 		return c.refuse(err)
 	}
-	fmt.Fprintf(c.stdout, "wrote %s; next: %s\n", name, tuneCommand(name))
+	fmt.Fprintf(c.stdout, "wrote %s; %s\n", name, calibration(name, profile.Board.Port))
 	return nil
+}
+
+// calibration is what comes after a new profile: commands that work as they
+// stand, but for a port that is not known yet.
+func calibration(name, port string) string {
+	if port != "" {
+		return "next: " + tuneCommand(name)
+	}
+	return fmt.Sprintf("next, as a rehearsal on the simulated machine: %s --port sim\n"+
+		"On the machine, the same with its port (`wend machine ports` lists them): %s --port NAME", tuneCommand(name), tuneCommand(name))
 }
 
 func (c console) takeFlags(profile *machine.Profile, asked []inquiry, answers []string, given map[string]bool) error {
