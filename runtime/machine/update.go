@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"wend/lang/source"
 )
@@ -39,7 +40,7 @@ func Update(file *source.File, now *Profile) string {
 		case written && !needed:
 			changes = append(changes, removeLine(file, at))
 		case written && value != literal(k.at(r.profile)):
-			changes = append(changes, change{valueSpan(at.value), value})
+			changes = append(changes, replaceValue(valueSpan(at.value), value))
 		case !written && needed && value != literal(k.at(r.profile)):
 			additions[k.table] += k.name + " = " + value + "\n"
 		}
@@ -110,6 +111,19 @@ func valueSpan(at source.Span) source.Span {
 		return source.Span{File: at.File, Start: len(before) - 1, End: len(text) - len(after) + 1}
 	}
 	return at
+}
+
+// replaceValue puts another value in place of one. A comment after it stays in
+// its column as far as the spaces between allow.
+func replaceValue(at source.Span, value string) change {
+	old, rest := at.Text(), at.File.Text[at.End:]
+	spaces := len(rest) - len(strings.TrimLeft(rest, " "))
+	if spaces == 0 || !strings.HasPrefix(rest[spaces:], "#") || strings.Contains(old, "\n") {
+		return change{at, value}
+	}
+	left := max(1, spaces+utf8.RuneCountInString(old)-utf8.RuneCountInString(value))
+	at.End += spaces
+	return change{at, value + strings.Repeat(" ", left)}
 }
 
 func removeLine(file *source.File, at place) change {

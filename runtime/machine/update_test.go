@@ -72,3 +72,39 @@ func TestAFileThatCannotBeKeptIsWrittenAnew(t *testing.T) {
 		require.Equal(t, &want, back)
 	}
 }
+
+func TestCommentsStayInTheirColumnWhenAValueChanges(t *testing.T) {
+	p := machine.DeskToy()
+	text := string(machine.Marshal(p))
+	now := *p
+	now.Calibrated = true
+	now.X.SlackMM, now.Y.SlackMM = 0.4125, 0
+	now.Board.StepsPerMM = geom.Point{X: 100.004, Y: 100}
+	updated := machine.Update(source.New("toy.toml", text), &now)
+	require.Equal(t, string(machine.Marshal(&now)), updated)
+
+	for written, want := range map[string]string{
+		"calibrated = false # not yet":    "calibrated = true  # not yet",
+		"calibrated = false    # not yet": "calibrated = true     # not yet",
+		"calibrated = false# not yet":     "calibrated = true# not yet",
+		"calibrated = false\t# not yet":   "calibrated = true\t# not yet",
+		"calibrated = false  ":            "calibrated = true  ",
+	} {
+		require.Contains(t, machine.Update(source.New("toy.toml", strings.Replace(ownWords, "\n\n", "\n"+written+"\n\n", 1)), read(t, ownWords, "calibrated = true")), want+"\n")
+	}
+	// A longer value takes up the spaces, and leaves one.
+	longer := strings.Replace(ownWords, "slack_mm = 0.40  #", "slack_mm = 0.40   #", 1)
+	now = *read(t, longer, "calibrated = true")
+	now.Y.SlackMM = 0.4375
+	require.Contains(t, machine.Update(source.New("toy.toml", longer), &now), "slack_mm = 0.4375 # measured in May")
+	now.Y.SlackMM = 0.437512
+	require.Contains(t, machine.Update(source.New("toy.toml", longer), &now), "slack_mm = 0.437512 # measured in May")
+}
+
+// read is the profile of a text with one more line at its top.
+func read(t *testing.T, text, line string) *machine.Profile {
+	t.Helper()
+	p, diagnostics := machine.Read(source.New("toy.toml", line+"\n"+text))
+	require.Empty(t, diagnostics)
+	return p
+}
