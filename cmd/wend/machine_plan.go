@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -34,9 +35,12 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 		Example: `  wend machine plan --teeth 20,40 --knob-line 64 --knob-torque 80 --pull-out 0:300,5:200,10:100
   wend machine plan --knob-line 32 --knob-torque 40 --holding 260 --inductance 3.2 --current 1.2 --supply 24`,
 		Args: cobra.NoArgs,
-		RunE: func(_ *cobra.Command, _ []string) error {
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := f.stated(cmd.Flags().Changed); err != nil {
+				return err
+			}
 			teeth, err := numbers(f.teeth, 2, 2)
-			if err != nil || !(teeth[0] > 0) {
+			if err != nil || !(teeth[0] > 0) || !(teeth[1] > 0) {
 				return usagef("--teeth takes two numbers, motor and knob, such as 20,40, not `%s`", f.teeth)
 			}
 			d.GearRatio = teeth[1] / teeth[0]
@@ -61,23 +65,82 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 		},
 	}
 	flags := cmd.Flags()
+	flags.SortFlags = false // from the gears to the board
 	flags.StringVar(&f.teeth, "teeth", "1,1", "teeth of the gears, `MOTOR,KNOB`; 1,1 for a motor on the knob itself")
 	flags.Float64Var(&d.GearEfficiency, "gear-efficiency", 0.9, "`share` of the torque that comes through the gears; 1 without any")
-	flags.Float64Var(&d.LineMMPerKnobTurn, "knob-line", 0, "line that one turn of the knob draws, `mm`")
-	flags.Float64Var(&d.KnobTorqueMNM, "knob-torque", 0, "torque that turns the knob, `mN·m`")
+	flags.Float64Var(&d.LineMMPerKnobTurn, "knob-line", 0, "line that one turn of the knob draws, in `mm`")
+	flags.Float64Var(&d.KnobTorqueMNM, "knob-torque", 0, "torque that turns the knob, in `mN·m`")
 	flags.StringVar(&f.pullOut, "pull-out", "", "the motor's pull-out torque, `TURNS/S:mN·m,…` at two speeds or more")
-	flags.Float64Var(&d.Motor.HoldingMNM, "holding", 0, "the motor's holding torque, `mN·m`")
-	flags.Float64Var(&d.Motor.InductanceMH, "inductance", 0, "of one winding, `mH`")
-	flags.Float64Var(&d.Motor.CurrentA, "current", 0, "of one winding as the driver is set, `A`")
-	flags.Float64Var(&d.Motor.SupplyV, "supply", 0, "supply of the driver, `V`")
+	flags.Float64Var(&d.Motor.HoldingMNM, "holding", 0, "the motor's holding torque, in `mN·m`")
+	flags.Float64Var(&d.Motor.InductanceMH, "inductance", 0, "inductance of one winding, in `mH`")
+	flags.Float64Var(&d.Motor.CurrentA, "current", 0, "current of one winding as the driver is set, in `A`")
+	flags.Float64Var(&d.Motor.SupplyV, "supply", 0, "supply of the driver, in `V`")
 	flags.IntVar(&d.StepsPerTurn, "steps", 200, "full `steps` of the motor in one turn")
 	flags.IntVar(&d.Microsteps, "microsteps", 16, "`steps` that the driver makes of a full one")
 	flags.Float64Var(&d.SlackMM, "slack", 0.5, "slack of the knob, `mm` of line")
 	flags.Float64Var(&d.StepRateLimitHz, "step-rate", 30000, "most `steps` a second that the board makes")
-	flags.Float64Var(&d.MaxAccelerationMMS2, "acceleration", newAccelerationMMS2, "acceleration of the axis, `mm/s²`")
+	flags.Float64Var(&d.MaxAccelerationMMS2, "acceleration", newAccelerationMMS2, "acceleration of the axis, in `mm/s²`")
 	flags.Float64Var(&d.Reserve, "reserve", 2, "`factor` by which the motor's torque must exceed the load")
 	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	return cmd
+}
+
+// stated tells which flags are missing, and which have a figure that no drive
+// has.
+func (f *planFlags) stated(given func(flag string) bool) error {
+	m := &f.drive.Motor
+	winding := []figure{{"holding", m.HoldingMNM}, {"inductance", m.InductanceMH}, {"current", m.CurrentA}, {"supply", m.SupplyV}}
+	var lacking, noMotor []string
+	for _, flag := range []string{"knob-line", "knob-torque"} {
+		if !given(flag) {
+			lacking = append(lacking, "--"+flag)
+		}
+	}
+	for _, w := range winding {
+		if !given(w.flag) {
+			noMotor = append(noMotor, "--"+w.flag)
+		}
+	}
+	switch {
+	case given("pull-out"):
+	case len(noMotor) == len(winding):
+		lacking = append(lacking, "the motor's torque (--pull-out, or --holding with --inductance, --current and --supply)")
+	default:
+		lacking = append(lacking, noMotor...)
+	}
+	if len(lacking) > 0 {
+		return usagef("a plan also needs %s; `wend machine plan --help` has examples", inWords(lacking))
+	}
+	d := &f.drive
+	for _, v := range append(winding, figure{"gear-efficiency", d.GearEfficiency}, figure{"knob-line", d.LineMMPerKnobTurn},
+		figure{"knob-torque", d.KnobTorqueMNM}, figure{"steps", float64(d.StepsPerTurn)}, figure{"microsteps", float64(d.Microsteps)},
+		figure{"step-rate", d.StepRateLimitHz}, figure{"acceleration", d.MaxAccelerationMMS2}, figure{"reserve", d.Reserve}) {
+		if given(v.flag) && (!(v.value > 0) || math.IsInf(v.value, 0)) {
+			return usagef("--%s takes a number above 0", v.flag)
+		}
+	}
+	switch {
+	case d.GearEfficiency > 1:
+		return usagef("--gear-efficiency is at most 1: gears cannot pass on more than they are given")
+	case !(d.SlackMM >= 0) || math.IsInf(d.SlackMM, 0):
+		return usagef("--slack takes a number that is not below 0")
+	}
+	return nil
+}
+
+// figure is the value of a flag.
+type figure struct {
+	flag  string
+	value float64
+}
+
+// inWords is a list with commas, and an "and" before the last.
+func inWords(items []string) string {
+	if len(items) == 1 {
+		return items[0]
+	}
+	last := len(items) - 1
+	return strings.Join(items[:last], ", ") + " and " + items[last]
 }
 
 // curve reads a torque curve: turns a second and mN·m, pair by pair.
