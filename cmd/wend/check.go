@@ -39,10 +39,11 @@ page. - reads a program from standard input.`,
 			results := make([]checkJSON, 0, len(args))
 			for _, name := range args {
 				result := checkJSON{File: name}
+				var held *machine.Profile
 				found := list
 				if !list.Failed() {
 					var more diag.List
-					result.Kind, more = c.checkFile(cmd.Context(), name, settings, &f)
+					result.Kind, held, more = c.checkFile(cmd.Context(), name, settings, &f)
 					found = append(found[:len(found):len(found)], more...).Sorted()
 				}
 				if err := cmd.Context().Err(); err != nil {
@@ -53,7 +54,7 @@ page. - reads a program from standard input.`,
 				if !f.json {
 					c.show(f.worthShowing(found), f.plain)
 					if result.OK && !f.quiet {
-						fmt.Fprintf(c.stdout, "%s: %s\n", name, verdict(result.Kind, settings.Profile))
+						fmt.Fprintf(c.stdout, "%s: %s\n", name, verdict(name, result.Kind, held))
 					}
 				}
 			}
@@ -85,40 +86,46 @@ type checkJSON struct {
 	Diagnostics []render.Diagnostic `json:"diagnostics"`
 }
 
-func verdict(kind string, p *machine.Profile) string {
+// verdict is what a sound file is good for, with the profile that it is or was
+// held against.
+func verdict(name, kind string, p *machine.Profile) string {
 	switch kind {
 	case "profile":
-		return "this profile can be used"
+		if !p.Calibrated {
+			return fmt.Sprintf("no errors; not calibrated: good for building, previews and the simulated machine. `%s` comes before the first drawing", tuneCommand(name))
+		}
+		return "no errors; calibrated: good for building and for drawing on the machine"
 	case "instructions":
 		return fmt.Sprintf("every motion stays in the area of the %s", p.Name)
 	}
 	return fmt.Sprintf("no errors; the line fits the page of the %s", p.Name)
 }
 
-func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (kind string, list diag.List) {
+func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (kind string, held *machine.Profile, list diag.List) {
+	held = settings.Profile
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".toml":
-		_, list := c.profile(name)
-		return "profile", list
+		profile, list := c.profile(name)
+		return "profile", profile, list
 	case ".gcode", ".nc", ".ngc":
 		file, err := c.readText(name, instructionLimit)
 		if err != nil {
-			return "instructions", drawing.Faults(err)
+			return "instructions", held, drawing.Faults(err)
 		}
 		_, list := gcode.Check(name, file.Text, settings.Profile)
-		return "instructions", list
+		return "instructions", held, list
 	}
 	file, err := c.readProgramFile(name, "check")
 	if err != nil {
-		return "program", drawing.Faults(err)
+		return "program", held, drawing.Faults(err)
 	}
 	program, list := drawing.Load(file, settings)
 	if program == nil {
-		return "program", list
+		return "program", held, list
 	}
 	drawn, more := program.Draw(ctx)
 	if !f.quiet {
 		c.said(drawn, f)
 	}
-	return "program", append(list, more...)
+	return "program", held, append(list, more...)
 }
