@@ -55,10 +55,22 @@ func (p *Prompt) obey(ctx context.Context, text string) error {
 		}
 		words = append(words, o.word)
 	}
+	if leaving(word) {
+		return refusef("there is no order `/%s`; `/leave` leaves, and so does Ctrl-D", word)
+	}
 	if near := diag.Nearest(word, words, 1); len(near) > 0 {
 		return refusef("there is no order `/%s`; did you mean `/%s`?", word, near[0])
 	}
 	return refusef("there is no order `/%s`; `/help` lists them", word)
+}
+
+// leaving tells whether people use a word to leave a prompt.
+func leaving(word string) bool {
+	switch strings.ToLower(word) {
+	case "quit", "exit", "bye", "q", "close", "end", "logout":
+		return true
+	}
+	return false
 }
 
 func (p *Prompt) help(ctx context.Context, word string) error {

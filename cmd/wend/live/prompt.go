@@ -369,6 +369,9 @@ func (p *Prompt) hinted(list diag.List, text string) diag.List {
 	for i, d := range list {
 		switch d.Code {
 		case "unknown-word":
+			if leaving(first) && d.Span.Text() == first {
+				list[i].Hint = howToLeave
+			}
 			for _, o := range ordersTable() {
 				if o.word == first && d.Span.Text() == first {
 					list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`", o.form)

@@ -168,6 +168,16 @@ func TestABareOrderIsPointedToItsSlash(t *testing.T) {
 	require.Contains(t, newBench(t, "/hepl").runs(t), "there is no order `/hepl`; did you mean `/help`?")
 }
 
+func TestWordsOfLeavingPointToTheWayOut(t *testing.T) {
+	for _, word := range []string{"quit", "exit", "bye", "q", "close", "end", "logout"} {
+		screen := newBench(t, "/"+word, word).runs(t)
+		require.Contains(t, screen, "there is no order `/"+word+"`; `/leave` leaves, and so does Ctrl-D\n")
+		require.Contains(t, screen, "hint: Ctrl-D leaves, and so does `/leave`\n", word)
+	}
+	// They stay free as names of a program.
+	require.Contains(t, newBench(t, "figure exit(d) { ahead d }", "exit 3").runs(t), "at (3, 0)")
+}
+
 func TestALineThatBeginsTooLateIsPointedToForget(t *testing.T) {
 	for _, order := range []string{"/load placed.wend", "/step placed.wend", "begin 20, 20"} {
 		require.Contains(t, newBench(t, "ahead 5", order).runs(t), "hint: `/forget` takes entries back, one by one, until none has drawn", order)
