@@ -118,10 +118,20 @@ func (p *Prompt) where(context.Context, string) error {
 	now := &p.session.now
 	p.say("%s", p.modeInWords())
 	p.say("%s, seed %d", p.standing(now), now.drawn.Seed)
-	if left := now.Length(p.drawn, now.End()); p.machine != nil && left > 0.05 {
-		p.say("not drawn on the machine yet: %s", millimetres(left-p.beyond()))
+	if waits := p.waits(); waits != "" {
+		p.say("%s", waits)
 	}
 	return nil
+}
+
+// waits says how much line the machine has not drawn yet; it is empty if there
+// is none, or no machine.
+func (p *Prompt) waits() string {
+	now := &p.session.now
+	if left := now.Length(p.drawn, now.End()) - p.beyond(); p.machine != nil && left > 0.05 {
+		return "not drawn on the machine yet: " + millimetres(left)
+	}
+	return ""
 }
 
 func (p *Prompt) listing(context.Context, string) error {

@@ -18,6 +18,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/runtime/link"
 	"wend/runtime/plan"
 )
 
@@ -412,6 +413,9 @@ func (p *Prompt) shown(c *Change) {
 	switch {
 	case c.From != c.End():
 		p.show()
+		if waits := p.waits(); waits != "" && p.mode() != link.Armed {
+			p.say("%s; `/arm` lets the machine draw it", waits)
+		}
 	case len(c.Said) == 0 && len(c.entries[len(c.entries)-1].tree.Body) > 0:
 		p.say("%s", p.standing(&p.session.now))
 	}

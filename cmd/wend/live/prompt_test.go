@@ -268,6 +268,16 @@ func TestNothingMovesBeforeItIsConnectedConfirmedAndArmed(t *testing.T) {
 	require.Contains(t, strings.Join(b.person.asked, "|"), "|connected, assumed (0, 0) 0> |")
 }
 
+func TestWhileTheMachineMayNotDrawEachEntrySaysThatItWaits(t *testing.T) {
+	b := newBench(t, "ahead 5", "/connect sim", "ahead 10", "turn 90", "/confirm", "/arm", "arm", "draw", "ahead 2", "draw", "/disarm", "ahead 4")
+	screen := b.runs(t)
+	require.Equal(t, []string{
+		"not drawn on the machine yet: 15.0 mm; `/arm` lets the machine draw it",
+		"not drawn on the machine yet: 4.0 mm; `/arm` lets the machine draw it",
+	}, lines(screen, "not drawn"))
+	require.Contains(t, screen, "line so far 15.0 mm\nnot drawn on the machine yet")
+}
+
 func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 40", "yes", "/where", "/draw", "draw", "/draw", "/disarm", "/disconnect")
 	b.person.ahead = 3
