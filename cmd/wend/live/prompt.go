@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"wend/cmd/wend/drawing"
@@ -116,6 +117,8 @@ func ofMachine(err error) error {
 // New begins a session. Faults of the start are in the list.
 func New(ctx context.Context, o Options) (*Prompt, diag.List) {
 	session, list := NewSession(ctx, o.Settings)
+	diagnose := o.Diagnose
+	o.Diagnose = func(list diag.List) { diagnose(byOrders(list)) }
 	return &Prompt{Options: o, session: session, out: o.Out, ours: map[string]bool{}}, list
 }
 
@@ -382,6 +385,21 @@ func (p *Prompt) hinted(list diag.List, text string) diag.List {
 			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; or begin with a new `wend live`"
 		case "begin-twice":
 			list[i].Hint = d.Hint + "; `/forget` takes entries back, one by one"
+		}
+	}
+	return list
+}
+
+// byOrders gives what is wrong with the position the way out that this prompt
+// has, in place of commands that could not open the port meanwhile.
+func byOrders(list diag.List) diag.List {
+	list = slices.Clone(list)
+	for i, d := range list {
+		switch d.Code {
+		case "position-unconfirmed":
+			list[i].Hint = "look where the stylus stands: `/confirm` if it is there, else `/here X Y`"
+		case "position-lost":
+			list[i].Hint = "look where the stylus stands and say it: `/here X Y`; to move it first, `/disconnect`, then `wend machine jog`"
 		}
 	}
 	return list

@@ -261,7 +261,8 @@ func TestNothingMovesBeforeItIsConnectedConfirmedAndArmed(t *testing.T) {
 	require.Equal(t, 2, strings.Count(screen, "no machine is connected"))
 	require.Contains(t, screen, "there is no port nowhere")
 	require.Contains(t, screen, "the machine is connected; `/arm` lets drawings start")
-	require.Contains(t, screen, "the position is assumed; to draw, somebody must have looked")
+	require.Contains(t, screen, "the position is assumed; to draw, somebody must have looked\n    hint: look where the stylus stands: `/confirm` if it is there, else `/here X Y`\n")
+	require.NotContains(t, screen, "wend machine here")
 	require.Contains(t, screen, "the check list\nthe stylus stands at (0, 0), confirmed; not drawn yet: 20.0 mm\n")
 	require.Contains(t, screen, "not armed\n")
 	require.Len(t, b.trace(), 1)
@@ -276,6 +277,15 @@ func TestWhileTheMachineMayNotDrawEachEntrySaysThatItWaits(t *testing.T) {
 		"not drawn on the machine yet: 4.0 mm; `/arm` lets the machine draw it",
 	}, lines(screen, "not drawn"))
 	require.Contains(t, screen, "line so far 15.0 mm\nnot drawn on the machine yet")
+}
+
+func TestALostPositionIsPointedToTheOrdersThatFindIt(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }", "/confirm", "/arm")
+	b.Armed = true
+	b.at(5, func() { b.simulated.PowerCycle() })
+	screen := b.runs(t)
+	require.Contains(t, screen, "hint: look where the stylus stands and say it: `/here X Y`")
+	require.NotContains(t, screen, "wend machine here")
 }
 
 func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
