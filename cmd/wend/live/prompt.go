@@ -331,6 +331,9 @@ func (p *Prompt) take(ctx context.Context, name, text string) error {
 	}
 	p.accept(change)
 	p.shown(change)
+	if change.From != change.End() {
+		p.remind()
+	}
 	return p.follow(ctx)
 }
 
@@ -353,9 +356,13 @@ func (p *Prompt) keep() {
 
 // try finds out what an entry does; Ctrl-C ends that.
 func (p *Prompt) try(ctx context.Context, name, text string) (*Change, error) {
+	return p.tryIn(ctx, p.session, name, text)
+}
+
+func (p *Prompt) tryIn(ctx context.Context, session *Session, name, text string) (*Change, error) {
 	ctx, done := p.interruptible(ctx)
 	defer done()
-	change, list := p.session.Try(ctx, name, text)
+	change, list := session.Try(ctx, name, text)
 	if ctx.Err() != nil {
 		return nil, refusal("stopped; nothing of the entry counts")
 	}
@@ -430,20 +437,25 @@ func (p *Prompt) shown(c *Change) {
 	}
 	switch {
 	case c.From != c.End():
-		p.show()
-		if waits := p.waits(); waits != "" && p.mode() != link.Armed {
-			p.say("%s; `/arm` lets the machine draw it", waits)
-		}
+		p.showState(&c.state)
 	case len(c.Said) == 0 && len(c.entries[len(c.entries)-1].tree.Body) > 0:
-		p.say("%s", p.standing(&p.session.now))
+		p.say("%s", p.standing(&c.state))
 	}
 }
 
 // show shows the drawing as it is.
-func (p *Prompt) show() {
-	now := &p.session.now
-	fmt.Fprint(p.out, p.picture(now))
-	p.say("%s", p.standing(now))
+func (p *Prompt) show() { p.showState(&p.session.now) }
+
+func (p *Prompt) showState(s *state) {
+	fmt.Fprint(p.out, p.picture(s))
+	p.say("%s", p.standing(s))
+}
+
+// remind says that line waits while the machine may not draw.
+func (p *Prompt) remind() {
+	if waits := p.waits(); waits != "" && p.mode() != link.Armed {
+		p.say("%s; `/arm` lets the machine draw it", waits)
+	}
 }
 
 // folded is an entry on one line, where that means the same: so that history

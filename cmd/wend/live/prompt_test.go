@@ -179,7 +179,7 @@ func TestWordsOfLeavingPointToTheWayOut(t *testing.T) {
 }
 
 func TestALineThatBeginsTooLateIsPointedToForget(t *testing.T) {
-	for _, order := range []string{"/load placed.wend", "/step placed.wend", "begin 20, 20"} {
+	for _, order := range []string{"/load placed.wend", "begin 20, 20"} {
 		require.Contains(t, newBench(t, "ahead 5", order).runs(t), "hint: `/forget` takes entries back, one by one, until none has drawn", order)
 		require.Contains(t, newBench(t, "begin 5, 5", order).runs(t), "; `/forget` takes entries back", order)
 	}
@@ -392,6 +392,65 @@ func TestAProgramIsSteppedThroughStatementByStatement(t *testing.T) {
 	require.Contains(t, screen, "square.wend, line 5: turn 90\nat (20, 0), heading 0 degrees, right\nhere the words are into, over, on, values and leave\n")
 	require.Contains(t, screen, "at (0, 0), heading 0 degrees, right, line so far 80.0 mm")
 	require.Equal(t, "at (0, 0)", "at "+place(b.session.now.Here()))
+}
+
+func TestAProgramThatBeginsElsewhereIsSteppedByItself(t *testing.T) {
+	for _, first := range []string{"ahead 5", "begin 5, 5; ahead 5"} {
+		b := newBench(t, first, "/step placed.wend", "", "values", "", "", "/step placed.wend", "", "leave", "ahead 1", "/step placed.wend")
+		screen := b.runs(t)
+		require.Contains(t, screen, "placed.wend cannot go on from your line: ")
+		require.Contains(t, screen, ". It is stepped by itself; your entries stay as they are.\n")
+		require.Contains(t, screen, "placed.wend, line 1: begin 20, 20\nat (0, 0), heading 0 degrees, right\n")
+		require.Contains(t, screen, "placed.wend, line 2: ahead 10\nat (20, 20), heading 0 degrees, right\n")
+		require.Equal(t, 1, strings.Count(screen, "\nat (30, 20), heading 0 degrees, right, line so far 10.0 mm\nthat was placed.wend by itself; your entries: at ("))
+		require.Equal(t, 3, strings.Count(screen, "that was placed.wend by itself"))
+		require.Len(t, b.session.now.entries, 3)
+		require.NotContains(t, b.session.Program(), "20, 20")
+	}
+}
+
+func TestAProgramThatIsWrongByItselfIsNotSteppedByItself(t *testing.T) {
+	files["wrong.wend"] = "begin 3, 3\nahed 4\n"
+	files["leaning.wend"] = "begin 3, 3\npetal 4\n"
+	defer delete(files, "wrong.wend")
+	defer delete(files, "leaning.wend")
+	screen := newBench(t, "figure petal(d) { ahead d }", "petal 2", "/step wrong.wend", "/step leaning.wend").runs(t)
+	require.Contains(t, screen, "did you mean `ahead`")
+	require.Contains(t, screen, "leaning.wend, line 1, column 1: `begin` stands after something that draws already")
+	require.NotContains(t, screen, "by itself")
+}
+
+func TestNothingIsSteppedByItselfWhileAMachineMayDraw(t *testing.T) {
+	b := newBench(t, "ahead 5", "/connect sim", "/confirm", "/arm", "/step placed.wend", "/disarm", "/step placed.wend", "")
+	b.Armed = true
+	screen := b.runs(t)
+	require.Contains(t, screen, "hint: `/disarm` first: then it is stepped by itself, and the machine stands still\n")
+	require.Equal(t, 1, strings.Count(screen, "placed.wend, line 1: begin 20, 20\n"))
+	end := b.trace()[len(b.trace())-1]
+	require.InDelta(t, 5, end.X, 0.02)
+	require.InDelta(t, 0, end.Y, 0.02)
+}
+
+func TestTheArrowOfASteppedProgramStandsWhereItsWordsSay(t *testing.T) {
+	b := newBench(t, "/step placed.wend", "", "", "")
+	b.Plain, b.Size = false, func() (int, int) { return 30, 30 }
+	pictures := strings.Split(b.runs(t), "┌")
+	require.Len(t, pictures, 4)
+	arrows := func(picture string) (column, row int) {
+		for i, line := range strings.Split(picture, "\n") {
+			if at := strings.IndexRune(line, '→'); at >= 0 {
+				return len([]rune(line[:at])), i
+			}
+		}
+		return -1, -1
+	}
+	column, row := arrows(pictures[1])
+	require.Contains(t, pictures[1], "at (0, 0)")
+	require.Equal(t, 1, column)
+	begun, above := arrows(pictures[2])
+	require.Contains(t, pictures[2], "at (20, 20)")
+	require.Greater(t, begun, column)
+	require.Less(t, above, row)
 }
 
 func TestOverPassesAWholeLoopAndOnGoesToThePause(t *testing.T) {

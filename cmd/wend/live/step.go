@@ -5,10 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
+	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/eval"
+	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/plan"
 )
@@ -16,6 +19,10 @@ import (
 // step takes a program file as one entry, statement by statement. The whole of
 // it is tried first, as any entry. Left in the middle, nothing of it counts but
 // what the machine has drawn: that is written down as it lies there.
+//
+// A program that cannot go on from the line at hand, such as one that says where
+// its line begins, is stepped by itself: the entries stay as they are, and no
+// machine moves.
 func (p *Prompt) step(ctx context.Context, name string) error {
 	if name == "" {
 		return refusal("name the file: `/step flower.wend`")
@@ -29,8 +36,15 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 		return refusal("there is line that is not drawn yet; `/draw` draws it, `/forget` takes it back")
 	}
 	change, err := p.try(ctx, file.Name, file.Text)
-	if err != nil {
+	var faults diag.List
+	switch {
+	case err == nil:
+	case !errors.As(err, &faults) || len(p.session.now.entries) == 1:
 		return err
+	case onMachine:
+		return notFromHere(faults)
+	default:
+		return p.stepApart(ctx, file, faults)
 	}
 	if onMachine && !p.Armed {
 		length := change.Length(change.From, change.End())
@@ -45,18 +59,8 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 		defer func() { p.granted = false }()
 	}
 	p.accept(change)
-	s := &stepping{p: p, change: change, onMachine: onMachine, wanted: "into", pauses: pausesOf(change.drawn)}
-	p.say("into: the next statement; over: past this one; on: to the next pause; values; leave. Enter repeats.")
-	earlier := len(change.drawn.Said) - len(change.Said)
-	change.Said = nil // it is said on the way
-	change.program.Steps(ctx, func(at eval.Step) error {
-		s.failed = s.before(ctx, at)
-		return s.failed
-	}, func(said plan.Saying) {
-		if earlier--; earlier < 0 {
-			p.say("%s", said.Text)
-		}
-	})
+	s := &stepping{p: p, change: change, onMachine: onMachine}
+	s.run(ctx)
 	switch {
 	case s.failed == nil && onMachine:
 		if err := p.follow(ctx); err != nil {
@@ -66,9 +70,54 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 		return nil
 	case s.failed == nil:
 		p.shown(change)
+		p.remind()
 		return nil
 	}
 	return errors.Join(p.leftAt(ctx, change, s.at), ignoring(s.failed))
+}
+
+// notFromHere points a program that says where its line begins to the way in
+// which it can be stepped all the same.
+func notFromHere(list diag.List) diag.List {
+	for i, d := range list {
+		if d.Code == "begin-late" || d.Code == "begin-twice" {
+			list[i].Hint = "`/disarm` first: then it is stepped by itself, and the machine stands still"
+		}
+	}
+	return list
+}
+
+// stepApart steps a program in a session of its own, since there are faults if
+// it goes on from the entries.
+func (p *Prompt) stepApart(ctx context.Context, file *source.File, faults diag.List) error {
+	own, list := NewSession(ctx, p.Settings)
+	if list.Failed() {
+		return list
+	}
+	change, err := p.tryIn(ctx, own, file.Name, file.Text)
+	if errors.As(err, &list) {
+		// What is wrong with it by itself comes first; but without the entries
+		// it may also lack what they define.
+		for _, d := range list {
+			if slices.ContainsFunc(faults, func(f diag.Diagnostic) bool { return f.Code == d.Code && f.Message == d.Message }) {
+				return diag.List{d}
+			}
+		}
+		return faults
+	}
+	if err != nil {
+		return err
+	}
+	p.say("%s cannot go on from your line: %s. It is stepped by itself; your entries stay as they are.", file.Name, faults.Sorted()[0].Message)
+	s := &stepping{p: p, change: change}
+	s.run(ctx)
+	if s.failed == nil {
+		p.shown(change)
+	} else if err := ignoring(s.failed); err != nil {
+		return err
+	}
+	p.say("that was %s by itself; your entries: %s", file.Name, p.standing(&p.session.now))
+	return nil
 }
 
 // errLeft says that the person left a stepped program.
@@ -81,6 +130,23 @@ func ignoring(err error) error {
 	return err
 }
 
+// run goes through the program, from stop to stop.
+func (s *stepping) run(ctx context.Context) {
+	change := s.change
+	s.wanted, s.pauses = "into", pausesOf(change.drawn)
+	s.p.say("into: the next statement; over: past this one; on: to the next pause; values; leave. Enter repeats.")
+	earlier := len(change.drawn.Said) - len(change.Said)
+	change.Said = nil // it is said on the way
+	change.program.Steps(ctx, func(at eval.Step) error {
+		s.failed = s.before(ctx, at)
+		return s.failed
+	}, func(said plan.Saying) {
+		if earlier--; earlier < 0 {
+			s.p.say("%s", said.Text)
+		}
+	})
+}
+
 // stepping is one run of a program statement by statement.
 type stepping struct {
 	p         *Prompt
@@ -90,7 +156,8 @@ type stepping struct {
 	last      eval.Step
 	begun     bool
 	pauses    map[source.Span]bool
-	at        Mark // where the line was at the last stop
+	at        Mark       // where the line was at the last stop
+	stylus    geom.Point // where it stood on the sheet then
 	failed    error
 }
 
@@ -134,6 +201,9 @@ func (s *stepping) before(ctx context.Context, at eval.Step) error {
 	}
 	s.begun, s.last = true, at
 	s.at = Mark{at.Sheet, at.Vertex}
+	if at.OnSheet {
+		s.stylus = at.At
+	}
 	if s.onMachine {
 		if err := s.p.followTo(ctx, s.at); err != nil {
 			return err
@@ -175,7 +245,7 @@ const contextLines = 2
 // stylus stands.
 func (s *stepping) show(at eval.Step) {
 	p := s.p
-	partial := s.change.state.upTo(s.at, at.Heading)
+	partial := s.change.state.upTo(s.at, s.stylus, at.Heading)
 	fmt.Fprint(p.out, p.picture(&partial))
 	file, line := at.Span.File, at.Span.From().Line
 	inside := ""
@@ -217,13 +287,18 @@ func (s *stepping) values(at eval.Step) {
 	}
 }
 
-// upTo is the state with its line cut off at a mark.
-func (s state) upTo(m Mark, heading float64) state {
+// upTo is the state with its line cut off at a mark, where the stylus stood. A
+// line that is not begun yet has that one point: its own first point is where a
+// later statement lets it begin.
+func (s state) upTo(m Mark, stylus geom.Point, heading float64) state {
 	drawn := *s.drawn
 	drawn.Sheets = append([]*plan.Sheet(nil), s.drawn.Sheets[:m.Sheet+1]...)
 	cut := *drawn.Sheets[m.Sheet]
 	cut.Points = cut.Points[:m.Vertex+1]
 	cut.Place = cut.Place[:m.Vertex]
+	if m == (Mark{}) {
+		cut.Points = []geom.Point{stylus}
+	}
 	drawn.Sheets[m.Sheet] = &cut
 	drawn.Heading = heading
 	s.drawn = &drawn
