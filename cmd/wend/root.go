@@ -82,10 +82,9 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	root.SetErr(c.stderr)
 	root.SetIn(c.stdin)
 	root.SetVersionTemplate("wend {{.Version}}\n")
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usagef("%s; `%s --help` lists the flags", err, cmd.CommandPath())
-	})
+	root.SetFlagErrorFunc(flagFault)
 	root.AddCommand(newBuild(c), newWrite(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newMachine(c), newSimulate(c))
+	withoutArguments(root)
 	return root
 }
 
