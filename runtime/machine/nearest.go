@@ -30,6 +30,9 @@ func nearest(path string, all []string) string {
 	return ""
 }
 
+// tableOf is the table of a key, empty at the top of the file.
+func tableOf(path string) string { return path[:max(0, strings.LastIndexByte(path, '.'))] }
+
 // lastPart is what to write instead of a key in its table.
 func lastPart(path, written string) string {
 	if strings.Contains(written, ".") {

@@ -194,7 +194,12 @@ next:
 		d := diag.New("profile-key-unknown", at, diag.Args{"key": path})
 		if near := nearest(path, all); near != "" {
 			r.misspelt[near] = true
-			d = d.WithHint("%s is near it", near).WithEdit(at, lastPart(near, at.Text()), false)
+			if table := tableOf(near); table == tableOf(path) {
+				meant := lastPart(near, at.Text())
+				d = d.WithHint("did you mean `%s`?", meant).WithEdit(at, meant, false)
+			} else {
+				d = d.WithHint("did you mean `%s` in the table [%s]?", lastPart(near, ""), table)
+			}
 		}
 		r.diagnostics = append(r.diagnostics, d)
 	}

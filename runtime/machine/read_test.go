@@ -103,7 +103,7 @@ max_speed_mm_s = 20
 		{"profile-key-unknown", 15, "pen"},
 		{"profile-key-missing", 18, "y"},
 	}, all)
-	require.Contains(t, diagnostics[1].Hint, "area.height_mm")
+	require.Equal(t, "did you mean `height_mm`?", diagnostics[1].Hint)
 	require.Equal(t, "height_mm", diagnostics[1].Edits[0].Text)
 }
 
@@ -123,11 +123,12 @@ func TestSpeedsBelowTheSmallestFeedAreRefused(t *testing.T) {
 
 func TestAMisspeltKeyFindsItsNeighbour(t *testing.T) {
 	for written, meant := range map[string]string{
-		"[board]\nbuad = 9600":          "board.baud",
-		"[drawing]\ntolerence_mm = 1":   "drawing.tolerance_mm",
-		"[frame]\nsquareness = 90":      "frame.squareness_deg",
-		"[drawing]\nmargin_mm = 3":      "area.margin_mm",
-		"[eraser]\ndisturb_stylus=true": "eraser.disturbs_stylus",
+		"[board]\nbuad = 9600":          "did you mean `baud`?",
+		"[drawing]\ntolerence_mm = 1":   "did you mean `tolerance_mm`?",
+		"[frame]\nsquareness = 90":      "did you mean `squareness_deg`?",
+		"[drawing]\nmargin_mm = 3":      "did you mean `margin_mm` in the table [area]?",
+		"[bord]\nbaud = 9600":           "did you mean `board`?",
+		"[eraser]\ndisturb_stylus=true": "did you mean `disturbs_stylus`?",
 	} {
 		page, _ := diag.Lookup("profile-key-unknown")
 		sound := strings.Replace(page.Good, "start_mm = [0, 0]\n", "", 1)
