@@ -59,6 +59,34 @@ func TestALongLineIsCutToWhatStandsAroundTheMark(t *testing.T) {
 	require.Contains(t, out, "ahead 5; wrong")
 }
 
+func TestTextsBreakAtTheEndsOfWordsOnATerminal(t *testing.T) {
+	d := at("f", "turn wrong", "wrong")
+	d.Message = "what was found, told in quite a number of words"
+	d.Hint = "what to do, with `a command --of several --words` in the middle of it, and 山川 山川 too"
+	d = d.WithRelated(d.Span, "a second place that has to do with it")
+	require.Equal(t, `f:1:6: what was found, told in quite a
+    number of words
+    1 | turn wrong
+      |      ^^^^^
+    see f:1:6: a second place that has
+        to do with it
+    1 | turn wrong
+      |      -----
+    hint: what to do, with `+"`a command"+`
+          --of several --words`+"`"+` in the
+          middle of it, and 山川 山川
+          too
+    more: wend explain some-code
+`, shown(t, render.Style{Width: 38}, d))
+	for _, width := range []int{0, 10} { // no terminal, or one that no word fits
+		out := shown(t, render.Style{Width: width}, d)
+		require.Contains(t, out, "f:1:6: "+d.Message+"\n")
+		require.Contains(t, out, "    hint: "+d.Hint+"\n")
+	}
+	require.Contains(t, shown(t, render.Style{Width: 38, Color: true}, d), "f:1:6: \x1b[1mwhat was found, told in quite a\n    number of words\x1b[0m\n")
+	require.Contains(t, shown(t, render.Style{Width: 38, Plain: true}, d), "f, line 1, column 6: what was found,\n    told in quite a number of words\n")
+}
+
 func TestOutputHasEscapesOnlyWhenColourIsAskedFor(t *testing.T) {
 	d := at("f", "turn wrong", "wrong")
 	require.NotContains(t, shown(t, render.Style{}, d), "\x1b")

@@ -18,7 +18,9 @@ import (
 type Style struct {
 	Color bool // use ANSI colours; they are never the only signal
 	Plain bool // no drawn carets: places are said in words, for screen readers
-	Width int  // columns of the terminal; 0 means 100
+	// Width is the columns of the terminal, where long texts are broken at the
+	// ends of words; 0 is for streams that are none, on which a text is one line.
+	Width int
 }
 
 // shownAtMost is how many diagnostics a person is shown in one go. The JSON
@@ -31,9 +33,6 @@ const shownAtMost = 20
 // to (GNU Coding Standards, "Formatting Error Messages"); in plain style it is
 // said in words.
 func Text(w io.Writer, list diag.List, style Style) error {
-	if style.Width <= 0 {
-		style.Width = 100
-	}
 	p := printer{style: style}
 	for i, d := range list {
 		if i == shownAtMost {
@@ -52,6 +51,13 @@ func Text(w io.Writer, list diag.List, style Style) error {
 // plainColumns is how much of a line is read out in plain style.
 const plainColumns = 400
 
+// otherwiseColumns is how wide what is cut to the middle of a long line may be
+// where there is no terminal.
+const otherwiseColumns = 100
+
+// narrowest is the width below which a terminal is left to break lines itself.
+const narrowest = 20
+
 type printer struct {
 	style Style
 	out   strings.Builder
@@ -63,8 +69,44 @@ const (
 	reset  = "\x1b[0m"
 )
 
+func (p *printer) columns() int {
+	if p.style.Width > 0 {
+		return p.style.Width
+	}
+	return otherwiseColumns
+}
+
+// text writes a text with a label before it, broken at the ends of words. Later
+// lines begin with the indent.
+func (p *printer) text(label, color, text, indent string) {
+	p.out.WriteString(label + p.paint(color, p.broken(uniseg.StringWidth(label), text, indent)) + "\n")
+}
+
+// broken is a text that begins so many columns to the right, with line ends at
+// the ends of words.
+func (p *printer) broken(width int, text, indent string) string {
+	if p.style.Width < narrowest {
+		return text
+	}
+	var out strings.Builder
+	for i, word := range strings.Split(text, " ") {
+		length := uniseg.StringWidth(word)
+		switch {
+		case i > 0 && width+1+length > p.style.Width:
+			out.WriteString("\n" + indent)
+			width = len(indent)
+		case i > 0:
+			out.WriteByte(' ')
+			width++
+		}
+		out.WriteString(word)
+		width += length
+	}
+	return out.String()
+}
+
 func (p *printer) paint(color, text string) string {
-	if !p.style.Color {
+	if !p.style.Color || color == "" {
 		return text
 	}
 	return color + text + reset
@@ -86,15 +128,15 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 	if d.Severity == diag.Warning {
 		severity = "warning: "
 	}
-	fmt.Fprintf(&p.out, "%s: %s%s\n", p.place(d.Span), severity, p.paint(bold, Visible(d.Message)))
+	p.text(p.place(d.Span)+": "+severity, bold, Visible(d.Message), "    ")
 	p.excerpt(d.Span, '^')
 	for _, r := range d.Related {
-		fmt.Fprintf(&p.out, "    see %s: %s\n", p.place(r.Span), Visible(r.Text))
+		p.text("    see "+p.place(r.Span)+": ", "", Visible(r.Text), "        ")
 		p.excerpt(r.Span, '-')
 	}
 	p.way(d)
 	if d.Hint != "" {
-		fmt.Fprintf(&p.out, "    hint: %s\n", Visible(d.Hint))
+		p.text("    hint: ", "", Visible(d.Hint), "          ")
 	}
 	fmt.Fprintf(&p.out, "    more: wend explain %s\n", d.Code)
 }
@@ -129,7 +171,7 @@ func (p *printer) way(d diag.Diagnostic) {
 		if i < len(steps)-1 {
 			step += ","
 		}
-		if uniseg.StringWidth(line)+1+uniseg.StringWidth(step) > p.style.Width {
+		if uniseg.StringWidth(line)+1+uniseg.StringWidth(step) > p.columns() {
 			p.out.WriteString(line + "\n")
 			line = "        "
 		}
@@ -162,7 +204,7 @@ func (p *printer) excerpt(span source.Span, mark rune) {
 		return
 	}
 	number := fmt.Sprint(from.Line)
-	room := max(20, p.style.Width-len(number)-10) // room for the margin and two ellipses
+	room := max(20, p.columns()-len(number)-10) // room for the margin and two ellipses
 	before, meant, after = window(line, start, end, room)
 	margin := strings.Repeat(" ", len(number))
 	fmt.Fprintf(&p.out, "    %s | %s\n", number, before+meant+after)
