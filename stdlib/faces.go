@@ -9,7 +9,7 @@ import (
 	"wend/stdlib/lettering"
 )
 
-//go:embed fonts/*.glyphs
+//go:embed fonts/*.letters
 var fontFiles embed.FS
 
 // faceNames are the built-in faces, the first one for texts that name none.
@@ -23,13 +23,13 @@ var readFaces = sync.OnceValue(func() map[string]*lettering.Face {
 		if f, ok := faces[name]; ok {
 			return f
 		}
-		text, err := fontFiles.ReadFile("fonts/" + name + ".glyphs")
+		text, err := fontFiles.ReadFile("fonts/" + name + ".letters")
 		if err != nil {
 			panic(err) // the folder is part of the program itself
 		}
 		f, err := lettering.Read(string(text), read)
 		if err != nil {
-			panic(fmt.Sprintf("fonts/%s.glyphs: %v", name, err))
+			panic(fmt.Sprintf("fonts/%s.letters: %v", name, err))
 		}
 		faces[name] = f
 		return f

@@ -24,7 +24,7 @@ func BenchmarkTenThousandCharacters(b *testing.B) {
 
 // A face that no text has used yet: reading it and finding all ways.
 func BenchmarkFirstTextOfAFace(b *testing.B) {
-	text, err := os.ReadFile("../fonts/linden.glyphs")
+	text, err := os.ReadFile("../fonts/linden.letters")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -3,7 +3,7 @@
 // breaks and aligns rows, and finds the one line through all of them.
 //
 // Read makes a Face from its text (the format is described at the top of
-// fonts/linden.glyphs). Set lays a text out, and Block.Line finds its line.
+// fonts/linden.letters). Set lays a text out, and Block.Line finds its line.
 // Faces count in hundredths of the height of a capital, styles and results in
 // mm.
 //

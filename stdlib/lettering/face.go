@@ -37,9 +37,9 @@ type Glyph struct {
 	name    string
 	strokes []stroke
 	ink     geom.Box // empty for a space
-	// in and out are where handwriting enters and leaves, top and bottom where
+	// in and out are where handwriting enters and leaves, crown and foot where
 	// marks are set; nil if the letter does not say.
-	in, out, top, bottom *geom.Point
+	in, out, crown, foot *geom.Point
 	wide                 float64 // -1 unless the letter has a fixed width
 	sides                *sides
 	outline              *edges
@@ -125,8 +125,8 @@ func (f *Face) compose(cluster string) *Glyph {
 	g := f.marked(cluster, letter, top, runes[1:])
 	if joined := letter.joined; g != nil && joined != nil {
 		// The stroke that leads on does not move the marks.
-		if joined.top != nil {
-			top = *joined.top
+		if joined.crown != nil {
+			top = *joined.crown
 		}
 		g.joined = f.marked(cluster+joinedSuffix, joined, top, runes[1:])
 	}
@@ -154,15 +154,15 @@ func (f *Face) marked(name string, letter *Glyph, top geom.Point, marks []rune) 
 			if r == ogonek {
 				at = letter.footRight()
 			}
-			if mark.bottom != nil {
-				bottom = at.Add(*mark.bottom)
+			if mark.foot != nil {
+				bottom = at.Add(*mark.foot)
 			}
 		case attachedRight:
 			at = letter.topRight()
 		default:
 			at = top
-			if mark.top != nil {
-				top = at.Add(*mark.top)
+			if mark.crown != nil {
+				top = at.Add(*mark.crown)
 			}
 		}
 		by := geom.Translation(at)
@@ -170,7 +170,7 @@ func (f *Face) marked(name string, letter *Glyph, top geom.Point, marks []rune) 
 			g.add(s.mapped(by))
 		}
 	}
-	g.top, g.bottom = &top, &bottom
+	g.crown, g.foot = &top, &bottom
 	g.measure(f.Lean)
 	return g
 }
@@ -202,8 +202,8 @@ func (g *Glyph) add(s stroke) {
 
 // topAnchor is where marks stand: unless the letter says, over its middle.
 func (g *Glyph) topAnchor(lean float64) geom.Point {
-	if g.top != nil {
-		return *g.top
+	if g.crown != nil {
+		return *g.crown
 	}
 	// The middle is that of the letter upright, carried to its top.
 	box := geom.EmptyBox()
@@ -216,8 +216,8 @@ func (g *Glyph) topAnchor(lean float64) geom.Point {
 // bottomAnchor is the lowest place of the letter, that nearest its middle if
 // there are several.
 func (g *Glyph) bottomAnchor() geom.Point {
-	if g.bottom != nil {
-		return *g.bottom
+	if g.foot != nil {
+		return *g.foot
 	}
 	middle := g.ink.Center().X
 	distance := func(p geom.Point) float64 { return max(p.X-middle, middle-p.X) }

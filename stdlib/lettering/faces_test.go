@@ -19,7 +19,7 @@ var faceNames = []string{"linden", "brook"}
 var readFaces = sync.OnceValue(func() map[string]*Face {
 	faces := map[string]*Face{}
 	for _, name := range faceNames {
-		text, err := os.ReadFile("../fonts/" + name + ".glyphs")
+		text, err := os.ReadFile("../fonts/" + name + ".letters")
 		if err != nil {
 			panic(err)
 		}
@@ -173,7 +173,7 @@ func TestReadingAFaceNamesTheLineThatIsWrong(t *testing.T) {
 		_, err := Read(text, func(name string) *Face { return readFaces()[name] })
 		return err
 	}
-	require.NoError(t, read(head+"A  0,0 35,100 70,0 ; 14,40 56,40\nU+0042  =A 0,0 50 ; dot 3,3\n# a note\n\nÉ  =A ; top 3,100\nkern A B -3\nA→  0,0 1,1\n"))
+	require.NoError(t, read(head+"A  0,0 35,100 70,0 ; 14,40 56,40\nU+0042  =A 0,0 50 ; dot 3,3\n# a note\n\nÉ  =A ; crown 3,100\nkern A B -3\nA→  0,0 1,1\n"))
 	for _, c := range []struct{ text, want string }{
 		{"gap 30", "no name"},
 		{"face x\ngap 30\ndot 6", "above 0"},
@@ -193,7 +193,7 @@ func TestReadingAFaceNamesTheLineThatIsWrong(t *testing.T) {
 		{head + "A  =B", "B is not drawn"},
 		{head + "A  dot", "one point"},
 		{head + "A  wide x", "whole number"},
-		{head + "A  top 1,1", "neither drawn nor wide"},
+		{head + "A  crown 1,1", "neither drawn nor wide"},
 		{head + "A  0,0 1,1\nA  0,0 1,1", "line 6: A is drawn twice"},
 		{head + "A→  0,0 1,1", "no plain one"},
 		{head + "weight 3", "no setting"},
@@ -212,7 +212,7 @@ func TestReadingAFaceNamesTheLineThatIsWrong(t *testing.T) {
 
 func FuzzReadingAnyTextGivesAFaceOrAnError(f *testing.F) {
 	for _, name := range faceNames {
-		text, err := os.ReadFile("../fonts/" + name + ".glyphs")
+		text, err := os.ReadFile("../fonts/" + name + ".letters")
 		require.NoError(f, err)
 		lines := strings.Split(string(text), "\n")
 		f.Add(strings.Join(lines[:min(len(lines), 60)], "\n"))

@@ -222,7 +222,7 @@ func TestTheSameTextGivesTheSameLineInAFreshFace(t *testing.T) {
 	source := readFaces()["linden"]
 	fresh := &Face{XHeight: source.XHeight, Descender: source.Descender, Leading: source.Leading, Gap: source.Gap, Dot: source.Dot, kerns: source.kerns, drawn: map[string]*Glyph{}}
 	for name, g := range source.drawn {
-		fresh.drawn[name] = &Glyph{name: g.name, strokes: g.strokes, ink: g.ink, in: g.in, out: g.out, top: g.top, bottom: g.bottom, wide: g.wide, sides: g.sides}
+		fresh.drawn[name] = &Glyph{name: g.name, strokes: g.strokes, ink: g.ink, in: g.in, out: g.out, crown: g.crown, foot: g.foot, wide: g.wide, sides: g.sides}
 	}
 	block, err := Set(fresh, text, Style{Height: 7, Width: 60})
 	require.NoError(t, err)

@@ -210,7 +210,7 @@ func (r *reader) item(g *Glyph, fields []string) error {
 	if len(fields) == 0 {
 		return fmt.Errorf("there is nothing between two semicolons")
 	}
-	anchors := map[string]**geom.Point{"top": &g.top, "bottom": &g.bottom, "in": &g.in, "out": &g.out}
+	anchors := map[string]**geom.Point{"crown": &g.crown, "foot": &g.foot, "in": &g.in, "out": &g.out}
 	word := fields[0]
 	if part, ok := strings.CutPrefix(word, "="); ok && part != "" {
 		return r.part(g, part, fields[1:])
@@ -367,7 +367,7 @@ func (g *Glyph) leaned(lean float64) *Glyph {
 	}
 	h := &Glyph{
 		name: g.name, ink: geom.EmptyBox(), wide: g.wide,
-		in: point(g.in), out: point(g.out), top: point(g.top), bottom: point(g.bottom),
+		in: point(g.in), out: point(g.out), crown: point(g.crown), foot: point(g.foot),
 	}
 	for _, s := range g.strokes {
 		h.add(s.cutAtBaseline().mapped(by))
