@@ -143,7 +143,7 @@ func newToy(t *testing.T) *toy {
 	x.writes("new.toml", string(machine.Marshal(p)))
 	stepsPerMM := [2]float64{95, 104}
 	x.m = simulator.New(simulator.Setup{
-		Board: simulator.Board{StepsPerMM: [2]float64{250, 250}, RateMMPerMin: [2]float64{500, 500}, AccelerationMMS2: [2]float64{10, 10}},
+		Board: simulator.Board{StepsPerMM: [2]float64{128, 128}, RateMMPerMin: [2]float64{900, 900}, AccelerationMMS2: [2]float64{60, 60}},
 		Mechanics: simulator.Mechanics{
 			StepsPerMM: stepsPerMM, Reversed: [2]bool{true, false}, SquarenessDeg: 90,
 			WidthMM: 150, HeightMM: 110, StartMM: geom.Point{X: 75.6, Y: 54.5},
@@ -250,7 +250,7 @@ func TestANewMachineIsTunedThroughItsPortAndDraws(t *testing.T) {
 	require.True(t, result.Calibrated)
 	require.Equal(t, before, x.reads("new.toml.1"))
 	require.Equal(t, 4, x.by.set) // at first, for the direction, for two scales
-	require.Contains(t, shown, "the board differs from the profile: x steps per mm ($100) is 250, not 100")
+	require.Contains(t, shown, "the board differs from the profile: x steps per mm (its setting 100) is 128, not 100")
 	require.Contains(t, shown, "from here, no motion goes farther than 7 mm left, 7 right, 7 down, 7 up")
 	require.Empty(t, x.m.Look().Contacts)
 
@@ -320,7 +320,7 @@ func TestACalibrationThatIsLeftKeepsWhatWasDoneAndNoFalsePosition(t *testing.T) 
 	x.by.leavesAt, x.by.refuses = "", true
 	_, shown, code = x.tunes("direction")
 	require.Equal(t, exitStopped, code)
-	require.Contains(t, shown, "x steps per mm ($100) is 95.238, not 100")
+	require.Contains(t, shown, "x steps per mm (its setting 100) is 95.238, not 100")
 }
 
 // Somebody edits the profile while the machine is calibrated: what they changed

@@ -238,7 +238,7 @@ func (o *operator) settle(ctx context.Context, l *link.Link) error {
 	for _, m := range different {
 		number := ""
 		if m.Setting >= 0 {
-			number = fmt.Sprintf(" ($%d)", m.Setting)
+			number = fmt.Sprintf(" (its setting %d)", m.Setting)
 		}
 		o.c.say("the board differs from the profile: %s%s is %s, not %s", m.Name, number, m.Is, m.Should)
 	}

@@ -38,7 +38,7 @@ until Ctrl-C, then writes a picture of what the stylus really drew (one for each
 that was wiped) and tells what it ran into.
 
 A pseudo-terminal cannot tell when it is opened: unlike most boards, this one is not
-reset by that. The byte 0x18 resets it.`,
+reset by that. The reset byte of the wire resets it.`,
 		Example: `  wend simulate
   wend simulate --machine bench.toml --eraser --picture bench.png`,
 		Args: cobra.NoArgs,

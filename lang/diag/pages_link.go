@@ -160,7 +160,7 @@ var linkPages = []Page{
 		Hint:    "on a terminal, `wend machine jog` lists them and offers to write them to the board",
 		Rule:    "The board multiplies millimetres by its own stored steps per mm. If they are not those of the profile, the drawing has another size and the guarded edges are elsewhere.",
 		Subject: Outside,
-		Bad:     "a board that is set to 250 steps per mm, a profile of 100",
+		Bad:     "a board that is set to 128 steps per mm, a profile of 100",
 		Good:    "both 100",
 	},
 	{

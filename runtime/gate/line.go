@@ -90,7 +90,7 @@ func Setting(n int, value float64) (Line, error) {
 	known := n == 3 || n == 10 || n == 11 || n == 13 || n >= 20 && n <= 22 ||
 		n >= 100 && n <= 101 || n >= 110 && n <= 111 || n >= 120 && n <= 121 || n >= 130 && n <= 131
 	if !known || !(value >= 0) || value > 1e6 || n >= 100 && round(value, 3) == 0 {
-		return Line{}, refuse("$"+strconv.Itoa(n), "it is not a setting that is written")
+		return Line{}, refuse("setting "+strconv.Itoa(n), "it is not one that is written")
 	}
 	return Line{"$" + strconv.Itoa(n) + "=" + decimal(value, 3)}, nil
 }
@@ -98,7 +98,7 @@ func Setting(n int, value float64) (Line, error) {
 // ClearStartUp empties one of the two lines that a board runs after a reset.
 func ClearStartUp(n int) (Line, error) {
 	if n != 0 && n != 1 {
-		return Line{}, refuse("$N", "there are two start-up lines, 0 and 1")
+		return Line{}, refuse("start-up line "+strconv.Itoa(n), "there are two, 0 and 1")
 	}
 	return Line{"$N" + strconv.Itoa(n) + "="}, nil
 }

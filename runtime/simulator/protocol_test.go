@@ -91,9 +91,9 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 			{"$#\n", 0, "*[G92:0.000,0.000,0.000]\r\nok\r\n"},
 		},
 		"settings are listed, written and kept": {
-			{"$$\n", 0, "$0=10\r\n$1=255\r\n$3=0\r\n$10=3\r\n$11=0.050\r\n$12=0.002\r\n$13=0\r\n$20=0\r\n$21=0\r\n$22=0\r\n" +
-				"$100=100.000\r\n$101=100.000\r\n$102=250.000\r\n$110=3600.000\r\n$111=3600.000\r\n$112=500.000\r\n" +
-				"$120=400.000\r\n$121=400.000\r\n$122=10.000\r\n$130=200.000\r\n$131=200.000\r\n$132=200.000\r\nok\r\n"},
+			{"$$\n", 0, "$0=8\r\n$1=255\r\n$3=0\r\n$10=3\r\n$11=0.050\r\n$12=0.002\r\n$13=0\r\n$20=0\r\n$21=0\r\n$22=0\r\n" +
+				"$100=100.000\r\n$101=100.000\r\n$102=160.000\r\n$110=3600.000\r\n$111=3600.000\r\n$112=900.000\r\n" +
+				"$120=400.000\r\n$121=400.000\r\n$122=60.000\r\n$130=200.000\r\n$131=200.000\r\n$132=40.000\r\nok\r\n"},
 			{"$100=80.5\n$99=1\n$100=-1\n$100=0\n$101\n$110=a\n", 0, "ok\r\nerror:3\r\nerror:2\r\nerror:2\r\nerror:3\r\nerror:3\r\n"},
 			{"\x18$$\n", 0, "*$100=80.500\r\n*"},
 			{"$10=0\n?", 0, ok + "<Idle|WPos:0.000,0.000,0.000|FS*"},
@@ -114,7 +114,7 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 			{"$C\n?", 0, ok + "\r\nBench board [$ says more]\r\n<Idle*"},
 		},
 		"version and help": {
-			{"$I\n$\n$Q\n", 0, "[VER:*]\r\n[OPT:V,15,128]\r\nok\r\n[ORDERS:*]\r\nok\r\nerror:3\r\n"},
+			{"$I\n$\n$Q\n", 0, "[VER:*]\r\n[OPT:V,15,128]\r\nok\r\n[ASKS*]\r\nok\r\nerror:3\r\n"},
 		},
 		"jogs have modes of their own and can be called off": {
 			{"G20\n$J=G91 G21 X10 F600\n?", 0, "ok\r\nok\r\n<Jog*"},

@@ -73,17 +73,17 @@ type settings [setTravel + 3]float64
 
 func newSettings(b Board) *settings {
 	s := &settings{
-		setStepPulse:    10,
+		setStepPulse:    8,
 		setIdleLock:     255,
 		setDirections:   float64(b.DirectionMask),
 		setReportMask:   reportMachine | reportBuffer,
 		setCornerMM:     b.CornerMM,
 		setArcTolerance: b.ArcToleranceMM,
 		// The third axis is there, on paper.
-		setStepsPerMM + 2:   250,
-		setRate + 2:         500,
-		setAcceleration + 2: 10,
-		setTravel + 2:       200,
+		setStepsPerMM + 2:   160,
+		setRate + 2:         900,
+		setAcceleration + 2: 60,
+		setTravel + 2:       40,
 	}
 	if b.SoftLimits {
 		s[setSoftLimits] = 1

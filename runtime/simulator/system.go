@@ -18,7 +18,7 @@ func (m *Machine) system(line string) {
 	}
 	switch {
 	case line == "$":
-		m.say("[ORDERS:$$ $# $G $I $N $0=10 $N0= $J= $C $X $H ~ ! ?]")
+		m.say("[ASKS ? $$ $# $G $N $I; WRITES $10=3 $N0=; MOVES $J= $H; ELSE ! ~ $X $C]")
 	case line == "$$":
 		for _, n := range settingNumbers() {
 			m.say("$" + strconv.Itoa(n) + "=" + m.set.text(n))
