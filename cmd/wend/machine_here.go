@@ -1,10 +1,12 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
+	"wend/lang/diag"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/machine"
@@ -17,6 +19,17 @@ type hereJSON struct {
 	Why      string    `json:"why,omitempty"`
 	Page     pointJSON `json:"page"`
 	Motors   pointJSON `json:"motors"` // machine mm
+	// CutOff is the drawing that was cut off, if the position is lost and
+	// `wend send --resume` may find it again.
+	CutOff *cutOffJSON `json:"cut_off,omitempty"`
+}
+
+type cutOffJSON struct {
+	Name     string `json:"name"`
+	Sheet    int    `json:"sheet"` // from 1
+	Moves    int    `json:"moves"` // of the whole sheet
+	Drawn    int    `json:"drawn"` // moves that surely are
+	MayDrawn int    `json:"may_be_drawn"`
 }
 
 func newMachineHere(c console) *cobra.Command {
@@ -27,6 +40,7 @@ func newMachineHere(c console) *cobra.Command {
 		Long: `Without numbers it shows the remembered position: in page mm, and where the motors
 count themselves to be, in machine mm from the lower left corner of the area. With
 two numbers, in page mm, it takes your word for where the stylus stands: look first.
+After a drawing that was cut off it says how to go on with it.
 
 No port is opened and nothing moves. The next session assumes that position, and asks
 once more before it draws.`,
@@ -54,7 +68,7 @@ once more before it draws.`,
 					return o.failed(err)
 				}
 			}
-			return c.here(profile, f.json)
+			return c.here(profile, &f)
 		},
 	}
 	f.add(cmd)
@@ -70,22 +84,67 @@ func (c console) declare(p *machine.Profile, at geom.Point) error {
 	return memory.Declare(p, at, c.now())
 }
 
-func (c console) here(p *machine.Profile, json bool) error {
-	at, certainty, why := link.Remember(link.Disk(c.stateFolder()), p.Name, p).Recall()
+func (c console) here(p *machine.Profile, f *profileFlags) error {
+	memory := link.Remember(link.Disk(c.stateFolder()), p.Name, p)
+	at, certainty, why := memory.Recall()
 	page, motors := link.StylusAt(p, at.Steps, at.Side), p.AtSteps(at.Steps)
+	var cut *link.Record
+	if certainty == link.Lost {
+		if cut = c.cutOff(memory, p); cut != nil && c.inUse(p) {
+			cut, why = nil, "another wend is drawing with it just now"
+		}
+	}
 	switch {
-	case json:
+	case f.json:
 		result := hereJSON{Machine: p.Name, Position: certainty.String(), Why: why}
 		if certainty != link.Lost {
 			result.Page, result.Motors = newPointJSON(page), newPointJSON(motors)
+		}
+		if cut != nil {
+			result.CutOff = &cutOffJSON{Name: cut.Name, Sheet: cut.Sheet + 1, Moves: cut.Moves, Drawn: cut.Drawn, MayDrawn: cut.MaySend}
 		}
 		if err := c.writeJSON(result); err != nil {
 			return exit(exitErrors)
 		}
 	case certainty == link.Lost:
 		fmt.Fprintf(c.stdout, "%s: the position is lost: %s\n", p.Name, why)
+		if cut != nil {
+			text := fmt.Sprintf("%s was cut off, at least %d of its %d moves drawn: `%s` asks the board, which may still know where the stylus is.",
+				cut.Name, cut.Drawn, cut.Moves, resumeCommand(cut.Name, f.machine, p))
+			fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", text))
+		}
 	default:
 		fmt.Fprintf(c.stdout, "%s: %s at (%.2f, %.2f) of the page; the motors at (%.2f, %.2f) of the area\n", p.Name, certainty, page.X, page.Y, motors.X, motors.Y)
 	}
 	return nil
+}
+
+// cutOff is the drawing in which the session before ended, nil if there is
+// none, or none that can go on.
+func (c console) cutOff(memory *link.Memory, p *machine.Profile) *link.Record {
+	record, err := memory.Journal()
+	if err != nil || record == nil || record.Profile != link.Fingerprint(p) {
+		return nil // `send --resume` says what is wrong with it
+	}
+	return record
+}
+
+// inUse tells whether another process has the machine.
+func (c console) inUse(p *machine.Profile) bool {
+	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), p.Name, p)
+	if err == nil {
+		memory.Close()
+		return false
+	}
+	var fault *diag.Fault
+	return errors.As(err, &fault) && fault.Code == "machine-in-use"
+}
+
+// resumeCommand is what goes on with a drawing.
+func resumeCommand(name, profile string, p *machine.Profile) string {
+	command := "wend send " + quotedWord(name) + " --machine " + quotedWord(profile)
+	if p.Board.Port == "" {
+		command += " --port NAME"
+	}
+	return command + " --resume"
 }

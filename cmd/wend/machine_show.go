@@ -74,10 +74,15 @@ the scale is; and warns where values do not go well together.`,
 
 // tuneCommand is what calibrates the machine of a profile.
 func tuneCommand(profile string) string {
-	if strings.ContainsAny(profile, " \t") {
-		profile = `"` + profile + `"`
+	return "wend machine tune --machine " + quotedWord(profile)
+}
+
+// quotedWord is a word of a command as a person types it.
+func quotedWord(word string) string {
+	if strings.ContainsAny(word, " \t") {
+		return `"` + word + `"`
 	}
-	return "wend machine tune --machine " + profile
+	return word
 }
 
 // writeJSON prints one object the way every command does.
