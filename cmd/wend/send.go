@@ -277,7 +277,7 @@ func (o *operator) confirm(l *link.Link) error {
 
 // arm shows what will happen and asks for the word.
 func (s *sending) arm(what string) error {
-	if !s.f.armed {
+	if !s.f.armed || !s.o.quiet {
 		for _, line := range s.connection.CheckList {
 			s.c.say("%s", s.c.paragraph(s.c.stderr, "", line))
 		}

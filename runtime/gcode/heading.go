@@ -68,7 +68,7 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
 		l.remark("the machine has no slack to compensate")
 	case in.Compensated:
-		l.remark("slack compensated: each axis must have moved last towards %s x and %s y", flank(in.Side.X), flank(in.Side.Y))
+		l.remark("slack compensated: each axis must have moved last to %s x and %s y", flank(in.Side.X), flank(in.Side.Y))
 	default:
 		l.remark("slack not compensated")
 	}
