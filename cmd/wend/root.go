@@ -69,7 +69,7 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 		Version:           version(),
 		SilenceUsage:      true,
 		SilenceErrors:     true,
-		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
+		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return usagef("there is no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd)))
@@ -83,7 +83,10 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	root.SetIn(c.stdin)
 	root.SetVersionTemplate("wend {{.Version}}\n")
 	root.SetFlagErrorFunc(flagFault)
-	root.AddCommand(newBuild(c), newWrite(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newMachine(c), newSimulate(c))
+	root.SetUsageTemplate(usageTemplate)
+	root.SetHelpCommand(newHelp())
+	root.AddCommand(newBuild(c), newWrite(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newMachine(c), newSimulate(c), newCompletion(c))
+	ownFlagTexts(root)
 	withoutArguments(root)
 	return root
 }

@@ -42,25 +42,30 @@ func File(src *source.File) (*ast.File, diag.List) {
 }
 
 // Incomplete tells whether a text stops where more lines are wanted: inside
-// an open bracket, or after a sign that asks for more. A text in quotes ends
-// on its line, so an open one is not mended by more lines.
-func Incomplete(src *source.File) bool {
+// an open bracket, the innermost of which is given, or after a sign that asks
+// for more. A text in quotes ends on its line, so an open one is not mended by
+// more lines.
+func Incomplete(src *source.File) (bracket string, more bool) {
 	s := scan(src)
 	last := kindEOF
-	open := 0
+	var open []string
 	for _, t := range s.tokens {
 		switch {
 		case t.kind == kindNewline:
 			continue
 		case t.kind.opens():
-			open++
+			open = append(open, src.Text[t.start:t.end])
+		case t.kind.closes() && len(open) == 0:
+			return "", false
 		case t.kind.closes():
-			open--
-		}
-		if open < 0 || t.kind == kindTextOpen && t.tainted {
-			return false
+			open = open[:len(open)-1]
+		case t.kind == kindTextOpen && t.tainted:
+			return "", false
 		}
 		last = t.kind
 	}
-	return open > 0 || last.asksForMore()
+	if len(open) > 0 {
+		return open[len(open)-1], true
+	}
+	return "", last.asksForMore()
 }

@@ -272,7 +272,20 @@ func TestIncompleteTextsAskForMoreLines(t *testing.T) {
 		"# only a comment {":        false,
 		"let f = fn(t) = path {\n#": true,
 	} {
-		require.Equal(t, want, parse.Incomplete(source.New("line", text)), "%q", text)
+		_, more := parse.Incomplete(source.New("line", text))
+		require.Equal(t, want, more, "%q", text)
+	}
+	for text, want := range map[string]string{
+		"loop 3 {":            "{",
+		"loop 3 {\n  f(1,":    "(",
+		"let x = [1, (2)":     "[",
+		"let x = [1, {":       "{",
+		"let x =":             "",
+		"loop 3 { a(1) } # {": "",
+		"let s = \"{1}\"\nf(": "(",
+	} {
+		bracket, _ := parse.Incomplete(source.New("line", text))
+		require.Equal(t, want, bracket, "%q", text)
 	}
 }
 

@@ -254,11 +254,17 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 			return "", err
 		}
 		text += line
-		if isOrder(text) || !parse.Incomplete(source.New("", text)) {
+		bracket, more := parse.Incomplete(source.New("", text))
+		if isOrder(text) || !more {
 			return text, nil
 		}
 		text += "\n"
-		prompt = strings.Repeat(" ", max(0, len([]rune(p.promptText()))-5)) + "...> "
+		// What is open is shown where the entry stands.
+		within := "more> "
+		if bracket != "" {
+			within = "in " + bracket + "> "
+		}
+		prompt = strings.Repeat(" ", max(0, len([]rune(p.promptText()))-len(within))) + within
 	}
 }
 

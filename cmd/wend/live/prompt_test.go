@@ -152,7 +152,7 @@ func TestThePromptShowsWhereEachEntryLed(t *testing.T) {
 func TestAnOpenBlockGoesOnOnTheNextLine(t *testing.T) {
 	b := newBench(t, "loop 4 {", "  ahead 10", "turn 90 }", "loop 2 {", "^C", "ahead 7")
 	b.runs(t)
-	require.Equal(t, []string{"dry (0, 0) 0> ", "         ...> ", "         ...> ", "dry (0, 0) 0> ", "         ...> ", "dry (0, 0) 0> ", "dry (7, 0) 0> "}, b.person.asked)
+	require.Equal(t, []string{"dry (0, 0) 0> ", "        in {> ", "        in {> ", "dry (0, 0) 0> ", "        in {> ", "dry (0, 0) 0> ", "dry (7, 0) 0> "}, b.person.asked)
 }
 
 func TestTheFirstErrorEndsAScript(t *testing.T) {
