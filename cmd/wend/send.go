@@ -418,6 +418,9 @@ func (s *sending) ended() error {
 	}
 	_, at, certainty := s.link.Where()
 	fmt.Fprintf(s.c.stdout, "drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
+	if s.connection.simulated != nil && s.plan != nil {
+		s.c.say("`wend build %s --as-drawn` shows what that machine draws", s.name)
+	}
 	return nil
 }
 

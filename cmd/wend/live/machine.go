@@ -300,7 +300,7 @@ func (p *Prompt) drawOrder(ctx context.Context, _ string) error {
 // watcher is the person at the prompt, as one who watches the machine.
 func (p *Prompt) watcher() Watcher {
 	return Watcher{
-		Out: p.out, Keys: p.Keys, Interrupted: p.Interrupted, Progress: true, Plain: p.Plain,
+		Out: p.out, Keys: p.Keys, Interrupted: p.Interrupted, Progress: !p.Script, Plain: p.Plain,
 		Diagnose: p.Diagnose, Answer: p.Lines.ReadLine,
 	}
 }
