@@ -416,3 +416,17 @@ func TestAProfileThatCannotBeWrittenIsSaidBeforeAnythingMoves(t *testing.T) {
 	require.Contains(t, shown, "write-protected")
 	require.Zero(t, x.by.set)
 }
+
+// Whoever leaves before the marks of a test of speed were looked at does not know
+// whether steps were lost: nor does anybody who comes after.
+func TestATestOfSpeedThatIsLeftKnowsNoPosition(t *testing.T) {
+	x := newToy(t)
+	_, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	x.by.leavesAt = "at 20 mm/s"
+	_, shown, code = x.tunes("pace")
+	require.Equal(t, exitStopped, code, shown)
+	require.Contains(t, shown, "does the second cross lie on the first?")
+	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
+	require.Contains(t, where, "lost")
+}

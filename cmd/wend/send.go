@@ -380,7 +380,7 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 	})
 	s.seconds += job.Seconds
 	if err != nil {
-		s.stopped()
+		s.stopped(err)
 		return err
 	}
 	s.sheets++
@@ -391,10 +391,15 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 }
 
 // stopped says where a drawing was left, and how to go on.
-func (s *sending) stopped() {
+func (s *sending) stopped(why error) {
 	out := s.outcome
 	if out.Certainty == link.Lost {
 		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", metres(out.DrawnMM))
+		return
+	}
+	var fault *diag.Fault
+	if errors.As(why, &fault) && fault.Code == "position-not-kept" {
+		s.c.say("stopped at (%.1f, %.1f) after %s, and that could not be written down: when there is room, say it with `wend machine here %.2f %.2f`", out.At.X, out.At.Y, metres(out.DrawnMM), out.At.X, out.At.Y)
 		return
 	}
 	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, metres(out.DrawnMM), out.Certainty)

@@ -224,7 +224,8 @@ func (s *Session) Run(ctx context.Context, part Part) error {
 		s.done[part] = true
 		s.profile.Calibrated = s.profile.Calibrated || s.done[Direction] && s.done[Scale] && s.done[Area]
 		// What the eraser is like says nothing about where the stylus is.
-		if part != Erasing && s.profile != s.declared {
+		known := s.profile.Calibrated && s.guard != s.profile.AreaBox()
+		if part != Erasing && (known || s.profile != s.declared) {
 			err = s.declare(ctx, s.at, s.profile.AreaBox())
 		}
 	}

@@ -86,7 +86,7 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 		unsure := 2*ReadingMM + 0.1*math.Abs(moved) + slack
 		if off := left - (said - moved); math.Abs(off) > unsure {
 			if doubted {
-				return 0, &Trouble{fmt.Sprintf("%.1f mm to the mark of the %s edge do not fit with the %.1f mm before and a motion of %.1f mm: see that %s runs the right way, that its scale is right and that nothing slips", left, edge, said, moved, a)}
+				return 0, &Trouble{fmt.Sprintf("%.1f mm to the mark of the %s edge do not fit with the %.1f mm before and a motion of %.1f mm: see that %s runs the right way, that its scale is right, that it has less than 3 mm of slack, and that nothing slips", left, edge, said, moved, a)}
 			}
 			doubted = true
 			continue
@@ -307,7 +307,7 @@ func (s *Session) pace(ctx context.Context) error {
 			break // the board makes no more steps a second
 		}
 		s.profile = next
-		if err := s.declare(ctx, s.at, s.profile.AreaBox()); err != nil {
+		if err := s.declare(ctx, s.at, s.paceBox()); err != nil {
 			return err
 		}
 		back, err := s.rung(ctx)
@@ -358,6 +358,17 @@ func paced(p *machine.Profile, factor float64) machine.Profile {
 		a.MaxAccelerationMMS2 = math.Floor(min(a.MaxAccelerationMMS2*factor, max(a.MaxAccelerationMMS2, fastestMMS2)))
 	}
 	return out
+}
+
+// paceBox is what a rung may reach: the middle of the sheet.
+func (s *Session) paceBox() geom.Box {
+	reach := geom.Point{X: s.profile.Page().Width()/3 + s.lead() + 3, Y: s.profile.Page().Height()/3 + s.lead() + 3}
+	box := geom.Bounds([]geom.Point{s.at, s.middle().Sub(reach), s.middle().Add(reach)})
+	area := s.profile.AreaBox().Grow(-0.5)
+	return geom.Box{
+		Min: geom.Point{X: max(box.Min.X, area.Min.X), Y: max(box.Min.Y, area.Min.Y)},
+		Max: geom.Point{X: min(box.Max.X, area.Max.X), Y: min(box.Max.Y, area.Max.Y)},
+	}
 }
 
 // rung draws one rung from the middle and back, and asks whether it came back.

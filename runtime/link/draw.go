@@ -126,6 +126,14 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		l.Disarm()
 		return l.outcome(nil), &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
 	}
+	if err := l.restate(ctx); err != nil {
+		l.Disarm()
+		return l.outcome(nil), err
+	}
+	if err := l.look(ctx, true); err != nil {
+		l.Disarm()
+		return l.outcome(nil), err
+	}
 	// Once more, since anybody may have changed them since connecting.
 	if err := l.readSettings(ctx); err != nil {
 		l.Disarm()
@@ -167,7 +175,8 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		// where they stand, both in it: what it makes next stays inside.
 	}
 	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
-	if err := l.look(ctx); err != nil {
+	// That took its time too.
+	if err := l.look(ctx, false); err != nil {
 		l.rejudge()
 		return l.outcome(nil), err
 	}
@@ -189,32 +198,56 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 // motions nobody listens, and one that was switched off and on has lost its
 // place and its modes. The motors have not turned by that, but whoever did it may
 // have turned a knob: the position is assumed then.
-func (l *Link) look(ctx context.Context) error {
+func (l *Link) look(ctx context.Context, offset bool) error {
 	l.flight, l.holding, l.comparing = l.flight[:0], false, true
 	defer func() { l.comparing = false }()
 	for range 3 {
 		l.forgetTrouble()
-		heard := l.reports
-		if _, err := l.until(ctx, answerS, quickPollS, func() bool { return l.reports > heard || l.trouble != nil }); err != nil {
+		if err := l.fresh(ctx, offset); err != nil {
 			return err
 		}
 		switch t := l.trouble; {
 		case !l.stated, t != nil && t.kind == troubleForgot:
 			l.stated, l.mode = false, Connected
 			return errors.Join(&diag.Fault{Code: "board-restarted"}, l.Doubt())
-		case t == nil && l.reports > heard:
-			return nil
-		case t != nil && (t.kind == troubleOff || t.kind == troubleAlarm):
+		case t == nil && l.last.is(stateAlarm), t != nil && (t.kind == troubleOff || t.kind == troubleAlarm):
+			if t == nil {
+				t = &trouble{kind: troubleAlarm}
+			}
 			why := t.fault(l)
 			l.lose(why.Error())
 			l.mode = Connected
 			return errors.Join(why, l.keep(still))
 		case t != nil && t.kind == troubleGone:
 			return t.fault(l)
+		case t == nil:
+			return nil
 		}
 		// Half an answer to something that was asked before: once more.
 	}
 	return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(3 * answerS)}}
+}
+
+// fresh waits for a report that answers a question asked from now on: what was
+// asked before may be answered by a board as it was before. With offset, one that
+// stands where it counts from, as each does that starts anew, must also show its
+// offset. It ends early where trouble is raised.
+func (l *Link) fresh(ctx context.Context, offset bool) error {
+	const offsetS = 2.5 // boards show it with every thirtieth report at the latest
+	stale := min(max(0, l.asked-l.reports), 5)
+	before := l.reports
+	ok, err := l.until(ctx, answerS+offsetS, quickPollS, func() bool {
+		if l.reports <= before+stale {
+			return l.trouble != nil
+		}
+		offset = offset && !l.last.hasOffset
+		return l.trouble != nil || !offset || !l.last.machine || l.last.at.Length() > l.stillMM()
+	})
+	l.asked = l.reports
+	if err == nil && !ok {
+		l.raise(trouble{kind: troubleSilent})
+	}
+	return err
 }
 
 func (e *entry) seconds() float64 {
@@ -547,6 +580,14 @@ func (d *drawing) resume(ctx context.Context) error {
 	l := d.l
 	var err error
 	if l.mode, err = l.mode.next(resumes); err != nil {
+		return err
+	}
+	// Somebody may have thought for long, and nobody has heard the board
+	// meanwhile.
+	before := len(l.flight)
+	err = l.fresh(ctx, true)
+	l.polling = l.pollS()
+	if d.count(before); err != nil || l.trouble != nil {
 		return err
 	}
 	if d.atPause {

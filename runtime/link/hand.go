@@ -141,7 +141,7 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator, brief
 		d.ahead = append(d.ahead, e)
 	}
 	d.ended, d.read = true, func() (entry, bool, error) { return entry{}, false, nil }
-	if err := l.look(ctx); err != nil {
+	if err := l.look(ctx, true); err != nil {
 		l.rejudge()
 		return err
 	}

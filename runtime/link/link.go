@@ -49,6 +49,7 @@ type Link struct {
 	partial     []byte
 	last        report
 	reports     int
+	asked       int // questions for the status
 	greetings   int
 	ran         bool // a start-up line was obeyed
 	settings    map[int]float64
@@ -222,6 +223,12 @@ func (l *Link) state(ctx context.Context) error {
 		}
 		l.forgetTrouble()
 		if l.last.is(stateAlarm) {
+			if l.mode == Moving || l.mode == Held {
+				return (&trouble{kind: troubleAlarm}).fault(l)
+			}
+			if l.certainty != Lost {
+				l.lose("the board stood in an alarm")
+			}
 			if err := l.ask(ctx, gate.Unlock); err != nil {
 				return err
 			}
@@ -355,6 +362,7 @@ func (l *Link) step() error {
 	now := l.now()
 	if l.polling > 0 && now.Sub(l.polled) >= duration(l.polling) {
 		l.polled = now
+		l.asked++
 		if l.unanswered.IsZero() {
 			l.unanswered = now
 		}
@@ -411,6 +419,9 @@ func (l *Link) hear(line string) {
 		l.raise(trouble{kind: troubleError, number: h.number, text: sent.text, from: sent.from})
 	case heardAlarm:
 		l.raise(trouble{kind: troubleAlarm, number: h.number})
+		if l.certainty != Lost && l.mode != Moving && l.mode != Held {
+			l.lose("the board stopped with an alarm")
+		}
 	case heardGreeting:
 		l.greetings++
 		l.stated = false

@@ -17,7 +17,8 @@ import (
 // Adopt takes over a profile that a calibration has changed: by it the motors
 // stand at a place, in machine mm, as somebody said who looked, and from now on
 // no motion leaves a box. What is remembered of the position counts only for
-// whoever comes with that same profile later, and only if it is calibrated. The
+// whoever comes with that same profile later, and only if it is calibrated and
+// the box is its area: a smaller one says that something is still in doubt. The
 // board keeps its settings: Mismatches tells what differs, Settle writes it, and
 // Follow refuses until then.
 func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box geom.Box) error {
@@ -38,7 +39,7 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	}
 	profile := *p
 	l.profile, l.gate, l.model, l.flow = &profile, guard, newModel(p), newFlow(p)
-	l.provisional = !p.Calibrated
+	l.provisional = !p.Calibrated || box != p.AreaBox()
 	x, y := guard.At()
 	l.rest = geom.Point{X: x, Y: y}
 	// Until the board knows, nobody does.

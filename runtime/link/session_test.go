@@ -278,7 +278,7 @@ func TestArmingWearsOff(t *testing.T) {
 func TestAKilledDrawingGoesOn(t *testing.T) {
 	ctx := context.Background()
 	for _, keeps := range []bool{true, false} {
-		for _, at := range []float64{0.3, 1.7, 4, 6.123, 8.5} {
+		for _, at := range []float64{1.9, 3.3, 5.6, 7.723, 10.1} {
 			b := newBench(t, func(p *machine.Profile, s *simulator.Setup) {
 				s.Board.KeepsRunning = keeps
 				p.X.SlackMM, p.Y.SlackMM = 0, 0
@@ -381,7 +381,9 @@ func TestABoardThatWasResetAtRestIsFoundOutBeforeItMoves(t *testing.T) {
 				require.Equal(t, "board-restarted", code(t, err))
 				require.Equal(t, link.Assumed, certainty)
 				require.NoError(t, l.Confirm())
-				require.NoError(t, l.Walk(ctx, at, &script{now: b.now}))
+				if delay > 0 {
+					require.NoError(t, l.Walk(ctx, at, &script{now: b.now}))
+				}
 				require.NoError(t, l.Arm())
 				out, err := l.Draw(ctx, link.Job{Name: "flower", Text: text}, &script{now: b.now})
 				require.NoError(t, err)
@@ -431,4 +433,88 @@ func TestABoardInAnAlarmIsUnlockedByTheNextSession(t *testing.T) {
 	require.NoError(t, err)
 	_, _, certainty = l.Where()
 	require.NotEqual(t, link.Confirmed, certainty)
+}
+
+// While somebody thinks about a pause nobody hears the board. One that was reset
+// meanwhile has lost its place: it is sent nothing, however late its answers.
+func TestABoardThatIsResetWhileItWaitsMovesNoFarther(t *testing.T) {
+	for _, quietly := range []bool{false, true} {
+		for _, delay := range []float64{0, 0.05, 0.3, 0.6} {
+			b := newBench(t, nil)
+			l := b.ready()
+			b.sim.DelayAnswers(delay)
+			at, _, _ := l.Where()
+			mm := b.profile.AtSteps(at.Steps)
+			text := fmt.Sprintf("G21 G90 G94\nG1 X%g Y%g F3600\nX140 Y100\nM0\nX139\nM2\n", mm.X, mm.Y)
+			var stood geom.Point
+			op := &script{now: b.now, stays: true, limit: 600}
+			op.after = func(s *script) {
+				if quietly {
+					b.sim.PowerCycleQuietly()
+				} else {
+					b.sim.PowerCycle()
+				}
+				stood = b.sim.Look().StylusMM
+				s.at = []timedWish{{0, link.GoOn}}
+			}
+			out, err := l.Draw(context.Background(), link.Job{Name: "pause", Text: text}, op)
+			require.Error(t, err)
+			require.NotEmpty(t, op.holds)
+			require.Equal(t, link.Lost, out.Certainty)
+			require.Equal(t, stood, b.sim.Look().StylusMM, "quietly: %v, answers late by %g s", quietly, delay)
+		}
+	}
+}
+
+// A board that stands where it counts from shows by its offset alone that it was
+// not reset; on a wire with noise that is waited for.
+func TestAResetAtTheBoardsOwnZeroIsSeenThroughNoise(t *testing.T) {
+	wrong := 0
+	for seed := range uint64(60) {
+		b := newBench(t, nil)
+		l := b.ready()
+		l.Disarm()
+		b.sim.DisturbToHost(simulator.Noise{Garble: 0.002, Seed: seed})
+		b.sim.PowerCycle()
+		b.sim.Advance(4)
+		before := b.stylus()
+		err := l.Jog(context.Background(), pt(1, 1), &script{now: b.now, limit: 600})
+		moved := b.stylus().Sub(before)
+		if err == nil {
+			require.LessOrEqual(t, moved.Length(), 1.5, "seed %d", seed)
+		} else if moved.Length() > 1.5 {
+			wrong++
+		}
+	}
+	require.Zero(t, wrong)
+}
+
+// An alarm that is heard at rest is one: nobody knows the position any more.
+func TestAnAlarmAtRestLosesThePosition(t *testing.T) {
+	b := newBench(t, nil)
+	l := b.ready()
+	b.sim.Alarm(1)
+	b.sim.Advance(0.5)
+	before := b.sim.Look().StylusMM
+	at, _, _ := l.Where()
+	_, err := l.Draw(context.Background(), link.Job{Name: "flower", Text: flower(b.profile, b.profile.AtSteps(at.Steps))}, &script{now: b.now})
+	require.Error(t, err)
+	_, _, certainty := l.Where()
+	require.Equal(t, link.Lost, certainty)
+	require.Equal(t, before, b.sim.Look().StylusMM)
+	require.Empty(t, l.Mismatches())
+}
+
+// A stop during a nudge leaves a position that is lost, and nudges go on.
+func TestANudgeThatIsStoppedIsFollowedByOthers(t *testing.T) {
+	ctx := context.Background()
+	b := newBench(t, nil)
+	l, err := b.connect()
+	require.NoError(t, err)
+	err = l.Jog(ctx, pt(0.5, 0), &script{now: b.now, at: []timedWish{{0, link.Stop}}})
+	require.ErrorIs(t, err, link.ErrStopped)
+	_, _, certainty := l.Where()
+	require.Equal(t, link.Lost, certainty)
+	require.NoError(t, l.Jog(ctx, pt(0.5, 0), &script{now: b.now}))
+	b.leave()
 }

@@ -80,13 +80,17 @@ func (l *Link) Mismatches() []Mismatch {
 // readSettings reads settings and start-up lines back. On a wire without a
 // checksum they are read until two readings agree.
 func (l *Link) readSettings(ctx context.Context) error {
+	known, lines := l.settings, l.startUp
 	var before map[int]float64
 	for range 6 {
 		l.settings, l.startUp = map[int]float64{}, map[int]string{}
-		if err := l.ask(ctx, gate.ListSettings); err != nil {
-			return err
+		err := l.ask(ctx, gate.ListSettings)
+		if err == nil {
+			err = l.ask(ctx, gate.ListStartUp)
 		}
-		if err := l.ask(ctx, gate.ListStartUp); err != nil {
+		if err != nil {
+			// Half a list is no list.
+			l.settings, l.startUp = known, lines
 			return err
 		}
 		if before != nil && equalSettings(before, l.settings) {

@@ -78,10 +78,7 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		return d.halted(ctx, err)
 	}
 	l.comparing = false
-	mmAt := l.rest
-	if err := l.gate.Declare(mmAt.X, mmAt.Y); err != nil {
-		return err
-	}
+	l.rejudge()
 	d.ahead = nil
 	l.mode, _ = l.mode.next(stops)
 	err := l.keep(still)

@@ -171,7 +171,7 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 
 // run lets the machine draw, while the person may hold, resume and stop it.
 func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
-	op := p.watcher().Watch(ctx, "drawn")
+	op := p.watcher(ctx).Watch(ctx, "drawn")
 	outcome, err := p.machine.Draw(ctx, job, op)
 	op.Close()
 	switch {

@@ -298,10 +298,33 @@ func (p *Prompt) drawOrder(ctx context.Context, _ string) error {
 }
 
 // watcher is the person at the prompt, as one who watches the machine.
-func (p *Prompt) watcher() Watcher {
+func (p *Prompt) watcher(ctx context.Context) Watcher {
 	return Watcher{
 		Out: p.out, Keys: p.Keys, Interrupted: p.Interrupted, Progress: !p.Script, Plain: p.Plain,
-		Diagnose: p.Diagnose, Answer: p.Lines.ReadLine,
+		Diagnose: p.Diagnose, Answer: func(prompt string) (string, error) { return p.decide(ctx, prompt) },
+	}
+}
+
+// decide reads an answer about a machine that is held: only what is typed from
+// now on, and Ctrl-C is one too.
+func (p *Prompt) decide(ctx context.Context, prompt string) (string, error) {
+	p.Lines.Fresh()
+	type answer struct {
+		line string
+		err  error
+	}
+	typed := make(chan answer, 1)
+	go func() {
+		line, err := p.Lines.ReadLine(prompt)
+		typed <- answer{line, err}
+	}()
+	select {
+	case a := <-typed:
+		return a.line, a.err
+	case <-p.Interrupted:
+		return "", link.ErrStopped
+	case <-ctx.Done():
+		return "", ctx.Err()
 	}
 }
 
