@@ -42,6 +42,7 @@ func newCompletion(c console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "completion SHELL",
 		Short: "what bash, zsh, fish or powershell needs to complete commands and flags by Tab",
+		Long:  "Prints what a shell reads to complete commands and flags. Bash needs its package\nbash-completion for that.",
 		Example: `  source <(wend completion bash)                                  in this terminal
   wend completion bash > ~/.local/share/bash-completion/completions/wend
   wend completion fish > ~/.config/fish/completions/wend.fish`,

@@ -93,7 +93,6 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	plain := f.plain || !onTerminal || c.environment("TERM") == "dumb"
 	options := live.Options{
 		Settings: settings, Out: c.stdout, Plain: plain, Script: !c.onTerminal(c.stdin),
-		Wrap:        func(text string) string { return c.paragraph(c.stdout, "", text) },
 		Interrupted: interrupted, Port: port, Armed: armed,
 		Diagnose: func(list diag.List) { c.show(list, plain) },
 		Explain: func(ctx context.Context, word string) error {

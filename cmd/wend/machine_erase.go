@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"wend/lang/diag"
+	"wend/runtime/machine"
 
 	"github.com/spf13/cobra"
 )
@@ -34,6 +36,18 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 	}
 	if list.Failed() {
 		return list
+	}
+	if f.port == "" && settings.Profile.Board.Port == "" && settings.Profile.Eraser.Kind == machine.EraserOperator {
+		// Who wipes by hand needs no port. The next session assumes the position
+		// in any case.
+		if o.lines == nil {
+			return &diag.Fault{Code: "eraser-none"}
+		}
+		if err := o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
+			return err
+		}
+		fmt.Fprintln(c.stdout, "wiped")
+		return nil
 	}
 	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"math"
 	"os"
@@ -422,7 +423,13 @@ func (c console) inquire(profile *machine.Profile, asked []inquiry, answers []st
 		for accepted := false; !accepted; {
 			if typed {
 				fmt.Fprint(c.stderr, q.prompt(usual))
-				if !lines.Scan() {
+				_, err := c.unlessStopped(func() ([]byte, error) {
+					if !lines.Scan() {
+						return nil, io.EOF
+					}
+					return nil, nil
+				})
+				if err != nil {
 					fmt.Fprintln(c.stderr)
 					c.say("stopped; nothing was written")
 					return exit(exitStopped)

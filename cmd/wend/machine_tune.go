@@ -154,7 +154,11 @@ func (t *tuning) failed(err error) error {
 	var trouble *calibrate.Trouble
 	switch {
 	case errors.Is(err, errLeft), errors.Is(err, errStopped), errors.Is(err, link.ErrStopped), errors.Is(err, context.Canceled):
-		t.o.c.say("%s", errLeft)
+		if t.rehearsal {
+			t.o.c.say("stopped; a rehearsal keeps nothing")
+		} else {
+			t.o.c.say("%s", errLeft)
+		}
 		return exit(exitStopped)
 	case errors.As(err, &trouble):
 		t.o.c.say("tune: %s", trouble.Text)

@@ -57,7 +57,7 @@ func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
 		if err := t.draw(ctx, marked); err != nil {
 			return err
 		}
-		t.o.c.say("  see %s", filepath.ToSlash(t.picture))
+		t.o.c.say("  see %s, whose rulers begin at the edge of the area", filepath.ToSlash(t.picture))
 	}
 	if q.More != "" {
 		t.o.c.say("  %s", q.More)

@@ -430,3 +430,15 @@ func TestATestOfSpeedThatIsLeftKnowsNoPosition(t *testing.T) {
 	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
 	require.Contains(t, where, "lost")
 }
+
+// A first distance that was mistyped is put right by the next ones.
+func TestAFirstDistanceThatWasWrongIsPutRight(t *testing.T) {
+	x := newToy(t)
+	x.by.mistakes = map[string][]string{"how far is the stylus from the mark of the left edge": {"300"}}
+	result, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	require.Contains(t, shown, "it should be 295.0 mm by now")
+	require.True(t, result.Calibrated)
+	require.InDelta(t, 146-1, x.profile().Area.WidthMM, 1.6)
+	require.Empty(t, x.m.Look().Contacts)
+}

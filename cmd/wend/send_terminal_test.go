@@ -199,3 +199,31 @@ func TestAPersonTunesAtATerminal(t *testing.T) {
 	require.Equal(t, exitStopped, code(cmd))
 	require.Empty(t, m.Look().Contacts)
 }
+
+func TestCtrlCLeavesTheQuestionsOfANewProfile(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	cmd := wendProcess(t, folder, "machine", "new", "new.toml")
+	term := sitDown(t, cmd)
+	term.sees("What do people call it? [new] ")
+	term.types("\x03")
+	term.sees("stopped; nothing was written")
+	cmd.Wait() //nolint:errcheck // the code says it
+	require.Equal(t, exitStopped, cmd.ProcessState.ExitCode())
+	require.NoFileExists(t, filepath.Join(folder, "new.toml"))
+}
+
+// Whoever wipes by hand needs no port.
+func TestASheetIsWipedByHandWithoutAPort(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	made, err := wendProcess(t, folder, "machine", "new", "bench.toml", "--area", "150,110", "--line", "32").CombinedOutput()
+	require.NoError(t, err, string(made))
+	cmd := wendProcess(t, folder, "machine", "erase", "--machine", "bench.toml")
+	term := sitDown(t, cmd)
+	term.sees("type `wiped`")
+	term.types("wiped\r")
+	term.sees("wiped")
+	cmd.Wait() //nolint:errcheck // the code says it
+	require.Equal(t, exitDone, cmd.ProcessState.ExitCode())
+}

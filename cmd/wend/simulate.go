@@ -110,6 +110,11 @@ func (c console) simulate(ctx context.Context, f *simulateFlags) error {
 			return c.refuse(err)
 		}
 		fmt.Fprintf(c.stdout, "eraser %s\n", eraser.far.Name())
+		send, done := profile.Eraser.Send, profile.Eraser.Done
+		if send == "" {
+			send, done = "ERASE", "DONE"
+		}
+		c.say("the eraser begins at %q and answers %q", send, done)
 		go func() { served <- m.Eraser().Serve(serving, eraser.near, wallClock{}) }()
 	}
 	c.say("%s, simulated; Ctrl-C ends and draws what the stylus did", profile.Name)

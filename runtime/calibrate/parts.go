@@ -67,6 +67,7 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 	// A wrong first reading must not lead far.
 	stride, longest := 5.0, 40.0
 	said, moved, doubted := math.NaN(), 0.0, false
+	doubtful, restarted := 0.0, false
 	for range most {
 		more := "0 if it stands on it, below 0 if it is past it; it creeps there bit by bit"
 		if doubted {
@@ -85,11 +86,17 @@ func (s *Session) creep(ctx context.Context, edge Edge) (float64, error) {
 		const slack = 3.0
 		unsure := 2*ReadingMM + 0.1*math.Abs(moved) + slack
 		if off := left - (said - moved); math.Abs(off) > unsure {
-			if doubted {
+			switch {
+			case doubted && !restarted && math.Abs(left-doubtful) <= 4*ReadingMM:
+				// Said twice: it was the one before that was wrong. That is taken
+				// once, and from the shortest stride on.
+				restarted, stride = true, 5
+			case doubted:
 				return 0, &Trouble{fmt.Sprintf("%.1f mm to the mark of the %s edge do not fit with the %.1f mm before and a motion of %.1f mm: see that %s runs the right way, that its scale is right, that it has less than 3 mm of slack, and that nothing slips", left, edge, said, moved, a)}
+			default:
+				doubted, doubtful = true, left
+				continue
 			}
-			doubted = true
-			continue
 		}
 		said, moved, doubted = left, 0, false
 		step := func(mm float64) error {

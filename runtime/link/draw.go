@@ -263,6 +263,7 @@ func (l *Link) outcome(d *drawing) Outcome {
 	_, at, certainty := l.Where()
 	o := Outcome{Mode: l.Mode(), Certainty: certainty, At: at, DrawnMM: l.drawnMM, MostFlightS: l.mostFlightS, Starved: l.starved}
 	if d != nil {
+		o.DrawnMM += d.beforeMM
 		o.Complete, o.Moves, o.Mended = d.ended && d.moves == d.survey.Moves && len(l.flight) == 0 && l.mode == Armed, d.moves, d.mended
 	}
 	return o

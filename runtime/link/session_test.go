@@ -518,3 +518,31 @@ func TestANudgeThatIsStoppedIsFollowedByOthers(t *testing.T) {
 	require.NoError(t, l.Jog(ctx, pt(0.5, 0), &script{now: b.now}))
 	b.leave()
 }
+
+// What is moved by hand after a stop without braking leaves the drawing there to
+// go on with.
+func TestAJogAfterAHardStopKeepsTheDrawingToGoOnWith(t *testing.T) {
+	ctx := context.Background()
+	b := newBench(t, nil)
+	l := b.ready()
+	at, _, _ := l.Where()
+	text := flower(b.profile, b.profile.AtSteps(at.Steps))
+	_, err := l.Draw(ctx, link.Job{Name: "flower", Text: text}, &script{now: b.now, at: []timedWish{{4, link.StopHard}}})
+	require.ErrorIs(t, err, link.ErrStopped)
+	b.leave()
+	l, err = b.connect()
+	require.NoError(t, err)
+	require.NoError(t, l.Jog(ctx, pt(0.2, 0), &script{now: b.now}))
+	require.NoError(t, l.Jog(ctx, pt(-0.2, 0), &script{now: b.now}))
+	record := b.journal()
+	require.NotNil(t, record)
+	require.NoError(t, l.Declare(ctx, b.stylus()))
+	from, err := l.GoOn(ctx, record, text)
+	require.NoError(t, err)
+	require.NoError(t, l.Confirm())
+	require.NoError(t, l.Arm())
+	out, err := l.Draw(ctx, link.Job{Name: "flower", Text: text, From: from}, &script{now: b.now})
+	require.NoError(t, err)
+	require.True(t, out.Complete)
+	require.Nil(t, b.journal())
+}

@@ -32,7 +32,8 @@ func (d *drawing) finish(ctx context.Context) error {
 	l.armedAt = l.now()
 	d.show()
 	err = l.keep(still)
-	if l.memory != nil {
+	// A motion by hand leaves the drawing that it may help to go on with.
+	if d.record != nil {
 		err = errors.Join(err, l.memory.forgetJournal())
 	}
 	if err != nil {

@@ -224,7 +224,7 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 	if certainty == link.Confirmed && !p.Armed {
 		now := &p.session.now
 		for _, line := range p.machine.CheckList {
-			p.say("%s", p.Wrap(line))
+			p.say("%s", line)
 		}
 		p.say("the stylus stands at %s, confirmed; not drawn yet: %s", place(p.stylus()), millimetres(now.Length(p.drawn, now.End())-p.beyond()))
 		if p.Script {

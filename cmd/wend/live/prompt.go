@@ -35,8 +35,6 @@ type Options struct {
 	Script bool
 	// Size is the window in letters; nil where there is none.
 	Size func() (columns, rows int)
-	// Wrap breaks a long text where the lines of Out end.
-	Wrap func(text string) string
 	// Interrupted holds a Ctrl-C that no line editor has taken, at most one.
 	Interrupted <-chan struct{}
 	// Remember keeps a whole entry for the history; it may be nil.

@@ -80,7 +80,6 @@ func (w watched) Read(dst []byte) (int, error) {
 func newBench(t *testing.T, lines ...string) *bench {
 	b := &bench{person: &scripted{lines: lines}, written: map[string]string{}, interrupt: make(chan struct{}, 1)}
 	o := Options{
-		Wrap:     func(text string) string { return text },
 		Settings: settings(), Lines: b.person, Out: &b.screen, Plain: true, Interrupted: b.interrupt,
 		Diagnose: func(list diag.List) { render.Text(&b.screen, list, render.Style{Plain: true}) }, //nolint:errcheck // a buffer
 		Explain:  func(_ context.Context, word string) error { return refusal("explained " + word) },
