@@ -20,6 +20,7 @@ package bounds
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"wend/lang/diag"
@@ -77,8 +78,9 @@ func traced(d diag.Diagnostic, trail Trail, sheet, segment int) diag.Diagnostic 
 type cause struct {
 	span    source.Span
 	segment int     // where it first does
+	until   int     // the last vertex outside, then
 	begins  bool    // the line begins there; how far it goes then does not matter
-	past    overrun // the farthest beyond each edge
+	past    overrun // the farthest beyond each edge before the line comes back
 }
 
 // overrun is how far something lies beyond each edge, in mm: left, right,
@@ -109,14 +111,16 @@ func causesOf(whole *plan.Plan, number int, page geom.Box) (causes []*cause, bro
 	sheet := whole.Sheets[number]
 	inside := page.Grow(geom.SamePoint)
 	bySpan := map[source.Span]*cause{}
+	// Each statement is blamed for the first time that it leads outside; what
+	// later passes of a loop do would only mix with that.
 	blame := func(segment int) *cause {
 		span := spanOf(whole, sheet, segment)
-		c := bySpan[span]
-		if c == nil {
-			c = &cause{span: span, segment: segment}
-			bySpan[span] = c
-			causes = append(causes, c)
+		if bySpan[span] != nil {
+			return &cause{}
 		}
+		c := &cause{span: span, segment: segment, until: segment}
+		bySpan[span] = c
+		causes = append(causes, c)
 		return c
 	}
 	var leading *cause // of the way outside that the line is on
@@ -140,13 +144,25 @@ func causesOf(whole *plan.Plan, number int, page geom.Box) (causes []*cause, bro
 		}
 		if i == 0 || !leading.begins {
 			leading.past.include(geom.Box{Min: p, Max: p}, page)
+			leading.until = i
 		}
 	}
 	for _, e := range sheet.Extents {
-		if !(inside.Contains(e.Box.Min) && inside.Contains(e.Box.Max)) && inside.Contains(sheet.Points[e.Segment]) {
-			blame(e.Segment).past.include(e.Box, page)
+		if inside.Contains(e.Box.Min) && inside.Contains(e.Box.Max) || !inside.Contains(sheet.Points[e.Segment]) {
+			continue
 		}
+		c := bySpan[spanOf(whole, sheet, e.Segment)]
+		switch {
+		case c == nil:
+			c = blame(e.Segment)
+		case e.Segment < c.segment:
+			c.segment, c.until, c.past = e.Segment, e.Segment, overrun{}
+		case e.Segment > c.until:
+			continue
+		}
+		c.past.include(e.Box, page)
 	}
+	slices.SortStableFunc(causes, func(a, b *cause) int { return a.segment - b.segment })
 	return causes, -1
 }
 

@@ -59,6 +59,26 @@ func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
 	require.Contains(t, list[1].Message, "3.50 mm past the lower edge")
 }
 
+// One statement of a loop leaves twice: what is said is of the first time, the
+// edge as well as the trail.
+func TestAStatementThatLeavesInSeveralPassesIsReportedForItsFirst(t *testing.T) {
+	whole := drawing(pt(70, 50), pt(145, 50), pt(70, 50), pt(70, -80), pt(70, 50))
+	whole.Sheets[0].Place = []uint32{1, 0, 1, 0}
+	trail := func(_, segment int) []diag.Frame { return []diag.Frame{{Text: fmt.Sprint("segment ", segment)}} }
+	list := bounds.Check(whole, page, source.Span{}, trail)
+	require.Len(t, list, 1)
+	require.Contains(t, list[0].Message, "5.00 mm past the right edge")
+	require.Equal(t, "segment 0", list[0].Trail[0].Text)
+
+	// A curve that bulges out before that was the first.
+	whole.Sheets[0].Points = []geom.Point{pt(70, 50), pt(70, 90), pt(70, 50), pt(70, -80), pt(70, 50)}
+	whole.Sheets[0].Extents = []plan.Extent{{Segment: 0, Box: geom.Box{Min: pt(70, 50), Max: pt(80, 102)}}}
+	list = bounds.Check(whole, page, source.Span{}, trail)
+	require.Len(t, list, 1)
+	require.Contains(t, list[0].Message, "2.00 mm past the upper edge")
+	require.Equal(t, "segment 0", list[0].Trail[0].Text)
+}
+
 func TestHowFarALineLeavesThePageIsNeverSaidToBeNothing(t *testing.T) {
 	for mm, said := range map[float64]string{0.004: "0.004", 0.00004: "0.00004", 0.0000012: "0.000001", 0.006: "0.01", 12: "12.00"} {
 		list := bounds.Check(drawing(pt(70, 50), pt(140+mm, 50)), page, source.Span{}, nil)
