@@ -67,6 +67,16 @@ func inquiries() []inquiry {
 		}
 		return err
 	}
+	// A decimal that is written with a comma looks like two numbers.
+	apart := func(of func(a *machine.Axis) float64) func(p *machine.Profile) string {
+		return func(p *machine.Profile) string {
+			x, y := of(&p.X), of(&p.Y)
+			if max(x, y) <= 3*min(x, y) {
+				return ""
+			}
+			return fmt.Sprintf("that is %g for x and %g for y; a decimal has a point, such as 0.4", x, y)
+		}
+	}
 	both := func(name string) []string { return []string{"x." + name, "y." + name} }
 	return []inquiry{
 		{flag: "name", kind: "TEXT", ask: "What do people call it?", take: func(p *machine.Profile, answer string) error {
@@ -108,17 +118,20 @@ func inquiries() []inquiry {
 					p.Board.StepsPerMM = geom.Point{X: micron(p.X.StepsPerMM()), Y: micron(p.Y.StepsPerMM())}
 				}
 				return err
-			}},
+			},
+			unusual: apart(func(a *machine.Axis) float64 { return a.LineMMPerMotorTurn })},
 		{flag: "unsure", kind: "MM", ask: "How far the line of one turn may be off, either way", unit: "mm", otherwise: "0.5",
 			keys: both("line_uncertainty_mm"),
 			take: func(p *machine.Profile, answer string) error {
 				return pair(p, answer, func(a *machine.Axis, v float64) { a.LineUncertaintyMM = v })
-			}},
+			},
+			unusual: apart(func(a *machine.Axis) float64 { return a.LineUncertaintyMM })},
 		{flag: "slack", kind: "MM", ask: "Slack of the knobs, 0 if not known yet", unit: "mm", otherwise: "0",
 			keys: both("slack_mm"),
 			take: func(p *machine.Profile, answer string) error {
 				return pair(p, answer, func(a *machine.Axis, v float64) { a.SlackMM = v })
-			}},
+			},
+			unusual: apart(func(a *machine.Axis) float64 { return a.SlackMM })},
 		{flag: "margin", kind: "MM", ask: "Margin that drawings keep from the edges", unit: "mm", otherwise: "5",
 			keys: []string{"area.margin_mm"},
 			take: func(p *machine.Profile, answer string) error {
