@@ -3,6 +3,7 @@ package link
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 
 	"wend/lang/diag"
@@ -234,8 +235,14 @@ func (l *Link) look(ctx context.Context, offset bool) error {
 // offset. It ends early where trouble is raised.
 func (l *Link) fresh(ctx context.Context, offset bool) error {
 	const offsetS = 2.5 // boards show it with every thirtieth report at the latest
-	stale := min(max(0, l.asked-l.reports), 5)
-	before := l.reports
+	// What came while nobody listened was said before.
+	l.drainedWire = false
+	if _, err := l.until(ctx, answerS, 0, func() bool { return l.drainedWire }); err != nil {
+		return err
+	}
+	// What is not answered by now never will be.
+	l.asked = slices.DeleteFunc(l.asked, func(at time.Time) bool { return l.now().Sub(at) > duration(answerS) })
+	before, stale := l.reports, len(l.asked)
 	ok, err := l.until(ctx, answerS+offsetS, quickPollS, func() bool {
 		if l.reports <= before+stale {
 			return l.trouble != nil
@@ -243,7 +250,6 @@ func (l *Link) fresh(ctx context.Context, offset bool) error {
 		offset = offset && !l.last.hasOffset
 		return l.trouble != nil || !offset || !l.last.machine || l.last.at.Length() > l.stillMM()
 	})
-	l.asked = l.reports
 	if err == nil && !ok {
 		l.raise(trouble{kind: troubleSilent})
 	}

@@ -49,7 +49,8 @@ type Link struct {
 	partial     []byte
 	last        report
 	reports     int
-	asked       int // questions for the status
+	drainedWire bool        // the last reading of the wire gave nothing
+	asked       []time.Time // when those questions for the status were sent that are not answered yet
 	greetings   int
 	ran         bool // a start-up line was obeyed
 	settings    map[int]float64
@@ -362,7 +363,7 @@ func (l *Link) step() error {
 	now := l.now()
 	if l.polling > 0 && now.Sub(l.polled) >= duration(l.polling) {
 		l.polled = now
-		l.asked++
+		l.asked = append(l.asked, now)
 		if l.unanswered.IsZero() {
 			l.unanswered = now
 		}
@@ -375,6 +376,7 @@ func (l *Link) step() error {
 	}
 	var chunk [256]byte
 	n, err := l.wire.Read(chunk[:])
+	l.drainedWire = n == 0
 	if err != nil && !(errors.Is(err, io.EOF) && n > 0) {
 		return l.gone(err)
 	}
@@ -456,6 +458,9 @@ func (l *Link) take(r report) {
 	}
 	l.last = r
 	l.reports++
+	if len(l.asked) > 0 {
+		l.asked = append(l.asked[:0], l.asked[1:]...)
+	}
 	if !l.unanswered.IsZero() {
 		l.roundTrip = l.now().Sub(l.unanswered)
 	}

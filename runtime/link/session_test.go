@@ -439,7 +439,8 @@ func TestABoardInAnAlarmIsUnlockedByTheNextSession(t *testing.T) {
 // meanwhile has lost its place: it is sent nothing, however late its answers.
 func TestABoardThatIsResetWhileItWaitsMovesNoFarther(t *testing.T) {
 	for _, quietly := range []bool{false, true} {
-		for _, delay := range []float64{0, 0.05, 0.3, 0.6} {
+		for k, delay := range []float64{0, 0.05, 0.1, 0.3, 0.6, 0, 0.05, 0.1, 0.3, 0.6} {
+			thinks := []float64{0, 60}[k/5]
 			b := newBench(t, nil)
 			l := b.ready()
 			b.sim.DelayAnswers(delay)
@@ -455,13 +456,14 @@ func TestABoardThatIsResetWhileItWaitsMovesNoFarther(t *testing.T) {
 					b.sim.PowerCycle()
 				}
 				stood = b.sim.Look().StylusMM
+				b.sim.Advance(thinks)
 				s.at = []timedWish{{0, link.GoOn}}
 			}
 			out, err := l.Draw(context.Background(), link.Job{Name: "pause", Text: text}, op)
 			require.Error(t, err)
 			require.NotEmpty(t, op.holds)
 			require.Equal(t, link.Lost, out.Certainty)
-			require.Equal(t, stood, b.sim.Look().StylusMM, "quietly: %v, answers late by %g s", quietly, delay)
+			require.Equal(t, stood, b.sim.Look().StylusMM, "quietly: %v, answers late by %g s, after %g s", quietly, delay, thinks)
 		}
 	}
 }
