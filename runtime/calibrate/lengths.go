@@ -46,7 +46,7 @@ func (s *Session) scaleOf(ctx context.Context, a Axis) error {
 		if err := s.follow(ctx, creepMMS, tick(a, u+nominal, v)...); err != nil {
 			return err
 		}
-		drawn, err := s.lineDrawn(ctx, a, nominal, readings)
+		drawn, err := s.measured(ctx, a, nominal, readings)
 		if err != nil {
 			return err
 		}
@@ -69,10 +69,10 @@ func (s *Session) scaleOf(ctx context.Context, a Axis) error {
 	return s.rescale(ctx, Scale, a, readings, begin)
 }
 
-// lineDrawn has the line measured that was meant to be so long. An answer that
+// measured has the line measured that was meant to be so long. An answer that
 // does not fit with the readings before is asked for again: the next line, and
 // the box that is guarded, follow from it.
-func (s *Session) lineDrawn(ctx context.Context, a Axis, nominal float64, before []Reading) (float64, error) {
+func (s *Session) measured(ctx context.Context, a Axis, nominal float64, before []Reading) (float64, error) {
 	more := fmt.Sprintf("it is meant to be %g mm; read it as finely as the ruler allows", nominal)
 	for doubted := false; ; doubted = true {
 		drawn, err := s.operator.Measure(ctx, Question{

@@ -12,12 +12,12 @@ import (
 )
 
 func TestAFileReadInStretchesSaysTheSameAsInOne(t *testing.T) {
-	line := property.SampledFrom([]string{
+	written := property.SampledFrom([]string{
 		"G21 G90 G94 G17", "G92 X5 Y5", "G1 X10.5 F300", "Y20", "G0 X1 Y1", "G2 X9 Y1 I4 J0", "G91", "G90", "(a remark)", "",
 		"G1 X5 X6", "G1 X", "G38.2 X1", "M3", "I1", "%", " % ", "M0 (MSG,go on)", "a\rb", "G93", "M2", "/G1 X3",
 	})
 	property.Check(t, func(t *property.T) {
-		stretches := property.SliceOf(property.SliceOf(line)).Draw(t, "stretches")
+		stretches := property.SliceOf(property.SliceOf(written)).Draw(t, "stretches")
 		end := property.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "line end")
 		var whole strings.Builder
 		texts := make([]string, len(stretches))
