@@ -149,7 +149,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if job.From != nil {
 		start = job.From.Start
 	}
-	survey, list := Look(l.profile, l.gateLimits(), job.Name, job.Text, start.Steps)
+	survey, list := Look(l.profile, l.gate.Limits(), job.Name, job.Text, start.Steps)
 	if list.Failed() {
 		l.Disarm()
 		return l.outcome(nil), list
@@ -178,6 +178,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
 	// That took its time too.
 	if err := l.look(ctx, false); err != nil {
+		l.Disarm()
 		l.rejudge()
 		return l.outcome(nil), err
 	}
@@ -262,8 +263,6 @@ func (e *entry) seconds() float64 {
 	}
 	return e.Item.Seconds
 }
-
-func (l *Link) gateLimits() gate.Limits { return l.gate.Limits() }
 
 func (l *Link) outcome(d *drawing) Outcome {
 	_, at, certainty := l.Where()
@@ -595,7 +594,7 @@ func (d *drawing) resume(ctx context.Context) error {
 	err = l.fresh(ctx, true)
 	l.polling = l.pollS()
 	if d.count(before); err != nil || l.trouble != nil {
-		return err
+		return nil // the trouble is looked at next
 	}
 	if d.atPause {
 		d.waiting, d.atPause = nil, false

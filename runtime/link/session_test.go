@@ -548,3 +548,22 @@ func TestAJogAfterAHardStopKeepsTheDrawingToGoOnWith(t *testing.T) {
 	require.True(t, out.Complete)
 	require.Nil(t, b.journal())
 }
+
+// A cable that comes out while somebody thinks about a pause is found when the
+// drawing is to go on.
+func TestACableThatIsOutWhenADrawingGoesOnLosesThePosition(t *testing.T) {
+	b := newBench(t, nil)
+	l := b.ready()
+	at, _, _ := l.Where()
+	mm := b.profile.AtSteps(at.Steps)
+	text := fmt.Sprintf("G21 G90 G94\nG1 X%g Y%g F3600\nX40 Y40\nM0\nX60\nM2\n", mm.X, mm.Y)
+	op := &script{now: b.now, stays: true, limit: 600}
+	op.after = func(s *script) {
+		b.sim.Unplug()
+		s.at = []timedWish{{0, link.GoOn}}
+	}
+	out, err := l.Draw(context.Background(), link.Job{Name: "pause", Text: text}, op)
+	require.Error(t, err)
+	require.Equal(t, link.Lost, out.Certainty)
+	require.Equal(t, link.Connected, out.Mode)
+}
