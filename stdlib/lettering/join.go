@@ -20,13 +20,12 @@ const (
 
 // rowEnd is an end of a row: where the line must come by on its way from row to
 // row, or else where it had best begin or end, as whoever comes to a text, or goes
-// on from it, leaves line there.
+// on from it, leaves line there. It must at an end of a text, too, beside a letter
+// on one foot.
 type rowEnd struct {
 	at   geom.Point
 	must bool
 }
-
-func (e rowEnd) cost(p geom.Point) float64 { return joinCost(e.at, p) }
 
 // joinCost is what a visible line from p to q costs, per unit of line. Heights
 // are counted from the baseline.
@@ -64,7 +63,7 @@ func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passa
 			p.X += l.x
 			switch {
 			case i == 0:
-				best = start.cost(p)
+				best = joinCost(start.at, p)
 			default:
 				best = math.Inf(1)
 				before := letters[i-1]
@@ -95,7 +94,7 @@ func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passa
 	at, best := 0, math.Inf(1)
 	for k, p := range letters[last].ways.places {
 		p.X += letters[last].x
-		if c := costs[k] + end.cost(p); c < best {
+		if c := costs[k] + joinCost(end.at, p); c < best {
 			at, best = k, c
 		}
 	}

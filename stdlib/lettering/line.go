@@ -25,6 +25,27 @@ type Line struct {
 	DrawnMM, JoinMM, BridgeMM, AgainMM float64
 }
 
+// each visits the vertices of the line, with what the piece that leads there is
+// for. Where two follow at one place the second is left out.
+func (l *Line) each(visit func(at geom.Point, role plan.Role)) {
+	var last geom.Point
+	first := true
+	for _, p := range l.Pieces {
+		for i, at := range p.Points {
+			role := plan.Drawn
+			// On a path the join before a letter may be empty, and the letter
+			// begin elsewhere than the one before ended.
+			if p.Join || i == 0 {
+				role = plan.Link
+			}
+			if first || last.Distance(at) > geom.SamePoint {
+				visit(at, role)
+				last, first = at, false
+			}
+		}
+	}
+}
+
 // Points are the vertices of the line; the single point (0, 0) if nothing is
 // written.
 func (l *Line) Points() []geom.Point {
@@ -33,13 +54,7 @@ func (l *Line) Points() []geom.Point {
 		count += len(p.Points)
 	}
 	points := make([]geom.Point, 0, count)
-	for _, p := range l.Pieces {
-		for _, at := range p.Points {
-			if len(points) == 0 || points[len(points)-1].Distance(at) > geom.SamePoint {
-				points = append(points, at)
-			}
-		}
-	}
+	l.each(func(at geom.Point, _ plan.Role) { points = append(points, at) })
 	if len(points) == 0 {
 		points = append(points, geom.Point{})
 	}
@@ -50,23 +65,8 @@ func (l *Line) Points() []geom.Point {
 // join.
 func (l *Line) Roles() []plan.Role {
 	var roles []plan.Role
-	var last *geom.Point
-	for _, p := range l.Pieces {
-		role := plan.Drawn
-		if p.Join {
-			role = plan.Link
-		}
-		for i := range p.Points {
-			at := &p.Points[i]
-			if last != nil && last.Distance(*at) > geom.SamePoint {
-				roles = append(roles, role)
-			} else if last != nil {
-				continue
-			}
-			last = at
-		}
-	}
-	return roles
+	l.each(func(_ geom.Point, role plan.Role) { roles = append(roles, role) })
+	return roles[min(1, len(roles)):]
 }
 
 // margin is how far beside the letters the line goes from row to row, in units.

@@ -277,7 +277,7 @@ func TestPassagesThroughAWordCostAsLittleAsCanBe(t *testing.T) {
 				return row.letters[i].ways.places[k].Add(geom.Point{X: row.letters[i].x})
 			}
 			cost := func(ways []passage) float64 {
-				sum := left.cost(place(0, ways[0].from)) + right.cost(place(len(ways)-1, ways[len(ways)-1].to))
+				sum := joinCost(left.at, place(0, ways[0].from)) + joinCost(right.at, place(len(ways)-1, ways[len(ways)-1].to))
 				for i, p := range ways {
 					sum += row.letters[i].ways.again[p.from][p.to]
 					if i > 0 {
@@ -305,4 +305,18 @@ func TestPassagesThroughAWordCostAsLittleAsCanBe(t *testing.T) {
 			require.InDelta(t, best, cost(chosen), 1e-6, word)
 		}
 	})
+}
+
+// Upright letters along a path stand where they stand, and the joins between
+// them are empty: what leads from one to the next is no part of a letter.
+func TestWhatLeadsToALetterWithoutAJoinIsALink(t *testing.T) {
+	line := &Line{Pieces: []Piece{
+		{Points: []geom.Point{{}, {X: 10}}},
+		{Join: true},
+		{Points: []geom.Point{{X: 20}, {X: 20}, {X: 30}}},
+		{Join: true, Points: []geom.Point{{X: 30}, {X: 40}}},
+		{Points: []geom.Point{{X: 40}, {X: 50}}},
+	}}
+	require.Len(t, line.Points(), 6)
+	require.Equal(t, []plan.Role{plan.Drawn, plan.Link, plan.Drawn, plan.Link, plan.Drawn}, line.Roles())
 }
