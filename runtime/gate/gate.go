@@ -382,11 +382,11 @@ const pieceS = 0.25
 // rounded by the board, and boards round from where they count. On the edge of
 // an area that is no whole number of steps wide, it is the last step inside.
 func (g *Gate) written(p place) place {
-	whole := func(axis int, v float64) float64 {
-		steps := math.Round(v * g.limits.StepsPerMM[axis])
-		return g.round(max(g.low[axis], min(steps, g.high[axis])) / g.limits.StepsPerMM[axis])
+	inside := func(axis int, v float64) float64 {
+		steps := g.limits.StepsPerMM[axis]
+		return max(g.low[axis]/steps, min(v, g.high[axis]/steps))
 	}
-	return place{whole(0, p.x), whole(1, p.y)}
+	return g.nearest(place{inside(0, p.x), inside(1, p.y)})
 }
 
 // nearest is the whole step nearest to a place, as it is written.
