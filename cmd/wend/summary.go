@@ -102,13 +102,13 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 			title = fmt.Sprintf("sheet %d of %d: one line", i+1, len(sheets))
 		}
 		fmt.Fprintf(c.stdout, "%s of %s in %s pieces, %s on the %s\n",
-			title, metres(s.LineMM), grouped(s.Segments), duration(s.Seconds), settings.Profile.Name)
-		fmt.Fprintf(c.stdout, "  seen       %s", metres(s.VisibleMM))
+			title, gcode.Length(s.LineMM), grouped(s.Segments), gcode.Duration(s.Seconds), settings.Profile.Name)
+		fmt.Fprintf(c.stdout, "  seen       %s", gcode.Length(s.VisibleMM))
 		if s.RetracedMM >= 0.05 {
-			fmt.Fprintf(c.stdout, ", %s gone over again", metres(s.RetracedMM))
+			fmt.Fprintf(c.stdout, ", %s gone over again", gcode.Length(s.RetracedMM))
 		}
 		if s.LinkMM >= 0.05 {
-			fmt.Fprintf(c.stdout, "; %s of it added to reach separate parts", metres(s.LinkMM))
+			fmt.Fprintf(c.stdout, "; %s of it added to reach separate parts", gcode.Length(s.LinkMM))
 		}
 		fmt.Fprintf(c.stdout, "\n  from       (%.1f, %.1f) to (%.1f, %.1f)\n", s.Start.X, s.Start.Y, s.End.X, s.End.Y)
 		fmt.Fprintf(c.stdout, "  within     x %.1f to %.1f, y %.1f to %.1f mm of a page of %g by %g\n", s.Bounds.Min.X, s.Bounds.Max.X, s.Bounds.Min.Y, s.Bounds.Max.Y,
@@ -122,7 +122,7 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 		}
 		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
 		if as := s.asDrawn; as != nil {
-			fmt.Fprintf(c.stdout, "  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, duration(as.Seconds))
+			fmt.Fprintf(c.stdout, "  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
 			if as.Contacts > 0 {
 				fmt.Fprintf(c.stdout, "  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
 			}
@@ -136,16 +136,6 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 		fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))
 	}
 }
-
-// metres says a length so that it can be pictured.
-func metres(mm float64) string {
-	if mm >= 10_000 {
-		return fmt.Sprintf("%.1f m", mm/1000)
-	}
-	return fmt.Sprintf("%.1f mm", mm)
-}
-
-func duration(seconds float64) string { return gcode.Duration(seconds) }
 
 // grouped sets a thin gap between thousands.
 func grouped(n int) string {

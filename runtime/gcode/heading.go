@@ -100,6 +100,14 @@ func Duration(seconds float64) string {
 	return fmt.Sprintf("%d h %02d min", whole/3600, whole/60%60)
 }
 
+// Length says a length so that it can be pictured.
+func Length(mm float64) string {
+	if mm >= 10_000 {
+		return fmt.Sprintf("%.1f m", mm/1000)
+	}
+	return fmt.Sprintf("%.1f mm", mm)
+}
+
 // mainFile is the file that comments name by line alone: that of the first
 // place.
 func mainFile(in *machine.Instructions) *source.File {

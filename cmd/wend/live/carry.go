@@ -7,6 +7,7 @@ import (
 	"fmt"
 
 	"wend/lang/diag"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/plan"
@@ -118,9 +119,11 @@ func along(points []geom.Point, at geom.Point, drawnMM float64, lost bool) (vert
 		d := b.Sub(a)
 		whole := d.Length()
 		t := 0.0
-		if lost {
+		switch {
+		case whole == 0: // a stop exactly at a corner leaves such a piece
+		case lost:
 			t = max(0, min(1, (drawnMM-length)/whole))
-		} else {
+		default:
 			t = max(0, min(1, at.Sub(a).Dot(d)/float64(whole*whole)))
 		}
 		foot := a.Add(d.Times(t))
@@ -156,7 +159,7 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 	}
 	b := known.Bounds
 	p.say("%s %s in %s, within x %s to %s, y %s to %s", map[string]string{"draw": "to draw:", "walk": "to walk:", "steer": "to draw:"}[word],
-		millimetres(known.LineMM), duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
+		gcode.Length(known.LineMM), gcode.Duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
 	if !p.Armed && !p.granted {
 		answer, err := p.ask(ctx, fmt.Sprintf("type `%s` to start, anything else to leave it for later: ", word))
 		if err != nil {
@@ -178,7 +181,7 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
 		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
 	case errors.Is(err, link.ErrStopped):
-		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), millimetres(outcome.DrawnMM), outcome.Certainty)
+		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), gcode.Length(outcome.DrawnMM), outcome.Certainty)
 		err = stopped("what is left of the line waits: `/arm`, then `/draw`, go on with it")
 	case err == nil && !outcome.Complete:
 		err = ofMachine(refusal("the machine did not come to the end of the line"))

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wend/lang/diag"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 )
@@ -226,7 +227,7 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 		for _, line := range p.machine.CheckList {
 			p.say("%s", line)
 		}
-		p.say("the stylus stands at %s, confirmed; not drawn yet: %s", place(p.stylus()), millimetres(now.Length(p.drawn, now.End())-p.beyond()))
+		p.say("the stylus stands at %s, confirmed; not drawn yet: %s", place(p.stylus()), gcode.Length(now.Length(p.drawn, now.End())-p.beyond()))
 		if p.Script {
 			return refusal("a script that moves a machine is started with --armed")
 		}

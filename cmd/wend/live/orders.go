@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wend/lang/diag"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 )
 
@@ -129,7 +130,7 @@ func (p *Prompt) where(context.Context, string) error {
 func (p *Prompt) waits() string {
 	now := &p.session.now
 	if left := now.Length(p.drawn, now.End()) - p.beyond(); p.machine != nil && left > 0.05 {
-		return "not drawn on the machine yet: " + millimetres(left)
+		return "not drawn on the machine yet: " + gcode.Length(left)
 	}
 	return ""
 }

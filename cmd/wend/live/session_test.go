@@ -12,6 +12,7 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
 
@@ -322,5 +323,18 @@ func BenchmarkEntryAfterAThousandSegments(b *testing.B) {
 	for b.Loop() {
 		change, list := s.Try(context.Background(), "", "ahead 1")
 		require.NotNil(b, change, "%v", list)
+	}
+}
+
+// A line that was stopped exactly at a corner goes on from there with a piece of
+// no length: where it is stopped again is found all the same.
+func TestAStopIsFoundOnALineThatBeginsWithAPieceOfNoLength(t *testing.T) {
+	corner := geom.Point{X: 10}
+	line := []geom.Point{corner, corner, {X: 10, Y: 20}, {X: 30, Y: 20}}
+	for _, lost := range []bool{false, true} {
+		vertex, on, mm := along(line, geom.Point{X: 15, Y: 20}, 25, lost)
+		require.Equal(t, 2, vertex)
+		require.InDelta(t, 15, on.X, 1e-9)
+		require.InDelta(t, 5, mm, 1e-9)
 	}
 }

@@ -40,22 +40,12 @@ func degrees(heading float64) string {
 	return text
 }
 
-// millimetres says a length so that it can be pictured.
-func millimetres(mm float64) string {
-	if mm >= 10_000 {
-		return fmt.Sprintf("%.1f m", mm/1000)
-	}
-	return fmt.Sprintf("%.1f mm", mm)
-}
-
-func duration(seconds float64) string { return gcode.Duration(seconds) }
-
 // standing says where the stylus stands, which way it faces and how long the
 // line is.
 func (p *Prompt) standing(s *state) string {
 	last := len(s.drawn.Sheets) - 1
 	length := s.Length(Mark{last, 0}, s.End())
-	line := "line so far " + millimetres(length)
+	line := "line so far " + gcode.Length(length)
 	if last > 0 {
 		line += fmt.Sprintf(" on sheet %d", last+1)
 	}

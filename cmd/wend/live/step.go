@@ -11,6 +11,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/eval"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/plan"
@@ -48,7 +49,7 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 	}
 	if onMachine && !p.Armed {
 		length := change.Length(change.From, change.End())
-		answer, err := p.ask(ctx, fmt.Sprintf("each step will move the machine at once, %s in all; type `step` to start: ", millimetres(length)))
+		answer, err := p.ask(ctx, fmt.Sprintf("each step will move the machine at once, %s in all; type `step` to start: ", gcode.Length(length)))
 		if err != nil {
 			return err
 		}

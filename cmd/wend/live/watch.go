@@ -9,6 +9,7 @@ import (
 
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 )
@@ -128,7 +129,7 @@ func (w *Watch) Show(p link.Progress) {
 	if !w.Progress || w.Quiet || p.Mode == link.Held || p.TotalMM == 0 {
 		return
 	}
-	line := fmt.Sprintf("%3.0f %%  %s of %s %s, %s to go", 100*p.Part, millimetres(p.DrawnMM), millimetres(p.TotalMM), w.what, duration(p.SecondsTo))
+	line := fmt.Sprintf("%3.0f %%  %s of %s %s, %s to go", 100*p.Part, gcode.Length(p.DrawnMM), gcode.Length(p.TotalMM), w.what, gcode.Duration(p.SecondsTo))
 	if p.Certainty != link.Lost {
 		line += ", at " + place(p.At)
 	}
