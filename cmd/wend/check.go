@@ -103,11 +103,11 @@ func verdict(name, kind string, p *machine.Profile) string {
 
 func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (kind string, held *machine.Profile, list diag.List) {
 	held = settings.Profile
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".toml":
+	switch {
+	case strings.ToLower(filepath.Ext(name)) == ".toml":
 		profile, list := c.profile(name)
 		return "profile", profile, list
-	case ".gcode", ".nc", ".ngc":
+	case isInstructions(name):
 		file, err := c.readText(name, instructionLimit)
 		if err != nil {
 			return "instructions", held, drawing.Faults(err)

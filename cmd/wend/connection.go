@@ -145,7 +145,7 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	}
 	// Whoever wipes a real sheet, here it is the simulated eraser, as it is by
 	// itself.
-	eraser := machine.Eraser{Send: "ERASE", Done: "DONE", TimeoutS: 10}
+	eraser := machine.Eraser{Send: simulator.EraserSend, Done: simulator.EraserDone, TimeoutS: 10}
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
 		eraser = e
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -77,3 +78,14 @@ type usage struct{ text string }
 func (u usage) Error() string { return u.text }
 
 func usagef(format string, args ...any) error { return usage{fmt.Sprintf(format, args...)} }
+
+// writeJSON prints one object the way every command does.
+func (c console) writeJSON(value any) error {
+	encoder := json.NewEncoder(c.stdout)
+	encoder.SetIndent("", "  ")
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(value); err != nil {
+		return exit(exitErrors)
+	}
+	return nil
+}

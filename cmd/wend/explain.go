@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -13,6 +12,7 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/gcode"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
 	"wend/stdlib"
@@ -53,7 +53,7 @@ lists all of them.`,
 				return c.unknownWord(args[0])
 			}
 			if asJSON {
-				return c.printJSON(page)
+				return c.writeJSON(page)
 			}
 			c.printPage(cmd.Context(), page, plain)
 			return nil
@@ -122,7 +122,7 @@ func words() (titles []string, groups map[string][]string) {
 
 func (c console) list(titles []string, groups map[string][]string, asJSON bool) error {
 	if asJSON {
-		return c.printJSON(groups)
+		return c.writeJSON(groups)
 	}
 	for i, title := range titles {
 		if i > 0 {
@@ -148,16 +148,6 @@ func (c console) unknownWord(word string) error {
 		c.say("wend: there is nothing to explain under `%s`; did you mean `%s`?", word, strings.Join(near, "`, `"))
 	}
 	return exit(exitErrors)
-}
-
-func (c console) printJSON(value any) error {
-	encoder := json.NewEncoder(c.stdout)
-	encoder.SetIndent("", "  ")
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(value); err != nil {
-		return exit(exitErrors)
-	}
-	return nil
 }
 
 func (c console) printPage(ctx context.Context, p page, plain bool) {
@@ -199,7 +189,7 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 		if plain {
 			facts := program.Describe(drawn, i)
 			fmt.Fprintf(out, "  draws %s of line, x %.1f to %.1f, y %.1f to %.1f mm\n",
-				metres(facts.LineMM), facts.Bounds.Min.X, facts.Bounds.Max.X, facts.Bounds.Min.Y, facts.Bounds.Max.Y)
+				gcode.Length(facts.LineMM), facts.Bounds.Min.X, facts.Bounds.Max.X, facts.Bounds.Min.Y, facts.Bounds.Max.Y)
 			continue
 		}
 		for _, row := range preview.Braille(program.Picture(drawn, i), 56, 21) {

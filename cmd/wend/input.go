@@ -153,3 +153,12 @@ func notText(text string) string {
 	}
 	return ""
 }
+
+// isInstructions tells whether a file of that name holds machine instructions.
+func isInstructions(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".gcode", ".nc", ".ngc":
+		return true
+	}
+	return false
+}

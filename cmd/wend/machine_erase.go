@@ -2,11 +2,11 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"wend/lang/diag"
-	"wend/runtime/machine"
 
 	"github.com/spf13/cobra"
+
+	"wend/lang/diag"
+	"wend/runtime/machine"
 )
 
 func newMachineErase(c console) *cobra.Command {
@@ -46,7 +46,7 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		if err := o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
 			return err
 		}
-		fmt.Fprintln(c.stdout, "wiped")
+		o.told("wiped")
 		return nil
 	}
 	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
@@ -64,6 +64,6 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		return err
 	}
 	_, _, certainty := connection.Where()
-	fmt.Fprintf(c.stdout, "wiped; the position is %s\n", certainty)
+	o.told("wiped; the position is %s", certainty)
 	return nil
 }

@@ -109,8 +109,12 @@ func (c console) here(p *machine.Profile, f *profileFlags) error {
 	case certainty == link.Lost:
 		fmt.Fprintf(c.stdout, "%s: the position is lost: %s\n", p.Name, why)
 		if cut != nil {
+			port := ""
+			if p.Board.Port == "" {
+				port = "NAME"
+			}
 			text := fmt.Sprintf("%s was cut off, at least %d of its %d moves drawn: `%s` asks the board, which may still know where the stylus is.",
-				cut.Name, cut.Drawn, cut.Moves, resumeCommand(cut.Name, f.machine, p))
+				cut.Name, cut.Drawn, cut.Moves, resumeCommand(cut.Name, f.machine, port))
 			fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", text))
 		}
 	default:
@@ -140,11 +144,12 @@ func (c console) inUse(p *machine.Profile) bool {
 	return errors.As(err, &fault) && fault.Code == "machine-in-use"
 }
 
-// resumeCommand is what goes on with a drawing.
-func resumeCommand(name, profile string, p *machine.Profile) string {
+// resumeCommand is what goes on with a drawing; without a port it is that of the
+// profile.
+func resumeCommand(name, profile, port string) string {
 	command := "wend send " + quotedWord(name) + " --machine " + quotedWord(profile)
-	if p.Board.Port == "" {
-		command += " --port NAME"
+	if port != "" {
+		command += " --port " + quotedWord(port)
 	}
 	return command + " --resume"
 }

@@ -100,7 +100,7 @@ func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine
 		return err
 	}
 	_, at, certainty := l.Where()
-	fmt.Fprintf(c.stdout, "the stylus stands at (%.2f, %.2f), %s\n", at.X, at.Y, certainty)
+	o.told("the stylus stands at (%.2f, %.2f), %s", at.X, at.Y, certainty)
 	return nil
 }
 

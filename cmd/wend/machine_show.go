@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -83,14 +82,6 @@ func quotedWord(word string) string {
 		return `"` + word + `"`
 	}
 	return word
-}
-
-// writeJSON prints one object the way every command does.
-func (c console) writeJSON(value any) error {
-	encoder := json.NewEncoder(c.stdout)
-	encoder.SetIndent("", "  ")
-	encoder.SetEscapeHTML(false)
-	return encoder.Encode(value)
 }
 
 // meaningJSON is what `wend machine show --json` prints. The fields are a

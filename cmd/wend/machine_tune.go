@@ -69,6 +69,7 @@ written into the profile.`,
 		},
 	}
 	f.add(cmd)
+	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	cmd.Flags().StringSliceVar(&f.parts, "part", nil, "only these `parts`, in the usual order")
 	cmd.Flags().StringVar(&f.out, "out", "", "`folder` for the pictures of a rehearsal (without it: beside the profile)")
 	return cmd

@@ -23,8 +23,7 @@ type operator struct {
 	quiet       bool
 	plain       bool
 	lines       live.LineReader // nil: nobody can be asked
-	editor      *live.Editor
-	keys        live.Keys // nil: no single keys
+	keys        live.Keys       // nil: no single keys
 	interrupted chan struct{}
 }
 
@@ -53,7 +52,7 @@ func (c console) withOperator(ctx context.Context, f *machineFlags, do func(cont
 		if !o.plain {
 			if editor, err := live.NewEditor(os.Stdin, "", func(string, int) (string, []string, string) { return "", nil, "" }, o.interrupt); err == nil {
 				defer editor.Close() //nolint:errcheck // the terminal is given back in any case
-				o.lines, o.keys, o.editor = editor, editor.Keys(), editor
+				o.lines, o.keys = editor, editor.Keys()
 			}
 		}
 	} else {
@@ -144,6 +143,13 @@ func (o *operator) interruptible(ctx context.Context) (context.Context, func()) 
 func (o *operator) note(format string, args ...any) {
 	if !o.quiet {
 		o.c.say(format, args...)
+	}
+}
+
+// told prints a result, if that is wanted.
+func (o *operator) told(format string, args ...any) {
+	if !o.quiet {
+		fmt.Fprintf(o.c.stdout, format+"\n", args...)
 	}
 }
 

@@ -5,8 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -34,7 +32,6 @@ func (f *machineFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy, for --port sim)")
 	flags.StringVar(&f.port, "port", "", "serial `port`, or sim for the simulated machine (without it: what the profile says)")
 	flags.BoolVar(&f.armed, "armed", false, "for scripts: answer all questions before something moves, and answer for the machine")
-	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	flags.BoolVar(&f.quiet, "quiet", false, "print nothing but errors and questions")
 	flags.BoolVar(&f.plain, "plain", false, "plain lines: nothing is rewritten, no single keys")
 }
@@ -87,6 +84,7 @@ and the sheet is wiped. --resume goes on with a drawing that was cut off.`,
 	}
 	f.add(cmd)
 	flags := cmd.Flags()
+	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing that was cut off")
@@ -107,7 +105,6 @@ type sending struct {
 	program    *drawing.Program
 	plan       *plan.Plan
 	outcome    link.Outcome
-	seconds    float64
 	sheets     int
 }
 
@@ -131,14 +128,6 @@ func (s *sending) result(err error) sentJSON {
 		File: s.name, OK: err == nil, Complete: out.Complete, Position: out.Certainty.String(), At: newPointJSON(out.At),
 		DrawnMM: micron(out.DrawnMM), Moves: out.Moves, Mended: out.Mended, Starved: out.Starved, Sheets: s.sheets,
 	}
-}
-
-func isInstructions(name string) bool {
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".gcode", ".nc", ".ngc":
-		return true
-	}
-	return false
 }
 
 func (s *sending) run(ctx context.Context) error {
@@ -303,14 +292,14 @@ func (s *sending) sendProgram(ctx context.Context) error {
 		box = box.Union(known.Bounds)
 	}
 	what := fmt.Sprintf("to draw: %s on %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		metres(total), sheetCount(len(drawing.WithLine(s.plan))), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+		gcode.Length(total), sheetCount(len(drawing.WithLine(s.plan))), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
 			return err
 		}
 		what = fmt.Sprintf("to draw: %s in %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-			metres(total), duration(known.Seconds), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+			gcode.Length(total), gcode.Duration(known.Seconds), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
 	} else if s.plan.Sheets[0].Begun {
 		p := s.plan.Sheets[0].Points[0]
 		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)
@@ -319,7 +308,7 @@ func (s *sending) sendProgram(ctx context.Context) error {
 		return err
 	}
 	for i := range s.plan.Sheets {
-		if err := s.sendSheet(ctx, i, nil); err != nil {
+		if err := s.sendSheet(ctx, i); err != nil {
 			return err
 		}
 	}
@@ -337,9 +326,9 @@ func (s *sending) lower(ctx context.Context, sheet int) (string, drawing.Sheet, 
 	return text.String(), known, nil
 }
 
-func (s *sending) sendSheet(ctx context.Context, i int, from *link.Resumption) error {
+func (s *sending) sendSheet(ctx context.Context, i int) error {
 	sheet := s.plan.Sheets[i]
-	if from == nil && (sheet.Begun || i > 0) {
+	if sheet.Begun || i > 0 {
 		if sheet.Begun {
 			side := machine.Side{X: 1, Y: 1}
 			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], side), Side: side}
@@ -366,7 +355,7 @@ func (s *sending) sendSheet(ctx context.Context, i int, from *link.Resumption) e
 	if err != nil {
 		return err
 	}
-	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds, From: from})
+	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds})
 }
 
 func (s *sending) walk(ctx context.Context, to link.Place) error {
@@ -378,7 +367,6 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 		s.outcome, err = s.link.Draw(ctx, job, op)
 		return err
 	})
-	s.seconds += job.Seconds
 	if err != nil {
 		s.stopped(err)
 		return err
@@ -394,27 +382,18 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 func (s *sending) stopped(why error) {
 	out := s.outcome
 	if out.Certainty == link.Lost {
-		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", metres(out.DrawnMM))
+		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", gcode.Length(out.DrawnMM))
 		return
 	}
 	var fault *diag.Fault
 	if errors.As(why, &fault) && fault.Code == "position-not-kept" {
-		s.c.say("stopped at (%.1f, %.1f) after %s, and that could not be written down: when there is room, say it with `wend machine here %.2f %.2f`", out.At.X, out.At.Y, metres(out.DrawnMM), out.At.X, out.At.Y)
+		s.c.say("stopped at (%.1f, %.1f) after %s, and that could not be written down: when there is room, say it with `wend machine here %.2f %.2f`", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.At.X, out.At.Y)
 		return
 	}
-	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, metres(out.DrawnMM), out.Certainty)
+	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.Certainty)
 	if s.connection.simulated == nil {
-		s.c.say("`%s` goes on", s.resuming())
+		s.c.say("`%s` goes on", resumeCommand(s.name, s.f.machine, s.f.port))
 	}
-}
-
-// resuming is the command that goes on with what was stopped.
-func (s *sending) resuming() string {
-	command := "wend send " + s.name + " --machine " + s.f.machine
-	if s.f.port != "" {
-		command += " --port " + s.f.port
-	}
-	return command + " --resume"
 }
 
 func (s *sending) ended() error {
@@ -459,7 +438,7 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 	}
 	low, high := profile.ToPage(survey.Bounds.Min), profile.ToPage(survey.Bounds.Max)
 	if err := s.arm(fmt.Sprintf("to draw: %s in at least %s, the motors within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		metres(survey.LineMM), duration(survey.Seconds), low.X, high.X, low.Y, high.Y)); err != nil {
+		gcode.Length(survey.LineMM), gcode.Duration(survey.Seconds), low.X, high.X, low.Y, high.Y)); err != nil {
 		return err
 	}
 	if err := s.draw(ctx, link.Job{Name: s.name, Text: file.Text}); err != nil {
@@ -483,9 +462,9 @@ func (s *sending) waitForDrained(ctx context.Context, port string) error {
 	}
 	s.record = record
 	if wait := record.DrainedBy.Sub(s.c.now()); wait > 0 && !record.Stopped {
-		s.c.say("waiting %s until the motors surely stand", duration(wait.Seconds()))
+		s.c.say("waiting %s until the motors surely stand", gcode.Duration(wait.Seconds()))
 		select {
-		case <-time.After(min(wait, time.Minute)):
+		case <-time.After(wait):
 		case <-s.o.interrupted:
 			return exit(exitStopped)
 		case <-ctx.Done():
@@ -533,7 +512,7 @@ func (s *sending) goOn(ctx context.Context) error {
 	}
 	if s.plan != nil {
 		for i := r.Sheet + 1; i < len(s.plan.Sheets); i++ {
-			if err := s.sendSheet(ctx, i, nil); err != nil {
+			if err := s.sendSheet(ctx, i); err != nil {
 				return err
 			}
 		}

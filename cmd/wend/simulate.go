@@ -15,6 +15,7 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
@@ -112,7 +113,7 @@ func (c console) simulate(ctx context.Context, f *simulateFlags) error {
 		fmt.Fprintf(c.stdout, "eraser %s\n", eraser.far.Name())
 		send, done := profile.Eraser.Send, profile.Eraser.Done
 		if send == "" {
-			send, done = "ERASE", "DONE"
+			send, done = simulator.EraserSend, simulator.EraserDone
 		}
 		c.say("the eraser begins at %q and answers %q", send, done)
 		go func() { served <- m.Eraser().Serve(serving, eraser.near, wallClock{}) }()
@@ -177,7 +178,7 @@ func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simula
 		}
 		return nil
 	}
-	fmt.Fprintf(c.stdout, "drew %s on %s\n", metres(result.LineMM), sheetCount(len(lines)))
+	fmt.Fprintf(c.stdout, "drew %s on %s\n", gcode.Length(result.LineMM), sheetCount(len(lines)))
 	for _, contact := range result.Contacts {
 		fmt.Fprintf(c.stdout, "ran into the %s wall after %.1f s: the motor pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
 	}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"

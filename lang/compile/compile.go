@@ -6,9 +6,8 @@
 package compile
 
 import (
-	"slices"
-
 	"math"
+	"slices"
 
 	"wend/lang/ast"
 	"wend/lang/check"

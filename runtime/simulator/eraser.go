@@ -47,8 +47,15 @@ type Eraser struct {
 	wipes    []Wipe
 }
 
+// What begins one round of a simulated eraser and what it answers, where nothing
+// else is said.
+const (
+	EraserSend = "ERASE"
+	EraserDone = "DONE"
+)
+
 func newEraser(m *Machine, s EraserSetup) *Eraser {
-	s.Send, s.Done = orElse(s.Send, "ERASE"), orElse(s.Done, "DONE")
+	s.Send, s.Done = orElse(s.Send, EraserSend), orElse(s.Done, EraserDone)
 	s.Seconds, s.Rounds = orElse(s.Seconds, 4), orElse(s.Rounds, 1)
 	return &Eraser{
 		m: m, setup: s, random: rand.New(rand.NewPCG(s.Seed, 1)),
