@@ -104,6 +104,8 @@ func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine
 	return nil
 }
 
+var errNoKeys = errors.New("this needs a terminal that gives single key presses")
+
 // jogStrides are how far one key press moves, in mm.
 var jogStrides = [...]float64{0.1, 0.2, 0.5, 1, 2, 5, 10}
 

@@ -19,23 +19,6 @@ import (
 	"wend/runtime/plan"
 )
 
-// machineFlags are the flags of every command that moves a machine.
-type machineFlags struct {
-	machine            string
-	port               string
-	armed              bool
-	json, quiet, plain bool
-}
-
-func (f *machineFlags) add(cmd *cobra.Command) {
-	flags := cmd.Flags()
-	flags.StringVar(&f.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy, for --port sim)")
-	flags.StringVar(&f.port, "port", "", "serial `port`, or sim for the simulated machine (without it: what the profile says)")
-	flags.BoolVar(&f.armed, "armed", false, "for scripts: answer all questions before something moves, and answer for the machine")
-	flags.BoolVar(&f.quiet, "quiet", false, "print nothing but errors and questions")
-	flags.BoolVar(&f.plain, "plain", false, "plain lines: nothing is rewritten, no single keys")
-}
-
 type sendFlags struct {
 	machineFlags
 	run    runFlags
@@ -215,53 +198,6 @@ func (s *sending) load(ctx context.Context, start *geom.Point) error {
 	s.program, s.plan = program, drawn
 	s.c.said(drawn, &s.f.run)
 	return s.told(list)
-}
-
-// settle compares the board's settings with the profile, and offers to write
-// them.
-func (o *operator) settle(ctx context.Context, l *link.Link) error {
-	different := l.Mismatches()
-	if len(different) == 0 {
-		return nil
-	}
-	for _, m := range different {
-		number := ""
-		if m.Setting >= 0 {
-			number = fmt.Sprintf(" (its setting %d)", m.Setting)
-		}
-		o.c.say("the board differs from the profile: %s%s is %s, not %s", m.Name, number, m.Is, m.Should)
-	}
-	if o.lines == nil {
-		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
-	}
-	if err := o.ask("type `set` to write the profile's values to the board, anything else to leave it: ", "set", false); err != nil {
-		return err
-	}
-	if err := l.Settle(ctx, different); err != nil {
-		return err
-	}
-	if left := l.Mismatches(); len(left) > 0 {
-		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(left)}}
-	}
-	o.c.say("the board is set as the profile says")
-	return nil
-}
-
-// confirm has somebody look where the stylus stands.
-func (o *operator) confirm(l *link.Link) error {
-	_, at, certainty := l.Where()
-	switch certainty {
-	case link.Lost:
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.WhyLost()}}
-	case link.Confirmed:
-		return nil
-	}
-	prompt := fmt.Sprintf("look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so: ", at.X, at.Y)
-	if err := o.ask(prompt, "there", true); err != nil {
-		o.c.say("if it stands elsewhere, say where: `wend machine here X Y`, or move it: `wend machine jog`")
-		return err
-	}
-	return l.Confirm()
 }
 
 // arm shows what will happen and asks for the word.
@@ -535,27 +471,3 @@ func (s *sending) startedAt(ctx context.Context, r *link.Record, start geom.Poin
 	}
 	return nil
 }
-
-// wipe has the sheet wiped, by the eraser board or by the operator.
-func (o *operator) wipe(ctx context.Context, connection *connection) error {
-	if connection.Disturbs {
-		// From now on, whatever comes of it.
-		if err := connection.Doubt(); err != nil {
-			return err
-		}
-	}
-	switch {
-	case connection.Wipe != nil:
-		if !o.quiet {
-			o.c.say("the sheet is being wiped; hands away from the frame")
-		}
-		ctx, done := o.interruptible(ctx)
-		defer done()
-		return connection.Wipe(ctx)
-	case connection.Nobody || o.lines == nil:
-		return &diag.Fault{Code: "eraser-none"}
-	}
-	return o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false)
-}
-
-var errNoKeys = errors.New("this needs a terminal that gives single key presses")

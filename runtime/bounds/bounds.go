@@ -52,7 +52,7 @@ func Check(whole *plan.Plan, page geom.Box, begin source.Span, trail Trail) diag
 		hint := fitting(sheet, page)
 		for _, c := range causes {
 			edge, past := c.worst()
-			args := diag.Args{"mm": millimetres(past), "edge": edge}
+			args := diag.Args{"mm": diag.Millimetres(past), "edge": edge}
 			switch {
 			case !c.begins:
 				d := diag.New("line-off-page", c.span, args).WithHint("%s", hint)
@@ -248,15 +248,6 @@ func directions(shift geom.Point) string {
 		return along(shift.Y, "up", "down")
 	}
 	return along(shift.X, "to the right", "to the left") + " and " + along(shift.Y, "up", "down")
-}
-
-// millimetres is an amount that is never shown as nothing.
-func millimetres(mm float64) string {
-	decimals := 2
-	for mm < 0.5*math.Pow10(-decimals) && decimals < 9 {
-		decimals++
-	}
-	return strconv.FormatFloat(mm, 'f', decimals, 64)
 }
 
 func coordinate(mm float64) string {

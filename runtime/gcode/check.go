@@ -1,8 +1,6 @@
 package gcode
 
 import (
-	"math"
-	"strconv"
 	"sync"
 
 	"wend/lang/diag"
@@ -34,7 +32,7 @@ func Check(name, text string, p *machine.Profile) (Reading, diag.List) {
 	for i, past := range [4]string{"past the left edge", "past the right edge", "below the lower edge", "above the upper edge"} {
 		if l := leave[i]; l.count > 0 {
 			diagnostics = append(diagnostics, diag.New("instruction-outside-area", lineSpan(file(), l.start), diag.Args{
-				"past": past, "mm": amount(l.most), "count": l.count,
+				"past": past, "mm": diag.Millimetres(l.most), "count": l.count,
 				"width": p.Area.WidthMM, "height": p.Area.HeightMM,
 			}))
 		}
@@ -48,15 +46,6 @@ func Check(name, text string, p *machine.Profile) (Reading, diag.List) {
 // edgeToleranceMM: on the edge is inside; sums of decimal numbers in binary
 // are off by less than this.
 const edgeToleranceMM = 1e-6
-
-// amount is a length in mm of which the first digit always shows.
-func amount(mm float64) string {
-	decimals := 2
-	for mm < 0.5*math.Pow10(-decimals) && decimals < 9 {
-		decimals++
-	}
-	return strconv.FormatFloat(mm, 'f', decimals, 64)
-}
 
 // leaving is what is known of the motions past one edge.
 type leaving struct {
