@@ -21,7 +21,7 @@ func chanceWords() []value.Native {
 					gives(number("high")),
 					gives(number("low"), number("high")),
 				},
-				Doc: "A number by chance, each equally likely: from low up to high, from 0 up to high, or from 0 up to 1. For a whole number write `pick(1..6)`.",
+				Doc: "A number by chance, each equally likely: from low up to high, from 0 up to high, or from 0 up to 1. For a whole number write `choose(1..6)`.",
 				Example: `seed 3
 begin 10, 50
 loop k in 1..12 {
@@ -46,13 +46,13 @@ loop k in 1..12 {
 		},
 		{
 			Builtin: &types.Builtin{
-				Name: "pick", May: types.Chance,
+				Name: "choose", May: types.Chance,
 				Forms: []types.Form{takes(types.Any, of(types.List, "items"))},
 				Doc:   "One item of a list by chance, each equally likely. The list must hold at least one.",
 				Example: `seed 5
 begin 70, 50
 loop 30 {
-  face pick([0, 90, 180, 270])
+  face choose([0, 90, 180, 270])
   ahead 5
 }
 `,
@@ -60,7 +60,7 @@ loop 30 {
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {
 				items := args[0].List()
 				if len(items) == 0 {
-					return value.Nothing, emptyList("pick")
+					return value.Nothing, emptyList("choose")
 				}
 				item := items[h.Chance().Below(len(items))]
 				item.Share()

@@ -68,7 +68,7 @@ func TestPicksAndOrdersAreEquallyLikely(t *testing.T) {
 		order, err := native("shuffle").Func(h, items)
 		require.NoError(t, err)
 		orders[order.String()]++
-		picked, err := native("pick").Func(h, items)
+		picked, err := native("choose").Func(h, items)
 		require.NoError(t, err)
 		picks[picked.Number()]++
 	}

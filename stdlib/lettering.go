@@ -48,7 +48,7 @@ func letteringWords() []value.Native {
 					"`\\n` begins a row, and width breaks rows. spacing adds mm between letters, leading is the distance of baselines, slant leans the letters by degrees. " +
 					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright. " +
 					"The line begins and ends on the baseline of its first and of its last row. So the way from one text to another need not cross either: go on level with `reach`, down beside them, and level to where the other begins, or, reversed, where it ends.",
-				Example: `let above = text("FERN & MOSS", height: 9)
+				Example: `let above = text("TILDA & EMIL", height: 9)
 let below = text("one line writes it", height: 6, font: "brook")
 begin (20, 60) + above.start
 draw above at (20, 60)
@@ -68,7 +68,7 @@ draw reverse(below) at (20, 40)
 				Example: `let box = text_box("MOSS", height: 10)
 begin 70 - box.width / 2, 50
 draw text("MOSS", height: 10) at (70 - box.width / 2, 50)
-say box.height   # 13
+note box.height   # 13
 `,
 			},
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {

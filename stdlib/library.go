@@ -47,7 +47,7 @@ var themes = sync.OnceValue(func() []theme {
 func Library() *types.Library { return library() }
 
 var library = sync.OnceValue(func() *types.Library {
-	all := &types.Library{Modules: Modules()}
+	all := &types.Library{Modules: Modules(), Renamed: map[string]string{"say": "note", "pick": "choose"}}
 	for _, t := range themes() {
 		for _, w := range t.words {
 			all.Builtins = append(all.Builtins, w.Builtin)

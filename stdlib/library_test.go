@@ -86,7 +86,7 @@ func fast(forms []types.Form, count int) bool {
 func TestWordsThatDrawOnTheRandomSequenceSaySo(t *testing.T) {
 	for _, n := range stdlib.Natives() {
 		wanted := types.Effect(0)
-		if n.Name == "random" || n.Name == "pick" || n.Name == "shuffle" {
+		if n.Name == "random" || n.Name == "choose" || n.Name == "shuffle" {
 			wanted = types.Chance
 		}
 		require.Equal(t, wanted, n.May, n.Name)

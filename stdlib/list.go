@@ -22,7 +22,7 @@ func listWords() []value.Native {
 				Name:  "map",
 				Forms: []types.Form{lists(types.Unknown, items, of(types.Function, "change"))},
 				Doc:   "The list of what a function gives for each item of a list.",
-				Example: `say map([1, 2, 3], fn(x) = x * x)   # [1, 4, 9]
+				Example: `note map([1, 2, 3], fn(x) = x * x)   # [1, 4, 9]
 begin 20, 20
 spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 `,
@@ -37,7 +37,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "keep",
 				Forms:   []types.Form{rearranges(items, of(types.Function, "test"))},
 				Doc:     "The list of those items for which a function gives true. The function must give true or false for each.",
-				Example: "say keep(1..10, fn(x) = mod(x, 3) == 0)   # [3, 6, 9]\n",
+				Example: "note keep(1..10, fn(x) = mod(x, 3) == 0)   # [3, 6, 9]\n",
 			},
 			Func: keep,
 		},
@@ -46,7 +46,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "fold",
 				Forms:   []types.Form{takes(types.Any, items, of(types.Any, "start"), of(types.Function, "step"))},
 				Doc:     "One value from a list: start, changed by `step(value, item)` for each item in turn. An empty list gives start.",
-				Example: "say fold([2, 3, 4], 1, fn(product, x) = product * x)   # 24\n",
+				Example: "note fold([2, 3, 4], 1, fn(product, x) = product * x)   # 24\n",
 			},
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {
 				result := args[1]
@@ -69,7 +69,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "sort",
 				Forms:   []types.Form{rearranges(items, optional(of(types.Function, "key")))},
 				Doc:     "The list in order: numbers from the smallest up, texts by their characters. With a key, items are ordered by what that function gives for each; those with equal keys stay in the order they were in.",
-				Example: "say sort([5, 2, 9])   # [2, 5, 9]\nsay sort([5, 2, 9], fn(x) = -x)   # [9, 5, 2]\n",
+				Example: "note sort([5, 2, 9])   # [2, 5, 9]\nnote sort([5, 2, 9], fn(x) = -x)   # [9, 5, 2]\n",
 			},
 			Func: sortItems,
 		},
@@ -78,7 +78,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "sum",
 				Forms:   []types.Form{takes(types.Number|types.Point, items)},
 				Doc:     "All numbers of a list, or all points of one, added up from the first to the last. An empty list gives 0.",
-				Example: "say sum(1..100)   # 5050\n",
+				Example: "note sum(1..100)   # 5050\n",
 			},
 			Func: sum,
 		},
@@ -87,7 +87,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:  "zip",
 				Forms: []types.Form{lists(types.List, items, of(types.List, "others"))},
 				Doc:   "The list of pairs `[item, other]` of two lists of the same length.",
-				Example: `say zip([1, 2], ["a", "b"])   # [[1, "a"], [2, "b"]]
+				Example: `note zip([1, 2], ["a", "b"])   # [[1, "a"], [2, "b"]]
 `,
 			},
 			Func: zip,
@@ -97,7 +97,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "fill",
 				Forms:   []types.Form{lists(types.Unknown, number("count"), of(types.Any, "value"))},
 				Doc:     "The list that holds a value so many times. The count is a whole number, 0 or more.",
-				Example: "say fill(4, 0)   # [0, 0, 0, 0]\n",
+				Example: "note fill(4, 0)   # [0, 0, 0, 0]\n",
 			},
 			Func: fill,
 		},
@@ -109,7 +109,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 					takes(types.Bool, of(types.Text, "text"), of(types.Text, "part")),
 				},
 				Doc:     "Whether an item is in a list, or a part in a text. Items are compared as `==` does; a part begins and ends between whole characters.",
-				Example: "say contains([1, 2, 3], 2)   # true\nsay contains(\"moss\", \"oss\")   # true\n",
+				Example: "note contains([1, 2, 3], 2)   # true\nnote contains(\"moss\", \"oss\")   # true\n",
 			},
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {
 				at, err := find(h, args)
@@ -124,7 +124,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 					gives(of(types.Text, "text"), of(types.Text, "part")),
 				},
 				Doc:     "The place of the first item that is equal to one, or of the first character of a part within a text, counted from 1; 0 if there is none.",
-				Example: "say find([5, 2, 9], 9)   # 3\nsay find(\"moss\", \"s\")   # 3\nsay find(\"moss\", \"x\")   # 0\n",
+				Example: "note find([5, 2, 9], 9)   # 3\nnote find(\"moss\", \"s\")   # 3\nnote find(\"moss\", \"x\")   # 0\n",
 			},
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {
 				at, err := find(h, args)
@@ -136,7 +136,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				Name:    "split",
 				Forms:   []types.Form{lists(types.Text, of(types.Text, "text"), optional(of(types.Text, "separator")))},
 				Doc:     "The parts of a text between the places where a separator stands, as a list. Without a separator, its words; with an empty one, its characters.",
-				Example: "say split(\"fern, moss\", \", \")   # [\"fern\", \"moss\"]\nsay split(\"abc\", \"\")   # [\"a\", \"b\", \"c\"]\n",
+				Example: "note split(\"fern, moss\", \", \")   # [\"fern\", \"moss\"]\nnote split(\"abc\", \"\")   # [\"a\", \"b\", \"c\"]\n",
 			},
 			Func: func(h value.Host, args []value.Value) (value.Value, error) {
 				if args[1].Kind() == types.Nothing {

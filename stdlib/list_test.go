@@ -120,7 +120,7 @@ func TestResultsShareNoListWithTheirArguments(t *testing.T) {
 		call(t, "zip", list, list).List()[0].List()[0],
 		call(t, "keep", list, fn(func(value.Value) value.Value { return value.Bool(true) })).List()[0],
 		call(t, "map", list, fn(func(x value.Value) value.Value { return x })).List()[0],
-		call(t, "pick", []any{inner}),
+		call(t, "choose", []any{inner}),
 		call(t, "shuffle", []any{inner}).List()[0],
 		call(t, "fold", []any{}, inner, fn(func(x value.Value) value.Value { return x })),
 	} {
@@ -142,7 +142,7 @@ func TestListFaultsHaveTheirCodes(t *testing.T) {
 	require.EqualValues(t, "zip-lengths", faultOf(t, "zip", []any{1}, []any{}))
 	require.EqualValues(t, "fill-count", faultOf(t, "fill", -1, 0))
 	require.EqualValues(t, "fill-count", faultOf(t, "fill", 1.5, 0))
-	require.EqualValues(t, "empty-list", faultOf(t, "pick", []any{}))
+	require.EqualValues(t, "empty-list", faultOf(t, "choose", []any{}))
 }
 
 func TestLongWorkIsChargedAndStopsAtTheLimit(t *testing.T) {

@@ -16,91 +16,91 @@ func numberWords() []value.Native {
 		numeric1(types.Builtin{
 			Name: "abs", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The size of x without its sign.",
-			Example: "say abs(-3)   # 3\n",
+			Example: "note abs(-3)   # 3\n",
 		}, math.Abs, nil),
 		extreme(types.Builtin{
 			Name:    "min",
 			Doc:     "The smallest of the numbers given, or of the numbers in a list, which must hold at least one.",
-			Example: "say min(4, 2, 8)   # 2\nsay min([5, 3])   # 3\n",
+			Example: "note min(4, 2, 8)   # 2\nnote min([5, 3])   # 3\n",
 		}, func(x, y float64) float64 { return min(x, y) }),
 		extreme(types.Builtin{
 			Name:    "max",
 			Doc:     "The largest of the numbers given, or of the numbers in a list, which must hold at least one.",
-			Example: "say max(4, 2, 8)   # 8\nsay max([5, 3])   # 5\n",
+			Example: "note max(4, 2, 8)   # 8\nnote max([5, 3])   # 5\n",
 		}, func(x, y float64) float64 { return max(x, y) }),
 		roundWord(),
 		numeric1(types.Builtin{
 			Name: "floor", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The largest whole number that is not above x.",
-			Example: "say floor(2.7)   # 2\nsay floor(-2.1)   # -3\n",
+			Example: "note floor(2.7)   # 2\nnote floor(-2.1)   # -3\n",
 		}, math.Floor, nil),
 		numeric1(types.Builtin{
 			Name: "ceil", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The smallest whole number that is not below x.",
-			Example: "say ceil(2.1)   # 3\nsay ceil(-2.7)   # -2\n",
+			Example: "note ceil(2.1)   # 3\nnote ceil(-2.7)   # -2\n",
 		}, ceil, nil),
 		numeric1(types.Builtin{
 			Name: "sign", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "1 if x is above 0, -1 if it is below, and 0 if it is 0.",
-			Example: "say sign(-7)   # -1\n",
+			Example: "note sign(-7)   # -1\n",
 		}, sign, nil),
 		numeric1(types.Builtin{
 			Name: "sqrt", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The square root of x, which must be 0 or more.",
-			Example: "say sqrt(2)   # 1.4142\n",
+			Example: "note sqrt(2)   # 1.4142\n",
 		}, math.Sqrt, func(x float64) error {
 			return &diag.Fault{Code: "root-of-negative", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric1(types.Builtin{
 			Name: "sin", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The sine of an angle in degrees.",
-			Example: "say sin(30)   # 0.5\n",
+			Example: "note sin(30)   # 0.5\n",
 		}, elementary.SinDegrees, nil),
 		numeric1(types.Builtin{
 			Name: "cos", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The cosine of an angle in degrees.",
-			Example: "say cos(60)   # 0.5\n",
+			Example: "note cos(60)   # 0.5\n",
 		}, elementary.CosDegrees, nil),
 		numeric1(types.Builtin{
 			Name: "tan", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The tangent of an angle in degrees. It has no value at 90 degrees and at every half turn from there.",
-			Example: "say tan(45)   # 1\n",
+			Example: "note tan(45)   # 1\n",
 		}, orNaN(elementary.TanDegrees), func(x float64) error {
 			return &diag.Fault{Code: "tangent-endless", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric1(types.Builtin{
 			Name: "asin", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from -90 to 90 degrees whose sine is x, which must lie from -1 to 1.",
-			Example: "say asin(0.5)   # 30\n",
+			Example: "note asin(0.5)   # 30\n",
 		}, orNaN(elementary.AsinDegrees), outsideOne("asin")),
 		numeric1(types.Builtin{
 			Name: "acos", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from 0 to 180 degrees whose cosine is x, which must lie from -1 to 1.",
-			Example: "say acos(0.5)   # 60\n",
+			Example: "note acos(0.5)   # 60\n",
 		}, orNaN(elementary.AcosDegrees), outsideOne("acos")),
 		numeric2(types.Builtin{
 			Name: "atan2", Bounded: true, Forms: []types.Form{gives(number("y"), number("x"))},
 			Doc:     "The direction of the point (x, y) from (0, 0): above -180 and up to 180 degrees. Mind the order: y comes first. At (0, 0) it is an error, since there is no direction.",
-			Example: "say atan2(1, -1)   # 135\n",
+			Example: "note atan2(1, -1)   # 135\n",
 		}, atan2, func(y, x float64) error {
 			return &diag.Fault{Code: "no-direction", Args: diag.Args{"name": "atan2", "reason": "x and y are both 0"}}
 		}),
 		numeric1(types.Builtin{
 			Name: "exp", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The number e (2.7183) to the power x. Above about 709 the result is too large to hold, which is an error.",
-			Example: "say exp(1)   # 2.7183\n",
+			Example: "note exp(1)   # 2.7183\n",
 		}, orNaN(elementary.Exp), func(x float64) error { return tooLarge("exp", x) }),
 		numeric1(types.Builtin{
 			Name: "log", Bounded: true, Forms: []types.Form{gives(number("x"))},
 			Doc:     "The natural logarithm of x, which must be above 0. For another base divide: `log(x) / log(10)`.",
-			Example: "say log(100) / log(10)   # 2\n",
+			Example: "note log(100) / log(10)   # 2\n",
 		}, orNaN(elementary.Log), func(x float64) error {
 			return &diag.Fault{Code: "log-not-positive", Args: diag.Args{"value": show(x)}}
 		}),
 		numeric2(types.Builtin{
 			Name: "mod", Bounded: true, Forms: []types.Form{gives(number("a"), number("b"))},
 			Doc:     "What is left of a after taking away b as often as it goes in: from 0 up to b, also for negative a. b must not be 0.",
-			Example: "say mod(7, 3)   # 1\nsay mod(-30, 360)   # 330\n",
+			Example: "note mod(7, 3)   # 1\nnote mod(-30, 360)   # 330\n",
 		}, floorMod, func(a, b float64) error {
 			return &diag.Fault{Code: "mod-by-zero", Args: diag.Args{"value": show(a)}}
 		}),
@@ -109,7 +109,7 @@ func numberWords() []value.Native {
 			Builtin: &types.Builtin{
 				Name: "pi", Value: true, Bounded: true, Forms: []types.Form{gives()},
 				Doc:     "The length of a circle divided by its diameter: 3.1416.",
-				Example: "let radius = 10\nsay 2 * pi * radius   # 62.8319\n",
+				Example: "let radius = 10\nnote 2 * pi * radius   # 62.8319\n",
 			},
 			Func: func(value.Host, []value.Value) (value.Value, error) { return value.Number(elementary.Pi), nil },
 		},
@@ -195,7 +195,7 @@ func roundWord() value.Native {
 				gives(number("x"), number("decimals")),
 			},
 			Doc:     "The whole number nearest to x, or the nearest number with so many decimals (0 to 15). Halves go away from 0.",
-			Example: "say round(2.5)   # 3\nsay round(3.14159, 2)   # 3.14\n",
+			Example: "note round(2.5)   # 3\nnote round(3.14159, 2)   # 3.14\n",
 		},
 		Num1: round,
 		Num2: roundTo,
@@ -236,7 +236,7 @@ func clampWord() value.Native {
 			Name: "clamp", Bounded: true,
 			Forms:   []types.Form{gives(number("x"), number("low"), number("high"))},
 			Doc:     "x, but low if it is below low and high if it is above high. low must not be above high.",
-			Example: "say clamp(12, 0, 10)   # 10\n",
+			Example: "note clamp(12, 0, 10)   # 10\n",
 		},
 		Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 			x, low, high := args[0].Number(), args[1].Number(), args[2].Number()

@@ -110,7 +110,7 @@ loop k in 0..3 {
 				Example: `let heart = curve t in 0..360 = (16 * sin(t) ^ 3, 13 * cos(t) - 5 * cos(2 * t) - 2 * cos(3 * t) - cos(4 * t))
 begin 70, 10
 draw fit(heart, height: 80) at (20, 10)
-say fit(heart, width: 40, height: 90).bounds.width   # 40
+note fit(heart, width: 40, height: 90).bounds.width   # 40
 `,
 			},
 			Func: fit,
@@ -153,7 +153,7 @@ draw centered(stairs()) at page.center
 				Example: `let hill = curve t in 0..180 = (t / 2, 40 * sin(t))
 begin 20, 20
 draw hill at (20, 20)
-say spot(hill, 0)   # (0, 0)
+note spot(hill, 0)   # (0, 0)
 `,
 			},
 			Func: spot,
@@ -170,7 +170,7 @@ say spot(hill, 0)   # (0, 0)
 }
 
 corner
-say facing(corner(), 40)   # 60
+note facing(corner(), 40)   # 60
 `,
 			},
 			Func: facing,
@@ -337,8 +337,8 @@ func reverseWord() value.Native {
 }
 begin 40, 40
 draw reverse(hook) at (40, 40)
-say reverse([1, 2, 3])   # [3, 2, 1]
-say reverse("pans")   # snap
+note reverse([1, 2, 3])   # [3, 2, 1]
+note reverse("pans")   # snap
 `,
 		},
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
@@ -383,7 +383,7 @@ func joinWord() value.Native {
 begin 20, 50
 face -90
 draw join(wave, wave, wave)
-say join(["fern", "moss"], " & ")   # fern & moss
+note join(["fern", "moss"], " & ")   # fern & moss
 `,
 		},
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {

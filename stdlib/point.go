@@ -34,7 +34,7 @@ loop k in 1..5 {
 				Name:    "distance",
 				Forms:   []types.Form{gives(of(types.Point, "p"), of(types.Point, "q"))},
 				Doc:     "How far two points are from each other, in mm.",
-				Example: "say distance((10, 10), (40, 50))   # 50\n",
+				Example: "note distance((10, 10), (40, 50))   # 50\n",
 			},
 			Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 				d := args[0].Point().Distance(args[1].Point())
@@ -49,7 +49,7 @@ loop k in 1..5 {
 				Name:    "direction",
 				Forms:   []types.Form{gives(of(types.Point, "p"), of(types.Point, "q"))},
 				Doc:     "The heading from point p to point q, in degrees: 0 or more and less than 360. The two must not be the same point.",
-				Example: "say direction((10, 10), (10, 50))   # 90\n",
+				Example: "note direction((10, 10), (10, 50))   # 90\n",
 			},
 			Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 				way := args[1].Point().Sub(args[0].Point())
@@ -73,7 +73,7 @@ loop k in 0..10 {
   reach mix((20, 20), (120, 20), k / 10)
   reach mix((20, 80), (120, 50), k / 10)
 }
-say mix(10, 20, 0.25)   # 12.5
+note mix(10, 20, 0.25)   # 12.5
 `,
 			},
 			Func: mix,
@@ -86,7 +86,7 @@ say mix(10, 20, 0.25)   # 12.5
 					takes(types.Bool, of(types.Point, "a"), of(types.Point, "b")),
 				},
 				Doc:     "Whether two numbers differ by no more than 0.001, or two points lie no more than 0.001 mm apart. `==` is exact, and computed numbers seldom are.",
-				Example: "say 0.1 + 0.2 == 0.3   # false\nsay near(0.1 + 0.2, 0.3)   # true\n",
+				Example: "note 0.1 + 0.2 == 0.3   # false\nnote near(0.1 + 0.2, 0.3)   # true\n",
 			},
 			Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 				if args[0].Kind() == types.Point {

@@ -33,11 +33,11 @@ func drawn(t *testing.T, name, text string, toleranceMM float64) (*plan.Plan, di
 	return p, append(list, more...)
 }
 
-// expectations are the texts that the comments behind `say` promise, in order.
+// expectations are the texts that the comments behind `note` promise, in order.
 func expectations(text string) []string {
 	var want []string
 	for line := range strings.Lines(text) {
-		if statement, comment, ok := strings.Cut(line, "   # "); ok && strings.HasPrefix(statement, "say ") {
+		if statement, comment, ok := strings.Cut(line, "   # "); ok && strings.HasPrefix(statement, "note ") {
 			want = append(want, strings.TrimSpace(comment))
 		}
 	}

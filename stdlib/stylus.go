@@ -121,11 +121,11 @@ ahead 40
 `,
 		},
 		{
-			Name: "say", Op: types.Say,
+			Name: "note", Op: types.Note,
 			Forms: []types.Form{takes(types.Nothing, of(types.Any, "value"))},
 			Doc:   "Prints a value, with the number of its line, to the person who runs the program; nothing is drawn. Numbers are shown with at most 4 decimals.",
 			Example: `let side = 12
-say "the area is {side * side} mm²"   # the area is 144 mm²
+note "the area is {side * side} mm²"   # the area is 144 mm²
 `,
 		},
 		{
@@ -165,7 +165,7 @@ loop 12 {
 			Forms: []types.Form{takes(types.Point)},
 			Doc:   "Where the stylus is: a point of the current frame, in mm.",
 			Example: `ahead 30
-say here   # (30, 0)
+note here   # (30, 0)
 `,
 		},
 		{
@@ -173,7 +173,7 @@ say here   # (30, 0)
 			Forms: []types.Form{{Result: types.Number, Unit: types.Angle}},
 			Doc:   "Where the stylus faces, in degrees: 0 or more and less than 360, 0 to the right and 90 up.",
 			Example: `turn -90
-say heading   # 270
+note heading   # 270
 `,
 		},
 		{

@@ -44,7 +44,7 @@ is left alone. - reads standard input and prints the result.`,
 		},
 	}
 	cmd.Flags().BoolVar(&check, "check", false, "change nothing; exit with 1 if a file is laid out otherwise")
-	cmd.Flags().BoolVar(&plain, "plain", false, "say places in words, draw no marks")
+	cmd.Flags().BoolVar(&plain, "plain", false, "note places in words, draw no marks")
 	return cmd
 }
 

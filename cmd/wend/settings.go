@@ -45,7 +45,7 @@ func (f *runFlags) add(cmd *cobra.Command) {
 func (f *runFlags) addOutput(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	cmd.Flags().BoolVar(&f.quiet, "quiet", false, "print nothing but errors")
-	cmd.Flags().BoolVar(&f.plain, "plain", false, "say places in words, draw no marks, rewrite no lines")
+	cmd.Flags().BoolVar(&f.plain, "plain", false, "note places in words, draw no marks, rewrite no lines")
 }
 
 // worthShowing is a list without its warnings, if only errors are wanted.

@@ -94,7 +94,7 @@ type (
 		Result Expr
 		Body   *Block
 	}
-	// FigureDef is `figure petal(size) { … }`.
+	// FigureDef is `figure vane(size) { … }`.
 	FigureDef struct {
 		Spanned
 		Name   Ident
@@ -147,8 +147,8 @@ type (
 		Spanned
 		Body *Block
 	}
-	// Do is a call in statement position: `ahead 5`, `petal`, `petal(22)`,
-	// `flowers.rose 3`. Call.Glued tells `petal(22)` from `petal 22`.
+	// Do is a call in statement position: `ahead 5`, `vane`, `vane(22)`,
+	// `flowers.rose 3`. Call.Glued tells `vane(22)` from `vane 22`.
 	Do struct {
 		Spanned
 		Call *Call
@@ -193,7 +193,7 @@ type (
 		Value float64
 		Unit  Unit
 	}
-	// TextLit is `"petals: {n}"`: plain parts and expressions in turn.
+	// TextLit is `"vanes: {n}"`: plain parts and expressions in turn.
 	TextLit struct {
 		Spanned
 		Parts []TextPart

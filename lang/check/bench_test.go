@@ -16,8 +16,8 @@ func ordinary(n int) string {
 	var b strings.Builder
 	for i := range n {
 		fmt.Fprintf(&b, "fn size%d(k) = %d + k * 2\n", i, i)
-		fmt.Fprintf(&b, "figure petal%d(size, angle = 60) {\n  loop 2 {\n    arc size, angle\n    turn 180 - angle\n  }\n}\n", i)
-		fmt.Fprintf(&b, "loop i in 1..3 {\n  let r = size%d(i)\n  petal%d r\n}\n", i, i)
+		fmt.Fprintf(&b, "figure vane%d(size, angle = 90) {\n  loop 2 {\n    ahead size\n    arc size / 2, angle\n    turn 225 - angle\n  }\n}\n", i)
+		fmt.Fprintf(&b, "loop i in 1..3 {\n  let r = size%d(i)\n  vane%d r\n}\n", i, i)
 	}
 	return b.String()
 }
@@ -32,7 +32,7 @@ func backward(n int) string {
 	for i := range n - 1 {
 		fmt.Fprintf(&b, "  v%d = v%d\n", i, i+1)
 	}
-	fmt.Fprintf(&b, "  v%d = \"a\"\n}\nsay v0\n", n-1)
+	fmt.Fprintf(&b, "  v%d = \"a\"\n}\nnote v0\n", n-1)
 	return b.String()
 }
 
@@ -40,7 +40,7 @@ func backward(n int) string {
 func misspelt(n int) string {
 	var b strings.Builder
 	for i := range n {
-		fmt.Fprintf(&b, "let name%d = 1\nsay nume%d\n", i, i)
+		fmt.Fprintf(&b, "let name%d = 1\nnote nume%d\n", i, i)
 	}
 	return b.String()
 }
@@ -64,10 +64,10 @@ func BenchmarkCheckMisspelt10000(b *testing.B) { benchmarkCheck(b, misspelt(1000
 
 func TestLongAndDeepProgramsAreChecked(t *testing.T) {
 	for name, text := range map[string]string{
-		"a long sum":         "say 1" + strings.Repeat(" + 1", 100_000) + "\n",
-		"a long chain":       "say \"a\"" + strings.Repeat(".twice()", 20_000) + "\nfn twice(s) = s + s\n",
+		"a long sum":         "note 1" + strings.Repeat(" + 1", 100_000) + "\n",
+		"a long chain":       "note \"a\"" + strings.Repeat(".twice()", 20_000) + "\nfn twice(s) = s + s\n",
 		"many else":          "let n = 1\nif n == 0 { ahead 1 }" + strings.Repeat(" else if n == 1 { ahead 2 }", 20_000) + "\n",
-		"brackets":           "say " + strings.Repeat("(", 5_000) + "1" + strings.Repeat(")", 5_000) + "\n",
+		"brackets":           "note " + strings.Repeat("(", 5_000) + "1" + strings.Repeat(")", 5_000) + "\n",
 		"blocks":             strings.Repeat("branch {\n", 5_000) + "ahead 1\n" + strings.Repeat("}\n", 5_000),
 		"a long call ladder": ladder(5_000),
 	} {

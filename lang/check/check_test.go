@@ -162,7 +162,7 @@ func TestFactsOfWholePrograms(t *testing.T) {
 
 func TestUsedFilesAreCheckedTogetherAndOnceEach(t *testing.T) {
 	program, list := checkFiles(t, []string{"main.wend", "a.wend", "b.wend", "common.wend"}, map[string]string{
-		"main.wend":   "use \"a.wend\" as a\nuse \"b.wend\" as b\na.side 3\nb.side 4\nsay a.size\ndraw a.size.side2()\nfigure side2(n) { ahead n }\n",
+		"main.wend":   "use \"a.wend\" as a\nuse \"b.wend\" as b\na.side 3\nb.side 4\nnote a.size\ndraw a.size.side2()\nfigure side2(n) { ahead n }\n",
 		"a.wend":      "use \"common.wend\" as common\nlet size = 3\nfigure side(n) { ahead common.twice(n) }\n",
 		"b.wend":      "use \"common.wend\" as all\nfigure side(n) { ahead all.twice(n) }\n",
 		"common.wend": "fn twice(n) = 2 * n\n",
@@ -184,22 +184,22 @@ func TestFaultsOfUsedFiles(t *testing.T) {
 		want  []string
 		hint  string
 	}{
-		{"a file that uses itself", map[string]string{"main.wend": "use \"main.wend\" as me\nsay me.x\n"}, []string{"use-cycle"}, "main.wend → main.wend"},
+		{"a file that uses itself", map[string]string{"main.wend": "use \"main.wend\" as me\nnote me.x\n"}, []string{"use-cycle"}, "main.wend → main.wend"},
 		{"a circle of files", map[string]string{
 			"main.wend": "use \"a.wend\" as a\na.f 3\n", "a.wend": "use \"b.wend\" as b\nfigure f(n) { b.g n }\n", "b.wend": "use \"a.wend\" as a\nfigure g(n) { a.f n }\n",
 		}, []string{"use-cycle"}, "a.wend → b.wend → a.wend"},
-		{"a file that is missing", map[string]string{"main.wend": "use \"none.wend\" as none\nnone.f 3\nsay none.x\n"}, []string{"file-missing"}, ""},
+		{"a file that is missing", map[string]string{"main.wend": "use \"none.wend\" as none\nnone.f 3\nnote none.x\n"}, []string{"file-missing"}, ""},
 		{"statements in a used file", map[string]string{
-			"main.wend": "use \"a.wend\" as a\nsay a.x\n", "a.wend": "let x = 3\nahead 20\nloop 3 { turn 20 }\n",
+			"main.wend": "use \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = 3\nahead 20\nloop 3 { turn 20 }\n",
 		}, []string{"statement-in-used-file", "statement-in-used-file"}, ""},
 		{"a used file that reads the page", map[string]string{
-			"main.wend": "use \"a.wend\" as a\nsay a.x\n", "a.wend": "let x = page.width\n",
+			"main.wend": "use \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = page.width\n",
 		}, []string{"stylus-in-function"}, ""},
 		{"a missing file that nothing uses", map[string]string{"main.wend": "use \"none.wend\" as none\n"}, []string{"file-missing"}, ""},
 		{"a file that nothing uses", map[string]string{"main.wend": "use \"a.wend\" as a\n", "a.wend": "let x = 3\n"}, []string{"unused-use"}, ""},
 		{"a variable of another file", map[string]string{"main.wend": "use \"a.wend\" as a\na.x = 4\n", "a.wend": "let x = 3\n"}, []string{"assign-module"}, ""},
-		{"a misspelt member", map[string]string{"main.wend": "use \"a.wend\" as a\nsay a.sise\n", "a.wend": "let size = 3\n"}, []string{"unknown-member"}, "`size`"},
-		{"two uses of one name", map[string]string{"main.wend": "use \"a.wend\" as a\nuse \"a.wend\" as a\nsay a.x\n", "a.wend": "let x = 3\n"}, []string{"defined-twice"}, ""},
+		{"a misspelt member", map[string]string{"main.wend": "use \"a.wend\" as a\nnote a.sise\n", "a.wend": "let size = 3\n"}, []string{"unknown-member"}, "`size`"},
+		{"two uses of one name", map[string]string{"main.wend": "use \"a.wend\" as a\nuse \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = 3\n"}, []string{"defined-twice"}, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, list := checkFiles(t, []string{"main.wend"}, c.files, nil)
@@ -213,7 +213,7 @@ func TestFaultsOfUsedFiles(t *testing.T) {
 }
 
 func TestFilesCannotBeUsedWithoutALoader(t *testing.T) {
-	file, _ := parse.File(source.New("x", "use \"a.wend\" as a\nsay a.x\n"))
+	file, _ := parse.File(source.New("x", "use \"a.wend\" as a\nnote a.x\n"))
 	_, list := check.Check(file, check.Options{Library: library()})
 	require.Equal(t, []string{"use-unavailable"}, codes(list))
 }
@@ -232,7 +232,7 @@ func TestThemesAreLoadedOnlyWhenNamed(t *testing.T) {
 	}
 	run("ahead 20\n")
 	require.Zero(t, asked)
-	program := run("draw curves.rose(5)\nsay curves.golden()\n")
+	program := run("draw curves.rose(5)\nnote curves.golden()\n")
 	require.Equal(t, 1, asked)
 	require.Len(t, program.Modules, 2)
 	require.Equal(t, "curves", program.Modules[0].Name)
@@ -244,7 +244,7 @@ func TestSettingsReplaceTopLevelValues(t *testing.T) {
 		require.Empty(t, list)
 		return map[string]*ast.Let{name: file.Body[0].(*ast.Let)}
 	}
-	texts := map[string]string{"main.wend": "let size = \"a\"\nlet other = 3\nsay size + 1\nsay other\n"}
+	texts := map[string]string{"main.wend": "let size = \"a\"\nlet other = 3\nnote size + 1\nnote other\n"}
 	program, list := checkFiles(t, []string{"main.wend"}, texts, set("size", "20"))
 	require.Empty(t, list, shown(list))
 	require.Equal(t, types.Number, program.Main.Members["size"].Kinds)
@@ -273,7 +273,7 @@ func TestWhatCouldNotBeReadCausesNoFurtherErrors(t *testing.T) {
 		"let size = 3 *\nlet other = 4\nahead size\n",
 		"let let = 3\nfigure f(x, by = 2) { ahead x }\nf 1, 2\nf 1, by: 3\n",
 		"let p = path { ahead 3 }\np.draw\n",
-		"fn f(x = ) = x + 1\nsay f()\n",
+		"fn f(x = ) = x + 1\nnote f()\n",
 	} {
 		file, faults := parse.File(source.New("x", text))
 		require.NotEmpty(t, faults, text)

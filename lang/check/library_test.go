@@ -53,6 +53,7 @@ func library() *types.Library {
 	pi := read(types.NoOp, "pi", 0, form(types.Number))
 	pi.Bounded = true
 	return &types.Library{
+		Renamed: map[string]string{"say": "note", "pick": "choose"},
 		Modules: []string{"curves"},
 		Builtins: []*types.Builtin{
 			word(types.Ahead, "ahead", types.Draws, form(types.Nothing, mm("distance"))),
@@ -64,7 +65,7 @@ func library() *types.Library {
 			word(types.Spline, "spline", types.Draws, form(types.Nothing, of(types.List, "points"))),
 			word(types.Sneak, "sneak", types.Draws, toPoint...),
 			word(types.Begin, "begin", types.Draws|types.TopLevel|types.Outermost, toPoint...),
-			word(types.Say, "say", 0, form(types.Nothing, of(types.Any, "value"))),
+			word(types.Note, "note", 0, form(types.Nothing, of(types.Any, "value"))),
 			word(types.Pause, "pause", types.TopLevel, form(types.Nothing, of(types.Text, "message"))),
 			word(types.Erase, "erase", types.TopLevel|types.NoBranch, form(types.Nothing)),
 			word(types.Seed, "seed", types.TopLevel, form(types.Nothing, num("n"))),
@@ -84,7 +85,7 @@ func library() *types.Library {
 			pure("near", form(types.Bool, of(types.Number|types.Point, "a"), of(types.Number|types.Point, "b"))),
 			pure("image", form(types.Image, of(types.Text, "file"))),
 			chance("random", form(types.Number, num("a"), num("b"))),
-			chance("pick", form(types.Any, of(types.List, "list"))),
+			chance("choose", form(types.Any, of(types.List, "list"))),
 		},
 	}
 }

@@ -99,6 +99,12 @@ const (
 
 // unknown reports a name that nothing is known by, once in a file.
 func (r *resolver) unknown(name string, span source.Span, use usage) {
+	if now, ok := r.library.Renamed[name]; ok && !r.unreadable.mentions(span.File, name) {
+		// Each one is reported: the statement may be well but for its old words.
+		r.report(nil, diag.New("renamed-word", span, diag.Args{"name": name, "now": now}).WithEdit(span, now, use != asValue))
+		r.failed[r.stmt] = true
+		return
+	}
 	if r.module.unknown[name] {
 		r.spelt.again(r.module, name)
 		return

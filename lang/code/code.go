@@ -40,7 +40,7 @@ type Module struct {
 // Note is what an instruction wants said when it fails: the names that its
 // message needs.
 type Note struct {
-	What string // "turn", "the condition", "size of petal"
+	What string // "turn", "the condition", "size of vane"
 	Want types.Kind
 }
 
@@ -87,7 +87,7 @@ func (s Shape) String() string {
 
 // Func is one body.
 type Func struct {
-	Name     string // "petal"; empty for unnamed ones
+	Name     string // "vane"; empty for unnamed ones
 	Shape    Shape
 	Place    source.Span // of its head, for people
 	Params   []Param     // parameters, then captured variables

@@ -207,7 +207,7 @@ func (b *body) stylus(call *ast.Call, how *check.Call) {
 		emit(code.Begin, laid())
 	case types.Spline:
 		emit(code.Spline, b.val(how.Args[0]))
-	case types.Say:
+	case types.Note:
 		emit(code.Say, b.val(how.Args[0]))
 	case types.Pause:
 		emit(code.Pause, b.val(how.Args[0]))

@@ -36,7 +36,7 @@ func library() *types.Library {
 		{Name: "turn", Op: types.Turn, May: types.Draws, Forms: form(types.Nothing, number("angle"))},
 		{Name: "arc", Op: types.Arc, May: types.Draws, Forms: form(types.Nothing, number("radius", "angle"))},
 		{Name: "reach", Op: types.Reach, May: types.Draws, Forms: append(form(types.Nothing, number("x", "y")), form(types.Nothing, point)...)},
-		{Name: "say", Op: types.Say, Forms: form(types.Nothing, []types.Param{{Name: "value", Kinds: types.Any}})},
+		{Name: "note", Op: types.Note, Forms: form(types.Nothing, []types.Param{{Name: "value", Kinds: types.Any}})},
 		{Name: "here", Op: types.Here, Value: true, May: types.Stylus, Forms: form(types.Point, nil)},
 		{Name: "pi", Value: true, Bounded: true, Forms: form(types.Number, nil)},
 		{Name: "sin", Bounded: true, Forms: form(types.Number, number("angle"))},
@@ -84,7 +84,7 @@ func TestManyVariablesLiveOutsideTheFrame(t *testing.T) {
 }
 
 func TestABodyThatNeedsTooManyRegistersFailsWhenRun(t *testing.T) {
-	text := "let x = 1\nsay " + strings.Repeat("sin(x) - (", 130) + "x" + strings.Repeat(")", 130)
+	text := "let x = 1\nnote " + strings.Repeat("sin(x) - (", 130) + "x" + strings.Repeat(")", 130)
 	program := compiled(t, "deep.wend", text)
 	require.Len(t, program.Funcs[0].Code, 1)
 	require.Equal(t, code.Fail, program.Funcs[0].Code[0].Op)

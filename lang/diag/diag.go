@@ -66,7 +66,7 @@ type Edit struct {
 // or a pass of a loop, outermost first.
 type Frame struct {
 	Span source.Span
-	Text string // "in petal", "pass 3 of the loop"
+	Text string // "in vane", "pass 3 of the loop"
 }
 
 // Args fill the {named} places of a message.

@@ -6,7 +6,7 @@ var filePages = []Page{
 		Code: "file-missing", Message: "there is no file `{name}`",
 		Hint:    "look at the spelling and the folder",
 		Rule:    "The file that was named could not be found in the folder where wend was started.",
-		Subject: Outside, Bad: "wend build flwoer.wend, with flower.wend in the folder", Good: "wend build flower.wend",
+		Subject: Outside, Bad: "wend build pinwhel.wend, with pinwheel.wend in the folder", Good: "wend build pinwheel.wend",
 	},
 	{
 		Code: "file-unreadable", Message: "`{name}` cannot be read: {reason}",
@@ -30,19 +30,19 @@ var filePages = []Page{
 		Code: "file-not-text", Message: "`{name}` is not a text: {reason}",
 		Hint:    "programs, profiles and instruction files are UTF-8 texts; check that it is the file you meant",
 		Rule:    "The file holds bytes that no UTF-8 text has, so it is some other kind of file: a picture, an archive, a program in machine code.",
-		Subject: Outside, Bad: "wend build photo.jpg", Good: "wend build flower.wend",
+		Subject: Outside, Bad: "wend build photo.jpg", Good: "wend build pinwheel.wend",
 	},
 	{
 		Code: "file-kind", Message: "`{name}` is not a file that `{command}` works with",
 		Hint:    "{want}",
 		Rule:    "What a file is, is told from its ending: .wend for programs, .toml for machine profiles, .gcode, .nc or .ngc for instruction files.",
-		Subject: Outside, Bad: "wend check picture.bmp", Good: "wend check flower.wend",
+		Subject: Outside, Bad: "wend check picture.bmp", Good: "wend check pinwheel.wend",
 	},
 	{
 		Code: "program-empty", Severity: Error, Message: "this program draws nothing",
 		Hint: "a first line: `ahead 40`",
 		Rule: "A program that is built must leave a line of more than one point: there would be nothing to see and nothing to send.",
-		Bad:  "let size = 5\nsay size\n", Good: "let size = 5\nahead size\n",
+		Bad:  "let size = 5\nnote size\n", Good: "let size = 5\nahead size\n",
 	},
 	{
 		Code: "file-outside", Message: "`{name}` does not lie beside the program or below it",

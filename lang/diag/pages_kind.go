@@ -59,24 +59,24 @@ var kindPages = []Page{
 		Code: "measure-called", Message: "`.{name}` is a measure, so it takes no brackets",
 		Hint: "leave the brackets out",
 		Rule: "Measures without arguments are read after a dot: `xs.length`. Functions are called with brackets: `xs.sort()`.",
-		Bad:  "let xs = [1, 2]\nsay xs.length()\n", Good: "let xs = [1, 2]\nsay xs.length\n",
+		Bad:  "let xs = [1, 2]\nnote xs.length()\n", Good: "let xs = [1, 2]\nnote xs.length\n",
 	},
 	{
 		Code: "no-measure", Message: "{found} has no measure `.{name}`",
 		Rule: "What can be read after a dot depends on the kind of the value: a path has `.length`, a point `.x` and `.y`.",
-		Bad:  "let p = (1, 2)\nsay p.width\n", Good: "let p = (1, 2)\nsay p.x\n",
+		Bad:  "let p = (1, 2)\nnote p.width\n", Good: "let p = (1, 2)\nnote p.x\n",
 	},
 	{
 		Code: "no-value", Message: "`{word}` gives no value that could be used here",
 		Hint: "write it on a line of its own",
-		Rule: "Words such as `ahead` and `say` do something and give nothing back.",
-		Bad:  "let d = ahead(20)\nsay d\n", Good: "let d = 20\nahead d\n",
+		Rule: "Words such as `ahead` and `note` do something and give nothing back.",
+		Bad:  "let d = ahead(20)\nnote d\n", Good: "let d = 20\nahead d\n",
 	},
 	{
 		Code: "value-not-used", Message: "this gives {found}, and nothing is done with it",
-		Hint: "keep it with `let`, show it with `say`, or leave the line out",
+		Hint: "keep it with `let`, show it with `note`, or leave the line out",
 		Rule: "A call on a line of its own draws the path that it gives, or does something without giving a value. Any other value would be lost.",
-		Bad:  "sqrt(2)\n", Good: "say sqrt(2)\n",
+		Bad:  "sqrt(2)\n", Good: "note sqrt(2)\n",
 	},
 	{
 		Code: "draw-list", Message: "a list of strokes cannot be drawn as it is",
@@ -103,23 +103,23 @@ var kindPages = []Page{
 	{
 		Code: "operator-kinds", Message: "`{op}` cannot work on {x} and {y}",
 		Rule: "`+` adds numbers and points and joins texts and lists; `-` takes numbers or points; `*` and `/` take two numbers, or a point and a number; `^` takes numbers.",
-		Bad:  "say (1, 2) + 3\n", Good: "say (1, 2) + (3, 3)\n",
+		Bad:  "note (1, 2) + 3\n", Good: "note (1, 2) + (3, 3)\n",
 	},
 	{
 		Code: "text-plus", Message: "`+` joins text with text only, and this is {found}",
 		Hint: "put the value into a text with `{ }`",
 		Rule: "A value becomes text where it is asked to: `\"{n}\"`.",
-		Bad:  "let n = 3\nsay \"petals: \" + n\n", Good: "let n = 3\nsay \"petals: \" + \"{n}\"\n",
+		Bad:  "let n = 3\nnote \"petals: \" + n\n", Good: "let n = 3\nnote \"petals: \" + \"{n}\"\n",
 	},
 	{
 		Code: "list-plus", Message: "`+` joins a list with a list only, and this is {found}",
 		Rule: "`xs + [v]` is the list with v behind its items.",
-		Bad:  "let xs = [1, 2]\nsay xs + 3\n", Good: "let xs = [1, 2]\nsay xs + [3]\n",
+		Bad:  "let xs = [1, 2]\nnote xs + 3\n", Good: "let xs = [1, 2]\nnote xs + [3]\n",
 	},
 	{
 		Code: "negate-kind", Message: "`-` before a value needs a number or a point, and this is {found}",
 		Rule: "A number or a point has an opposite. To turn a path round use `reverse`, to say that something is not so use `not`.",
-		Bad:  "say -\"a\"\n", Good: "say -1\n",
+		Bad:  "note -\"a\"\n", Good: "note -1\n",
 	},
 	{
 		Code: "compare-kinds", Message: "`{op}` compares two values of one kind, not {x} and {y}",
@@ -145,19 +145,19 @@ var kindPages = []Page{
 	{
 		Code: "no-items", Message: "only lists and texts have items, and this is {found}",
 		Rule: "`xs[i]` is the item of a list at place i, or a character of a text; places count from 1.",
-		Bad:  "let p = (1, 2)\nsay p[1]\n", Good: "let p = (1, 2)\nsay p.x\n",
+		Bad:  "let p = (1, 2)\nnote p[1]\n", Good: "let p = (1, 2)\nnote p.x\n",
 	},
 	{
 		Code: "index-kind", Message: "a place in a list is a number, and this is {found}",
 		Hint: "a part of a list is taken with a range: `xs[2..4]`",
 		Rule: "`xs[1]` is the first item, `xs[-1]` the last, `xs[2..4]` the list of three of them.",
-		Bad:  "let xs = [1, 2]\nsay xs[\"1\"]\n", Good: "let xs = [1, 2]\nsay xs[1]\n",
+		Bad:  "let xs = [1, 2]\nnote xs[\"1\"]\n", Good: "let xs = [1, 2]\nnote xs[1]\n",
 	},
 	{
 		Code: "assign-item", Message: "only items of lists can be given a value, and this is {found}",
 		Hint: "make a new value and give it to the variable",
 		Rule: "`xs[i] = v` changes an item of the list that a variable holds. Texts and points do not change; a variable can be given another one.",
-		Bad:  "let word = \"abc\"\nword[1] = \"x\"\nsay word\n", Good: "let word = \"abc\"\nword = \"xbc\"\nsay word\n",
+		Bad:  "let word = \"abc\"\nword[1] = \"x\"\nnote word\n", Good: "let word = \"abc\"\nword = \"xbc\"\nnote word\n",
 	},
 	{
 		Code: "loop-count", Message: "`loop` needs how often it runs, and this is {found}",

@@ -25,7 +25,7 @@ var linePages = []Page{
 		Hint:    "bring it onto the page with `wend machine jog`, or let the program say where the line begins",
 		Rule:    "Without `begin`, the line starts where the stylus stands. In the margin it is still inside the area, but no line may be drawn there.",
 		Subject: Outside,
-		Bad:     "wend send flower.wend, with the stylus in the margin and no `begin` in the program",
+		Bad:     "wend send pinwheel.wend, with the stylus in the margin and no `begin` in the program",
 		Good:    "the same with `begin page.center` in the program",
 	},
 	{

@@ -26,6 +26,12 @@ var namePages = []Page{
 		Bad: "ahed 20\n", Good: "ahead 20\n",
 	},
 	{
+		Code: "renamed-word", Message: "`{name}` has another name now: `{now}`",
+		Hint: "write `{now}`",
+		Rule: "A few words of the library were renamed. A program may have a figure, a function or a variable of the old name; that one counts then.",
+		Bad:  "say \"here\"\nahead 20\n", Good: "note \"here\"\nahead 20\n",
+	},
+	{
 		Code: "unknown-member", Message: "`{module}` has nothing named `{name}`",
 		Rule: "After the name of a used file or of a theme of the library stands the name of something it defines.",
 		Bad:  "begin page.center\ndraw curves.rosee(5, 30)\n", Good: "begin page.center\ndraw curves.rose(5, 30)\n",
@@ -34,7 +40,7 @@ var namePages = []Page{
 		Code: "used-before-let", Message: "`{name}` is read before its `let` has run",
 		Hint: "move the `let` above this line",
 		Rule: "The statements of a block run from top to bottom, and a variable has no value before its `let`. Functions and figures may be used above the place where they stand; variables may not.",
-		Bad:  "ahead size\nlet size = 20\nsay size\n", Good: "let size = 20\nahead size\nsay size\n",
+		Bad:  "ahead size\nlet size = 20\nnote size\n", Good: "let size = 20\nahead size\nnote size\n",
 	},
 	{
 		Code: "defined-twice", Message: "`{name}` is defined twice",
@@ -54,7 +60,7 @@ var namePages = []Page{
 		Code: "hidden-word", Severity: Warning, Message: "`{name}` means two things in this block",
 		Hint: "give the variable a name of its own; after a dot the word of the library is still meant",
 		Rule: "A program may use the words of the library as names of its own. From its `let` on the name means the variable, so a word that is used before in its first sense means two things within a few lines.",
-		Bad:  "say sum([1, 2])\nlet sum = 3\nsay sum\n", Good: "say sum([1, 2])\nlet total = 3\nsay total\n",
+		Bad:  "note sum([1, 2])\nlet sum = 3\nnote sum\n", Good: "note sum([1, 2])\nlet total = 3\nnote total\n",
 	},
 	{
 		Code: "loop-hides", Severity: Warning, Message: "the loop variable hides the variable `{name}` around it",
@@ -95,13 +101,13 @@ var namePages = []Page{
 		Code: "assign-word", Message: "`{name}` is no variable, so it cannot be given a value",
 		Hint: "make a variable of another name with `let`",
 		Rule: "Only variables and the items of lists in them can be given a value; functions, figures, used files and the words of the library stay what they are.",
-		Bad:  "pi = 3\n", Good: "let third = 3\nsay third\n",
+		Bad:  "pi = 3\n", Good: "let third = 3\nnote third\n",
 	},
 	{
 		Code: "assign-value", Message: "this is no variable, so it cannot be given a value",
 		Hint: "what stands left of `=` is a variable or an item of one, as in `xs[1] = 5`",
 		Rule: "Only variables and the items of lists in them can be given a value. The result of a call is a value of its own: to change an item of it, keep it in a variable first.",
-		Bad:  "fn pair(n) = [n, 2]\npair(1)[1] = 3\n", Good: "fn pair(n) = [n, 2]\nlet xs = pair(1)\nxs[1] = 3\nsay xs\n",
+		Bad:  "fn pair(n) = [n, 2]\npair(1)[1] = 3\n", Good: "fn pair(n) = [n, 2]\nlet xs = pair(1)\nxs[1] = 3\nnote xs\n",
 	},
 	{
 		Code: "assign-field", Message: "`.{name}` can be read, but not changed by itself",
@@ -125,7 +131,7 @@ var namePages = []Page{
 		Code: "draws-in-function", Message: "`{word}` draws, which {where} cannot do",
 		Hint: "make it a `figure`, or a `path { }` that the function returns",
 		Rule: "A `fn` computes a value and leaves no line, so it can be called anywhere and in any order. What draws is a `figure`, the file itself, or a `path { }`, which a function may return.",
-		Bad:  "fn side(d) {\n  ahead d\n  return d\n}\nsay side(20)\n", Good: "figure side(d) {\n  ahead d\n}\nside 20\n",
+		Bad:  "fn side(d) {\n  ahead d\n  return d\n}\nnote side(20)\n", Good: "figure side(d) {\n  ahead d\n}\nside 20\n",
 	},
 	{
 		Code: "stylus-in-function", Message: "`{word}` cannot be read in {where}",
@@ -196,13 +202,13 @@ var namePages = []Page{
 		Code: "module-as-value", Message: "`{name}` is a collection of definitions, not a value",
 		Hint: "name one of them after a dot: `{name}.…`",
 		Rule: "The name of a used file or of a theme of the library only stands before a dot.",
-		Bad:  "say curves\n", Good: "begin page.center\ndraw curves.rose(5, 30)\n",
+		Bad:  "note curves\n", Good: "begin page.center\ndraw curves.rose(5, 30)\n",
 	},
 	{
 		Code: "word-as-value", Message: "`{word}` is a statement, so it has no value to use here",
 		Hint: "write it on a line of its own",
-		Rule: "Words that do something, such as `ahead` and `say`, stand as statements. Functions and figures can be given to others as values.",
-		Bad:  "let go = ahead\nsay go\n", Good: "let go = fn(d) = path { ahead d }\ndraw go(20)\n",
+		Rule: "Words that do something, such as `ahead` and `note`, stand as statements. Functions and figures can be given to others as values.",
+		Bad:  "let go = ahead\nnote go\n", Good: "let go = fn(d) = path { ahead d }\ndraw go(20)\n",
 	},
 	{
 		Code: "chance-in-curve", Message: "`{word}` draws on chance, which a curve's formula cannot do",

@@ -7,7 +7,7 @@ var promptPages = []Page{
 		Code: "live-word-used", Message: "`{name}` is a word of the library that earlier entries use",
 		Hint:    "choose another name, so that they keep doing what they did",
 		Rule:    "At the prompt a new definition replaces an old one from there on. A word of the library that earlier entries use would change under them, and with it the line that is there.",
-		Subject: Outside, Bad: "at the prompt: `say max(1, 2)`, then `fn max(a, b) = a`", Good: "at the prompt: `say max(1, 2)`, then `fn larger(a, b) = a`",
+		Subject: Outside, Bad: "at the prompt: `note max(1, 2)`, then `fn max(a, b) = a`", Good: "at the prompt: `note max(1, 2)`, then `fn larger(a, b) = a`",
 	},
 	{
 		Code: "live-line-changed", Message: "with this entry the line that is there would be another one",

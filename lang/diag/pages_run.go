@@ -12,18 +12,18 @@ var runPages = []Page{
 		Code: "argument-count", Message: "{function} takes {takes}, and here it is given {given}",
 		Hint: "give as many values as it has parameters",
 		Rule: "A function value is called with one value for each of its parameters; those with a default may be left out at the end.",
-		Bad:  "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1, 2)\n", Good: "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nsay f(1)\n",
+		Bad:  "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nnote f(1, 2)\n", Good: "let fs = [fn(x) = x * 2]\nlet f = fs[1]\nnote f(1)\n",
 	},
 	{
 		Code: "argument-left-out", Message: "{function} needs a value for `{parameter}`",
 		Rule: "A parameter without a default has to be given a value.",
-		Bad:  "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3)\n", Good: "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nsay f(3, 2)\n",
+		Bad:  "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nnote f(3)\n", Good: "let fs = [fn(x, y) = x * y]\nlet f = fs[1]\nnote f(3, 2)\n",
 	},
 	{
 		Code: "handed-function", Message: "{library} calls its function with {given}, and {function} takes {takes}",
 		Hint: "a function that fits begins `{fitting}`",
 		Rule: "Some words of the library call a function that they are given: `map`, `keep` and `sort` with one item, `fold` with what there is so far and one item. The function has a parameter for each of these values.",
-		Bad:  "say map([1, 2, 3], fn(a, b) = a * b)\n", Good: "say map([1, 2, 3], fn(a) = a * 2)\n",
+		Bad:  "note map([1, 2, 3], fn(a, b) = a * b)\n", Good: "note map([1, 2, 3], fn(a) = a * 2)\n",
 	},
 
 	// Numbers.
@@ -36,13 +36,13 @@ var runPages = []Page{
 	{
 		Code: "result-beyond-numbers", Message: "{left} {op} {right} is too large for a number",
 		Rule: "Numbers reach to about 1.8 times 10 to the power of 308. Beyond it there is no number, and programs know no infinity.",
-		Bad:  "let x = 10\nloop 1000 {\n  x = x * x\n}\nsay x\n", Good: "let x = 10\nloop 5 {\n  x = x * x\n}\nsay x\n",
+		Bad:  "let x = 10\nloop 1000 {\n  x = x * x\n}\nnote x\n", Good: "let x = 10\nloop 5 {\n  x = x * x\n}\nnote x\n",
 	},
 	{
 		Code: "no-power", Message: "{base} to the power of {exponent} has no real value",
 		Hint: "a negative number has powers with whole exponents only",
 		Rule: "`x^y` with a negative x and a y that is not whole would be a complex number. 0 to a negative power would be 1 divided by 0.",
-		Bad:  "let x = -8\nsay x^(1 / 3)\n", Good: "let x = 8\nsay x^(1 / 3)\n",
+		Bad:  "let x = -8\nnote x^(1 / 3)\n", Good: "let x = 8\nnote x^(1 / 3)\n",
 	},
 	{
 		Code: "too-far", Message: "the point ({x}, {y}) is too far away to be drawn",
@@ -72,7 +72,7 @@ var runPages = []Page{
 	{
 		Code: "range-endless", Message: "the range {from}..{to} by {step} has too many steps to count",
 		Rule: "A range has at most 2 to the power of 53 numbers, about 9 000 million million: more cannot be counted exactly.",
-		Bad:  "loop i in 0..1 by 1e-300 { say i }\n", Good: "loop i in 0..1 by 0.1 { say i }\n",
+		Bad:  "loop i in 0..1 by 1e-300 { note i }\n", Good: "loop i in 0..1 by 0.1 { note i }\n",
 	},
 	{
 		Code: "index-range", Message: "there is no place {place}: the length is {length}",
@@ -84,7 +84,7 @@ var runPages = []Page{
 		Code: "index-empty", Message: "there is no place {place}: there is nothing in it",
 		Hint: "ask first whether `.length` is 0",
 		Rule: "An empty list or text has no places at all.",
-		Bad:  "let xs = []\nsay xs[1]\n", Good: "let xs = [10]\nsay xs[1]\n",
+		Bad:  "let xs = []\nnote xs[1]\n", Good: "let xs = [10]\nnote xs[1]\n",
 	},
 	{
 		Code: "index-whole", Message: "a place is a whole number, and this is {place}",
@@ -135,7 +135,7 @@ var runPages = []Page{
 		Code: "too-much-memory", Message: "the texts, lists and paths of the program need more than {limit}",
 		Hint: "look for a text or list that grows from pass to pass; `--limits high` allows more",
 		Rule: "What a program holds at one time is bounded, so that a slip cannot bring the computer to a halt.",
-		Bad:  "let word = \"abc\"\nloop 60 { word = word + word }\nsay word.length\n", Good: "let word = \"abc\"\nloop 6 { word = word + word }\nsay word.length\n",
+		Bad:  "let word = \"abc\"\nloop 60 { word = word + word }\nnote word.length\n", Good: "let word = \"abc\"\nloop 6 { word = word + word }\nnote word.length\n",
 	},
 	{
 		Code: "too-deep", Message: "`{name}` is called within itself, or others, more than {limit} deep",

@@ -24,8 +24,8 @@ func benchmarkFile(b *testing.B, text string) {
 	}
 }
 
-func flower(b *testing.B) string {
-	text, err := os.ReadFile("testdata/programs/flower.wend")
+func pinwheel(b *testing.B) string {
+	text, err := os.ReadFile("testdata/programs/pinwheel.wend")
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -33,13 +33,13 @@ func flower(b *testing.B) string {
 }
 
 func BenchmarkFiftyLines(b *testing.B) {
-	text := flower(b)
+	text := pinwheel(b)
 	benchmarkFile(b, strings.Repeat(text, 50/strings.Count(text, "\n")+1))
 }
 
-func BenchmarkMegabyte(b *testing.B) { benchmarkFile(b, repeated(flower(b), 1<<20)) }
+func BenchmarkMegabyte(b *testing.B) { benchmarkFile(b, repeated(pinwheel(b), 1<<20)) }
 
-func BenchmarkTenMegabytes(b *testing.B) { benchmarkFile(b, repeated(flower(b), 10<<20)) }
+func BenchmarkTenMegabytes(b *testing.B) { benchmarkFile(b, repeated(pinwheel(b), 10<<20)) }
 
 // The worst that a text can be in each of several ways, a megabyte of each.
 func BenchmarkWorstCases(b *testing.B) {

@@ -19,7 +19,7 @@ func FuzzFileReadsAnyText(f *testing.F) {
 		}
 	}
 	for _, text := range []string{
-		"say \"{f(path { ahead 5 }, \"{x\"})}\"", "((((((", "))))", "{[(}])", "\"{\"{\"{", "\\u{", "x = [\n(\n{", "else else {", "if a { } else b { }",
+		"note \"{f(path { ahead 5 }, \"{x\"})}\"", "((((((", "))))", "{[(}])", "\"{\"{\"{", "\\u{", "x = [\n(\n{", "else else {", "if a { } else b { }",
 		"fn(", "fn (a", "figure", "loop", "use", "curve t in", "draw at", "let", "return )", "a.b[1](2).", "1.2.3.4", "1__", "x.y.", "\xff\xfe", "\ufeff\ufeff",
 	} {
 		f.Add(text)

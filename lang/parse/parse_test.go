@@ -146,7 +146,7 @@ func TestNewlinesEndStatementsOnlyWhereTheyCount(t *testing.T) {
 }
 
 func TestTextsHoldWhatTheirEscapesSay(t *testing.T) {
-	parts := read(t, `say "a\n\"\\\{b}\u{e9}{1}z"`).Body[0].(*ast.Do).Call.Args[0].Value.(*ast.TextLit).Parts
+	parts := read(t, `note "a\n\"\\\{b}\u{e9}{1}z"`).Body[0].(*ast.Do).Call.Args[0].Value.(*ast.TextLit).Parts
 	require.Len(t, parts, 3)
 	require.Equal(t, "a\n\"\\{b}é", parts[0].Plain)
 	require.Equal(t, 1.0, parts[1].Value.(*ast.NumberLit).Value)
@@ -186,7 +186,7 @@ figure f(x) {
       turn *
     }
   }
-  say "open
+  note "open
 }
 draw text("A", height = 3)
 lop 3 {
@@ -265,8 +265,8 @@ func TestIncompleteTextsAskForMoreLines(t *testing.T) {
 		"reach 20,\n":               true,
 		"a and":                     true,
 		"text(\"a {f(1":             false, // a text ends on its line
-		"say \"open":                false,
-		"say \"{":                   false,
+		"note \"open":               false,
+		"note \"{":                  false,
 		"ahead 5)":                  false,
 		"loop 3 {\n  ahead 5)\n":    false,
 		"# only a comment {":        false,
@@ -290,7 +290,7 @@ func TestIncompleteTextsAskForMoreLines(t *testing.T) {
 }
 
 func TestCommentsAreKeptWithTheirPlaces(t *testing.T) {
-	file := read(t, "# one\nahead 5 # two\nlet x = [ # three\n]\nsay \"# none\"#four")
+	file := read(t, "# one\nahead 5 # two\nlet x = [ # three\n]\nnote \"# none\"#four")
 	texts := []string{}
 	for _, c := range file.Comments {
 		texts = append(texts, c.Span.Text())

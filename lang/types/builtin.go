@@ -76,7 +76,7 @@ const (
 	Spline
 	Sneak
 	Begin
-	Say
+	Note
 	Pause
 	Erase
 	Seed
@@ -111,6 +111,9 @@ type Library struct {
 	// Modules are the names of the themes that are written in wend itself
 	// (`curves`), always there under their own name.
 	Modules []string
+	// Renamed are words that were once called otherwise: the old name with the
+	// present one.
+	Renamed map[string]string
 
 	once   sync.Once
 	byName map[string]*Builtin

@@ -161,7 +161,7 @@ branch { reach 50, 50 }`)
 }
 
 func TestTheProgramsSeedCountsUnlessThePersonChoseOne(t *testing.T) {
-	program := compiled(t, "seed 7\nsay random(0, 1)")
+	program := compiled(t, "seed 7\nnote random(0, 1)")
 	with := options()
 	with.Seed = 3
 	drawn, _ := eval.Run(context.Background(), program, with)
@@ -219,7 +219,7 @@ func TestFractalsHaveTheirLengthsAndEnds(t *testing.T) {
   koch n - 1, d / 3
 }
 koch %d, 1
-say koch(%d, 1).length`, n, n)).Sheets[0].Points
+note koch(%d, 1).length`, n, n)).Sheets[0].Points
 		require.Len(t, p, int(math.Pow(4, float64(n)))+1)
 		require.InDelta(t, math.Pow(4.0/3, float64(n)), polylineLength(p), 1e-9)
 		require.InDelta(t, 0, p[len(p)-1].Distance(geom.Point{X: 1}), 1e-9)
@@ -277,14 +277,15 @@ func polylineLength(points []geom.Point) float64 {
 	return sum
 }
 
-// The looping lemma (Abelson & diSessa, Turtle Geometry, 1981, chapter 1):
-// steps of one length with turns of A whole degrees close after 360/gcd(A, 360)
-// steps, with a total turning of lcm(A, 360).
-func TestStepsWithEqualTurnsCloseWhenTheTheoremSays(t *testing.T) {
+// The closing theorem of regular polygons, stars included (Coxeter, Regular
+// Polytopes, 1963, section 2.8, from memory): steps of one length with turns of
+// A whole degrees close after 360/gcd(A, 360) of them, having turned by
+// lcm(A, 360) in all.
+func TestStepsWithEqualTurnsCloseWhenTheClosingTheoremSays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		turn := rapid.IntRange(1, 359).Draw(t, "turn")
 		steps := 360 / gcd(turn, 360)
-		program := fmt.Sprintf("loop %d { ahead 10; turn %d }\nsay here; say heading", steps, turn)
+		program := fmt.Sprintf("loop %d { ahead 10; turn %d }\nnote here; note heading", steps, turn)
 		drawn, diags := eval.Run(context.Background(), compiled(t, program), options())
 		if diags.Failed() {
 			t.Fatal(diags)
@@ -315,7 +316,7 @@ func TestAFigureDrawsTheSameLineAsAStatementAndAsAValue(t *testing.T) {
 		// Whole steps: points nearer than a millionth of a millimetre are one, and
 		// which of them is kept may differ.
 		before := fmt.Sprintf("begin 60, 60\nturn %v\nahead %v\n", rapid.Float64Range(-400, 400).Draw(t, "turn"), rapid.IntRange(-30, 30).Draw(t, "ahead"))
-		after := "ahead 3\nsay heading"
+		after := "ahead 3\nnote heading"
 		statement, d1 := eval.Run(context.Background(), compiled(t, figures+before+"f0 10\n"+after), options())
 		val, d2 := eval.Run(context.Background(), compiled(t, figures+before+"draw f0(10)\n"+after), options())
 		if d1.Failed() || d2.Failed() {

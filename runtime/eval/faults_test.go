@@ -59,42 +59,42 @@ func raisedHere(code diag.Code) bool {
 // Programs that go wrong while they run: the code, the text that is pointed at,
 // and the trail.
 var faults = []struct{ name, program, code, at, trail string }{
-	{"divide", "let n = 0\nsay 1 + 3 / n", "divide-by-zero", "3 / n", ""},
-	{"divide by a constant 0", "say 3 / 0", "divide-by-zero", "3 / 0", ""},
-	{"divide in a list", "let xs = [1, 0]\nsay xs[1] / xs[2]", "divide-by-zero", "xs[1] / xs[2]", ""},
-	{"0 to a negative power", "let z = 0\nsay z^-1", "no-power", "z^-1", ""},
-	{"a function that the library cannot call", "fn g(a, b) = a\nsay map([1, 2], g)", "handed-function", "map([1, 2], g)", ""},
-	{"a library function that the library cannot call", "let m = map\nsay m([1, 2], atan2)", "handed-function", "m([1, 2], atan2)", ""},
-	{"a function for fewer values", "say map([1, 2], fn(x) = fold([1, x], 0, fn(y) = y))", "handed-function", "fold([1, x], 0, fn(y) = y)", "in a function"},
-	{"sum too large", "let x = 1e308\nsay x + x", "result-beyond-numbers", "x + x", ""},
-	{"fused product too large", "let x = 1e200\nlet y = 1\nsay x * x + y", "result-beyond-numbers", "x * x + y", ""},
-	{"power too large", "let x = 10\nsay x^400", "result-beyond-numbers", "x^400", ""},
-	{"point divided by 0", "let p = (1, 2)\nlet n = 0\nsay p / n", "divide-by-zero", "p / n", ""},
-	{"kinds of operators", "let xs = [1, \"a\", (1, 2)]\nsay xs[1] - xs[2]", "operator-kinds", "xs[1] - xs[2]", ""},
-	{"text plus", "let xs = [1, \"a\"]\nsay xs[2] + xs[1]", "text-plus", "xs[2] + xs[1]", ""},
-	{"list plus", "let xs = [1, [2]]\nsay xs[2] + xs[1]", "list-plus", "xs[2] + xs[1]", ""},
-	{"negate", "let xs = [1, \"a\"]\nsay -xs[2]", "negate-kind", "-xs[2]", ""},
-	{"compare kinds", "let xs = [1, \"a\"]\nsay xs[1] == xs[2]", "compare-kinds", "xs[1] == xs[2]", ""},
-	{"compare order", "let xs = [(1, 2), (3, 4), 5]\nsay xs[1] < xs[2]", "compare-order", "xs[1] < xs[2]", ""},
+	{"divide", "let n = 0\nnote 1 + 3 / n", "divide-by-zero", "3 / n", ""},
+	{"divide by a constant 0", "note 3 / 0", "divide-by-zero", "3 / 0", ""},
+	{"divide in a list", "let xs = [1, 0]\nnote xs[1] / xs[2]", "divide-by-zero", "xs[1] / xs[2]", ""},
+	{"0 to a negative power", "let z = 0\nnote z^-1", "no-power", "z^-1", ""},
+	{"a function that the library cannot call", "fn g(a, b) = a\nnote map([1, 2], g)", "handed-function", "map([1, 2], g)", ""},
+	{"a library function that the library cannot call", "let m = map\nnote m([1, 2], atan2)", "handed-function", "m([1, 2], atan2)", ""},
+	{"a function for fewer values", "note map([1, 2], fn(x) = fold([1, x], 0, fn(y) = y))", "handed-function", "fold([1, x], 0, fn(y) = y)", "in a function"},
+	{"sum too large", "let x = 1e308\nnote x + x", "result-beyond-numbers", "x + x", ""},
+	{"fused product too large", "let x = 1e200\nlet y = 1\nnote x * x + y", "result-beyond-numbers", "x * x + y", ""},
+	{"power too large", "let x = 10\nnote x^400", "result-beyond-numbers", "x^400", ""},
+	{"point divided by 0", "let p = (1, 2)\nlet n = 0\nnote p / n", "divide-by-zero", "p / n", ""},
+	{"kinds of operators", "let xs = [1, \"a\", (1, 2)]\nnote xs[1] - xs[2]", "operator-kinds", "xs[1] - xs[2]", ""},
+	{"text plus", "let xs = [1, \"a\"]\nnote xs[2] + xs[1]", "text-plus", "xs[2] + xs[1]", ""},
+	{"list plus", "let xs = [1, [2]]\nnote xs[2] + xs[1]", "list-plus", "xs[2] + xs[1]", ""},
+	{"negate", "let xs = [1, \"a\"]\nnote -xs[2]", "negate-kind", "-xs[2]", ""},
+	{"compare kinds", "let xs = [1, \"a\"]\nnote xs[1] == xs[2]", "compare-kinds", "xs[1] == xs[2]", ""},
+	{"compare order", "let xs = [(1, 2), (3, 4), 5]\nnote xs[1] < xs[2]", "compare-order", "xs[1] < xs[2]", ""},
 	{"condition", "let xs = [1, true]\nif xs[1] { ahead 1 }", "value-kind", "xs[1]", ""},
-	{"loop over a number", "let xs = [1, [2]]\nloop x in xs[1] { say x }", "loop-values", "xs[1]", ""},
-	{"items of a number", "let xs = [1, [2]]\nsay xs[1][1]", "no-items", "xs[1][1]", ""},
-	{"place of another kind", "let xs = [1, \"a\"]\nsay xs[xs[2]]", "index-kind", "xs[xs[2]]", ""},
-	{"place 0", "let xs = [1]\nsay xs[0]", "index-range", "xs[0]", ""},
-	{"part outside", "let xs = [1, 2]\nsay xs[1..3]", "index-range", "xs[1..3]", ""},
-	{"part from outside", "let xs = [1, 2]\nsay xs[4..3]", "index-range", "xs[4..3]", ""},
-	{"assigning outside", "let xs = [1, 2]\nxs[3] = 1\nsay xs", "index-range", "xs[3]", ""},
-	{"assigning into a number", "let xs = [1, [2]]\nxs[1][1] = 1\nsay xs", "assign-item", "xs[1][1]", ""},
-	{"measure", "let xs = [1, \"a\"]\nsay xs[1].length", "no-measure", "length", ""},
-	{"not a function", "let xs = [1, fn() = 2]\nlet f = xs[1]\nsay f(1)", "not-a-function", "f(1)", ""},
+	{"loop over a number", "let xs = [1, [2]]\nloop x in xs[1] { note x }", "loop-values", "xs[1]", ""},
+	{"items of a number", "let xs = [1, [2]]\nnote xs[1][1]", "no-items", "xs[1][1]", ""},
+	{"place of another kind", "let xs = [1, \"a\"]\nnote xs[xs[2]]", "index-kind", "xs[xs[2]]", ""},
+	{"place 0", "let xs = [1]\nnote xs[0]", "index-range", "xs[0]", ""},
+	{"part outside", "let xs = [1, 2]\nnote xs[1..3]", "index-range", "xs[1..3]", ""},
+	{"part from outside", "let xs = [1, 2]\nnote xs[4..3]", "index-range", "xs[4..3]", ""},
+	{"assigning outside", "let xs = [1, 2]\nxs[3] = 1\nnote xs", "index-range", "xs[3]", ""},
+	{"assigning into a number", "let xs = [1, [2]]\nxs[1][1] = 1\nnote xs", "assign-item", "xs[1][1]", ""},
+	{"measure", "let xs = [1, \"a\"]\nnote xs[1].length", "no-measure", "length", ""},
+	{"not a function", "let xs = [1, fn() = 2]\nlet f = xs[1]\nnote f(1)", "not-a-function", "f(1)", ""},
 	{"unused value", "let fs = [fn() = 2]\nlet f = fs[1]\nf()", "value-not-used", "f()", ""},
 	{"drawing a list", "let fs = [fn() = [2]]\nlet f = fs[1]\nf()", "draw-list", "f()", ""},
 	{"drawing a number", "let xs = [1, path { ahead 1 }]\ndraw xs[1]", "draw-kind", "draw xs[1]", ""},
-	{"library fault", "say sqrt(0 - 4)", "root-of-negative", "sqrt(0 - 4)", ""},
-	{"library fault of boxed arguments", "let xs = [-4, \"a\"]\nsay sqrt(xs[1])", "root-of-negative", "sqrt(xs[1])", ""},
-	{"read before its let", "fn f() = n + 1\nsay f()\nlet n = 3\nsay n", "used-before-let", "n", "in f"},
-	{"read before its let, a text", "fn f() = n + \"a\"\nsay f()\nlet n = \"3\"\nsay n", "used-before-let", "n", "in f"},
-	{"read before its let, a point", "fn f() = n + (1, 1)\nsay f()\nlet n = (1, 2)\nsay n", "used-before-let", "n", "in f"},
+	{"library fault", "note sqrt(0 - 4)", "root-of-negative", "sqrt(0 - 4)", ""},
+	{"library fault of boxed arguments", "let xs = [-4, \"a\"]\nnote sqrt(xs[1])", "root-of-negative", "sqrt(xs[1])", ""},
+	{"read before its let", "fn f() = n + 1\nnote f()\nlet n = 3\nnote n", "used-before-let", "n", "in f"},
+	{"read before its let, a text", "fn f() = n + \"a\"\nnote f()\nlet n = \"3\"\nnote n", "used-before-let", "n", "in f"},
+	{"read before its let, a point", "fn f() = n + (1, 1)\nnote f()\nlet n = (1, 2)\nnote n", "used-before-let", "n", "in f"},
 	{"trail of calls and loops", `figure petal(n) {
   loop i in 1..3 { if i == 2 { ahead 10 / n } }
 }
@@ -105,7 +105,7 @@ loop k in [5, 4, 0] {
 	{"trail through a path body and a library function", `let f = fn(x) = 1 / x
 figure g() { draw path { ahead map([1, 0], f)[1] } }
 g`, "divide-by-zero", "1 / x", "in g | in a path | in a function"},
-	{"trail through a while loop", "let n = 3\nloop while true { n = n - 1; say 1 / n }", "divide-by-zero", "1 / n", "pass 3 of the loop"},
+	{"trail through a while loop", "let n = 3\nloop while true { n = n - 1; note 1 / n }", "divide-by-zero", "1 / n", "pass 3 of the loop"},
 	{"formula", "draw curve t in 0..4 = (t, sqrt(2 - t))", "root-of-negative", "sqrt(2 - t)", "in the formula of a curve"},
 	{"formula with a wrong value", "let xs = [1]\nlet f = fn(t) = t\ndraw curve t in 0..4 = f(t)", "value-kind", "f(t)", "in the formula of a curve"},
 	{"begin after line", "let f = fn(x) = path { ahead x }\nf(3)\nbegin 1, 2", "begin-late", "begin 1, 2", ""},
@@ -130,34 +130,34 @@ func TestFaultsTellTheirPlaceAndTheWayThere(t *testing.T) {
 
 func TestAFunctionThatTheLibraryCannotCallIsNamedWithWhatItWouldBeGiven(t *testing.T) {
 	for _, c := range []struct{ program, message, hint string }{
-		{"say map([1], fn(a, b) = a)", "`map` calls its function with 1 value, and this function takes 2 values", "a function that fits begins `fn(x) = …`"},
-		{"fn g() = 5\nsay map([1], g)", "`map` calls its function with 1 value, and `g` takes no values", ""},
-		{"say fold([1], 0, fn(a, b, c, d = 2) = a)", "`fold` calls its function with 2 values, and this function takes 3 to 4 values", "a function that fits begins `fn(a, b) = …`"},
-		{"let twice = fold\nsay twice([1], 0, sin)", "`fold` calls its function with 2 values, and `sin` takes 1 value", ""},
-		{"say sort([1], fn(a, b) = a)", "`sort` calls its function with 1 value, and this function takes 2 values", ""},
+		{"note map([1], fn(a, b) = a)", "`map` calls its function with 1 value, and this function takes 2 values", "a function that fits begins `fn(x) = …`"},
+		{"fn g() = 5\nnote map([1], g)", "`map` calls its function with 1 value, and `g` takes no values", ""},
+		{"note fold([1], 0, fn(a, b, c, d = 2) = a)", "`fold` calls its function with 2 values, and this function takes 3 to 4 values", "a function that fits begins `fn(a, b) = …`"},
+		{"let twice = fold\nnote twice([1], 0, sin)", "`fold` calls its function with 2 values, and `sin` takes 1 value", ""},
+		{"note sort([1], fn(a, b) = a)", "`sort` calls its function with 1 value, and this function takes 2 values", ""},
 	} {
 		d := fault(t, c.program, options())
 		require.Equal(t, c.message, d.Message)
 		require.Contains(t, d.Hint, c.hint)
 	}
-	d := fault(t, "fn g() = 5\nsay map([1], g)", options())
+	d := fault(t, "fn g() = 5\nnote map([1], g)", options())
 	require.Equal(t, 1, d.Related[0].Span.From().Line)
-	_, list := eval.Run(context.Background(), compiled(t, "say map([1], fn(a, b = 3) = a * b)\nsay fold([1, 2], 0, max)"), options())
+	_, list := eval.Run(context.Background(), compiled(t, "note map([1], fn(a, b = 3) = a * b)\nnote fold([1, 2], 0, max)"), options())
 	require.Empty(t, list)
 }
 
 func TestNumbersInMessagesAreNotRoundedToWhatIsAllowed(t *testing.T) {
 	for program, message := range map[string]string{
-		"turn asin(1.0000000001)":    "`asin` takes numbers from -1 to 1, not 1.0000000001",
-		"turn acos(-1.00001)":        "`acos` takes numbers from -1 to 1, not -1.00001",
-		"loop 2.0000001 { ahead 1 }": "a loop cannot run 2.0000001 times",
-		"say clamp(5, 1.00001, 1)":   "`clamp` was given 1.00001 as the lowest and 1 as the highest number",
-		"say log(-1e-9)":             "`log` has no result for -1e-9: only numbers above 0 have one",
-		"say exp(1e300)":             "the result of `exp` with 1e300 is too large to hold",
-		"say 1.23456789e300 * 1e300": "1.23456789e300 * 1e300 is too large for a number",
-		"ahead 1.5e300":              "the point (1.5e300, 0) is too far away to be drawn",
-		"say 0^-1":                   "0 to the power of -1 has no real value",
-		"say (0 - 8)^0.5":            "-8 to the power of 0.5 has no real value",
+		"turn asin(1.0000000001)":     "`asin` takes numbers from -1 to 1, not 1.0000000001",
+		"turn acos(-1.00001)":         "`acos` takes numbers from -1 to 1, not -1.00001",
+		"loop 2.0000001 { ahead 1 }":  "a loop cannot run 2.0000001 times",
+		"note clamp(5, 1.00001, 1)":   "`clamp` was given 1.00001 as the lowest and 1 as the highest number",
+		"note log(-1e-9)":             "`log` has no result for -1e-9: only numbers above 0 have one",
+		"note exp(1e300)":             "the result of `exp` with 1e300 is too large to hold",
+		"note 1.23456789e300 * 1e300": "1.23456789e300 * 1e300 is too large for a number",
+		"ahead 1.5e300":               "the point (1.5e300, 0) is too far away to be drawn",
+		"note 0^-1":                   "0 to the power of -1 has no real value",
+		"note (0 - 8)^0.5":            "-8 to the power of 0.5 has no real value",
 	} {
 		require.Equal(t, message, fault(t, program, options()).Message, program)
 	}
@@ -170,7 +170,7 @@ func TestALimitSaysWhereTheTimeWent(t *testing.T) {
   return s
 }
 loop while true {
-  say slow(1000)
+  note slow(1000)
 }`
 	with := options()
 	with.Limits = eval.Limits{Operations: 1_000_000}
@@ -184,7 +184,7 @@ loop while true {
 func TestATextThatDoublesEndsAtTheMemoryLimit(t *testing.T) {
 	d := fault(t, `let s = "ab"
 loop 200 { s = s + s }
-say s.length`, options())
+note s.length`, options())
 	require.Equal(t, diag.Code("too-much-memory"), d.Code)
 	require.Equal(t, "s + s", d.Span.Text())
 }
@@ -198,7 +198,7 @@ loop 100000 {
   let s = "a text of some length, {n}"
   n = n + xs.length + s.length
 }
-say n`), with)
+note n`), with)
 	require.Empty(t, diags)
 }
 
@@ -206,10 +206,10 @@ func TestGrowingListsTakeTimeInProportion(t *testing.T) {
 	with := options()
 	with.Limits = eval.Limits{Operations: 3_000_000}
 	for _, program := range []string{
-		"let xs = []\nloop i in 1..200000 { xs = xs + [i] }\nsay xs.length",
-		"let xs = fill(200000, 0)\nloop i in 1..200000 { xs[i] = i }\nsay xs.length",
-		"say fold(1..200000, [], fn(all, x) = all + [x]).length",
-		"let xs = [fill(200000, 0)]\nloop i in 1..200000 { xs[1][i] = i }\nsay xs[1].length",
+		"let xs = []\nloop i in 1..200000 { xs = xs + [i] }\nnote xs.length",
+		"let xs = fill(200000, 0)\nloop i in 1..200000 { xs[i] = i }\nnote xs.length",
+		"note fold(1..200000, [], fn(all, x) = all + [x]).length",
+		"let xs = [fill(200000, 0)]\nloop i in 1..200000 { xs[1][i] = i }\nnote xs[1].length",
 	} {
 		drawn, diags := eval.Run(context.Background(), compiled(t, program), with)
 		require.Empty(t, diags, program)
@@ -220,8 +220,8 @@ func TestGrowingListsTakeTimeInProportion(t *testing.T) {
 func TestARangeIsNotBuiltWhenLoopedOver(t *testing.T) {
 	with := options()
 	with.Limits = eval.Limits{Bytes: 1 << 16}
-	_, diags := eval.Run(context.Background(), compiled(t, "loop i in 1..1e6 { if i == 5e5 { say i } }"), with)
+	_, diags := eval.Run(context.Background(), compiled(t, "loop i in 1..1e6 { if i == 5e5 { note i } }"), with)
 	require.Empty(t, diags)
-	_, diags = eval.Run(context.Background(), compiled(t, "let xs = 1..1e6\nsay xs.length"), with)
+	_, diags = eval.Run(context.Background(), compiled(t, "let xs = 1..1e6\nnote xs.length"), with)
 	require.True(t, diags.Failed())
 }

@@ -39,10 +39,10 @@ func TestARunThatIsStoppedEndsWithinAQuantum(t *testing.T) {
 		"a loop":               "let n = 0\nloop while true { n = n + 1 }",
 		"a count":              "loop 1e12 { let x = 1 }",
 		"a range":              "loop i in 1..1e12 { let x = i }",
-		"calls":                "fn f(n) { if n == 0 { return 0 }; return f(n - 1) + f(n - 1) }\nsay f(60)",
+		"calls":                "fn f(n) { if n == 0 { return 0 }; return f(n - 1) + f(n - 1) }\nnote f(60)",
 		"figures":              "figure f(n) { if n > 0 { f n - 1; f n - 1 } }\nf 60",
 		"figures as values":    "figure f(n) { if n > 0 { let p = f(n - 1); let q = f(n - 1) } }\nf 60",
-		"a library function":   "let xs = 1..1000\nloop 1e9 { say sum(map(xs, fn(x) = x * x)) }",
+		"a library function":   "let xs = 1..1000\nloop 1e9 { note sum(map(xs, fn(x) = x * x)) }",
 		"turning on the spot":  "loop 1e12 { turn 1 }",
 		"long texts":           "let s = \"\"\nloop 1e9 { let u = \"{s}a\"; s = u[1..0] }",
 		"branches on the spot": "loop 1e9 { branch { turn 1 } }",
@@ -92,7 +92,7 @@ func TestAFaultOfALibraryFunctionIsNoFaultOfTheProgram(t *testing.T) {
 	library := &types.Library{Builtins: append([]*types.Builtin{broken}, stdlib.Library().Builtins...)}
 	with := options()
 	with.Natives = append(with.Natives, native)
-	_, diags := eval.Run(context.Background(), compiledWith(t, "loop 2 { say broken() }", library), with)
+	_, diags := eval.Run(context.Background(), compiledWith(t, "loop 2 { note broken() }", library), with)
 	require.Equal(t, diag.Code("internal-fault"), diags[0].Code)
 	require.Equal(t, "broken()", diags[0].Span.Text())
 	require.Equal(t, "pass 1 of the loop", diags[0].Trail[0].Text)
@@ -107,17 +107,17 @@ func TestLimits(t *testing.T) {
 		{"points of one curve", "begin 50, 50\narc 1e8, 360", "too-many-points"},
 		{"points of a formula", "draw curve t in 0..360 = (1e6 * sin(t), 1e6 * cos(t))", "too-many-points"},
 		{"points of curves in paths in paths", "figure f(n) { arc 50, 360; if n > 0 { draw f(n - 1) } }\nf 40", "too-many-points"},
-		{"depth of calls", "fn f(n) = f(n + 1) + 1\nsay f(1)", "too-deep"},
+		{"depth of calls", "fn f(n) = f(n + 1) + 1\nnote f(1)", "too-deep"},
 		{"depth of figures", "figure f() { f }\nf", "too-deep"},
 		{"depth of paths", "figure f() { draw f() }\nf", "too-deep"},
-		{"depth through the library", "fn f(x) = sum(map([x], f))\nsay f(1)", "too-deep"},
-		{"a long list", "let xs = 1..100000\nsay xs.length", "too-much-memory"},
+		{"depth through the library", "fn f(x) = sum(map([x], f))\nnote f(1)", "too-deep"},
+		{"a long list", "let xs = 1..100000\nnote xs.length", "too-much-memory"},
 		{"a list that grows", "let xs = []\nloop while true { xs = xs + xs + [1] }", "too-much-memory"},
 		{"lists that are kept", "let xs = []\nloop while true { xs = xs + [[1, 2, 3]] }", "too-much-memory"},
 		{"texts that are kept", "let xs = []\nlet n = 0\nloop while true { n = n + 1; xs = xs + [\"number {n}\"] }", "too-much-memory"},
 		{"functions that are kept", "let fs = []\nlet n = 0\nloop while true { n = n + 1; fs = fs + [fn() = n] }", "too-much-memory"},
 		{"paths that are kept", "let ps = []\nloop while true { ps = ps + [path { ahead 1 }] }", "too-m"},
-		{"a text of one pass", "say split(join(fill(1000, \"abc\"), \",\"), \",\").length\nlet s = \"abc\"\nloop 30 { s = join([s, s], s) }", "too-m"},
+		{"a text of one pass", "note split(join(fill(1000, \"abc\"), \",\"), \",\").length\nlet s = \"abc\"\nloop 30 { s = join([s, s], s) }", "too-m"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			with := options()

@@ -26,7 +26,7 @@ loop i in 1..2 {
   corner size + i
 }
 let name = "done"
-say name
+note name
 `
 
 func TestAStepIsBeforeEachStatementWithTheVariablesItSees(t *testing.T) {

@@ -31,10 +31,11 @@ func TestAreasByTheShoelaceFormula(t *testing.T) {
 	require.Equal(t, 0.0, geom.Area(nil))
 }
 
-// Abelson & diSessa, Turtle Geometry (1981), ch. 1, POLY closing theorem: a
-// step and a turn of A whole degrees close after 360/gcd(A, 360) steps, having
-// turned by lcm(A, 360) in all.
-func TestRegularWalksCloseAsTurtleGeometrySays(t *testing.T) {
+// The closing theorem of regular polygons, stars included (Coxeter, Regular
+// Polytopes, 1963, section 2.8, from memory): steps of one length with turns of
+// A whole degrees close after 360/gcd(A, 360) of them, having turned by
+// lcm(A, 360) in all.
+func TestRegularWalksCloseWhenTheClosingTheoremSays(t *testing.T) {
 	for _, c := range []struct{ turn, steps, total float64 }{
 		{90, 4, 360}, {72, 5, 360}, {144, 5, 720}, {135, 8, 1080}, {160, 9, 1440}, {150, 12, 1800}, {1, 360, 360}, {7, 360, 2520},
 	} {

@@ -74,7 +74,7 @@ type Pause struct {
 	Span    source.Span
 }
 
-// Saying is the output of one `say`.
+// Saying is the output of one `note`.
 type Saying struct {
 	Span source.Span
 	Text string

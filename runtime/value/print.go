@@ -43,7 +43,7 @@ func MessageNumber(x float64) string {
 	return strings.NewReplacer("e+", "e", "e-0", "e-").Replace(text)
 }
 
-// String is the value as `say` and texts show it.
+// String is the value as `note` and texts show it.
 func (v Value) String() string {
 	if v.Kind() == types.Text {
 		return v.Text()

@@ -59,7 +59,7 @@ type Image interface {
 
 // Function is a function value; what it holds is the evaluator's business.
 type Function interface {
-	// Name is how messages call it: "petal", "a function".
+	// Name is how messages call it: "vane", "a function".
 	Name() string
 }
 

@@ -169,7 +169,7 @@ func (p *Prompt) write(name string, data []byte, over bool) error {
 
 func (p *Prompt) save(_ context.Context, name string) error {
 	if name == "" {
-		return refusal("name the file: `/save flower.wend`")
+		return refusal("name the file: `/save pinwheel.wend`")
 	}
 	if err := p.write(name, []byte(p.session.Program()), p.ours[name]); err != nil {
 		return err
@@ -180,7 +180,7 @@ func (p *Prompt) save(_ context.Context, name string) error {
 
 func (p *Prompt) load(ctx context.Context, name string) error {
 	if name == "" {
-		return refusal("name the file: `/load flower.wend`")
+		return refusal("name the file: `/load pinwheel.wend`")
 	}
 	file, err := p.Load(name)
 	if err != nil {

@@ -142,7 +142,7 @@ func (b *bench) trace() []geom.Point {
 }
 
 func TestThePromptShowsWhereEachEntryLed(t *testing.T) {
-	screen := newBench(t, "ahead 40", "turn 90", "ahead 12.34", "say 3 * 4").runs(t)
+	screen := newBench(t, "ahead 40", "turn 90", "ahead 12.34", "note 3 * 4").runs(t)
 	require.Contains(t, screen, "at (40, 0), heading 0 degrees, right, line so far 40.0 mm\n")
 	require.Contains(t, screen, "at (40, 12.3), heading 90 degrees, up, line so far 52.3 mm\n12\n")
 	require.NotContains(t, screen, "\x1b")
@@ -302,11 +302,11 @@ func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
 func TestALiveDrawingIsWhatTheSavedProgramDraws(t *testing.T) {
 	b := newBench(t,
 		"/connect sim", "/confirm", "/arm",
-		"figure petal(size) {", "loop 2 { arc size, 60; turn 120 }", "}",
+		"figure vane(size) {", "ahead size; turn 135; arc size / sqrt(2), 90; turn 135", "}",
 		"ahead 60", "turn 60", "ahead 30",
-		"loop 5 { petal 18; turn 72 }",
-		"figure petal(size) { arc size, 90; ahead -size }",
-		"petal 8",
+		"loop 5 { vane 18; turn 72 }",
+		"figure vane(size) { arc size, 90; ahead -size }",
+		"vane 8",
 		"draw curve t in 0..360 = (10 * cos(3 * t), 9 * sin(2 * t)) at (40, 60)",
 		"/save live.wend", "/disconnect")
 	b.Armed = true
@@ -453,9 +453,9 @@ func TestTheArrowOfASteppedProgramStandsWhereItsWordsSay(t *testing.T) {
 }
 
 func TestOverPassesAWholeLoopAndOnGoesToThePause(t *testing.T) {
-	files["paused.wend"] = "figure p() { ahead 5 }\nloop 3 {\n p\n}\nahead 2\nsay \"two\"\npause \"now\"\nahead 3\n"
+	files["paused.wend"] = "figure p() { ahead 5 }\nloop 3 {\n p\n}\nahead 2\nnote \"two\"\npause \"now\"\nahead 3\n"
 	defer delete(files, "paused.wend")
-	b := newBench(t, "say 1", "/step paused.wend", "over", "on", "leave")
+	b := newBench(t, "note 1", "/step paused.wend", "over", "on", "leave")
 	screen := b.runs(t)
 	require.Equal(t, []string{"paused.wend, line 2: loop 3 {", "paused.wend, line 5: ahead 2", "paused.wend, line 7: pause \"now\""}, lines(screen, "paused.wend, line"))
 	require.Contains(t, screen, "right\ntwo\npaused.wend, line 7")

@@ -100,19 +100,19 @@ func TestAnEntryIsTakenAsAWholeOrNotAtAll(t *testing.T) {
 		require.Equal(t, code, d.Code)
 		require.Equal(t, "<entry 2>", d.Span.File.Name)
 	}
-	require.Equal(t, "10", said(enter(t, s, "say size")))
+	require.Equal(t, "10", said(enter(t, s, "note size")))
 }
 
 func TestAVariableThatIsLetAgainIsChanged(t *testing.T) {
 	s := newSession(t)
 	enter(t, s, "let size = 10")
 	enter(t, s, "fn double() = size * 2")
-	require.Equal(t, "20", said(enter(t, s, "say double()")))
+	require.Equal(t, "20", said(enter(t, s, "note double()")))
 	enter(t, s, "let size = size + 5")
-	require.Equal(t, "30", said(enter(t, s, "say double()")))
+	require.Equal(t, "30", said(enter(t, s, "note double()")))
 	require.Contains(t, s.Program(), "\nsize = size + 5\n")
 	enter(t, s, `let size = "large"`)
-	require.Equal(t, "large", said(enter(t, s, "say size")))
+	require.Equal(t, "large", said(enter(t, s, "note size")))
 }
 
 func TestANewDefinitionCountsFromThereOn(t *testing.T) {
@@ -163,7 +163,7 @@ func TestAFunctionValueKeepsWhatItWasMadeWith(t *testing.T) {
 	enter(t, s, "fn scale_up(x) = x * 2")
 	enter(t, s, "let f = fn(x) = scale_up(x) + 1")
 	enter(t, s, "fn scale_up(x) = x * 10")
-	require.Equal(t, "5 20", said(enter(t, s, "say f(2); say scale_up(2)")))
+	require.Equal(t, "5 20", said(enter(t, s, "note f(2); note scale_up(2)")))
 }
 
 func TestAVariableCanBecomeAFigureAndBack(t *testing.T) {
@@ -192,10 +192,10 @@ func TestANewDefinitionThatDoesNotFitEarlierOnesSaysSo(t *testing.T) {
 
 func TestAWordOfTheLibraryStaysWhatEarlierEntriesUse(t *testing.T) {
 	s := newSession(t)
-	enter(t, s, "say max(1, 2)")
+	enter(t, s, "note max(1, 2)")
 	require.Equal(t, diag.Code("live-word-used"), refused(t, s, "fn max(a, b) = a").Code)
 	enter(t, s, "let max = 4")
-	require.Equal(t, "4", said(enter(t, s, "say max")))
+	require.Equal(t, "4", said(enter(t, s, "note max")))
 
 	s = newSession(t)
 	enter(t, s, "figure f() { ahead max(1, 2) }")
@@ -228,7 +228,7 @@ func TestForgettingTakesBackTheLatestEntryUnlessItIsScratched(t *testing.T) {
 	text, err := s.Forget(Mark{0, 1})
 	require.NoError(t, err)
 	require.Equal(t, "figure a() { ahead 5 }", text)
-	require.Equal(t, "3", said(enter(t, s, "say a")))
+	require.Equal(t, "3", said(enter(t, s, "note a")))
 	_, err = s.Forget(Mark{0, 1})
 	require.NoError(t, err)
 	_, err = s.Forget(Mark{0, 1})

@@ -26,7 +26,7 @@ import (
 // machine moves.
 func (p *Prompt) step(ctx context.Context, name string) error {
 	if name == "" {
-		return refusal("name the file: `/step flower.wend`")
+		return refusal("name the file: `/step pinwheel.wend`")
 	}
 	file, err := p.Load(name)
 	if err != nil {

@@ -33,9 +33,9 @@ func TestCaretsStandUnderWhatIsMeant(t *testing.T) {
 	for _, c := range []struct{ name, text, part, place, marks string }{
 		{"plain letters", "let a = b\nturn wrong", "wrong", "f:2:6", "    2 | turn wrong\n      |      ^^^^^\n"},
 		{"a tab before it", "\tturn wrong", "wrong", "f:1:7", "    1 | \tturn wrong\n      | \t     ^^^^^\n"},
-		{"a letter with a combining accent", "say \"e\u0301\", wrong", "wrong", "f:1:10", "|          ^^^^^\n"},
-		{"wide letters before it", "say \"山川\", wrong", "wrong", "f:1:11", "|             ^^^^^\n"},
-		{"wide letters marked", "say 山川", "山川", "f:1:5", "|     ^^^^\n"},
+		{"a letter with a combining accent", "note \"e\u0301\", wrong", "wrong", "f:1:11", "|           ^^^^^\n"},
+		{"wide letters before it", "note \"山川\", wrong", "wrong", "f:1:12", "|              ^^^^^\n"},
+		{"wide letters marked", "note 山川", "山川", "f:1:6", "|      ^^^^\n"},
 		{"CR LF ends", "turn 5\r\nturn wrong\r\n", "wrong", "f:2:6", "    2 | turn wrong\n      |      ^^^^^\n"},
 		{"a place of no width", "turn ", "", "f:1:1", "| ^\n"},
 		{"a span over several lines", "loop 2 {\n turn 5\n}", "{\n turn 5\n}", "f:1:8", "    1 | loop 2 {\n      |        ^\n"},
@@ -96,18 +96,18 @@ func TestOutputHasEscapesOnlyWhenColourIsAskedFor(t *testing.T) {
 // What stands in a file of someone else's must not reach the terminal as orders
 // to it.
 func TestCharactersThatSteerATerminalAreShownAsSigns(t *testing.T) {
-	text := "say \"a\x1b[31m\a\u202e\u009b\x7f\", wrong"
+	text := "note \"a\x1b[31m\a\u202e\u009b\x7f\", wrong"
 	d := at("f\x1b[2J", text, "wrong")
 	d.Message, d.Hint = "what \x1b was", "what \b to do"
 	d = d.WithRelated(d.Span, "a \r thing")
 	for _, plain := range []bool{false, true} {
 		out := shown(t, render.Style{Plain: plain}, d)
 		require.NotRegexp(t, `[\x00-\x08\x0b-\x1f\x7f\x{80}-\x{9f}\x{202e}]`, out)
-		require.Contains(t, out, "say \"a␛[31m␇\uFFFD\uFFFD␡\", wrong")
+		require.Contains(t, out, "note \"a␛[31m␇\uFFFD\uFFFD␡\", wrong")
 		require.Contains(t, out, "f␛[2J")
 		require.Contains(t, out, "what ␛ was")
 	}
-	require.Contains(t, shown(t, render.Style{}, d), "|                   ^^^^^\n")
+	require.Contains(t, shown(t, render.Style{}, d), "|                    ^^^^^\n")
 }
 
 func TestALetterUnderAHeapOfAccentsTakesLittleRoom(t *testing.T) {
