@@ -24,7 +24,8 @@ type arrangement struct {
 	crossed  [][]split  // vertices inside a segment, in order from its first end
 	log      []splitAt  // the splits in the order they were made
 	grid     *grid
-	built    int // how many segments the grid was laid out for
+	built    int     // how many segments the grid was laid out for
+	reach    float64 // of searches, in mm
 	totalMM  float64
 	box      geom.Box
 
@@ -45,12 +46,14 @@ type splitAt struct {
 	segment int32
 }
 
-// newArrangement expects so many segments of a total length within a box.
-func newArrangement(count int, totalMM float64, box geom.Box) *arrangement {
+// newArrangement expects so many segments of a total length within a box, and
+// searches with a reach in mm. It may hold any others.
+func newArrangement(count int, totalMM float64, box geom.Box, reach float64) *arrangement {
 	return &arrangement{
 		vertices: newVertexTable(count),
-		grid:     newGrid(count, totalMM, box),
+		grid:     newGrid(count, totalMM, box, reach),
 		built:    count,
+		reach:    reach,
 		box:      geom.EmptyBox(),
 	}
 }
@@ -269,7 +272,7 @@ func (r *arrangement) push(va, vb int32) {
 // layOut makes a grid that suits the segments there are now.
 func (r *arrangement) layOut() {
 	r.built = len(r.ends)
-	r.grid = newGrid(len(r.ends), r.totalMM, r.box)
+	r.grid = newGrid(len(r.ends), r.totalMM, r.box, r.reach)
 	for s := range r.ends {
 		a, b := r.line(int32(s))
 		r.grid.add(int32(s), a, b)

@@ -139,7 +139,7 @@ func (f *fusion) onBodies(ends []strokeEnd) {
 			total += along[i][len(s)-1]
 		}
 	}
-	g := newGrid(len(segments), total, box)
+	g := newGrid(len(segments), total, box, 0)
 	for k, s := range segments {
 		g.add(int32(k), f.strokes[s.stroke][s.vertex], f.strokes[s.stroke][s.vertex+1])
 	}

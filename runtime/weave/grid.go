@@ -23,13 +23,16 @@ type gridItem struct{ segment, next int32 }
 // longCells is how many cells a segment may lie in before it is kept aside.
 const longCells = 1 << 12
 
-// newGrid suits so many segments of a total length within a box.
-func newGrid(count int, totalMM float64, box geom.Box) *grid {
+// newGrid suits so many segments of a total length within a box, and searches
+// with a reach in mm.
+func newGrid(count int, totalMM float64, box geom.Box, reach float64) *grid {
 	// A segment lies in one cell and in another for every crossed border. About
 	// as many cells as segments would be ideal if segments were points; long
 	// ones must not fill memory, so each gets eight cells on average at most.
 	n := float64(max(count, 1))
-	size := math.Max(totalMM/(8*n), 1e-3)
+	// Cells as wide as the reach: a search looks at few of them, however little
+	// there is yet, and around a single point, too.
+	size := math.Max(totalMM/(8*n), math.Max(reach, 1e-3))
 	if !box.Empty() {
 		size = math.Max(size, math.Sqrt(box.Width()/n*box.Height()))
 	}

@@ -277,3 +277,23 @@ func BenchmarkTakingInAMillionSegments(b *testing.B) {
 		}
 	}
 }
+
+// A line of one point, as after `begin`, and then figures at other places: what
+// a first entry at the prompt asks for.
+func BenchmarkWaysFromALineOfOnePoint(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		trace := NewTrace(0.5)
+		line := points(70, 50)
+		for _, centre := range points(30, 30, 90, 50) {
+			w, err := trace.Way(context.Background(), line, centre)
+			if err != nil {
+				b.Fatal(err)
+			}
+			line = append(line, w.Points...)
+			for angle := range 120 {
+				line = append(line, centre.Add(geom.Point{X: 20 * float64(angle) / 120, Y: 20 * float64(angle%2)}))
+			}
+		}
+	}
+}

@@ -151,7 +151,7 @@ func arrange(ctx context.Context, strokes [][]geom.Point) (*arrangement, error) 
 		}
 		count += len(stroke)
 	}
-	drawing := newArrangement(count, totalMM, box)
+	drawing := newArrangement(count, totalMM, box, 0)
 	added := 0
 	for _, stroke := range strokes {
 		if len(stroke) == 1 {
