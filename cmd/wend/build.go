@@ -208,7 +208,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		return built{drawn: drawn, offPage: pictures}, append(list, more...)
 	}
 	var sheets []builtSheet
-	var side machine.Side
+	var gap machine.Gap
 	for n, i := range drawing.WithLine(drawn) {
 		s := builtSheet{names: map[string]string{}}
 		add := func(kind string, write func(w *bytes.Buffer) error) func() error {
@@ -230,7 +230,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 			}),
 			add("gcode", func(w *bytes.Buffer) error {
 				var more diag.List
-				s.Sheet, more = program.Lower(ctx, drawn, i, side, w)
+				s.Sheet, more = program.Lower(ctx, drawn, i, gap, w)
 				if more.Failed() {
 					return more
 				}
@@ -266,7 +266,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 				}))
 			}
 		}
-		side = s.EndSide
+		gap = s.EndGap
 		sheets = append(sheets, s)
 	}
 	if list.Failed() {

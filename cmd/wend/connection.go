@@ -122,7 +122,7 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	if settings.Start != nil {
 		start = *settings.Start
 	}
-	m := simulator.New(drawing.Simulated(profile, start, machine.Side{X: 1, Y: 1}))
+	m := simulator.New(drawing.Simulated(profile, start, machine.Gap{}))
 	port, err := m.Open(simulatedWait)
 	if err != nil {
 		return nil, err

@@ -346,7 +346,7 @@ func liveBench(t *testing.T) (*simulator.Machine, *machine.Profile, string) {
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "bench.toml"), []byte(text), 0o600))
 	profile, list := machine.Read(source.New("bench.toml", text))
 	require.False(t, list.Failed(), "%v", list)
-	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Side{X: 1, Y: 1}))
+	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Gap{}))
 	ctx, stop := context.WithCancel(context.Background())
 	served := make(chan struct{})
 	go func() {

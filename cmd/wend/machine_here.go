@@ -87,7 +87,7 @@ func (c console) declare(p *machine.Profile, at geom.Point) error {
 func (c console) here(p *machine.Profile, f *profileFlags) error {
 	memory := link.Remember(link.Disk(c.stateFolder()), p.Name, p)
 	at, certainty, why := memory.Recall()
-	page, motors := link.StylusAt(p, at.Steps, at.Side), p.AtSteps(at.Steps)
+	page, motors := link.StylusAt(p, at.Steps, at.Gap), p.AtSteps(at.Steps)
 	var cut *link.Record
 	if certainty == link.Lost {
 		if cut = c.cutOff(memory, p); cut != nil && c.inUse(p) {

@@ -94,8 +94,8 @@ func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine
 	if err := o.ask(fmt.Sprintf("type `walk` to draw a line to (%.1f, %.1f): ", to.X, to.Y), "walk", true); err != nil {
 		return err
 	}
-	side := machine.Side{X: 1, Y: 1}
-	place := link.Place{Steps: link.MotorsAt(p, to, side), Side: side}
+	gap := machine.Gap{}
+	place := link.Place{Steps: link.MotorsAt(p, to, gap), Gap: gap}
 	if err := o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return l.Walk(ctx, place, op) }); err != nil {
 		return err
 	}

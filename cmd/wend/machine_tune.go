@@ -296,8 +296,8 @@ func (t *tuning) leave(ctx context.Context) error {
 	if !t.profile.Calibrated || t.rehearsal || certainty != link.Confirmed || slices.Equal(t.parts, []calibrate.Part{calibrate.Erasing}) {
 		return nil
 	}
-	page, side := t.profile.Page(), machine.Side{X: 1, Y: 1}
-	to := link.Place{Steps: link.MotorsAt(t.profile, page.Min.Mix(page.Max, 0.5), side), Side: side}
+	page, gap := t.profile.Page(), machine.Gap{}
+	to := link.Place{Steps: link.MotorsAt(t.profile, page.Min.Mix(page.Max, 0.5), gap), Gap: gap}
 	err := t.o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return t.Link.Walk(ctx, to, op) })
 	if err == nil {
 		_, at, certainty := t.Link.Where()

@@ -255,7 +255,7 @@ func (s *sending) sendProgram(ctx context.Context) error {
 func (s *sending) lower(ctx context.Context, sheet int) (string, drawing.Sheet, error) {
 	at, _, _ := s.link.Where()
 	var text bytes.Buffer
-	known, list := s.program.Lower(ctx, s.plan, sheet, at.Side, &text)
+	known, list := s.program.Lower(ctx, s.plan, sheet, at.Gap, &text)
 	if list.Failed() {
 		return "", known, list
 	}
@@ -266,8 +266,8 @@ func (s *sending) sendSheet(ctx context.Context, i int) error {
 	sheet := s.plan.Sheets[i]
 	if sheet.Begun || i > 0 {
 		if sheet.Begun {
-			side := machine.Side{X: 1, Y: 1}
-			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], side), Side: side}
+			gap := machine.Gap{}
+			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], gap), Gap: gap}
 			if err := s.walk(ctx, to); err != nil {
 				return err
 			}
@@ -354,7 +354,7 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 	at, _, _ := s.link.Where()
 	start := profile.NearestStep(reading.Start)
 	if away := profile.AtSteps(start).Distance(profile.AtSteps(at.Steps)); reading.Asserted && away > 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
-		page := link.StylusAt(profile, start, machine.Side{X: 1, Y: 1})
+		page := link.StylusAt(profile, start, machine.Gap{})
 		fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", page.X), "y": fmt.Sprintf("%.1f", page.Y), "mm": fmt.Sprintf("%.1f", away)}}
 		if s.o.lines == nil {
 			return fault
@@ -363,7 +363,7 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 		if err := s.o.ask("type `walk` to go there, which draws a line on the sheet: ", "walk", false); err != nil {
 			return err
 		}
-		if err := s.walk(ctx, link.Place{Steps: start, Side: machine.Side{X: 1, Y: 1}}); err != nil {
+		if err := s.walk(ctx, link.Place{Steps: start, Gap: machine.Gap{}}); err != nil {
 			return err
 		}
 		at, _, _ = s.link.Where()
@@ -422,12 +422,12 @@ func (s *sending) goOn(ctx context.Context) error {
 		text = file.Text
 	} else {
 		// The program began where the stylus stood then.
-		start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Side)
+		start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
 		if err := s.startedAt(ctx, r, start); err != nil {
 			return err
 		}
 		var out bytes.Buffer
-		known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Side, &out)
+		known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Gap, &out)
 		if list.Failed() {
 			return list
 		}

@@ -86,7 +86,7 @@ func (c console) simulate(ctx context.Context, f *simulateFlags) error {
 	if list.Failed() {
 		return exit(exitErrors)
 	}
-	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Side{X: 1, Y: 1}))
+	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Gap{}))
 	var ends []*pseudo
 	open := func() (*pseudo, error) {
 		end, err := openPseudo()

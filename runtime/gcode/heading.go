@@ -68,7 +68,7 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
 		l.remark("the machine has no slack to compensate")
 	case in.Compensated:
-		l.remark("slack compensated: each axis must have moved last to %s x and %s y", flank(in.Side.X), flank(in.Side.Y))
+		l.remark("slack compensated: %s", standsInSlack(p, in.Gap))
 	default:
 		l.remark("slack not compensated")
 	}
@@ -80,11 +80,26 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	l.code(string(start))
 }
 
-func flank(side int8) string {
-	if side < 0 {
+// standsInSlack says where each axis must stand in its slack.
+func standsInSlack(p *machine.Profile, gap machine.Gap) string {
+	slack := machine.Gap{X: int32(p.X.SlackSteps()), Y: int32(p.Y.SlackSteps())}
+	if flankX, flankY := flank(gap.X, slack.X), flank(gap.Y, slack.Y); flankX != "" && flankY != "" {
+		return fmt.Sprintf("each axis must have moved last to %s x and %s y", flankX, flankY)
+	}
+	left := p.AtSteps(machine.Steps{X: max(gap.X, 0), Y: max(gap.Y, 0)})
+	return fmt.Sprintf("before the stylus follows to larger x the x motor must have %.3f mm to go, and to larger y the y motor %.3f mm", left.X, left.Y)
+}
+
+// flank is where an axis has moved to last if it rests on a flank of its slack,
+// empty if it stands in between.
+func flank(gap, slack int32) string {
+	switch {
+	case gap <= 0:
+		return "larger"
+	case gap >= slack:
 		return "smaller"
 	}
-	return "larger"
+	return ""
 }
 
 // Duration says a time so that it can be waited for: in whole seconds, rounded

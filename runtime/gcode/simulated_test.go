@@ -35,7 +35,7 @@ func drawn(t require.TestingT, p *machine.Profile, result *lower.Result, text st
 			SquarenessDeg: p.Frame.SquarenessDeg,
 			WidthMM:       p.Area.WidthMM, HeightMM: p.Area.HeightMM,
 			StartMM: p.ToMachine(result.Stylus),
-			Side:    [2]int{int(result.Side.X), int(result.Side.Y)},
+			GapMM:   [2]float64{float64(result.Gap.X) / p.StepsPerMM().X, float64(result.Gap.Y) / p.StepsPerMM().Y},
 		},
 	})
 	require.NoError(t, err)

@@ -18,9 +18,9 @@ type stylus struct {
 	cosine, sine float64    // of the angle from the x axis to the y axis
 }
 
-// newStylus begins with the stylus at a place and each axis resting on a
-// flank. Without compensation the file's coordinates are the stylus' own.
-func newStylus(p *machine.Profile, compensated bool, at geom.Point, side machine.Side) stylus {
+// newStylus begins with the stylus at a place and each axis somewhere in its
+// slack. Without compensation the file's coordinates are the stylus' own.
+func newStylus(p *machine.Profile, compensated bool, at geom.Point, gap machine.Gap) stylus {
 	s := stylus{axes: at, cosine: 0, sine: 1}
 	if compensated {
 		s.slack = geom.Point{X: p.X.SlackMM, Y: p.Y.SlackMM}
@@ -32,10 +32,19 @@ func newStylus(p *machine.Profile, compensated bool, at geom.Point, side machine
 	}
 	s.axes = p.AtSteps(p.NearestStep(s.axes))
 	s.motor = geom.Point{
-		X: s.axes.X + float64(float64(side.X)*(s.slack.X/2)),
-		Y: s.axes.Y + float64(float64(side.Y)*(s.slack.Y/2)),
+		X: s.axes.X + ahead(s.slack.X, gap.X, p.X.SlackSteps()),
+		Y: s.axes.Y + ahead(s.slack.Y, gap.Y, p.Y.SlackSteps()),
 	}
 	return s
+}
+
+// ahead is how far, in mm, a motor stands ahead of the middle of its slack when
+// so many of its steps are left to the flank of larger coordinates.
+func ahead(slack float64, left int32, steps int) float64 {
+	if steps == 0 {
+		return slack / 2
+	}
+	return float64(slack * (0.5 - float64(max(left, 0))/float64(steps)))
 }
 
 // at is where the stylus is, in machine mm.

@@ -17,14 +17,14 @@ import (
 // Verify reads a written sheet back and compares what the stylus will draw
 // with the plan: the two lines must be within the profile's tolerance for that
 // of each other all along, in order (Fréchet distance), and the motors must
-// stay in the area. compensated and side are those with which the sheet was
+// stay in the area. compensated and gap are those with which the sheet was
 // lowered.
 //
 // Coordinates are rounded to whole steps as a board does, and go through a
 // model of slack and skew that knows nothing of how they were made up for.
 //
 // The text is read in stretches, so that no second copy of it need be held.
-func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, side machine.Side) diag.List {
+func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) diag.List {
 	toleranceMM := p.ReadBackToleranceMM(compensated)
 	const batch, waiting = 4096, 4
 	type step struct {
@@ -55,7 +55,7 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 		fault := func(start int, why string) {
 			diagnostics = append(diagnostics, differs(file(), start, why))
 		}
-		follow := newStylus(p, compensated, p.ToMachine(sheet.Points[0]), side)
+		follow := newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
 		stands := follow.motor
 		emit(follow.at(), 0)
 		area := p.AreaBox().Grow(edgeToleranceMM)

@@ -46,16 +46,16 @@ func TestEveryLineReadsBackWithinTheToleranceWhateverSlackAndSkew(t *testing.T) 
 		p.Y.SlackMM = rapid.SampledFrom([]float64{0, 0.4, 0.405, 1.999}).Draw(t, "y slack")
 		p.Frame.SquarenessDeg = rapid.SampledFrom([]float64{90, 89, 91.5}).Draw(t, "squareness")
 		compensate := rapid.Bool().Draw(t, "compensate")
-		side := machine.Side{X: 1, Y: 1}
-		if rapid.Bool().Draw(t, "from the right") {
-			side.X = -1
+		gap := machine.Gap{}
+		if rapid.Bool().Draw(t, "not from the left") {
+			gap.X = rapid.Int32Range(0, int32(p.X.SlackSteps())).Draw(t, "x gap")
 		}
 		points := wander(t, p.Page())
 		whole := &plan.Plan{Places: make([]plan.Place, 1)}
 		sheet := &plan.Sheet{Points: points, Place: make([]uint32, len(points)-1)}
 		whole.Sheets = []*plan.Sheet{sheet}
-		result, text := written(t, p, whole, sheet, lower.Options{Compensate: compensate, Side: side})
-		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, compensate, result.Side))
+		result, text := written(t, p, whole, sheet, lower.Options{Compensate: compensate, Gap: gap})
+		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, compensate, result.Gap))
 		for _, line := range strings.Split(text, "\n") {
 			require.LessOrEqual(t, len(line)+1, p.Board.LineLimitBytes)
 		}
@@ -88,7 +88,7 @@ func TestAnyChangedCoordinateIsFound(t *testing.T) {
 				continue
 			}
 			found++
-			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(changed), p, sheet, false, result.Side), fmt.Sprintf("%s by %g", text[at[0]:at[1]], by))
+			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(changed), p, sheet, false, result.Gap), fmt.Sprintf("%s by %g", text[at[0]:at[1]], by))
 		}
 	}
 	require.Greater(t, found, 300)
@@ -121,26 +121,26 @@ func TestMissingDoubledAndSwappedLinesAreFound(t *testing.T) {
 	}
 	for i := first; i < first+24; i++ {
 		without := strings.Join(append(append([]string{}, lines[:i]...), lines[i+1:]...), "")
-		require.NotEmpty(t, gcode.Verify("t.gcode", []byte(without), p, sheet, false, result.Side), "without %q", lines[i])
+		require.NotEmpty(t, gcode.Verify("t.gcode", []byte(without), p, sheet, false, result.Gap), "without %q", lines[i])
 		if i+1 < first+24 {
 			swapped := append([]string{}, lines...)
 			swapped[i], swapped[i+1] = swapped[i+1], swapped[i]
-			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Join(swapped, "")), p, sheet, false, result.Side))
+			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Join(swapped, "")), p, sheet, false, result.Gap))
 		}
 	}
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115", "G92 X114", 1)), p, sheet, false, result.Side))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115 Y55\n", "", 1)), p, sheet, false, result.Side))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "M2\n", "G1 X0\nM2\n", 1)), p, sheet, false, result.Side))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G21", "G20", 1)), p, sheet, false, result.Side))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G90", "G91", 1)), p, sheet, false, result.Side))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115", "G92 X114", 1)), p, sheet, false, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115 Y55\n", "", 1)), p, sheet, false, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "M2\n", "G1 X0\nM2\n", 1)), p, sheet, false, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G21", "G20", 1)), p, sheet, false, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G90", "G91", 1)), p, sheet, false, result.Gap))
 }
 
 func TestAFileWithoutTheTakeUpsItNeedsIsFound(t *testing.T) {
 	p := machine.DeskToy()
 	whole, sheet := sheetOf(circle(pt(70, 50), 40, 200)...)
 	_, plainText := written(t, p, whole, sheet, lower.Options{})
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(plainText), p, sheet, true, machine.Side{X: 1, Y: 1}))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(plainText), p, sheet, true, machine.Gap{}))
 	result, text := written(t, p, whole, sheet, lower.Options{Compensate: true})
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Side))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, machine.Side{X: -1, Y: 1}))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, machine.Gap{X: 40}))
 }

@@ -54,7 +54,7 @@ func TestAFileSaysWhatItIsAndWhereEachMoveComesFrom(t *testing.T) {
 		want, err := os.ReadFile(golden)
 		require.NoError(t, err)
 		require.Equal(t, string(want), text.String())
-		require.Empty(t, gcode.Verify(golden, text.Bytes(), p, sheet, compensate, result.Side))
+		require.Empty(t, gcode.Verify(golden, text.Bytes(), p, sheet, compensate, result.Gap))
 		for _, c := range text.Bytes() {
 			require.True(t, c == '\n' || ' ' <= c && c < 0x7f && !strings.ContainsRune("?!~%;", rune(c)), "%q", c)
 		}
@@ -68,7 +68,7 @@ func TestTheTextDoesNotDependOnHowManyPartsItIsMadeIn(t *testing.T) {
 	result, text := written(t, p, whole, sheet, lower.Options{})
 	require.Equal(t, 3, strings.Count(text, "M0 (MSG,"))
 	require.Equal(t, 1, strings.Count(text, "(MSG,half)"))
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Side))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap))
 	shape := regexp.MustCompile(`^G1( X[0-9.]+)?( Y[0-9.]+)?( F[0-9]+)?$`)
 	feed, moves := "", 0
 	for _, line := range strings.Split(text, "\n") {
@@ -94,8 +94,23 @@ func TestALineWithoutLengthIsAFileWithoutMoves(t *testing.T) {
 	require.NotContains(t, text, "G1 ")
 	require.Contains(t, text, "G92 X8 Y9\n")
 	require.True(t, strings.HasSuffix(text, "M2\n"))
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Side))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap))
 	require.Zero(t, result.Seconds)
+}
+
+// A sheet that follows one which was stopped while slack was taken up.
+func TestTheHeadingSaysWhereEachAxisStandsInItsSlack(t *testing.T) {
+	p := machine.DeskToy()
+	whole, sheet := sheetOf(pt(3, 4), pt(20, 30), pt(10, 2))
+	for gap, said := range map[machine.Gap]string{
+		{}:            "slack compensated: each axis must have moved last to larger x and larger y",
+		{Y: 40}:       "slack compensated: each axis must have moved last to larger x and smaller y",
+		{X: 13, Y: 2}: "to larger x the x motor must have 0.130 mm to go, and to larger y the y motor",
+	} {
+		result, text := written(t, p, whole, sheet, lower.Options{Compensate: true, Gap: gap})
+		require.Contains(t, strings.ReplaceAll(text, ")\n(", " "), said)
+		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap))
+	}
 }
 
 type fullDisk struct{ left int }

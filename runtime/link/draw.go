@@ -353,8 +353,7 @@ func (d *drawing) show() {
 	d.shown = l.now()
 	_, at, _ := l.Where()
 	if l.last.hasPosition {
-		side := l.flanks.side()
-		at = StylusAt(l.profile, l.profile.NearestStep(l.where(&l.last)), side)
+		at = l.stylus()
 	}
 	part := min(1, (d.before+l.drawnS)/d.total)
 	if len(l.flight) == 0 && d.ended && len(d.ahead) == 0 {
@@ -522,7 +521,7 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 		return err
 	}
 	d.show()
-	if !d.op.Holds(message, why, StylusAt(l.profile, l.profile.NearestStep(l.where(&l.last)), l.flanks.side())) {
+	if !d.op.Holds(message, why, l.stylus()) {
 		if why == nil {
 			return d.stop(ctx, ErrStopped)
 		}

@@ -333,6 +333,13 @@ func (l *Link) stepsOf(mm geom.Point) [2]float64 {
 	return [2]float64{math.Round(mm.X / l.stepMM.X), math.Round(mm.Y / l.stepMM.Y)}
 }
 
+// stylus is where the stylus is by the last report, in page mm.
+func (l *Link) stylus() geom.Point {
+	at, slack := l.where(&l.last), l.flanks
+	slack.move(l.stepsOf(at.Sub(l.rest)))
+	return StylusAt(l.profile, l.profile.NearestStep(at), slack.gap())
+}
+
 // toSegment is the distance of a point from a straight piece of line.
 func toSegment(p, a, b geom.Point) float64 {
 	ab := b.Sub(a)

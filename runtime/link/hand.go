@@ -36,8 +36,7 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 			"x": short(to.X), "y": short(to.Y), "width": short(l.profile.Page().Width()), "height": short(l.profile.Page().Height()),
 		}}
 	}
-	side := sideAfter(at.Side, by)
-	items, err := l.through([]geom.Point{l.profile.AtSteps(MotorsAt(l.profile, to, side))}, l.fastest())
+	items, err := l.through([]geom.Point{l.profile.AtSteps(MotorsAt(l.profile, to, l.gapAfter(at.Gap, by)))}, l.fastest())
 	if err != nil {
 		return err
 	}
@@ -48,24 +47,23 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 // while nobody knows where it is.
 func (l *Link) AskedAgain() { l.gate.AskedAgain() }
 
-// sideAfter is the flank on which each axis rests after a way.
-func sideAfter(side machine.Side, by geom.Point) machine.Side {
-	flank := func(now int8, mm float64) int8 {
+// gapAfter is where each axis stands in its slack after a way.
+func (l *Link) gapAfter(gap machine.Gap, by geom.Point) machine.Gap {
+	after := func(now int32, mm float64, a *machine.Axis) int32 {
 		switch {
 		case mm > 0:
-			return 1
+			return 0
 		case mm < 0:
-			return -1
+			return int32(a.SlackSteps())
 		}
 		return now
 	}
-	return machine.Side{X: flank(side.X, by.X), Y: flank(side.Y, by.Y)}
+	return machine.Gap{X: after(gap.X, by.X, &l.profile.X), Y: after(gap.Y, by.Y, &l.profile.Y)}
 }
 
 // Walk brings the motors to a place, drawing a line on the way, and comes to
-// it from the lower left if that is asked for by its side: a drawing that is
-// compensated for slack begins on known flanks. The machine is connected or
-// armed, and stays so.
+// it such that each axis stands in its slack as the place says. The machine is
+// connected or armed, and stays so.
 func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 	if mode := l.Mode(); mode != Connected && mode != Armed {
 		return l.refused("walk")
@@ -77,27 +75,28 @@ func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 		return err
 	}
 	at, _, _ := l.Where()
-	before := machine.Steps{
-		X: before(at.Steps.X, to.Steps.X, to.Side.X, at.Side.X, int32(l.profile.X.SlackSteps())),
-		Y: before(at.Steps.Y, to.Steps.Y, to.Side.Y, at.Side.Y, int32(l.profile.Y.SlackSteps())),
-	}
-	items, err := l.through([]geom.Point{l.profile.AtSteps(before), l.profile.AtSteps(to.Steps)}, l.fastest())
+	beforeX, flankX := comeTo(at.Steps.X, to.Steps.X, at.Gap.X, to.Gap.X, int32(l.profile.X.SlackSteps()))
+	beforeY, flankY := comeTo(at.Steps.Y, to.Steps.Y, at.Gap.Y, to.Gap.Y, int32(l.profile.Y.SlackSteps()))
+	items, err := l.through([]geom.Point{
+		l.profile.AtSteps(machine.Steps{X: beforeX, Y: beforeY}), l.profile.AtSteps(machine.Steps{X: flankX, Y: flankY}), l.profile.AtSteps(to.Steps),
+	}, l.fastest())
 	if err != nil {
 		return err
 	}
 	return l.travel(ctx, items, op, false)
 }
 
-// before is where an axis must come from to rest on a flank at its end.
-func before(at, to int32, want, has int8, slack int32) int32 {
+// comeTo is the way of an axis to a place at which so much of its slack is to be
+// left: before is where it comes from, and flank where it rests on a flank with
+// the stylus in its place. From there the motor goes back within the slack.
+func comeTo(at, to, has, want, slack int32) (before, flank int32) {
 	switch {
-	case want == 0 || want == has && at == to:
-		return to
-	case want > 0:
-		return min(to-slack, at) // farther away is all the better
-	default:
-		return max(to+slack, at)
+	case want == machine.UnknownGap || want == has && at == to:
+		return to, to
+	case want == slack:
+		return max(to+slack, at), to // farther away is all the better
 	}
+	return min(to+want-slack, at), to + want
 }
 
 func (l *Link) fastest() float64 { return max(l.profile.X.MaxSpeedMMS, l.profile.Y.MaxSpeedMMS) }

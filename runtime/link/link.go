@@ -135,7 +135,7 @@ func (l *Link) place(at Place, certainty Certainty) {
 	x, y := l.gate.At()
 	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, certainty, ""
 	l.flanks.forget()
-	l.flanks.rest(at.Side)
+	l.flanks.rest(at.Gap)
 }
 
 // greet waits for the greeting. A board that keeps running when its port is

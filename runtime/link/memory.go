@@ -41,11 +41,10 @@ type Memory struct {
 }
 
 // Place is a position as it is remembered: whole steps of the motors from the
-// corner of the area, and the flank on which each axis rests, 0 where that is
-// not known.
+// corner of the area, and where each axis stands in its slack.
 type Place struct {
 	Steps machine.Steps `json:"steps"`
-	Side  machine.Side  `json:"side"`
+	Gap   machine.Gap   `json:"gap"`
 }
 
 // remembered is the file of a position.
@@ -60,7 +59,7 @@ type remembered struct {
 	Time      time.Time `json:"time"`
 }
 
-const memoryVersion = 1
+const memoryVersion = 2
 
 // OpenMemory locks a machine's memory. The name stands for the machine; the
 // profile tells by what a position was counted. Faults are *diag.Fault.
@@ -159,11 +158,11 @@ func (m *Memory) Declare(p *machine.Profile, page geom.Point, now time.Time) err
 			"x": short(page.X), "y": short(page.Y), "width": short(p.Page().Width()), "height": short(p.Page().Height()),
 		}}
 	}
-	var side machine.Side
+	gap := machine.Gap{X: machine.UnknownGap, Y: machine.UnknownGap}
 	if at, certainty, _ := m.Recall(); certainty != Lost {
-		side = at.Side
+		gap = at.Gap
 	}
-	return m.keep(Place{Steps: MotorsAt(p, page, side), Side: side}, Confirmed, still, now)
+	return m.keep(Place{Steps: MotorsAt(p, page, gap), Gap: gap}, Confirmed, still, now)
 }
 
 // motion is why the motors may turn.

@@ -123,7 +123,14 @@ func (d *drawing) reconcile(at geom.Point, t *trouble) (whereabouts, float64) {
 				break
 			}
 			along := at.Sub(m.from).Dot(m.stretch.direction)
-			if toSegment(at, m.from, m.to) <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
+			if away := toSegment(at, m.from, m.to); away <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
+				// Just past a corner the next move is nearer; to take it for the one
+				// before would forget the corner's last step in the slack.
+				if i+1 < min(missing, len(l.flight)) {
+					if next := &l.flight[i+1]; toSegment(at, next.from, next.to) < away {
+						continue
+					}
+				}
 				l.draw(i)
 				l.along = max(0, along)
 				return onTheLine, 0

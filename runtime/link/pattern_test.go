@@ -149,7 +149,7 @@ func TestAPatternWaitsForTheBoardToBeSet(t *testing.T) {
 	l.Disarm()
 	faster := *b.profile
 	faster.X.MaxSpeedMMS = 80
-	at := b.profile.AtSteps(link.MotorsAt(b.profile, geom.Point{}, machine.Side{X: 1, Y: 1}))
+	at := b.profile.AtSteps(link.MotorsAt(b.profile, geom.Point{}, machine.Gap{}))
 	require.NoError(t, l.Adopt(ctx, &faster, at, faster.AreaBox()))
 	var fault *diag.Fault
 	require.ErrorAs(t, l.Follow(ctx, []geom.Point{{X: 30, Y: 30}}, 80, &script{}), &fault)

@@ -19,8 +19,8 @@ func (l *Link) Mode() Mode {
 // Where is the position: in whole steps of the motors, as the stylus' place in
 // page mm, and how well it is known. While it is lost, the places mean nothing.
 func (l *Link) Where() (at Place, stylus geom.Point, certainty Certainty) {
-	at = Place{Steps: l.profile.NearestStep(l.rest), Side: l.flanks.side()}
-	return at, StylusAt(l.profile, at.Steps, at.Side), l.certainty
+	at = Place{Steps: l.profile.NearestStep(l.rest), Gap: l.flanks.gap()}
+	return at, StylusAt(l.profile, at.Steps, at.Gap), l.certainty
 }
 
 // WhyLost says in words why the position is lost; empty while it is not.
@@ -31,15 +31,14 @@ func (l *Link) WhyLost() string {
 	return l.why
 }
 
-// Declare says where the stylus stands, in page mm: an operator looked. The
-// flanks stay what they are; those that are not known count as after a move to
-// larger coordinates.
+// Declare says where the stylus stands, in page mm: an operator looked. Where
+// each axis stands in its slack stays what it is; what is not known counts as
+// after a move to larger coordinates.
 func (l *Link) Declare(ctx context.Context, page geom.Point) error {
 	if l.mode != Connected {
 		return l.refused("declare the position")
 	}
-	side := l.flanks.side()
-	at := MotorsAt(l.profile, page, side)
+	at := MotorsAt(l.profile, page, l.flanks.gap())
 	mm := l.profile.AtSteps(at)
 	if !l.profile.Page().Grow(samePlaceMM).Contains(page) || l.gate.Declare(mm.X, mm.Y) != nil {
 		return &diag.Fault{Code: "position-outside", Args: diag.Args{

@@ -41,18 +41,18 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	case l.keptCounting(r):
 		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
-			l.place(Place{Steps: l.profile.NearestStep(on), Side: path.side(l, r, j, on)}, Assumed)
+			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
 			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
 		}
 	}
 	if l.certainty != Lost {
 		certainty := l.certainty
 		if j, on, _ := path.find(l.rest, eyeMM); j >= 0 {
-			l.place(Place{Steps: l.profile.NearestStep(on), Side: path.side(l, r, j, on)}, certainty)
+			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, certainty)
 			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
 		}
 	}
-	from, to := StylusAt(l.profile, l.profile.NearestStep(path.points[0]), r.Start.Side), StylusAt(l.profile, l.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Side)
+	from, to := StylusAt(l.profile, l.profile.NearestStep(path.points[0]), r.Start.Gap), StylusAt(l.profile, l.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Gap)
 	length := 0.0
 	for i := 1; i < len(path.points); i++ {
 		length += path.points[i].Distance(path.points[i-1])
@@ -146,10 +146,10 @@ func (s *stretchOfLine) find(at geom.Point, within float64) (int, geom.Point, fl
 	return best, on, least
 }
 
-// side follows the flanks from the start to a place on the line.
-func (s *stretchOfLine) side(l *Link, r *Record, j int, on geom.Point) machine.Side {
+// gap follows the slack from the start to a place on the line.
+func (s *stretchOfLine) gap(l *Link, r *Record, j int, on geom.Point) machine.Gap {
 	f := newFlanks(l.profile)
-	f.rest(r.Start.Side)
+	f.rest(r.Start.Gap)
 	last := l.profile.AtSteps(r.Start.Steps)
 	to := func(p geom.Point) {
 		f.move(l.stepsOf(p.Sub(last)))
@@ -162,5 +162,5 @@ func (s *stretchOfLine) side(l *Link, r *Record, j int, on geom.Point) machine.S
 		to(p)
 	}
 	to(on)
-	return f.side()
+	return f.gap()
 }

@@ -3,6 +3,8 @@ package link_test
 import (
 	"context"
 	"fmt"
+	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -129,7 +131,7 @@ func TestJogsStayOnThePageAndLostOnesAreShort(t *testing.T) {
 	// ones.
 	require.NoError(t, l.Declare(ctx, b.stylus()))
 	at, _, _ := l.Where()
-	require.Equal(t, machine.Side{X: 1, Y: -1}, at.Side)
+	require.Equal(t, machine.Gap{X: 0, Y: int32(b.profile.Y.SlackSteps())}, at.Gap)
 	for _, by := range []geom.Point{pt(10, 0), pt(0, 20), pt(-30, -5), pt(0.4, 0), pt(-0.1, 0.1)} {
 		before := b.stylus()
 		require.NoError(t, l.Jog(ctx, by, op))
@@ -146,13 +148,13 @@ func TestJogsStayOnThePageAndLostOnesAreShort(t *testing.T) {
 	require.Equal(t, "machine-mode", code(t, l.Declare(ctx, pt(1, 1))))
 }
 
-func TestAWalkComesToItsPlaceOnTheFlanksThatWereAskedFor(t *testing.T) {
+func TestAWalkComesToItsPlaceAndStandsInTheSlackAsAskedFor(t *testing.T) {
 	ctx := context.Background()
 	b := newBench(t, func(_ *machine.Profile, s *simulator.Setup) { s.Mechanics.StartMM = pt(75, 55) })
 	l := b.ready()
-	for _, place := range []geom.Point{pt(20, 15), pt(120, 90), pt(0, 0), pt(140, 100), pt(139.9, 99.9)} {
-		side := machine.Side{X: 1, Y: 1}
-		to := link.Place{Steps: link.MotorsAt(b.profile, place, side), Side: side}
+	for i, place := range []geom.Point{pt(20, 15), pt(120, 90), pt(0, 0), pt(140, 100), pt(139.9, 99.9), pt(139.9, 99.9), pt(0, 100), pt(70, 50), pt(70, 50)} {
+		gap := []machine.Gap{{}, {X: 40}, {X: 40, Y: 40}, {Y: 13}, {X: 21, Y: 5}, {X: 20, Y: 39}}[i%6]
+		to := link.Place{Steps: link.MotorsAt(b.profile, place, gap), Gap: gap}
 		require.NoError(t, l.Walk(ctx, to, &script{now: b.now}))
 		at, stated, _ := l.Where()
 		require.Equal(t, to, at)
@@ -177,7 +179,7 @@ func TestHoldResumeAndStopKeepThePosition(t *testing.T) {
 	require.Len(t, op.holds, 2)
 	require.Equal(t, link.Connected, outcome.Mode)
 	require.Equal(t, link.Confirmed, outcome.Certainty)
-	require.InDelta(t, 0, outcome.At.Distance(b.stylus()), 0.5, "within the slack: it may have stopped while taking it up")
+	require.InDelta(t, 0, outcome.At.Distance(b.stylus()), 0.011)
 	b.leave()
 
 	// Another session goes on from there, after a look.
@@ -195,6 +197,55 @@ func TestHoldResumeAndStopKeepThePosition(t *testing.T) {
 	require.True(t, outcome.Complete)
 	require.Nil(t, b.journal())
 	require.Empty(t, b.sim.Look().Contacts)
+}
+
+// Moves shorter than the slack keep both axes off their flanks nearly all the
+// time. Wherever the motors are stopped, what is remembered says where in its
+// slack each axis stands: so the stylus is where it is said to be, goes on from
+// there, and ends as if it had never been stopped.
+func TestAStopInTheMiddleOfTheSlackIsRememberedToTheStep(t *testing.T) {
+	ctx := context.Background()
+	b := newBench(t, nil)
+	var text strings.Builder
+	text.WriteString("G21 G90\nG1 X30 Y30 F1200\n")
+	for i := range 60 {
+		sine, cosine := math.Sincos(float64(i) * 2.2)
+		fmt.Fprintf(&text, "G1 X%.2f Y%.2f\n", 30+0.05*float64(i)+0.17*cosine, 30+0.03*float64(i)+0.15*sine)
+	}
+	text.WriteString("M2\n")
+	job := link.Job{Name: "shaking", Text: text.String()}
+	between := 0
+	const stops = 10
+	for round := range stops + 1 {
+		l, err := b.connect()
+		require.NoError(t, err)
+		if r := b.journal(); r != nil {
+			job.From, err = l.GoOn(ctx, r, job.Text)
+			require.NoError(t, err)
+		} else {
+			require.NoError(t, l.Declare(ctx, b.stylus()))
+			require.NoError(t, l.Walk(ctx, link.Place{Steps: machine.Steps{X: 2500, Y: 2500}}, &script{now: b.now}))
+		}
+		at, _, _ := l.Where()
+		require.NoError(t, l.Confirm())
+		require.NoError(t, l.Arm())
+		op := &script{now: b.now}
+		if round < stops {
+			op.at = []timedWish{{b.sim.Now() + 0.6 + 0.03*float64(round), link.Stop}}
+		}
+		outcome, err := l.Draw(ctx, job, op)
+		if round < stops {
+			require.ErrorIs(t, err, link.ErrStopped)
+		} else {
+			require.NoError(t, err)
+		}
+		require.InDelta(t, 0, outcome.At.Distance(b.stylus()), 0.011)
+		if at.Gap.X > 0 && at.Gap.X < 40 && at.Gap.Y > 0 && at.Gap.Y < 40 {
+			between++
+		}
+		b.leave()
+	}
+	require.Greater(t, between, 3)
 }
 
 // l2mm is where the motors stand, machine mm.

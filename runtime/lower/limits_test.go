@@ -63,7 +63,7 @@ func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
 }
 
 func TestTheMotorGoesBeyondTheStylusByHalfTheSlackOnItsSide(t *testing.T) {
-	x := takeUp{slack: 40, side: 1}
+	x := takeUp{slack: 40}
 	x.motor = 1000 + x.offset()
 	require.EqualValues(t, 1020, x.motor)
 	x.follow(1500)
@@ -72,7 +72,7 @@ func TestTheMotorGoesBeyondTheStylusByHalfTheSlackOnItsSide(t *testing.T) {
 	x.follow(1499)
 	require.EqualValues(t, 1520, x.motor)
 	require.True(t, x.turns(1498))
-	x.reverse()
+	x.reverse(1498)
 	require.EqualValues(t, 1480, x.motor)
 	x.follow(1000)
 	require.EqualValues(t, 980, x.motor)

@@ -25,9 +25,9 @@ type Options struct {
 	// Compensate makes up for slack and skew. Otherwise the motors follow the
 	// line itself, as for a machine without either.
 	Compensate bool
-	// Side is the flank each axis rests on where the line starts. The zero
-	// value stands for (+1, +1): the start was approached from the lower left.
-	Side machine.Side
+	// Gap is where each axis stands in its slack where the line starts. The zero
+	// value is right if the start was approached from the lower left.
+	Gap machine.Gap
 }
 
 // Result is a lowered sheet with what is known of its drawing.
@@ -120,15 +120,17 @@ type motors struct{ x, y takeUp }
 
 func (m *motors) at() machine.Steps { return machine.Steps{X: m.x.motor, Y: m.y.motor} }
 
+func (m *motors) gap() machine.Gap { return machine.Gap{X: m.x.gap, Y: m.y.gap} }
+
 // turn takes up the slack of each axis that reverses on the way to a place, and
 // tells whether any does.
 func (m *motors) turn(to machine.Steps) bool {
 	turnX, turnY := m.x.turns(to.X), m.y.turns(to.Y)
 	if turnX {
-		m.x.reverse()
+		m.x.reverse(to.X)
 	}
 	if turnY {
-		m.y.reverse()
+		m.y.reverse(to.Y)
 	}
 	return turnX || turnY
 }
@@ -141,21 +143,15 @@ func (m *motors) follow(to machine.Steps) {
 // walk fills in the moves of the motors and gives the largest speed of each,
 // in mm/s.
 func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
-	side := opts.Side
-	if side.X == 0 {
-		side.X = 1
-	}
-	if side.Y == 0 {
-		side.Y = 1
-	}
-	drive := motors{x: takeUp{side: side.X}, y: takeUp{side: side.Y}}
+	var drive motors
 	if opts.Compensate {
-		drive.x.slack, drive.y.slack = int32(p.X.SlackSteps()), int32(p.Y.SlackSteps())
+		drive.x = newTakeUp(&p.X, opts.Gap.X)
+		drive.y = newTakeUp(&p.Y, opts.Gap.Y)
 	}
 	step := newStepper(p, opts.Compensate)
 	at := step.steps(sheet.Points[0])
 	drive.x.motor, drive.y.motor = at.X+drive.x.offset(), at.Y+drive.y.offset()
-	in.Side, in.Start = side, drive.at()
+	in.Gap, in.Start = drive.gap(), drive.at()
 
 	// How often slack is taken up depends on the line. Moves are counted before
 	// any is made, since they are the largest part of a build's memory and
@@ -198,6 +194,6 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 			last = next
 		}
 	}
-	in.EndSide = machine.Side{X: drive.x.side, Y: drive.y.side}
+	in.EndGap = drive.gap()
 	return raw
 }

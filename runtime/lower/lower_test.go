@@ -194,8 +194,8 @@ func TestWhatIsCompensatedComesOutOfTheSlackAsItWasMeant(t *testing.T) {
 			steps = append(steps, x)
 			points = append(points, pt(float64(x)/100, 10.1+float64(i)/10))
 		}
-		side := rapid.SampledFrom([]int8{1, -1}).Draw(t, "side")
-		result, _ := lowered(t, p, lower.Options{Compensate: true, Side: machine.Side{X: side, Y: 1}}, points...)
+		gap := rapid.Int32Range(0, int32(slack)).Draw(t, "gap")
+		result, _ := lowered(t, p, lower.Options{Compensate: true, Gap: machine.Gap{X: gap}}, points...)
 		motor := []int32{result.Start.X}
 		y := []int32{result.Start.Y}
 		for _, m := range result.Moves {

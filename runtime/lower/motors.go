@@ -38,33 +38,45 @@ func (s skew) axes(stylus geom.Point) geom.Point {
 // the farthest step until the line comes back by more than one.
 type takeUp struct {
 	slack int32
-	side  int8  // +1 or -1
+	gap   int32 // what is left of the slack to larger coordinates, 0 … slack
 	motor int32 // where the motor stands
 }
 
-func (t *takeUp) offset() int32 {
-	if t.side > 0 {
-		return t.slack - t.slack/2
-	}
-	return -(t.slack / 2)
+func newTakeUp(a *machine.Axis, gap int32) takeUp {
+	slack := int32(a.SlackSteps())
+	return takeUp{slack: slack, gap: max(0, min(slack, gap))}
 }
 
-// turns tells whether going on to a stylus step reverses the axis.
+// offset is how far the motor is ahead of the middle of the slack.
+func (t *takeUp) offset() int32 { return t.slack - t.slack/2 - t.gap }
+
+// turns tells whether slack is to be taken up before going on to a stylus step.
 func (t *takeUp) turns(stylus int32) bool {
-	back := int32(t.side) * (t.motor - t.offset() - stylus)
-	return t.slack > 0 && back > 1
+	ahead := stylus - (t.motor - t.offset())
+	switch t.gap {
+	case 0:
+		return t.slack > 0 && ahead < -1
+	case t.slack:
+		return ahead > 1
+	}
+	return ahead != 0
 }
 
-// reverse takes up the slack: the stylus rests, the motor changes flank.
-func (t *takeUp) reverse() {
-	t.motor -= int32(t.side) * t.slack
-	t.side = -t.side
+// reverse takes up what is left of the slack on the way to a stylus step: the
+// stylus rests.
+func (t *takeUp) reverse(stylus int32) {
+	flank := int32(0)
+	if stylus < t.motor-t.offset() {
+		flank = t.slack
+	}
+	t.motor += t.gap - flank
+	t.gap = flank
 }
 
 // follow moves the motor so that the stylus reaches a step.
 func (t *takeUp) follow(stylus int32) {
 	want := stylus + t.offset()
-	if t.slack == 0 || int32(t.side)*(want-t.motor) > 0 {
+	if t.slack == 0 || t.gap == 0 && want > t.motor || t.gap == t.slack && want < t.motor {
 		t.motor = want
 	}
 }

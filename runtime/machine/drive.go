@@ -39,6 +39,14 @@ func (a *Axis) ScaleUncertainty() float64 {
 // SlackSteps is the slack in whole steps.
 func (a *Axis) SlackSteps() int { return int(math.Round(a.SlackMM * a.StepsPerMM())) }
 
+// LeadSteps is how many steps a motor stands ahead of the middle of its slack
+// when so many of it are left (see Gap). An odd number of steps counts half a
+// step more on the flank of larger coordinates.
+func (a *Axis) LeadSteps(gap int32) int32 {
+	slack := int32(a.SlackSteps())
+	return slack - slack/2 - max(gap, 0)
+}
+
 // StepsPerMM is what turns machine mm into whole steps: the board's own
 // setting, since it is the board that multiplies.
 func (p *Profile) StepsPerMM() geom.Point { return p.Board.StepsPerMM }

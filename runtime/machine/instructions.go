@@ -8,10 +8,19 @@ import (
 // Steps is a place in whole steps from the lower left of the area.
 type Steps struct{ X, Y int32 }
 
-// Side says against which flank of the slack each axis last ran: +1 after
-// moving towards larger coordinates, -1 after smaller. It is part of the
-// position: without it the place of the stylus is uncertain by the slack.
-type Side struct{ X, Y int8 }
+// Gap is where each axis stands in its slack: how many steps its motor turns
+// to larger coordinates before the stylus follows. That is 0 on the flank on
+// which an axis rests after a move to larger coordinates, the whole slack on
+// the one after a move to smaller, and in between while slack is taken up. It
+// is part of the position: without it the place of the stylus is uncertain by
+// the slack.
+type Gap struct {
+	X int32 `json:"x"`
+	Y int32 `json:"y"`
+}
+
+// UnknownGap is the Gap of an axis of which it is not known. It counts as 0.
+const UnknownGap = -1
 
 // Instructions is one sheet for one machine: a chain of straight moves in
 // whole steps of the motors. Motor and stylus differ by half the slack where
@@ -26,8 +35,8 @@ type Instructions struct {
 	// Places are what Move.Place refers to.
 	Places      []source.Span
 	Compensated bool
-	Side        Side // the flanks before the first move
-	EndSide     Side // and after the last
+	Gap         Gap // before the first move
+	EndGap      Gap // and after the last
 }
 
 // Move is one straight move of both motors to an absolute place.

@@ -25,9 +25,10 @@ type Mechanics struct {
 	WidthMM, HeightMM float64
 	// StartMM is where the stylus stands at first, within the walls.
 	StartMM geom.Point
-	// Side is the flank of the slack each axis rests on at first: +1 after a
-	// move to larger coordinates, -1 after one to smaller; 0 means +1.
-	Side [2]int
+	// GapMM is how far each string is pulled to larger coordinates at first
+	// before the stylus follows: 0 after a move that way, the whole slack after
+	// one to smaller coordinates.
+	GapMM [2]float64
 	// PullOutMMS is the speed of an axis above which its motor has not the
 	// torque to follow: all steps made faster are lost. 0 means never.
 	PullOutMMS [2]float64
@@ -62,7 +63,6 @@ func newMechanism(m Mechanics, directions int) *mechanism {
 	k := &mechanism{Mechanics: m}
 	for a := range m.StepsPerMM {
 		k.StepsPerMM[a] = orElse(m.StepsPerMM[a], 100)
-		k.Side[a] = orElse(m.Side[a], 1)
 		k.perStep[a] = 1 / k.StepsPerMM[a]
 	}
 	axis := geom.Direction(m.SquarenessDeg)
@@ -70,7 +70,7 @@ func newMechanism(m Mechanics, directions int) *mechanism {
 	k.rest[Y] = m.StartMM.Y / k.sin
 	k.rest[X] = m.StartMM.X - float64(k.rest[Y]*k.cos)
 	for a := range k.origin {
-		k.origin[a] = k.rest[a] + float64(float64(k.Side[a])*k.SlackMM[a]/2)
+		k.origin[a] = k.rest[a] + float64(k.SlackMM[a]/2) - k.GapMM[a]
 	}
 	k.trail.begin(k.stylus())
 	k.direct(directions)

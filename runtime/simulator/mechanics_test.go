@@ -20,7 +20,7 @@ func fine(slack float64) simulator.Setup {
 	setup.Board.ArcToleranceMM = 0.0005
 	setup.Mechanics = simulator.Mechanics{
 		StepsPerMM: [2]float64{1000, 1000}, SlackMM: [2]float64{slack, slack},
-		WidthMM: 150, HeightMM: 120, StartMM: geom.Point{X: 20, Y: 60}, Side: [2]int{-1, 1},
+		WidthMM: 150, HeightMM: 120, StartMM: geom.Point{X: 20, Y: 60}, GapMM: [2]float64{slack, 0},
 	}
 	return setup
 }

@@ -210,7 +210,7 @@ func (h hidden) setup(p *machine.Profile) simulator.Setup {
 		},
 		Mechanics: simulator.Mechanics{
 			StepsPerMM: h.stepsPerMM, SlackMM: h.slackMM, SquarenessDeg: h.squarenessDeg, Reversed: h.reversed,
-			StartMM: geom.Point{X: 75.8, Y: 54.5}, Side: [2]int{-1, 1},
+			StartMM: geom.Point{X: 75.8, Y: 54.5}, GapMM: [2]float64{h.slackMM[0], 0},
 		},
 	}
 }

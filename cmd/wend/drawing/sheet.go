@@ -25,7 +25,7 @@ type Sheet struct {
 	Instructions          int
 	Seconds, BoundSeconds float64
 	Compensated           bool
-	Side, EndSide         machine.Side // the flanks of the slack before and after
+	Gap, EndGap           machine.Gap // where each axis stands in its slack before and after
 }
 
 // WithLine are the indices of the sheets that have line. Between two wipings
@@ -70,15 +70,15 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 // draw from them with the plan. The text is only to be used if the list has not
 // failed.
 //
-// before is the flank each axis rests on when the sheet is begun: the EndSide
+// before is where each axis stands in its slack when the sheet is begun: the EndGap
 // of the sheet before, or zero. A sheet with a beginning of its own is walked
 // to from the lower left, whatever was before.
-func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Side, text *bytes.Buffer) (Sheet, diag.List) {
+func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text *bytes.Buffer) (Sheet, diag.List) {
 	known := p.Describe(drawn, sheet)
 	s := drawn.Sheets[sheet]
-	options := lower.Options{Compensate: true, Side: before}
+	options := lower.Options{Compensate: true, Gap: before}
 	if s.Begun {
-		options.Side = machine.Side{}
+		options.Gap = machine.Gap{}
 	}
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
 	if err != nil {
@@ -89,7 +89,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	}
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
-	known.Side, known.EndSide = lowered.Side, lowered.EndSide
+	known.Gap, known.EndGap = lowered.Gap, lowered.EndGap
 	name := filepath.Base(p.Checked.Main.File.Source.Name)
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
@@ -101,6 +101,6 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	if err != nil {
 		return known, Faults(err)
 	}
-	list = append(list, gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Side)...)
+	list = append(list, gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Gap)...)
 	return known, list
 }

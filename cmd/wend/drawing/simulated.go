@@ -13,8 +13,9 @@ import (
 
 // Simulated is a simulated machine that is as a profile says: its board is set
 // as the profile's, and its mechanics have the profile's steps, slack, skew and
-// walls. The stylus stands at a place of the page, each axis on a flank.
-func Simulated(p *machine.Profile, stylus geom.Point, side machine.Side) simulator.Setup {
+// walls. The stylus stands at a place of the page, each axis somewhere in its
+// slack.
+func Simulated(p *machine.Profile, stylus geom.Point, gap machine.Gap) simulator.Setup {
 	mask := 0
 	for bit, axis := range []*machine.Axis{&p.X, &p.Y} {
 		if axis.Reversed {
@@ -39,12 +40,20 @@ func Simulated(p *machine.Profile, stylus geom.Point, side machine.Side) simulat
 			SquarenessDeg: p.Frame.SquarenessDeg,
 			WidthMM:       p.Area.WidthMM, HeightMM: p.Area.HeightMM,
 			StartMM: p.ToMachine(stylus),
-			Side:    [2]int{int(side.X), int(side.Y)},
+			GapMM:   [2]float64{gapMM(&p.X, gap.X), gapMM(&p.Y, gap.Y)},
 		},
 		Eraser: simulator.EraserSetup{
 			Send: p.Eraser.Send, Done: p.Eraser.Done, Baud: p.Eraser.Baud, Rounds: p.Eraser.Rounds,
 		},
 	}
+}
+
+// gapMM is the share of an axis' slack that some of its steps stand for.
+func gapMM(a *machine.Axis, gap int32) float64 {
+	if gap <= 0 {
+		return 0
+	}
+	return a.SlackMM * float64(gap) / float64(a.SlackSteps())
 }
 
 // AsDrawn is what a stylus made of a sheet's instructions.
@@ -58,7 +67,7 @@ type AsDrawn struct {
 // Simulate lets the simulated machine draw instructions of a sheet, which
 // Lower wrote, and compares its line with the plan.
 func (p *Program) Simulate(ctx context.Context, sheet *plan.Sheet, known Sheet, instructions []byte) (AsDrawn, diag.List) {
-	drawn, err := simulator.Draw(ctx, bytes.NewReader(instructions), Simulated(p.Profile, sheet.Points[0], known.Side))
+	drawn, err := simulator.Draw(ctx, bytes.NewReader(instructions), Simulated(p.Profile, sheet.Points[0], known.Gap))
 	if err != nil {
 		return AsDrawn{}, Faults(err)
 	}

@@ -36,7 +36,7 @@ func simulated(t require.TestingT, p *machine.Profile, drawn *plan.Plan, sheet *
 	require.False(t, list.Failed(), "%v", list)
 	var text bytes.Buffer
 	require.NoError(t, gcode.Write(ctx, &text, p, result.Instructions, gcode.Heading{}))
-	made, err := simulator.Draw(ctx, &text, drawing.Simulated(p, sheet.Points[0], result.Side))
+	made, err := simulator.Draw(ctx, &text, drawing.Simulated(p, sheet.Points[0], result.Gap))
 	require.NoError(t, err)
 	for i, at := range made.Trace {
 		made.Trace[i] = p.ToPage(at)
@@ -71,12 +71,12 @@ func TestEveryExampleIsDrawnAsPlannedAndInTheTimeThatWasSaid(t *testing.T) {
 			require.NotNil(t, program, "%v", list)
 			plan, list := program.Draw(context.Background())
 			require.False(t, list.Failed(), "%v", list)
-			side := machine.Side{}
+			gap := machine.Gap{}
 			for i, sheet := range plan.Sheets {
 				var text bytes.Buffer
-				known, list := program.Lower(context.Background(), plan, i, side, &text)
+				known, list := program.Lower(context.Background(), plan, i, gap, &text)
 				require.False(t, list.Failed(), "%v", list)
-				side = known.EndSide
+				gap = known.EndGap
 				as, list := program.Simulate(context.Background(), sheet, known, text.Bytes())
 				require.Empty(t, list)
 				_, without := simulated(t, p, plan, sheet, plain)

@@ -153,7 +153,7 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 	}
 	at, _, _ := p.machine.Where()
 	var text bytes.Buffer
-	known, list := now.program.Lower(ctx, whole, 0, at.Side, &text)
+	known, list := now.program.Lower(ctx, whole, 0, at.Gap, &text)
 	if list.Failed() {
 		return nil, list
 	}

@@ -102,7 +102,7 @@ func newBench(t *testing.T, lines ...string) *bench {
 			return nil, &diag.Fault{Code: "port-missing", Args: diag.Args{"port": port}}
 		}
 		p := o.Settings.Profile
-		b.simulated = simulator.New(drawing.Simulated(p, p.Area.StartMM, machine.Side{X: 1, Y: 1}))
+		b.simulated = simulator.New(drawing.Simulated(p, p.Area.StartMM, machine.Gap{}))
 		wire, err := b.simulated.Open(10 * time.Millisecond)
 		if err != nil {
 			return nil, err
