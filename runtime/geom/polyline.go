@@ -1,6 +1,7 @@
 package geom
 
 import (
+	"math"
 	"slices"
 	"sort"
 )
@@ -126,29 +127,17 @@ func (m Measured) Cut(mm float64) (before, after []Point) {
 	return before, after
 }
 
-// Resample is the line through count >= 2 points evenly spaced along it, both
-// ends included.
-func (m Measured) Resample(count int) []Point {
-	points := make([]Point, 0, count)
-	for i := range count - 1 {
-		points = append(points, m.Spot(float64(m.Length()*float64(i))/float64(count-1)).Point)
+// Resampled is the line through points of it that are evenly spaced along it,
+// both ends among them: as far apart as step mm allows, and no farther. It is
+// false, and there is nothing, if those would be more than limit points.
+func (m Measured) Resampled(step float64, limit int) ([]Point, bool) {
+	count := max(1, math.Ceil(m.Length()/step-1e-9))
+	if !(count < float64(limit)) {
+		return nil, false
 	}
-	return append(points, m.points[len(m.points)-1])
-}
-
-// Nearest is the place on the line nearest to p, the first of several, and its
-// distance in mm.
-func (m Measured) Nearest(p Point) (Spot, float64) {
-	spot := Spot{Point: m.points[0]}
-	best := p.Distance(spot.Point)
-	for i := 1; i < len(m.points); i++ {
-		share := NearestOnSegment(m.points[i-1], m.points[i], p)
-		at := m.points[i-1].Mix(m.points[i], share)
-		if d := p.Distance(at); d < best {
-			best = d
-			span := m.upTo[i] - m.upTo[i-1]
-			spot = Spot{at, i - 1, share, m.upTo[i-1] + float64(span*share)}
-		}
+	points := make([]Point, 0, int(count)+1)
+	for i := range int(count) {
+		points = append(points, m.Spot(float64(m.Length()*float64(i))/count).Point)
 	}
-	return spot, best
+	return append(points, m.points[len(m.points)-1]), true
 }

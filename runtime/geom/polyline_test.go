@@ -168,10 +168,6 @@ func TestSpotsLieAlongTheLine(t *testing.T) {
 	require.Equal(t, 0.0, facing, "a repeated end has no direction of its own")
 	_, ok = geom.Measure(line(3, 3)).Facing(0)
 	require.False(t, ok)
-	require.Equal(t, line(0, 0, 10, 0, 10, 10, 10, 20), geom.Measure(line(0, 0, 10, 0, 10, 20)).Resample(4))
-	spot, away := m.Nearest(geom.Point{X: 13, Y: 7})
-	require.Equal(t, 3.0, away)
-	require.Equal(t, geom.Spot{Point: geom.Point{X: 10, Y: 7}, Segment: 2, Share: 0.35, Along: 17}, spot)
 }
 
 func TestCutsMeetAtTheCutAndKeepTheLength(t *testing.T) {

@@ -1,0 +1,73 @@
+// Package region is about closed lines as areas. A region is one closed line or
+// several, and what lies within an odd number of them is inside (the even-odd
+// rule), so a line within another is a hole, whichever way they run. Lines may
+// cross themselves and each other.
+//
+// On which side of a line a point lies is decided exactly (geom.Orientation),
+// so no rounding lets a ray slip through a corner.
+package region
+
+import "wend/runtime/geom"
+
+// Region is an area with the boxes that make questions about it fast.
+type Region struct {
+	rings []geom.Runs
+}
+
+// Of makes the region of closed lines, each of at least one point; the last
+// point of each is joined to its first. It shares the points.
+func Of(rings ...[]geom.Point) *Region {
+	r := &Region{}
+	for _, points := range rings {
+		r.rings = append(r.rings, geom.RunsOf(points))
+	}
+	return r
+}
+
+// Contains reports whether a point lies in the region. One within
+// geom.SamePoint of a line of it does.
+func (r *Region) Contains(p geom.Point) bool {
+	inside := false
+	for i := range r.rings {
+		odd, on := crossed(r.rings[i], p)
+		if on {
+			return true
+		}
+		inside = inside != odd
+	}
+	return inside
+}
+
+// crossed reports whether the ray from p along +x crosses a ring an odd number
+// of times, and whether p lies on the ring.
+func crossed(ring geom.Runs, p geom.Point) (odd, on bool) {
+	segment := func(a, b geom.Point) {
+		if geom.SegmentDistance(a, b, p) <= geom.SamePoint {
+			on = true
+		}
+		// An end at the height of the ray counts as below it, so a corner is
+		// crossed once or twice as the line goes on or turns back.
+		if (a.Y > p.Y) == (b.Y > p.Y) {
+			return
+		}
+		if left := geom.Orientation(a, b, p) > 0; left == (b.Y > a.Y) {
+			odd = !odd
+		}
+	}
+	wanted := func(box geom.Box, first, last int) bool {
+		switch near := box.Grow(geom.SamePoint); {
+		case on:
+			return false
+		case near.Contains(p):
+			return true
+		case p.X < box.Min.X && (ring.Points[first].Y > p.Y) != (ring.Points[last].Y > p.Y):
+			// All of the run lies to the right, so the ray crosses it as often as
+			// the run changes sides, which it does an odd number of times.
+			odd = !odd
+		}
+		return false
+	}
+	ring.Visit(wanted, func(i int) { segment(ring.Points[i], ring.Points[i+1]) })
+	segment(ring.Points[len(ring.Points)-1], ring.Points[0])
+	return odd, on
+}
