@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"wend/lang/diag"
+
 	"wend/runtime/value"
 )
 
@@ -84,7 +86,11 @@ func TestPicksAndOrdersAreEquallyLikely(t *testing.T) {
 }
 
 func noise(t require.TestingT, seed uint64, at ...any) float64 {
-	v, err := native("noise").Func(newHost(seed), values(at))
+	return noiseLayers(t, seed, nil, at...)
+}
+
+func noiseLayers(t require.TestingT, seed uint64, layers any, at ...any) float64 {
+	v, err := native("noise").Func(newHost(seed), append(values(at), toValue(layers)))
 	require.NoError(t, err)
 	return v.Number()
 }
@@ -106,6 +112,36 @@ func slowNoise(seed uint64, x, y float64) float64 {
 	return math.Sqrt2 * sum
 }
 
+func slowNoise3(seed uint64, x, y, z float64) float64 {
+	scramble := func(z uint64) uint64 { return splitMix(new(big.Int).SetUint64(z)).Uint64() }
+	fade := func(t float64) float64 { return 6*math.Pow(t, 5) - 15*math.Pow(t, 4) + 10*math.Pow(t, 3) }
+	var slopes [][3]float64
+	for _, zero := range []int{2, 1, 0} {
+		for k := range 4 {
+			signs := []float64{1 - 2*float64(k%2), 1 - 2*float64(k/2)}
+			var slope [3]float64
+			for axis := range 3 {
+				if axis != zero {
+					slope[axis], signs = signs[0]/math.Sqrt2, signs[1:]
+				}
+			}
+			slopes = append(slopes, slope)
+		}
+	}
+	sum := 0.0
+	for _, i := range []float64{math.Floor(x), math.Floor(x) + 1} {
+		for _, j := range []float64{math.Floor(y), math.Floor(y) + 1} {
+			for _, k := range []float64{math.Floor(z), math.Floor(z) + 1} {
+				h := scramble(scramble(scramble(scramble(seed)+uint64(uint32(int64(i))))+uint64(uint32(int64(j)))) + uint64(uint32(int64(k))))
+				slope := slopes[int(float64(h>>11)/(1<<53)*12)]
+				weight := fade(1-math.Abs(x-i)) * fade(1-math.Abs(y-j)) * fade(1-math.Abs(z-k))
+				sum += weight * (slope[0]*(x-i) + slope[1]*(y-j) + slope[2]*(z-k))
+			}
+		}
+	}
+	return 2 / math.Sqrt(3) * sum
+}
+
 func slowNoise1(seed uint64, x float64) float64 {
 	scramble := func(z uint64) uint64 { return splitMix(new(big.Int).SetUint64(z)).Uint64() }
 	fade := func(t float64) float64 { return 6*math.Pow(t, 5) - 15*math.Pow(t, 4) + 10*math.Pow(t, 3) }
@@ -124,6 +160,15 @@ func TestNoiseIsTheDocumentedGradientNoise(t *testing.T) {
 		y := rapid.Float64Range(-1000, 1000).Draw(t, "y")
 		require.InDelta(t, slowNoise(seed, x, y), noise(t, seed, x, y), 1e-12)
 		require.InDelta(t, slowNoise1(seed, x), noise(t, seed, x), 1e-12)
+		z := rapid.Float64Range(-1000, 1000).Draw(t, "z")
+		require.InDelta(t, slowNoise3(seed, x, y, z), noise(t, seed, x, y, z), 1e-12)
+		// One layer is the noise itself; two are it and one at double the place,
+		// 0.618 farther on, with the slopes of another seed.
+		require.Equal(t, noise(t, seed, x, y), noiseLayers(t, seed, 1, x, y))
+		layer := splitMix(new(big.Int).SetUint64(seed)).Uint64() + 1
+		aside := (math.Sqrt(5) - 1) / 2
+		second := slowNoise(layer, 2*x+aside, 2*y+aside)
+		require.InDelta(t, (slowNoise(seed, x, y)+second/2)/1.5, noiseLayers(t, seed, 2, x, y), 1e-11)
 	})
 }
 
@@ -140,6 +185,7 @@ func TestNoiseHasTheseBits(t *testing.T) {
 		{1, []any{0.5, 0.5}, 0xbfe3b87992c37178},
 		{1, []any{12.3, -4.56}, 0x3fbd9ba3dcea9820},
 		{42, []any{1e6 + 0.1, 7.7}, 0xbfce574243975f07},
+		{1, []any{12.3, -4.56, 7.89}, 0x3fd70e92dd5df50c},
 	} {
 		require.Equal(t, c.want, math.Float64bits(noise(t, c.seed, c.at...)), "noise(%v) with seed %d: %#x", c.at, c.seed, math.Float64bits(noise(t, c.seed, c.at...)))
 	}
@@ -152,7 +198,7 @@ func TestNoiseIsSmoothZeroAtWholeNumbersAndWithinOne(t *testing.T) {
 		require.Zero(t, noise(t, seed, i, j))
 		require.Zero(t, noise(t, seed, i))
 		x, y := rapid.Float64Range(-100, 100).Draw(t, "x"), rapid.Float64Range(-100, 100).Draw(t, "y")
-		for _, at := range [][]any{{x}, {x, y}} {
+		for _, at := range [][]any{{x}, {x, y}, {x, y, x - y}} {
 			n := noise(t, seed, at...)
 			require.LessOrEqual(t, math.Abs(n), 1.0)
 			for k := range at {
@@ -165,6 +211,20 @@ func TestNoiseIsSmoothZeroAtWholeNumbersAndWithinOne(t *testing.T) {
 			require.LessOrEqual(t, math.Abs(noise(t, seed, far, y)), 1.0)
 		}
 	})
+}
+
+func TestLayersStayWithinOneAndAreWholeNumbers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x, y := rapid.Float64Range(-100, 100).Draw(t, "x"), rapid.Float64Range(-100, 100).Draw(t, "y")
+		layers := rapid.IntRange(1, 24).Draw(t, "layers")
+		require.LessOrEqual(t, math.Abs(noiseLayers(t, 1, layers, x, y)), 1.0)
+		require.LessOrEqual(t, math.Abs(noiseLayers(t, 1, layers, x, y, 3.5)), 1.0)
+	})
+	for _, layers := range []any{0, 2.5, -1, 25} {
+		require.Equal(t, diag.Code("layers-range"), faultOf(t, "noise", 1, layers))
+	}
+	// The layers' zeros at whole numbers do not meet.
+	require.NotZero(t, noiseLayers(t, 1, 3, 5, 7))
 }
 
 // No slopes of size 1 can add up to more than √½: the bound that noise is

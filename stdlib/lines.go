@@ -12,6 +12,7 @@ const (
 	pointBytes = 24 // its coordinates and its place among the path's distances
 	pathBytes  = 96
 	itemBytes  = 16
+	boxBytes   = 32 // of a point or text beside its place in a list
 )
 
 // line is the first parameter of functions that take a path or a list of paths.
@@ -50,6 +51,10 @@ func likeOf(v value.Value, paths []*value.Path) value.Value {
 	if v.Kind() == types.Path {
 		return value.OfPath(paths[0])
 	}
+	return pathList(paths)
+}
+
+func pathList(paths []*value.Path) value.Value {
 	items := make([]value.Value, len(paths))
 	for i, p := range paths {
 		items[i] = value.OfPath(p)

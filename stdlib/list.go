@@ -16,7 +16,7 @@ import (
 // listWords are the functions of lists, and those of lists and texts alike.
 func listWords() []value.Native {
 	items := of(types.List, "items")
-	return []value.Native{
+	return append([]value.Native{
 		{
 			Builtin: &types.Builtin{
 				Name:  "map",
@@ -145,7 +145,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				return splitText(h, args[0], args[1].Text())
 			},
 		},
-	}
+	}, formWords()...)
 }
 
 // ofItems makes a list of items that are held elsewhere too.

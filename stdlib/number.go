@@ -20,13 +20,13 @@ func numberWords() []value.Native {
 		}, math.Abs, nil),
 		extreme(types.Builtin{
 			Name:    "min",
-			Doc:     "The smallest of the numbers given, or of the numbers in a list, which must hold at least one.",
-			Example: "note min(4, 2, 8)   # 2\nnote min([5, 3])   # 3\n",
+			Doc:     "The smallest of the numbers given, or of the numbers in a list, which must hold at least one. With a key, a function that gives a number for each item, the item whose number is the smallest, the first of several.",
+			Example: "note min(4, 2, 8)   # 2\nnote min([5, 3])   # 3\nnote min([(3, 1), (2, 9)], fn(p) = p.y)   # (3, 1)\n",
 		}, func(x, y float64) float64 { return min(x, y) }),
 		extreme(types.Builtin{
 			Name:    "max",
-			Doc:     "The largest of the numbers given, or of the numbers in a list, which must hold at least one.",
-			Example: "note max(4, 2, 8)   # 8\nnote max([5, 3])   # 5\n",
+			Doc:     "The largest of the numbers given, or of the numbers in a list, which must hold at least one. With a key, a function that gives a number for each item, the item whose number is the largest, the first of several.",
+			Example: "note max(4, 2, 8)   # 8\nnote max([5, 3])   # 5\nnote max([\"fern\", \"moss\", \"lichen\"], fn(word) = word.length)   # lichen\n",
 		}, func(x, y float64) float64 { return max(x, y) }),
 		roundWord(),
 		numeric1(types.Builtin{
@@ -156,6 +156,7 @@ func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
 		gives(number("a"), number("b")),
 		gives(number("a"), number("b"), rest(number("others"))),
 		gives(of(types.List, "numbers")),
+		takes(types.Any, of(types.List, "items"), of(types.Function, "key")),
 	}
 	return value.Native{
 		Builtin: &b,
@@ -166,6 +167,9 @@ func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
 				numbers = args[0].List()
 				if len(numbers) == 0 {
 					return value.Nothing, emptyList(b.Name)
+				}
+				if len(args) == 2 {
+					return extremeBy(h, b.Name, numbers, args[1], better)
 				}
 			}
 			if err := h.Charge(len(numbers), 0); err != nil {
@@ -181,6 +185,25 @@ func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
 			return value.Number(best), nil
 		},
 	}
+}
+
+// extremeBy is the first item whose key is better than those of all others.
+func extremeBy(h value.Host, name string, items []value.Value, key value.Value, better func(x, y float64) float64) (value.Value, error) {
+	keys, err := mapItems(h, items, key)
+	if err != nil {
+		return value.Nothing, err
+	}
+	best := 0
+	for i, k := range keys {
+		if !k.IsNumber() {
+			return value.Nothing, &diag.Fault{Code: "key-number", Args: diag.Args{"name": name, "number": i + 1, "found": k.Kind().String()}}
+		}
+		if b := keys[best].Number(); k.Number() != b && better(k.Number(), b) == k.Number() {
+			best = i
+		}
+	}
+	items[best].Share()
+	return items[best], nil
 }
 
 // maxDecimals is as far as a float64 tells decimals apart.
@@ -206,11 +229,15 @@ func roundWord() value.Native {
 			}
 			y := roundTo(x, args[1].Number())
 			if !finite(y) {
-				return value.Nothing, &diag.Fault{Code: "decimals-range", Args: diag.Args{"value": show(args[1].Number())}}
+				return value.Nothing, decimalsRange("round", args[1].Number())
 			}
 			return value.Number(y), nil
 		},
 	}
+}
+
+func decimalsRange(name string, decimals float64) error {
+	return &diag.Fault{Code: "decimals-range", Args: diag.Args{"name": name, "value": show(decimals)}}
 }
 
 // roundTo rounds to a number of decimals; NaN unless that is a whole number

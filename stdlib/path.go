@@ -13,7 +13,7 @@ import (
 
 // pathWords are the functions that make paths from paths, and measure along them.
 func pathWords() []value.Native {
-	return []value.Native{
+	return append([]value.Native{
 		{
 			Builtin: &types.Builtin{
 				Name: "scale",
@@ -192,7 +192,7 @@ draw parts[2]
 		},
 		alongWord(),
 		weaveWord(),
-	}
+	}, pieceWords()...)
 }
 
 func scale(h value.Host, args []value.Value) (value.Value, error) {

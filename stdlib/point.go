@@ -44,6 +44,7 @@ loop k in 1..5 {
 				return value.Number(d), nil
 			},
 		},
+		nearestWord(),
 		{
 			Builtin: &types.Builtin{
 				Name:    "direction",

@@ -98,6 +98,19 @@ var runPages = []Page{
 		Bad:  "seed 1.5\nahead random(1, 9)\n", Good: "seed 15\nahead random(1, 9)\n",
 	},
 
+	{
+		Code: "bounds-item", Message: "`.bounds` of a list is the box around its paths, but item {number} is {found}",
+		Hint: "`polyline(points).bounds` is the box around points",
+		Rule: "A path has bounds, and so has a list of paths: the smallest upright box that holds them all.",
+		Bad:  "let marks = [(10, 10), (40, 30)]\nnote marks.bounds\n", Good: "let marks = [(10, 10), (40, 30)]\nnote polyline(marks).bounds\n",
+	},
+	{
+		Code: "bounds-empty", Message: "an empty list has no bounds",
+		Hint: "look at `.length` first, or at how the list is made",
+		Rule: "The bounds of a list are the box around its paths, and no path is nowhere.",
+		Bad:  "let lines = []\nnote lines.bounds\n", Good: "let lines = [path { ahead 10 }]\nnote lines.bounds\n",
+	},
+
 	// Curves by formula.
 	{
 		Code: "curve-jump", Message: "the curve jumps by {width} mm at {variable} = {value}",

@@ -98,7 +98,7 @@ type Field struct {
 var Fields = []Field{
 	{Path, "length", Number, Length}, {Path, "start", Point, Plain}, {Path, "end", Point, Plain},
 	{Path, "closed", Bool, Plain}, {Path, "bounds", Box, Plain},
-	{List, "length", Number, Plain}, {Text, "length", Number, Plain},
+	{List, "length", Number, Plain}, {List, "bounds", Box, Plain}, {Text, "length", Number, Plain},
 	{Box, "left", Number, Length}, {Box, "right", Number, Length}, {Box, "top", Number, Length}, {Box, "bottom", Number, Length},
 	{Box, "width", Number, Length}, {Box, "height", Number, Length}, {Box, "center", Point, Plain},
 	{Point, "x", Number, Length}, {Point, "y", Number, Length},

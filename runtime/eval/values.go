@@ -304,8 +304,11 @@ func (m *machine) concat(parts []value.Value) value.Value {
 func (m *machine) field(v value.Value, name string) value.Value {
 	switch v.Kind() {
 	case types.List, types.Text:
-		if name == "length" {
+		switch {
+		case name == "length":
 			return value.Number(float64(v.Length()))
+		case name == "bounds" && v.Kind() == types.List:
+			return value.Box(m.jointBounds(v.List()))
 		}
 	case types.Point:
 		switch name {
@@ -352,6 +355,22 @@ func (m *machine) pathField(p *value.Path, name string) (value.Value, bool) {
 		return value.Box(geom.Bounds(p.Points)), true
 	}
 	return value.Nothing, false
+}
+
+// jointBounds is the box around all paths of a list.
+func (m *machine) jointBounds(items []value.Value) geom.Box {
+	box := geom.EmptyBox()
+	for i, item := range items {
+		if item.Kind() != types.Path {
+			m.fail("bounds-item", diag.Args{"number": i + 1, "found": item.Kind()})
+		}
+		m.charge(1 + len(item.Path().Points)/8)
+		box = box.Union(geom.Bounds(item.Path().Points))
+	}
+	if box.Empty() {
+		m.fail("bounds-empty", nil)
+	}
+	return box
 }
 
 func boxField(b geom.Box, name string) (value.Value, bool) {

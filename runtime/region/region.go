@@ -9,27 +9,16 @@ package region
 
 import "wend/runtime/geom"
 
-// Region is an area with the boxes that make questions about it fast.
-type Region struct {
-	rings []geom.Runs
-}
-
-// Of makes the region of closed lines, each of at least one point; the last
-// point of each is joined to its first. It shares the points.
-func Of(rings ...[]geom.Point) *Region {
-	r := &Region{}
-	for _, points := range rings {
-		r.rings = append(r.rings, geom.RunsOf(points))
-	}
-	return r
-}
+// Region is the closed lines of an area, each of at least one point; the last
+// point of each is joined to its first.
+type Region []geom.Runs
 
 // Contains reports whether a point lies in the region. One within
 // geom.SamePoint of a line of it does.
-func (r *Region) Contains(p geom.Point) bool {
+func (r Region) Contains(p geom.Point) bool {
 	inside := false
-	for i := range r.rings {
-		odd, on := crossed(r.rings[i], p)
+	for _, ring := range r {
+		odd, on := crossed(ring, p)
 		if on {
 			return true
 		}

@@ -15,6 +15,14 @@ import (
 	"wend/runtime/region"
 )
 
+func of(rings ...[]geom.Point) region.Region {
+	var area region.Region
+	for _, ring := range rings {
+		area = append(area, geom.RunsOf(ring))
+	}
+	return area
+}
+
 func point(t *testing.T, text string) geom.Point {
 	x, y, _ := strings.Cut(text, ",")
 	at := func(s string) float64 {
@@ -30,7 +38,7 @@ func TestEvenOddAgreesWithAnotherLibrary(t *testing.T) {
 	file, err := os.Open("testdata/even-odd.txt")
 	require.NoError(t, err)
 	defer file.Close()
-	var area *region.Region
+	var area region.Region
 	counts := map[string]int{}
 	lines := bufio.NewScanner(file)
 	for lines.Scan() {
@@ -43,7 +51,7 @@ func TestEvenOddAgreesWithAnotherLibrary(t *testing.T) {
 				}
 				all = append(all, append(points, points[0]))
 			}
-			area = region.Of(all...)
+			area = of(all...)
 			continue
 		}
 		at, verdict, _ := strings.Cut(lines.Text(), " ")
@@ -60,16 +68,16 @@ func TestTheLineItselfIsInsideAndAHoleIsNot(t *testing.T) {
 	square := func(size float64) []geom.Point {
 		return []geom.Point{{X: -size, Y: -size}, {X: size, Y: -size}, {X: size, Y: size}, {X: -size, Y: size}, {X: -size, Y: -size}}
 	}
-	ring := region.Of(square(10), square(4))
+	ring := of(square(10), square(4))
 	for _, c := range []struct {
 		x, y float64
 		want bool
 	}{{0, 0, false}, {7, 0, true}, {10, 3, true}, {4, 1, true}, {-10, 10, true}, {10 + 5e-7, 3, true}, {10 + 5e-6, 3, false}, {4 - 5e-6, 1, false}, {0, -10, true}, {0, 11, false}} {
 		require.Equal(t, c.want, ring.Contains(geom.Point{X: c.x, Y: c.y}), "%+v", c)
 	}
-	require.False(t, region.Of().Contains(geom.Point{}))
-	require.True(t, region.Of([]geom.Point{{X: 1}}).Contains(geom.Point{X: 1}))
-	require.False(t, region.Of([]geom.Point{{X: 1}}).Contains(geom.Point{X: 2}))
+	require.False(t, of().Contains(geom.Point{}))
+	require.True(t, of([]geom.Point{{X: 1}}).Contains(geom.Point{X: 1}))
+	require.False(t, of([]geom.Point{{X: 1}}).Contains(geom.Point{X: 2}))
 }
 
 // A long line of many corners against the sum of its turning angles around the
@@ -93,6 +101,6 @@ func TestInsideIsAnOddNumberOfTurnsAround(t *testing.T) {
 			turned += math.Atan2(a.Cross(b), a.Dot(b))
 		}
 		turns := int(math.Round(turned / (2 * math.Pi)))
-		require.Equal(t, turns%2 != 0, region.Of(ring).Contains(p))
+		require.Equal(t, turns%2 != 0, of(ring).Contains(p))
 	})
 }

@@ -1,6 +1,9 @@
 package value
 
-import "wend/lang/types"
+import (
+	"wend/lang/types"
+	"wend/runtime/geom"
+)
 
 // Lists are values: changing one variable's list never changes another's. To
 // make that cheap, a list knows whether it may be held in more than one place.
@@ -16,6 +19,8 @@ type items struct {
 	// room tells how much of the array behind list is in use by any list; the
 	// one that ends there may grow into the rest, as others do not see it.
 	room *int
+	// near finds the nearest of the first points of the list; nil until asked for.
+	near *geom.Neighbours
 }
 
 // List makes a list, which owns items from now on.
@@ -42,6 +47,7 @@ func (v Value) SetItem(i int, x Value) (Value, int) {
 	list := v.box.data.(*items)
 	if !v.box.shared {
 		list.list[i] = x
+		list.near = nil
 		return v, 0
 	}
 	changed := make([]Value, len(list.list))
@@ -78,7 +84,7 @@ func (v Value) Append(more []Value, own bool) (Value, int) {
 		v.box.shared = true
 		list := append(old.list, more...)
 		*old.room = len(list)
-		grown := Value{box: &box{kind: types.List, shared: true, data: &items{list, old.room}}}
+		grown := Value{box: &box{kind: types.List, shared: true, data: &items{list, old.room, old.near}}}
 		return grown, len(more)
 	}
 	for _, item := range old.list {
@@ -89,11 +95,23 @@ func (v Value) Append(more []Value, own bool) (Value, int) {
 	copy(list, old.list)
 	copy(list[len(old.list):], more)
 	room := size
-	return Value{box: &box{kind: types.List, data: &items{list, &room}}}, size
+	return Value{box: &box{kind: types.List, data: &items{list: list, room: &room}}}, size
 }
 
 // Push appends to a list that nobody else holds.
 func (v Value) Push(x Value) {
 	list := v.box.data.(*items)
 	list.list = append(list.list, x)
+}
+
+// Neighbours finds the nearest of the points that the list v holds, so far of
+// its first ones: whoever asks adds the others. It is kept with the list while
+// items are appended.
+func (v Value) Neighbours() (near *geom.Neighbours, known int) {
+	list := v.box.data.(*items)
+	// A list that this one grew out of may have found fewer of the same points.
+	if list.near == nil || list.near.Len() > len(list.list) {
+		list.near = &geom.Neighbours{}
+	}
+	return list.near, list.near.Len()
 }

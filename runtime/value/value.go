@@ -49,6 +49,7 @@ type Path struct {
 	Roles []plan.Role
 
 	measured atomic.Pointer[geom.Measured] // see Measured; nil until first asked for
+	runs     atomic.Pointer[geom.Runs]     // see Runs; nil until first asked for
 }
 
 // Image is a picture; what it holds is the library's business.
