@@ -117,6 +117,15 @@ func (x *terminal) sees(text string) {
 	x.until(fmt.Sprintf("%q", text), func(screen string) bool { return strings.Contains(screen, text) })
 }
 
+// seesWrapped waits until a text stands on the screen, however it is broken.
+func (x *terminal) seesWrapped(text string) {
+	x.t.Helper()
+	without := func(text string) string { return strings.Join(strings.Fields(text), "") }
+	x.until(fmt.Sprintf("%q", text), func(screen string) bool {
+		return strings.Contains(without(screen), without(text))
+	})
+}
+
 // prompts waits until the last line of the screen ends in a text, which is
 // where the program waits for input.
 func (x *terminal) prompts(text string) {
@@ -255,6 +264,50 @@ func TestCtrlCClearsAnEntryAndStopsWhatIsWorkedOut(t *testing.T) {
 	x.prompts("Ctrl-D leaves, and so does `/leave`\ndry (5, 0) 0°>")
 	x.types(ctrlD)
 	require.Zero(t, x.ends())
+}
+
+// resizes gives the window another width.
+func (x *terminal) resizes(columns, rows int) {
+	x.t.Helper()
+	x.mu.Lock()
+	x.screen.Resize(columns, rows)
+	x.mu.Unlock()
+	require.NoError(x.t, pty.Setsize(x.tty, &pty.Winsize{Cols: uint16(columns), Rows: uint16(rows)}))
+}
+
+// At every width of the window, what is typed while something is worked out,
+// pasted, or typed while the window changes is read as if it had been wide.
+func TestNoWindowIsTooNarrowToType(t *testing.T) {
+	t.Parallel()
+	for _, columns := range []int{8, 12, 20, 30, 40, 42, 60, 80} {
+		t.Run(fmt.Sprint(columns), func(t *testing.T) {
+			t.Parallel()
+			x := open(t, columns, 24, t.TempDir(), nil, "live")
+			x.prompts(">")
+			x.types("loop 108000 { turn 1 }\rahead 5\r")
+			x.seesWrapped("so far 5.0 mm")
+			x.prompts(">")
+			x.types("ahead" + ctrlC)
+			x.sees("^C")
+			x.types("loop 2 {\n  ahead 1\n  turn 0\n}\nahead 7\n")
+			x.seesWrapped("so far 14.0 mm")
+			for _, other := range []int{41, 20, 80, 9, 30, 100} {
+				x.types("shift 0.5,")
+				x.resizes(other, 24)
+				x.types(" 0; turn 0\r")
+			}
+			x.seesWrapped("so far 17.0 mm")
+			x.resizes(columns, 24)
+			x.types("/save here.wend\r")
+			x.seesWrapped("wrote here.wend")
+			x.prompts(">") // before it, Ctrl-C stops what is at hand
+			x.types("ahead 3" + ctrlC + ctrlD)
+			require.Zero(t, x.ends())
+			text, err := os.ReadFile(filepath.Join(x.folder, "here.wend"))
+			require.NoError(t, err)
+			require.Equal(t, 6, strings.Count(string(text), "shift 0.5, 0"), "%s", text)
+		})
+	}
 }
 
 func TestTheEndOfTheProcessGivesTheTerminalBack(t *testing.T) {

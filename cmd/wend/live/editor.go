@@ -4,10 +4,13 @@ package live
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"strings"
 	"sync/atomic"
+	"unicode/utf8"
 
 	"github.com/peterh/liner"
 	"golang.org/x/sys/unix"
@@ -28,6 +31,7 @@ type Editor struct {
 	pipe    *os.File // the end that is written to
 	history string   // path, or empty
 	open    atomic.Bool
+	resized chan os.Signal
 }
 
 // NewEditor takes over the terminal. history is the file in which the lines of
@@ -38,7 +42,8 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 		return nil, err
 	}
 	typed := make(chan byte, 1<<16)
-	e := &Editor{typed: typed, pipe: to, history: history}
+	e := &Editor{typed: typed, pipe: to, history: history, resized: make(chan os.Signal, 1)}
+	signal.Notify(e.resized, unix.SIGWINCH)
 	go func() {
 		buffer := make([]byte, 4096)
 		for {
@@ -93,41 +98,149 @@ func withoutSignals(fd int) error {
 
 func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(KeyCtrlC) }
 
+// editColumns is how much room a prompt must leave: the 10 columns that the
+// editing library wants, and two for signs that some locales show wider. With
+// less the library hands the reading of the line back to the terminal, where
+// what was typed ahead never comes to its end; so it is never asked with less.
+const editColumns = 12
+
 // ReadLine is that of LineReader.
-func (e *Editor) ReadLine(prompt string) (string, error) {
-	stop := make(chan struct{})
-	fed := make(chan int, 1)
+func (e *Editor) ReadLine(prompts ...string) (string, error) {
 	e.open.Store(true)
-	go func() { fed <- e.feed(stop) }()
-	line, err := e.state.Prompt(prompt)
-	close(stop)
-	typed := <-fed
-	switch {
-	case errors.Is(err, liner.ErrPromptAborted) && typed == 1:
-		return "", ErrIdle
-	case errors.Is(err, liner.ErrPromptAborted):
-		return "", ErrCleared
+	text, typed := "", 0
+	for {
+		prompt, fits := fitting(prompts, e.measure()-editColumns)
+		if !fits {
+			return e.readBare(prompt, text)
+		}
+		stop := make(chan struct{})
+		type feeding struct {
+			n     int
+			again bool
+		}
+		fed := make(chan feeding, 1)
+		go func() {
+			n, again := e.feed(prompt, stop)
+			fed <- feeding{n, again}
+		}()
+		line, err := e.state.PromptWithSuggestion(prompt, text, -1)
+		close(stop)
+		f := <-fed
+		typed += f.n
+		switch {
+		case errors.Is(err, liner.ErrInternal):
+			// The window has lost its size. A rest of the line may still be read
+			// for: this ends that.
+			e.pipe.Write([]byte{'\r'}) //nolint:errcheck // then nothing is read any more
+			return "", ErrCleared
+		case errors.Is(err, liner.ErrPromptAborted) && typed == 1:
+			return "", ErrIdle
+		case errors.Is(err, liner.ErrPromptAborted):
+			return "", ErrCleared
+		case err == nil && f.again:
+			text = line
+			continue
+		}
+		return line, err
 	}
-	return line, err
 }
 
-// feed hands bytes on up to the one that ends the line, and tells how many.
-func (e *Editor) feed(stop <-chan struct{}) int {
-	for n := 0; ; n++ {
+// fitting is the first of several forms of a prompt that fits into so many
+// columns, or the last one.
+func fitting(prompts []string, columns int) (prompt string, fits bool) {
+	for _, p := range prompts {
+		if prompt = p; utf8.RuneCountInString(p) <= columns {
+			return p, true
+		}
+	}
+	return prompt, false
+}
+
+// measure is the width of the window. The editing library knows the same width
+// then: it only looks at the window while it reads.
+func (e *Editor) measure() int {
+	for {
+		before := columnsOf(os.Stdout)
+		if before == 0 {
+			return 0
+		}
+		if _, err := e.pipe.Write([]byte{byte(KeyCtrlD)}); err != nil {
+			return 0
+		}
+		// Of all its ways to read, this one never refuses a width; Ctrl-D ends it
+		// before it shows anything.
+		if _, err := e.state.PasswordPrompt(""); !errors.Is(err, io.EOF) {
+			return 0
+		}
+		if columnsOf(os.Stdout) == before {
+			return before
+		}
+	}
+}
+
+// columnsOf is the width of a terminal's window, or 0.
+func columnsOf(terminal *os.File) int {
+	size, err := unix.IoctlGetWinsize(int(terminal.Fd()), unix.TIOCGWINSZ)
+	if err != nil {
+		return 0
+	}
+	return int(size.Col)
+}
+
+// feed hands bytes on up to the one that ends the line, and gives how many. It
+// ends the line itself if the window has become too narrow for the prompt:
+// then the line is to be read again behind a shorter one.
+func (e *Editor) feed(prompt string, stop <-chan struct{}) (n int, again bool) {
+	for {
 		select {
 		case b, open := <-e.typed:
 			if !open {
 				e.pipe.Close()
-				return n
+				return n, false
 			}
-			if endsLine(b) {
-				e.open.Store(false)
-			}
+			n++
 			if _, err := e.pipe.Write([]byte{b}); err != nil || endsLine(b) {
-				return n + 1
+				return n, false
+			}
+		case <-e.resized:
+			if columnsOf(os.Stdout) < utf8.RuneCountInString(prompt)+editColumns {
+				e.pipe.Write([]byte{'\r'}) //nolint:errcheck // then nothing is read any more
+				return n, true
 			}
 		case <-stop:
-			return n
+			return n, false
+		}
+	}
+}
+
+// readBare reads a line in a window in which no line can be edited: only its
+// end can be taken back.
+func (e *Editor) readBare(prompt, text string) (string, error) {
+	fmt.Print(prompt + text)
+	line := []byte(text)
+	for {
+		b, open := <-e.typed
+		switch {
+		case !open, b == byte(KeyCtrlD) && len(line) == 0:
+			return "", io.EOF
+		case b == byte(KeyCtrlC):
+			fmt.Println("^C")
+			if len(line) == 0 {
+				return "", ErrIdle
+			}
+			return "", ErrCleared
+		case endsLine(b):
+			fmt.Println()
+			return string(line), nil
+		case b == 0x7f || b == '\b':
+			if len(line) > 0 {
+				_, size := utf8.DecodeLastRune(line)
+				line = line[:len(line)-size]
+				fmt.Print("\b \b")
+			}
+		case b >= ' ':
+			line = append(line, b)
+			os.Stdout.Write([]byte{b}) //nolint:errcheck // an echo
 		}
 	}
 }
@@ -149,6 +262,7 @@ func (e *Editor) Remember(entry string) {
 
 // Close gives the terminal back and writes the history.
 func (e *Editor) Close() error {
+	signal.Stop(e.resized)
 	err := e.state.Close()
 	e.pipe.Close()
 	if e.history == "" {

@@ -59,21 +59,25 @@ func (p *Prompt) mode() link.Mode {
 	return p.machine.Mode()
 }
 
-// promptText carries mode, certainty, position and heading.
-func (p *Prompt) promptText() string {
+// promptTexts are forms of the prompt, from the one that carries mode,
+// certainty, position and heading to a bare sign, for narrow windows.
+func (p *Prompt) promptTexts() []string {
 	now := &p.session.now
-	mark := "°"
-	if p.Plain {
-		mark = ""
+	facing := degrees(now.drawn.Heading)
+	if !p.Plain {
+		facing += "°"
 	}
+	mode := p.mode().String()
 	if p.machine == nil {
-		return fmt.Sprintf("dry %s %s%s> ", place(now.Here()), degrees(now.drawn.Heading), mark)
+		at := place(now.Here())
+		return []string{mode + " " + at + " " + facing + "> ", mode + " " + at + "> ", mode + "> ", "> "}
 	}
-	_, at, certainty := p.machine.Where()
+	_, stylus, certainty := p.machine.Where()
 	if certainty == link.Lost {
-		return fmt.Sprintf("%s, lost> ", p.mode())
+		return []string{mode + ", lost> ", "lost> ", "> "}
 	}
-	return fmt.Sprintf("%s, %s %s %s%s> ", p.mode(), certainty, place(at), degrees(now.drawn.Heading), mark)
+	known := fmt.Sprintf("%s, %s", mode, certainty)
+	return []string{known + " " + place(stylus) + " " + facing + "> ", known + " " + place(stylus) + "> ", known + "> ", mode + "> ", "> "}
 }
 
 // modeInWords says the mode, and the position with its certainty.
@@ -316,7 +320,7 @@ func (p *Prompt) decide(ctx context.Context, prompt string) (string, error) {
 	}
 	typed := make(chan answer, 1)
 	go func() {
-		line, err := p.Lines.ReadLine(prompt)
+		line, err := p.Lines.ReadLine(prompt, "> ")
 		typed <- answer{line, err}
 	}()
 	select {

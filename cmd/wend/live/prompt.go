@@ -14,6 +14,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
@@ -180,11 +181,18 @@ func (p *Prompt) greeting() string {
 // say tells the person something, in lines that fit the window.
 func (p *Prompt) say(format string, args ...any) {
 	text := fmt.Sprintf(format, args...)
-	if p.Size != nil {
-		columns, _ := p.Size()
+	if columns, _ := p.window(); columns > 0 {
 		text = wrapped(text, columns)
 	}
 	fmt.Fprintln(p.out, text)
+}
+
+// window is the size of the window in letters; 0 where there is none.
+func (p *Prompt) window() (columns, rows int) {
+	if p.Size == nil {
+		return 0, 0
+	}
+	return p.Size()
 }
 
 // wrapped breaks lines at spaces where they are too long for a window. What
@@ -236,10 +244,10 @@ func (p *Prompt) complain(err error) {
 
 // entry reads one entry: as many lines as its brackets want.
 func (p *Prompt) entry(ctx context.Context) (string, error) {
-	prompt := p.promptText()
+	prompts := p.promptTexts()
 	text := ""
 	for {
-		line, err := p.readLine(ctx, prompt)
+		line, err := p.readLine(ctx, prompts...)
 		switch {
 		case errors.Is(err, io.EOF) && text != "":
 			return text, nil // what is missing is said
@@ -262,14 +270,17 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 		if bracket != "" {
 			within = "in " + bracket + "> "
 		}
-		prompt = strings.Repeat(" ", max(0, len([]rune(p.promptText()))-len(within))) + within
+		prompts = []string{
+			strings.Repeat(" ", max(0, utf8.RuneCountInString(prompts[0])-len(within))) + within, within, "> ",
+		}
 	}
 }
 
 const howToLeave = "Ctrl-D leaves, and so does `/leave`"
 
-// readLine reads a line, and gives up when ctx ends.
-func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
+// readLine reads a line behind the first of the prompts that fits the window,
+// and gives up when ctx ends.
+func (p *Prompt) readLine(ctx context.Context, prompts ...string) (string, error) {
 	type result struct {
 		line string
 		err  error
@@ -286,7 +297,7 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 	}
 	read := make(chan result, 1)
 	go func() {
-		line, err := p.Lines.ReadLine(prompt)
+		line, err := p.Lines.ReadLine(prompts...)
 		read <- result{line, err}
 	}()
 	for {
@@ -296,7 +307,7 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 		case <-interrupted:
 			p.say("\n%s", howToLeave)
 			if !p.Script {
-				fmt.Fprint(p.out, prompt)
+				fmt.Fprint(p.out, prompts[0])
 			}
 		case <-ctx.Done():
 			return "", ctx.Err()
@@ -304,10 +315,19 @@ func (p *Prompt) readLine(ctx context.Context, prompt string) (string, error) {
 	}
 }
 
+// roomToAnswer is how many columns an answer may need.
+const roomToAnswer = 14
+
 // ask puts a question whose answer can only come after it was shown.
 func (p *Prompt) ask(ctx context.Context, question string) (string, error) {
 	if dropped := p.Lines.Fresh(); dropped > 0 {
 		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
+	}
+	// Where the window has no room for an answer behind it, the question stands
+	// above.
+	if columns, _ := p.window(); columns > 0 && utf8.RuneCountInString(question)+roomToAnswer > columns {
+		p.say("%s", question)
+		question = "> "
 	}
 	line, err := p.readLine(ctx, question)
 	if errors.Is(err, ErrCleared) || errors.Is(err, ErrIdle) {

@@ -29,8 +29,8 @@ type scripted struct {
 	ahead int // characters typed ahead at each question
 }
 
-func (s *scripted) ReadLine(prompt string) (string, error) {
-	s.asked = append(s.asked, prompt)
+func (s *scripted) ReadLine(prompts ...string) (string, error) {
+	s.asked = append(s.asked, prompts[0])
 	if len(s.lines) == 0 {
 		return "", io.EOF
 	}
@@ -226,8 +226,8 @@ type signalling struct {
 	started chan struct{}
 }
 
-func (s *signalling) ReadLine(prompt string) (string, error) {
-	line, err := s.scripted.ReadLine(prompt)
+func (s *signalling) ReadLine(prompts ...string) (string, error) {
+	line, err := s.scripted.ReadLine(prompts...)
 	if line == s.at {
 		close(s.started)
 	}

@@ -11,10 +11,11 @@ import (
 
 // LineReader is where entries come from.
 type LineReader interface {
-	// ReadLine shows a prompt and gives the next line without its end. The
-	// error is io.EOF at the end of the input, ErrCleared if the person took
-	// back what was being typed, ErrIdle if there was nothing.
-	ReadLine(prompt string) (string, error)
+	// ReadLine shows a prompt, the first of its forms that leaves room to type
+	// in the window, and gives the next line without its end. The error is
+	// io.EOF at the end of the input, ErrCleared if the person took back what
+	// was being typed, ErrIdle if there was nothing.
+	ReadLine(prompts ...string) (string, error)
 	// Fresh drops what was typed or pasted ahead, so that an answer can only
 	// be to what was just shown. It tells how many characters that were.
 	Fresh() int
@@ -47,9 +48,9 @@ type plainReader struct {
 // maxLine is the longest line that is read, in bytes.
 const maxLine = 1 << 20
 
-func (r *plainReader) ReadLine(prompt string) (string, error) {
+func (r *plainReader) ReadLine(prompts ...string) (string, error) {
 	if r.prompts {
-		fmt.Fprint(r.out, prompt)
+		fmt.Fprint(r.out, prompts[0])
 	}
 	var line strings.Builder
 	for {

@@ -212,7 +212,7 @@ func (s *stepping) before(ctx context.Context, at eval.Step) error {
 	}
 	s.show(at)
 	for {
-		line, err := s.p.readLine(ctx, "step, "+s.wanted+"> ")
+		line, err := s.p.readLine(ctx, "step, "+s.wanted+"> ", "> ")
 		switch {
 		case errors.Is(err, ErrCleared), errors.Is(err, ErrIdle), errors.Is(err, io.EOF):
 			return errLeft
