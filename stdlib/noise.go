@@ -29,6 +29,7 @@ sneak 10, 30
 draw curve t in 0..120 = (t, 40 * noise(t / 20, layers: 4)) at (10, 30)
 `,
 		},
+		Bounds: noiseBounds,
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			last := len(args) - 1
 			count := 1.0
@@ -134,11 +135,13 @@ func noise1(seed uint64, x float64) float64 {
 	cell, t := lattice(x)
 	base := scramble(seed)
 	ramp := func(cell uint32, t float64) float64 {
-		slope := float64(float64(scramble(base+uint64(cell))>>11)*(1.0/(1<<52))) - 1
-		return float64(slope * t)
+		return float64(slope1(scramble(base+uint64(cell))) * t)
 	}
 	return 2 * blend(ramp(cell, t), ramp(cell+1, t-1), fade(t))
 }
+
+// slope1 is the slope that belongs to a scrambled place.
+func slope1(h uint64) float64 { return float64(float64(h>>11)*(1.0/(1<<52))) - 1 }
 
 func noise2(seed uint64, x, y float64) float64 {
 	column, s := lattice(x)

@@ -6,6 +6,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/elementary"
+	"wend/runtime/geom/interval"
 	"wend/runtime/value"
 )
 
@@ -13,8 +14,8 @@ import (
 // forms that neither box their arguments nor their result.
 func numberWords() []value.Native {
 	return []value.Native{
-		numeric1(types.Builtin{
-			Name: "abs", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Abs, types.Builtin{
+			Name: "abs", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The size of x without its sign.",
 			Example: "note abs(-3)   # 3\n",
 		}, math.Abs, nil),
@@ -22,83 +23,83 @@ func numberWords() []value.Native {
 			Name:    "min",
 			Doc:     "The smallest of the numbers given, or of the numbers in a list, which must hold at least one. With a key, a function that gives a number for each item, the item whose number is the smallest, the first of several.",
 			Example: "note min(4, 2, 8)   # 2\nnote min([5, 3])   # 3\nnote min([(3, 1), (2, 9)], fn(p) = p.y)   # (3, 1)\n",
-		}, func(x, y float64) float64 { return min(x, y) }),
+		}, func(x, y float64) float64 { return min(x, y) }, interval.Jet.Min),
 		extreme(types.Builtin{
 			Name:    "max",
 			Doc:     "The largest of the numbers given, or of the numbers in a list, which must hold at least one. With a key, a function that gives a number for each item, the item whose number is the largest, the first of several.",
 			Example: "note max(4, 2, 8)   # 8\nnote max([5, 3])   # 5\nnote max([\"fern\", \"moss\", \"lichen\"], fn(word) = word.length)   # lichen\n",
-		}, func(x, y float64) float64 { return max(x, y) }),
+		}, func(x, y float64) float64 { return max(x, y) }, interval.Jet.Max),
 		roundWord(),
-		numeric1(types.Builtin{
-			Name: "floor", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Floor, types.Builtin{
+			Name: "floor", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The largest whole number that is not above x.",
 			Example: "note floor(2.7)   # 2\nnote floor(-2.1)   # -3\n",
 		}, math.Floor, nil),
-		numeric1(types.Builtin{
-			Name: "ceil", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Ceil, types.Builtin{
+			Name: "ceil", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The smallest whole number that is not below x.",
 			Example: "note ceil(2.1)   # 3\nnote ceil(-2.7)   # -2\n",
 		}, ceil, nil),
-		numeric1(types.Builtin{
-			Name: "sign", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Sign, types.Builtin{
+			Name: "sign", Forms: []types.Form{gives(number("x"))},
 			Doc:     "1 if x is above 0, -1 if it is below, and 0 if it is 0.",
 			Example: "note sign(-7)   # -1\n",
 		}, sign, nil),
-		numeric1(types.Builtin{
-			Name: "sqrt", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Sqrt, types.Builtin{
+			Name: "sqrt", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The square root of x, which must be 0 or more.",
 			Example: "note sqrt(2)   # 1.4142\n",
 		}, math.Sqrt, func(x float64) error {
 			return &diag.Fault{Code: "root-of-negative", Args: diag.Args{"value": show(x)}}
 		}),
-		numeric1(types.Builtin{
-			Name: "sin", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
+		numeric1(interval.Jet.SinDegrees, types.Builtin{
+			Name: "sin", Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The sine of an angle in degrees.",
 			Example: "note sin(30)   # 0.5\n",
 		}, elementary.SinDegrees, nil),
-		numeric1(types.Builtin{
-			Name: "cos", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
+		numeric1(interval.Jet.CosDegrees, types.Builtin{
+			Name: "cos", Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The cosine of an angle in degrees.",
 			Example: "note cos(60)   # 0.5\n",
 		}, elementary.CosDegrees, nil),
-		numeric1(types.Builtin{
-			Name: "tan", Bounded: true, Forms: []types.Form{gives(angle("angle"))},
+		numeric1(interval.Jet.TanDegrees, types.Builtin{
+			Name: "tan", Forms: []types.Form{gives(angle("angle"))},
 			Doc:     "The tangent of an angle in degrees. It has no value at 90 degrees and at every half turn from there.",
 			Example: "note tan(45)   # 1\n",
 		}, orNaN(elementary.TanDegrees), func(x float64) error {
 			return &diag.Fault{Code: "tangent-endless", Args: diag.Args{"value": show(x)}}
 		}),
-		numeric1(types.Builtin{
-			Name: "asin", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.AsinDegrees, types.Builtin{
+			Name: "asin", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from -90 to 90 degrees whose sine is x, which must lie from -1 to 1.",
 			Example: "note asin(0.5)   # 30\n",
 		}, orNaN(elementary.AsinDegrees), outsideOne("asin")),
-		numeric1(types.Builtin{
-			Name: "acos", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.AcosDegrees, types.Builtin{
+			Name: "acos", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The angle from 0 to 180 degrees whose cosine is x, which must lie from -1 to 1.",
 			Example: "note acos(0.5)   # 60\n",
 		}, orNaN(elementary.AcosDegrees), outsideOne("acos")),
-		numeric2(types.Builtin{
-			Name: "atan2", Bounded: true, Forms: []types.Form{gives(number("y"), number("x"))},
+		numeric2(interval.Atan2Degrees, types.Builtin{
+			Name: "atan2", Forms: []types.Form{gives(number("y"), number("x"))},
 			Doc:     "The direction of the point (x, y) from (0, 0): above -180 and up to 180 degrees. Mind the order: y comes first. At (0, 0) it is an error, since there is no direction.",
 			Example: "note atan2(1, -1)   # 135\n",
 		}, atan2, func(y, x float64) error {
 			return &diag.Fault{Code: "no-direction", Args: diag.Args{"name": "atan2", "reason": "x and y are both 0"}}
 		}),
-		numeric1(types.Builtin{
-			Name: "exp", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Exp, types.Builtin{
+			Name: "exp", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The number e (2.7183) to the power x. Above about 709 the result is too large to hold, which is an error.",
 			Example: "note exp(1)   # 2.7183\n",
 		}, orNaN(elementary.Exp), func(x float64) error { return tooLarge("exp", x) }),
-		numeric1(types.Builtin{
-			Name: "log", Bounded: true, Forms: []types.Form{gives(number("x"))},
+		numeric1(interval.Jet.Log, types.Builtin{
+			Name: "log", Forms: []types.Form{gives(number("x"))},
 			Doc:     "The natural logarithm of x, which must be above 0. For another base divide: `log(x) / log(10)`.",
 			Example: "note log(100) / log(10)   # 2\n",
 		}, orNaN(elementary.Log), func(x float64) error {
 			return &diag.Fault{Code: "log-not-positive", Args: diag.Args{"value": show(x)}}
 		}),
-		numeric2(types.Builtin{
-			Name: "mod", Bounded: true, Forms: []types.Form{gives(number("a"), number("b"))},
+		numeric2(interval.Jet.Mod, types.Builtin{
+			Name: "mod", Forms: []types.Form{gives(number("a"), number("b"))},
 			Doc:     "What is left of a after taking away b as often as it goes in: from 0 up to b, also for negative a. b must not be 0.",
 			Example: "note mod(7, 3)   # 1\nnote mod(-30, 360)   # 330\n",
 		}, floorMod, func(a, b float64) error {
@@ -107,7 +108,7 @@ func numberWords() []value.Native {
 		clampWord(),
 		{
 			Builtin: &types.Builtin{
-				Name: "pi", Value: true, Bounded: true, Forms: []types.Form{gives()},
+				Name: "pi", Value: true, Forms: []types.Form{gives()},
 				Doc:     "The length of a circle divided by its diameter: 3.1416.",
 				Example: "let radius = 10\nnote 2 * pi * radius   # 62.8319\n",
 			},
@@ -116,12 +117,18 @@ func numberWords() []value.Native {
 	}
 }
 
-// numeric1 makes a word of one number. fault says why f has no value at x; nil
+// bounds makes the bounds of a word whose result is a number.
+func bounds(f func(args []*interval.Jet) interval.Jet) func(uint64, []*interval.Jet) (x, y interval.Jet) {
+	return func(_ uint64, args []*interval.Jet) (x, y interval.Jet) { return f(args), interval.Jet{} }
+}
+
+// numeric1 makes a word of one number, given its bounds. fault says why f has no value at x; nil
 // if f has one everywhere.
-func numeric1(b types.Builtin, f func(float64) float64, fault func(x float64) error) value.Native {
+func numeric1(bound func(interval.Jet) interval.Jet, b types.Builtin, f func(float64) float64, fault func(x float64) error) value.Native {
 	return value.Native{
 		Builtin: &b,
 		Num1:    f,
+		Bounds:  bounds(func(args []*interval.Jet) interval.Jet { return bound(*args[0]) }),
 		Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 			x := args[0].Number()
 			y := f(x)
@@ -134,10 +141,11 @@ func numeric1(b types.Builtin, f func(float64) float64, fault func(x float64) er
 }
 
 // numeric2 is numeric1 for two numbers.
-func numeric2(b types.Builtin, f func(x, y float64) float64, fault func(x, y float64) error) value.Native {
+func numeric2(bound func(x, y interval.Jet) interval.Jet, b types.Builtin, f func(x, y float64) float64, fault func(x, y float64) error) value.Native {
 	return value.Native{
 		Builtin: &b,
 		Num2:    f,
+		Bounds:  bounds(func(args []*interval.Jet) interval.Jet { return bound(*args[0], *args[1]) }),
 		Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 			x, y := args[0].Number(), args[1].Number()
 			z := f(x, y)
@@ -150,8 +158,7 @@ func numeric2(b types.Builtin, f func(x, y float64) float64, fault func(x, y flo
 }
 
 // extreme makes min and max: of two numbers, of several, or of a list.
-func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
-	b.Bounded = true
+func extreme(b types.Builtin, better func(x, y float64) float64, bound func(x, y interval.Jet) interval.Jet) value.Native {
 	b.Forms = []types.Form{
 		gives(number("a"), number("b")),
 		gives(number("a"), number("b"), rest(number("others"))),
@@ -161,6 +168,13 @@ func extreme(b types.Builtin, better func(x, y float64) float64) value.Native {
 	return value.Native{
 		Builtin: &b,
 		Num2:    better,
+		Bounds: bounds(func(args []*interval.Jet) interval.Jet {
+			best := *args[0]
+			for _, x := range args[1:] {
+				best = bound(best, *x)
+			}
+			return best
+		}),
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			numbers := args
 			if args[0].Kind() == types.List {
@@ -212,7 +226,7 @@ const maxDecimals = 15
 func roundWord() value.Native {
 	return value.Native{
 		Builtin: &types.Builtin{
-			Name: "round", Bounded: true,
+			Name: "round",
 			Forms: []types.Form{
 				gives(number("x")),
 				gives(number("x"), number("decimals")),
@@ -220,6 +234,16 @@ func roundWord() value.Native {
 			Doc:     "The whole number nearest to x, or the nearest number with so many decimals (0 to 15). Halves go away from 0.",
 			Example: "note round(2.5)   # 3\nnote round(3.14159, 2)   # 3.14\n",
 		},
+		Bounds: bounds(func(args []*interval.Jet) interval.Jet {
+			if len(args) == 1 {
+				return args[0].Round()
+			}
+			if !args[1].IsConstant() || !finite(roundTo(0, args[1].V.Lo)) {
+				return interval.Undefined()
+			}
+			scale := math.Pow10(int(args[1].V.Lo)) // exact up to 10^22
+			return args[0].Scale(scale).Round().Div(interval.Constant(scale))
+		}),
 		Num1: round,
 		Num2: roundTo,
 		Func: func(_ value.Host, args []value.Value) (value.Value, error) {
@@ -260,11 +284,16 @@ func roundTo(x, decimals float64) float64 {
 func clampWord() value.Native {
 	return value.Native{
 		Builtin: &types.Builtin{
-			Name: "clamp", Bounded: true,
+			Name:    "clamp",
 			Forms:   []types.Form{gives(number("x"), number("low"), number("high"))},
 			Doc:     "x, but low if it is below low and high if it is above high. low must not be above high.",
 			Example: "note clamp(12, 0, 10)   # 10\n",
 		},
+		Bounds: bounds(func(args []*interval.Jet) interval.Jet {
+			kept := args[0].Clamp(*args[1], *args[2])
+			kept.Partial = kept.Partial || args[1].V.Hi > args[2].V.Lo
+			return kept
+		}),
 		Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 			x, low, high := args[0].Number(), args[1].Number(), args[2].Number()
 			if low > high {

@@ -4,6 +4,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/geom"
+	"wend/runtime/geom/interval"
 	"wend/runtime/value"
 )
 
@@ -16,7 +17,7 @@ func pointWords() []value.Native {
 	return []value.Native{
 		{
 			Builtin: &types.Builtin{
-				Name: "polar", Bounded: true,
+				Name:  "polar",
 				Forms: []types.Form{takes(types.Point, length("r"), angle("angle"))},
 				Doc:   "The point r mm from (0, 0) in the direction of an angle in degrees: 0 to the right, 90 up.",
 				Example: `begin page.center + polar(40, 0)
@@ -25,6 +26,7 @@ loop k in 1..5 {
 }
 `,
 			},
+			Bounds: func(_ uint64, args []*interval.Jet) (x, y interval.Jet) { return interval.Polar(*args[0], *args[1]) },
 			Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 				return finitePoint("polar", geom.Polar(args[0].Number(), args[1].Number()))
 			},
@@ -36,6 +38,10 @@ loop k in 1..5 {
 				Doc:     "How far two points are from each other, in mm.",
 				Example: "note distance((10, 10), (40, 50))   # 50\n",
 			},
+			Bounds: bounds(func(args []*interval.Jet) interval.Jet {
+				dx, dy := args[0].Sub(*args[2]), args[1].Sub(*args[3])
+				return dx.Square().Add(dy.Square()).Sqrt()
+			}),
 			Func: func(_ value.Host, args []value.Value) (value.Value, error) {
 				d := args[0].Point().Distance(args[1].Point())
 				if !finite(d) {
@@ -76,6 +82,12 @@ loop k in 0..10 {
 }
 note mix(10, 20, 0.25)   # 12.5
 `,
+			},
+			Bounds: func(_ uint64, args []*interval.Jet) (x, y interval.Jet) {
+				if len(args) == 3 {
+					return args[0].Mix(*args[1], *args[2]), y
+				}
+				return args[0].Mix(*args[2], *args[4]), args[1].Mix(*args[3], *args[4])
 			},
 			Func: mix,
 		},

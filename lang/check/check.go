@@ -108,7 +108,6 @@ func newChecker(opts Options, bytes int) *checker {
 			Calls:   map[*ast.Call]*Call{},
 			Kinds:   make(map[ast.Expr]types.Kind, expressions),
 			Bodies:  map[ast.Node]*Body{},
-			Closed:  map[*ast.Curve]bool{},
 		},
 		failed:   map[ast.Stmt]bool{},
 		modules:  map[string]*module{},

@@ -85,9 +85,6 @@ func factsOf(p *Program, file *source.File) []string {
 			add(e.Place(), 3, "gives %s", kinds.Name())
 		}
 	}
-	for e, closed := range p.Closed {
-		add(e.Span, 4, "closed: %t", closed)
-	}
 	slices.SortFunc(facts, func(a, b fact) int {
 		return cmp.Or(cmp.Compare(a.span.Start, b.span.Start), cmp.Compare(b.span.End, a.span.End), cmp.Compare(a.rank, b.rank), cmp.Compare(a.text, b.text))
 	})

@@ -127,9 +127,6 @@ func (c *checker) shapeIn(e ast.Expr) shape {
 		c.expect(e.Formula, types.Point, func(found shape) diag.Diagnostic {
 			return diag.New("curve-point", e.Formula.Place(), diag.Args{"found": found.kinds})
 		})
-		if c.flow.judging {
-			c.program.Closed[e] = c.closed(e.Formula)
-		}
 		return shape{kinds: types.Path}
 	}
 	return shape{}

@@ -36,8 +36,8 @@ func library() *types.Library {
 	pure := func(name string, forms ...types.Form) *types.Builtin {
 		return &types.Builtin{Name: name, Forms: forms}
 	}
-	bounded := func(name string, params ...types.Param) *types.Builtin {
-		return &types.Builtin{Name: name, Bounded: true, Forms: []types.Form{form(types.Number, params...)}}
+	numeric := func(name string, params ...types.Param) *types.Builtin {
+		return pure(name, form(types.Number, params...))
 	}
 	chance := func(name string, f types.Form) *types.Builtin {
 		return &types.Builtin{Name: name, May: types.Chance, Forms: []types.Form{f}}
@@ -51,7 +51,6 @@ func library() *types.Library {
 	others := num("others")
 	others.Rest = true
 	pi := read(types.NoOp, "pi", 0, form(types.Number))
-	pi.Bounded = true
 	return &types.Library{
 		Renamed: map[string]string{"say": "note", "pick": "choose"},
 		Modules: []string{"curves"},
@@ -73,7 +72,7 @@ func library() *types.Library {
 			read(types.Heading, "heading", types.Stylus, heading),
 			read(types.Page, "page", types.Stylus, form(types.Box)),
 			pi,
-			bounded("sqrt", num("x")), bounded("sin", deg("angle")), bounded("cos", deg("angle")), bounded("mod", num("a"), num("b")),
+			numeric("sqrt", num("x")), numeric("sin", deg("angle")), numeric("cos", deg("angle")), numeric("mod", num("a"), num("b")),
 			pure("max", form(types.Number, num("a"), num("b")), form(types.Number, num("a"), num("b"), others), form(types.Number, of(types.List, "numbers"))),
 			pure("map", form(types.List, of(types.List, "list"), of(types.Function, "f"))),
 			pure("sort", same(form(types.List, of(types.List, "list"), optional(of(types.Function, "key"))))),

@@ -30,10 +30,6 @@ type Program struct {
 	Kinds map[ast.Expr]types.Kind
 	// Bodies are all bodies of the program with their variables.
 	Bodies map[ast.Node]*Body // by *ast.File, *ast.FuncDef, *ast.FigureDef, *ast.FuncLit, *ast.PathLit, *ast.Curve
-	// Closed tells for each curve whether its formula is closed arithmetic:
-	// operators, numbers, points, variables and library functions with interval
-	// bounds. Others are sampled by rule.
-	Closed map[*ast.Curve]bool
 	// Warnings are in the list that Check returns.
 }
 

@@ -153,7 +153,8 @@ type Instr struct {
 func (i Instr) BC() int { return int(i.B) | int(i.C)<<8 }
 
 // Jet is a closed formula as steps in order of use: each refers to earlier
-// ones. X and Y are the steps that give the point.
+// ones. X and Y are the steps that give the point. Functions of the program are
+// in it step by step.
 type Jet struct {
 	Nodes []JetNode
 	X, Y  int
@@ -164,11 +165,11 @@ type JetNode struct {
 	Op   JetOp
 	A, B int     // operands: earlier steps, or what Op says
 	K    float64 // JetConstant
-	Name string  // JetCall, JetCallY: the library function
-	Args []int   // its arguments
+	Args []int   // of JetCall, JetCallY and JetChoose
 }
 
-// JetOp is what a JetNode computes.
+// JetOp is what a JetNode computes. A step that is true or false is a number
+// too: 1 or 0, or the range of both if it is not decided.
 type JetOp uint8
 
 // The steps of a jet.
@@ -185,8 +186,15 @@ const (
 	JetDiv
 	JetPow
 	JetNeg
-	JetCall  // a function of numbers; x of the result, if that is a point
-	JetCallY // y of the result
+	JetLess      // A < B
+	JetLessEqual // A <= B
+	JetEqual     // A == B
+	JetNot       // A is 0
+	JetAnd       // both A and B
+	JetOr        // one of A and B, or both
+	JetChoose    // Args[1] if Args[0], else Args[2]
+	JetCall      // the library function A; x of the result, if that is a point. A point takes two arguments; -1 is one left out
+	JetCallY     // y of the result
 )
 
 // Compare is an operator that compares two values.

@@ -38,9 +38,9 @@ func library() *types.Library {
 		{Name: "reach", Op: types.Reach, May: types.Draws, Forms: append(form(types.Nothing, number("x", "y")), form(types.Nothing, point)...)},
 		{Name: "note", Op: types.Note, Forms: form(types.Nothing, []types.Param{{Name: "value", Kinds: types.Any}})},
 		{Name: "here", Op: types.Here, Value: true, May: types.Stylus, Forms: form(types.Point, nil)},
-		{Name: "pi", Value: true, Bounded: true, Forms: form(types.Number, nil)},
-		{Name: "sin", Bounded: true, Forms: form(types.Number, number("angle"))},
-		{Name: "mod", Bounded: true, Forms: form(types.Number, number("a", "b"))},
+		{Name: "pi", Value: true, Forms: form(types.Number, nil)},
+		{Name: "sin", Forms: form(types.Number, number("angle"))},
+		{Name: "mod", Forms: form(types.Number, number("a", "b"))},
 		{Name: "map", Forms: form(types.List, []types.Param{{Name: "list", Kinds: types.List}, {Name: "f", Kinds: types.Function}})},
 	}}
 }

@@ -10,14 +10,21 @@ import (
 )
 
 // jet follows a curve's formula as far as interval arithmetic can: operators,
-// numbers, points, variables, and library functions with bounds over intervals.
+// numbers, points, conditions, variables, functions of the library, and those
+// of the program that are made of these.
 type jet struct {
 	b     *body // of the formula
 	nodes []code.JetNode
-	known map[string]int // nodes that are there already, as one step is worked out once
+	there map[string]int             // nodes that are there already, as one step is worked out once
+	bound map[*check.Object]quantity // variables of the functions that are followed
+	depth int                        // of calls
 }
 
-// quantity is a number (one node) or a point (two).
+// mostSteps bounds a formula that is followed: loops and calls make it longer
+// than it was written.
+const mostSteps = 4000
+
+// quantity is a number, or what is true or false (one node), or a point (two).
 type quantity struct {
 	x, y  int
 	point bool
@@ -25,9 +32,9 @@ type quantity struct {
 
 // jetOf is the formula as steps, or nil if it is more than closed arithmetic.
 func (b *body) jetOf(formula ast.Expr) *code.Jet {
-	j := &jet{b: b, known: map[string]int{}}
+	j := &jet{b: b, there: map[string]int{}, bound: map[*check.Object]quantity{}}
 	q, ok := j.expr(formula)
-	if !ok || !q.point {
+	if !ok || !q.point || len(j.nodes) > mostSteps {
 		return nil
 	}
 	return &code.Jet{Nodes: j.nodes, X: q.x, Y: q.y}
@@ -35,21 +42,52 @@ func (b *body) jetOf(formula ast.Expr) *code.Jet {
 
 func (j *jet) add(n code.JetNode) int {
 	key := fmt.Sprint(n)
-	if at, ok := j.known[key]; ok {
+	if at, ok := j.there[key]; ok {
 		return at
 	}
 	j.nodes = append(j.nodes, n)
-	j.known[key] = len(j.nodes) - 1
+	j.there[key] = len(j.nodes) - 1
 	return len(j.nodes) - 1
 }
 
-func (j *jet) two(op code.JetOp, x, y int) int { return j.add(code.JetNode{Op: op, A: x, B: y}) }
+func (j *jet) two(op code.JetOp, x, y int) int {
+	if a, b := j.nodes[x], j.nodes[y]; a.Op == code.JetConstant && b.Op == code.JetConstant {
+		if k, ok := folded(op, a.K, b.K); ok {
+			return j.constant(k).x
+		}
+	}
+	return j.add(code.JetNode{Op: op, A: x, B: y})
+}
+
+func (j *jet) negated(x int) int {
+	if n := j.nodes[x]; n.Op == code.JetConstant {
+		return j.constant(-n.K).x
+	}
+	return j.add(code.JetNode{Op: code.JetNeg, A: x})
+}
+
+func (j *jet) not(x int) int {
+	if n := j.nodes[x]; n.Op == code.JetConstant {
+		return j.constant(1 - n.K).x
+	}
+	return j.add(code.JetNode{Op: code.JetNot, A: x})
+}
 
 func (j *jet) expr(e ast.Expr) (quantity, bool) {
 	none := quantity{}
+	if len(j.nodes) > mostSteps {
+		return none, false
+	}
 	switch e := unwrap(e).(type) {
 	case *ast.NumberLit:
-		return quantity{x: j.add(code.JetNode{Op: code.JetConstant, K: numberOf(e)})}, true
+		return j.constant(numberOf(e)), true
+	case *ast.BoolLit:
+		if e.Value {
+			return j.constant(1), true
+		}
+		return j.constant(0), true
+	case *ast.Compare:
+		return j.compare(e)
 	case *ast.NameExpr:
 		return j.object(j.b.c.checked.Refs[e])
 	case *ast.PointLit:
@@ -71,12 +109,15 @@ func (j *jet) expr(e ast.Expr) (quantity, bool) {
 		}
 	case *ast.Unary:
 		x, ok := j.expr(e.X)
-		if !ok || e.Op != ast.Minus {
+		if !ok {
 			return none, false
 		}
-		x.x = j.add(code.JetNode{Op: code.JetNeg, A: x.x})
+		if e.Op == ast.Not {
+			return quantity{x: j.not(x.x)}, true
+		}
+		x.x = j.negated(x.x)
 		if x.point {
-			x.y = j.add(code.JetNode{Op: code.JetNeg, A: x.y})
+			x.y = j.negated(x.y)
 		}
 		return x, true
 	case *ast.Binary:
@@ -91,9 +132,12 @@ func (j *jet) object(o *check.Object) (quantity, bool) {
 	if o == nil {
 		return quantity{}, false
 	}
+	if q, ok := j.bound[o]; ok {
+		return q, true
+	}
 	if o.Kind == check.Builtin {
 		b := o.Builtin
-		if !b.Bounded || !b.Value || len(b.Forms) == 0 || b.Forms[0].Result != types.Number {
+		if !b.Value || b.Op != types.NoOp || b.Forms[0].Result != types.Number {
 			return quantity{}, false
 		}
 		return quantity{x: j.add(code.JetNode{Op: code.JetWord, A: int(j.b.c.builtin(b))})}, true
@@ -104,7 +148,7 @@ func (j *jet) object(o *check.Object) (quantity, bool) {
 		case v.far:
 		case o.Kind == check.CurveVar && v.rep == code.Num && register == 0 && !v.captured:
 			return quantity{x: j.add(code.JetNode{Op: code.JetParameter})}, true
-		case v.rep == code.Num:
+		case v.rep == code.Num || v.rep == code.Bool:
 			return quantity{x: j.variable(code.JetVariable, register)}, true
 		case v.rep == code.Point:
 			return quantity{x: j.variable(code.JetVariable, register), y: j.variable(code.JetVariable, register+1), point: true}, true
@@ -121,7 +165,7 @@ func (j *jet) object(o *check.Object) (quantity, bool) {
 		return j.add(code.JetNode{Op: code.JetGlobal, A: g.module, B: slot})
 	}
 	switch g.rep {
-	case code.Num:
+	case code.Num, code.Bool:
 		return quantity{x: at(int(g.register))}, true
 	case code.Point:
 		return quantity{x: at(int(g.register)), y: at(int(g.register) + 1), point: true}, true
@@ -136,6 +180,7 @@ func (j *jet) variable(op code.JetOp, register int) int {
 func (j *jet) binary(e *ast.Binary) (quantity, bool) {
 	op, ok := map[ast.BinaryOp]code.JetOp{
 		ast.Add: code.JetAdd, ast.Sub: code.JetSub, ast.Mul: code.JetMul, ast.Div: code.JetDiv, ast.Pow: code.JetPow,
+		ast.And: code.JetAnd, ast.Or: code.JetOr,
 	}[e.Op]
 	x, okX := j.expr(e.X)
 	y, okY := j.expr(e.Y)
@@ -156,29 +201,35 @@ func (j *jet) binary(e *ast.Binary) (quantity, bool) {
 	return quantity{}, false
 }
 
-func (j *jet) call(e *ast.Call) (quantity, bool) {
-	how := j.b.c.checked.Calls[e]
-	if how == nil || how.Target == nil || how.Target.Kind != check.Builtin || !how.Target.Builtin.Bounded {
-		return quantity{}, false
-	}
-	name := how.Target.Builtin.Name
+// library follows a call of a word of the library. Whether its bounds are known
+// shows when the formula is worked out.
+func (j *jet) library(how *check.Call) (quantity, bool) {
 	var args []int
 	for _, arg := range how.Args {
 		if arg == nil {
+			args = append(args, -1)
 			continue
 		}
 		x, ok := j.expr(arg)
-		if !ok || x.point {
+		if !ok {
 			return quantity{}, false
 		}
 		args = append(args, x.x)
+		if x.point {
+			args = append(args, x.y)
+		}
 	}
-	x := j.add(code.JetNode{Op: code.JetCall, Name: name, Args: args})
-	switch how.Form.Result {
-	case types.Number:
+	word := int(j.b.c.builtin(how.Target.Builtin))
+	result := how.Form.Result
+	if how.Form.SameKind {
+		return quantity{}, false
+	}
+	x := j.add(code.JetNode{Op: code.JetCall, A: word, Args: args})
+	switch {
+	case result == types.Number:
 		return quantity{x: x}, true
-	case types.Point:
-		return quantity{x: x, y: j.add(code.JetNode{Op: code.JetCallY, Name: name, Args: args}), point: true}, true
+	case result == types.Point:
+		return quantity{x: x, y: j.add(code.JetNode{Op: code.JetCallY, A: word, Args: args}), point: true}, true
 	}
 	return quantity{}, false
 }

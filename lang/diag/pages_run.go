@@ -125,10 +125,10 @@ var runPages = []Page{
 		Bad:  "begin 20, 50\ndraw curve t in 0..9 = (t, 1 / (t - 3.3))\n", Good: "begin 20, 50\ndraw curve t in 4..9 = (t, 1 / (t - 3.3))\n",
 	},
 	{
-		Code: "curve-by-rule", Severity: Warning, Message: "this curve is sampled by a rule, which proves nothing",
-		Hint: "if it looks coarse somewhere, divide the interval into two curves there",
-		Rule: "Where a formula is made of operators, numbers and the library's functions of numbers, interval arithmetic proves that the line stays within the drawing tolerance of the curve. A formula that calls functions of the program can only be looked at in places: at a quarter, the half and three quarters of each piece, and at no fewer than 64 pieces. A very narrow spike between them would be missed.",
-		Bad:  "fn wave(t) = 10 * sin(t)\ndraw curve t in 0..90 = (t, wave(t))\n", Good: "draw curve t in 0..90 = (t, 10 * sin(t))\n",
+		Code: "curve-by-rule", Severity: Warning, Message: "near {variable} = {value} this curve has a detail of {away} mm that was nearly missed",
+		Hint: "if one is missing in the picture, draw the part around it as a curve of its own",
+		Rule: "Where a formula is made of arithmetic, conditions, words of the library that work on numbers and points, and functions made of these, it is proven that the line stays within the drawing tolerance of the curve. What reads lists or calls a function that is held in a variable can only be looked at in places, at more than 300 of them; a spike that is narrower than the way between two of these may be missed. This warning comes if one nearly was.",
+		Bad:  "let spike = fn(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n", Good: "fn spike(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n",
 	},
 
 	// Limits.

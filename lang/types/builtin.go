@@ -16,10 +16,6 @@ type Builtin struct {
 	Value bool
 	Op    Op
 	May   Effect
-	// Bounded tells that the smallest and largest result over intervals of
-	// numbers are known, so that a curve whose formula calls it can be proven.
-	// It holds for the forms that take numbers alone.
-	Bounded bool
 
 	Doc     string // what it does, in one or two sentences, with units
 	Example string // a whole program that a test runs; drawn by `wend explain`

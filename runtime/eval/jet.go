@@ -33,15 +33,15 @@ func (f *formula) bound() geom.Bound {
 		default:
 			depends[i] = node.Op == code.JetParameter
 			for _, arg := range operands(node) {
-				depends[i] = depends[i] || depends[arg]
+				depends[i] = depends[i] || arg >= 0 && depends[arg]
+			}
+			if (node.Op == code.JetCall || node.Op == code.JetCallY) && f.m.natives[node.A].Bounds == nil {
+				return nil
 			}
 			if depends[i] {
 				moving = append(moving, i)
 			} else {
-				jets[i], _ = jetStep(node, jets)
-			}
-			if !followed(node) {
-				return nil
+				jets[i] = f.step(node, jets)
 			}
 		}
 	}
@@ -52,7 +52,7 @@ func (f *formula) bound() geom.Bound {
 			if nodes[i].Op == code.JetParameter {
 				jets[i] = t
 			} else {
-				jets[i], _ = jetStep(nodes[i], jets)
+				jets[i] = f.step(nodes[i], jets)
 			}
 		}
 		return jets[f.fn.Jet.X], jets[f.fn.Jet.Y], true
@@ -61,112 +61,61 @@ func (f *formula) bound() geom.Bound {
 
 func operands(node code.JetNode) []int {
 	switch node.Op {
-	case code.JetCall, code.JetCallY:
+	case code.JetCall, code.JetCallY, code.JetChoose:
 		return node.Args
-	case code.JetNeg:
+	case code.JetNeg, code.JetNot:
 		return []int{node.A}
-	case code.JetAdd, code.JetSub, code.JetMul, code.JetDiv, code.JetPow:
-		return []int{node.A, node.B}
+	case code.JetConstant, code.JetParameter, code.JetVariable, code.JetHeld, code.JetGlobal, code.JetWord:
+		return nil
 	}
-	return nil
+	return []int{node.A, node.B}
 }
 
-func jetStep(node code.JetNode, jets []interval.Jet) (interval.Jet, bool) {
+// step works out one step from those before it.
+func (f *formula) step(node code.JetNode, jets []interval.Jet) interval.Jet {
 	switch node.Op {
 	case code.JetAdd:
-		return jets[node.A].Add(jets[node.B]), true
+		return jets[node.A].Add(jets[node.B])
 	case code.JetSub:
-		return jets[node.A].Sub(jets[node.B]), true
+		return jets[node.A].Sub(jets[node.B])
 	case code.JetMul:
 		if node.A == node.B {
-			return jets[node.A].Square(), true
+			return jets[node.A].Square()
 		}
-		return jets[node.A].Mul(jets[node.B]), true
+		return jets[node.A].Mul(jets[node.B])
 	case code.JetDiv:
-		return jets[node.A].Div(jets[node.B]), true
+		return jets[node.A].Div(jets[node.B])
 	case code.JetPow:
-		return jets[node.A].Pow(jets[node.B]), true
+		return jets[node.A].Pow(jets[node.B])
 	case code.JetNeg:
-		return jets[node.A].Neg(), true
+		return jets[node.A].Neg()
+	case code.JetLess:
+		return jets[node.A].Less(jets[node.B])
+	case code.JetLessEqual:
+		return jets[node.B].Less(jets[node.A]).Not()
+	case code.JetEqual:
+		return jets[node.A].Equal(jets[node.B])
+	case code.JetNot:
+		return jets[node.A].Not()
+	case code.JetAnd:
+		return jets[node.A].Not().Choose(interval.Constant(0), jets[node.B])
+	case code.JetOr:
+		return jets[node.A].Choose(interval.Constant(1), jets[node.B])
+	case code.JetChoose:
+		return jets[node.Args[0]].Choose(jets[node.Args[1]], jets[node.Args[2]])
 	}
-	args := make([]interval.Jet, len(node.Args))
-	for i, at := range node.Args {
-		args[i] = jets[at]
-	}
-	return jetCall(node, args)
-}
-
-// followed tells whether a step can be followed.
-func followed(node code.JetNode) bool {
-	if node.Op != code.JetCall && node.Op != code.JetCallY {
-		return true
-	}
-	_, ok := jetCall(node, make([]interval.Jet, len(node.Args)))
-	return ok
-}
-
-// jetCall follows a library function, if its bounds are known here.
-func jetCall(node code.JetNode, args []interval.Jet) (interval.Jet, bool) {
-	x := args[0]
-	switch len(args) {
-	case 1:
-		switch node.Name {
-		case "abs":
-			return x.Abs(), true
-		case "round":
-			return x.Round(), true
-		case "floor":
-			return x.Floor(), true
-		case "ceil":
-			return x.Ceil(), true
-		case "sign":
-			return x.Sign(), true
-		case "sqrt":
-			return x.Sqrt(), true
-		case "sin":
-			return x.SinDegrees(), true
-		case "cos":
-			return x.CosDegrees(), true
-		case "tan":
-			return x.TanDegrees(), true
-		case "asin":
-			return x.AsinDegrees(), true
-		case "acos":
-			return x.AcosDegrees(), true
-		case "exp":
-			return x.Exp(), true
-		case "log":
-			return x.Log(), true
-		case "min", "max":
-			return x, true
-		}
-	case 2:
-		switch node.Name {
-		case "atan2":
-			return interval.Atan2Degrees(x, args[1]), true
-		case "mod":
-			return x.Mod(args[1]), true
-		case "polar":
-			px, py := interval.Polar(x, args[1])
-			if node.Op == code.JetCallY {
-				return py, true
-			}
-			return px, true
-		}
-	case 3:
-		if node.Name == "clamp" {
-			return x.Clamp(args[1], args[2]), true
+	var few [6]*interval.Jet
+	args := few[:0]
+	for _, at := range node.Args {
+		if at < 0 {
+			args = append(args, nil)
+		} else {
+			args = append(args, &jets[at])
 		}
 	}
-	if node.Name == "min" || node.Name == "max" {
-		for _, y := range args[1:] {
-			if node.Name == "min" {
-				x = x.Min(y)
-			} else {
-				x = x.Max(y)
-			}
-		}
-		return x, true
+	x, y := f.m.natives[node.A].Bounds(f.m.seed, args)
+	if node.Op == code.JetCallY {
+		return y
 	}
-	return interval.Undefined(), false
+	return x
 }

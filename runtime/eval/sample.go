@@ -18,8 +18,11 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 	if bound != nil {
 		points, err = geom.SampleProven(f.at, bound, from, to, m.options.ToleranceMM, m.pointsLeft())
 	} else {
-		m.warn("curve-by-rule")
-		points, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
+		var surprise geom.Surprise
+		points, surprise, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
+		if surprise.AwayMM > m.options.LineWidthMM/2 {
+			m.warn("curve-by-rule", diag.Args{"variable": f.fn.Params[0].Name, "value": shown(surprise.T), "away": shown(surprise.AwayMM)})
+		}
 	}
 	if err != nil {
 		m.curveFault(f, err)
@@ -45,8 +48,8 @@ func (m *machine) curveFault(f *formula, err error) {
 }
 
 // warn adds a warning at the current instruction, once for each place.
-func (m *machine) warn(code diag.Code) {
-	d := diag.New(code, m.span(), nil)
+func (m *machine) warn(code diag.Code, args diag.Args) {
+	d := diag.New(code, m.span(), args)
 	for _, w := range m.warnings {
 		if w.Code == d.Code && w.Span == d.Span {
 			return

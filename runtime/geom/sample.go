@@ -105,15 +105,30 @@ const ruleStarts = 64
 // ruleGap is the share of a piece's travel that may lie in one quarter of it.
 const ruleGap = 0.8
 
+// Surprise is a place where a curve sampled by rule was found to be off a
+// piece that the rule had taken for good.
+type Surprise struct {
+	T      float64 // the parameter there
+	AwayMM float64
+}
+
+// probes are where a piece that the rule takes is looked at once more, as
+// shares of it: far from its quarters and unlike them.
+var probes = [2]float64{math.Phi - 1.5, 2.5 - math.Phi}
+
 // SampleByRule flattens the curve eval(t) for t from a to b like SampleProven,
 // for formulas of which nothing but values is known. It proves nothing; the
 // rule is this. No piece spans more than 1/64 of the interval. A piece is
 // taken when the curve at 1/4, 1/2 and 3/4 of it is within tolerance mm of its
 // chord, and either its four quarters are within tolerance mm each or none of
 // them makes up more than 4/5 of the way; otherwise a shorter one is tried.
+// What is to be taken is looked at in two more places, and is not taken if the
+// curve is off there either; the largest such surprise is returned, since
+// where one detail was nearly missed, others may have been.
 //
 // Errors are those of eval, and *TooManyPointsError and *JumpError.
-func SampleByRule(eval func(t float64) (Point, error), a, b, tolerance float64, maxPoints int) ([]Point, error) {
+func SampleByRule(eval func(t float64) (Point, error), a, b, tolerance float64, maxPoints int) ([]Point, Surprise, error) {
+	var surprise Surprise
 	deviation := func(t0, t1 float64, p0, p1 Point) (float64, error) {
 		worst, way, longest := 0.0, 0.0, 0.0
 		last := p0
@@ -134,9 +149,25 @@ func SampleByRule(eval func(t float64) (Point, error), a, b, tolerance float64, 
 		if longest > tolerance && longest > float64(ruleGap*way) {
 			return max(worst, longest), nil
 		}
+		if worst > tolerance {
+			return worst, nil
+		}
+		for _, share := range probes {
+			t := t0 + float64((t1-t0)*share)
+			q, err := eval(t)
+			if err != nil {
+				return 0, err
+			}
+			away := SegmentDistance(p0, p1, q)
+			if away > max(tolerance, surprise.AwayMM) {
+				surprise = Surprise{t, away}
+			}
+			worst = max(worst, away)
+		}
 		return worst, nil
 	}
-	return sample(eval, deviation, a, b, math.Abs(b-a)/ruleStarts, tolerance, maxPoints)
+	points, err := sample(eval, deviation, a, b, math.Abs(b-a)/ruleStarts, tolerance, maxPoints)
+	return points, surprise, err
 }
 
 // unprovenPieces is how many pieces of the finest kind may stand without a

@@ -133,7 +133,8 @@ func TestCurvesByFormulaHaveTheLengthsAndAreasOfTheHandbooks(t *testing.T) {
 					return geom.SampleProven(c.curve.eval, c.curve.bound, c.a, c.b, tolerance, manyPoints)
 				}},
 				{"by rule", func(tolerance float64) ([]geom.Point, error) {
-					return geom.SampleByRule(c.curve.eval, c.a, c.b, tolerance, manyPoints)
+					points, _, err := geom.SampleByRule(c.curve.eval, c.a, c.b, tolerance, manyPoints)
+					return points, err
 				}},
 			} {
 				coarse, err := sampled.take(c.length * 1e-3)
@@ -268,7 +269,7 @@ func TestJumpsAndGapsOfFormulasAreErrors(t *testing.T) {
 		return err
 	}
 	byRule := func(c formula, a, b float64) error {
-		_, err := geom.SampleByRule(c.eval, a, b, 0.05, 100_000)
+		_, _, err := geom.SampleByRule(c.eval, a, b, 0.05, 100_000)
 		return err
 	}
 	for name, sample := range map[string]func(formula, float64, float64) error{"proven": proven, "by rule": byRule} {
@@ -311,7 +312,7 @@ func TestSampledCurvesThatNeedTooManyPointsSaySo(t *testing.T) {
 	_, err := geom.SampleProven(circle.eval, circle.bound, 0, 360, 0.001, 100)
 	require.ErrorAs(t, err, &tooMany)
 	require.InEpsilon(t, geom.ArcPieces(50, 360, 0.001), tooMany.Needed, 0.3)
-	_, err = geom.SampleByRule(circle.eval, 0, 360, 0.001, 100)
+	_, _, err = geom.SampleByRule(circle.eval, 0, 360, 0.001, 100)
 	require.ErrorAs(t, err, &tooMany)
 }
 
@@ -319,8 +320,9 @@ func TestAnEmptyIntervalIsOnePoint(t *testing.T) {
 	points, err := geom.SampleProven(circle.eval, circle.bound, 90, 90, 0.1, 10)
 	require.NoError(t, err)
 	require.Len(t, points, 1)
-	points, err = geom.SampleByRule(circle.eval, 90, 90, 0.1, 10)
+	points, surprise, err := geom.SampleByRule(circle.eval, 90, 90, 0.1, 10)
 	require.NoError(t, err)
+	require.Zero(t, surprise)
 	require.Len(t, points, 1)
 }
 
@@ -368,7 +370,7 @@ func BenchmarkSampleByRuleRose(b *testing.B) {
 	b.ReportAllocs()
 	points := 0
 	for b.Loop() {
-		line, err := geom.SampleByRule(eval, 0, 180, 1e-5, manyPoints)
+		line, _, err := geom.SampleByRule(eval, 0, 180, 1e-5, manyPoints)
 		if err != nil {
 			b.Fatal(err)
 		}

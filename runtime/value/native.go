@@ -5,6 +5,7 @@ import (
 
 	"wend/lang/types"
 	"wend/runtime/geom"
+	"wend/runtime/geom/interval"
 )
 
 // Native is a word of the library with the Go function behind it.
@@ -21,6 +22,11 @@ type Native struct {
 	// must be set too) is called for its fault.
 	Num1 func(x float64) float64
 	Num2 func(x, y float64) float64
+	// Bounds is what interval arithmetic knows of the function over ranges of
+	// its arguments, so that a curve whose formula calls it can be proven; nil if
+	// nothing is known. A point takes two arguments, x and y, and one that was
+	// left out is nil. The second result is y, where a point is the result.
+	Bounds func(seed uint64, args []*interval.Jet) (x, y interval.Jet)
 }
 
 // Func is the Go function behind a word of the library.

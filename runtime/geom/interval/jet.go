@@ -98,6 +98,33 @@ func (f Jet) chain(v, h1, h2 Interval, defined bool) Jet {
 	}
 }
 
+// Fade is 6f⁵ - 15f⁴ + 10f³ for an f within 0..1, which rises from 0 to 1 with
+// no slope and no bend at either end.
+func (f Jet) Fade() Jet {
+	at := func(t Interval) Interval {
+		inner := t.Scale(6).Sub(Of(15)).Mul(t).Add(Of(10))
+		return inner.Mul(t.Square().Mul(t))
+	}
+	low, high := at(Of(f.V.Lo)), at(Of(f.V.Hi))
+	left := Of(1).Sub(f.V) // 1 - t; its slope is 30 t²(1-t)², its bend 60 t(1-t)(1-2t)
+	slope := f.V.Mul(left).Square().Scale(30)
+	bend := f.V.Mul(left).Mul(left.Sub(f.V)).Scale(60)
+	return f.chain(Interval{low.Lo, high.Hi}, slope, bend, true)
+}
+
+// Within is f where it lies in low..low + 1, less low; false if it never does.
+func (f Jet) Within(low float64) (Jet, bool) {
+	if f.V.Hi < low || f.V.Lo > low+1 {
+		return Jet{}, false
+	}
+	return Jet{Interval{max(0, f.V.Lo-low), min(1, f.V.Hi-low)}, f.D1, f.D2, f.Partial}, true
+}
+
+// Hull is f or g, both of which are as smooth where one gives way to the other.
+func (f Jet) Hull(g Jet) Jet {
+	return Jet{f.V.Hull(g.V), f.D1.Hull(g.D1), f.D2.Hull(g.D2), f.Partial || g.Partial}
+}
+
 // Abs is |f|.
 func (f Jet) Abs() Jet {
 	switch {
