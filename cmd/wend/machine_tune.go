@@ -44,8 +44,11 @@ other parts can be done alone then.
 It begins in the middle of the sheet, where you bring the stylus by hand. Until the area
 is known, no motion leaves a small box around it, which is said. Whatever would be
 written to the board is shown first, and wants a typed word. While a pattern is drawn,
-space holds and resumes, s or Ctrl-C stops on the line; ` + "`stop`" + ` in place of an answer
-ends, and keeps the parts that are done.
+space holds and resumes, s or Ctrl-C stops on the line. In place of an answer, ` + "`again`" + `
+begins the part again, ` + "`leave`" + ` goes on without it, and ` + "`stop`" + ` ends; what was found
+is kept. Answers are held against each other and against what the parts before found:
+one that does not fit is asked for again, and named if it still does not. Figures come
+with a bound, for readings that are off by 0.3 mm.
 
 With --port sim it is a rehearsal: the simulated machine is as the profile says, what it
 drew is shown as a picture, NAME.tune.png, to be read with its rulers, and nothing is
@@ -83,11 +86,29 @@ type tunedJSON struct {
 	Rehearsal  bool          `json:"rehearsal"` // on the simulated machine: nothing is written
 	Calibrated bool          `json:"calibrated"`
 	Findings   []findingJSON `json:"findings"`
+	Left       []string      `json:"left"` // parts that were asked for and not done
 }
 
 type findingJSON struct {
-	Part string `json:"part"`
-	Text string `json:"text"`
+	Part    string       `json:"part"`
+	Text    string       `json:"text"`
+	Figures []figureJSON `json:"figures"` // what was measured
+}
+
+// figureJSON is a figure: the truth is within its bound of its value.
+type figureJSON struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Bound float64 `json:"bound"`
+	Unit  string  `json:"unit"`
+}
+
+func newFindingJSON(found calibrate.Finding) findingJSON {
+	out := findingJSON{Part: string(found.Part), Text: found.Text, Figures: []figureJSON{}}
+	for _, f := range found.Figures {
+		out.Figures = append(out.Figures, figureJSON{f.Name, micron(f.Value), micron(f.Bound), f.Unit})
+	}
+	return out
 }
 
 func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
@@ -102,20 +123,20 @@ func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
 		return o.failed(err)
 	}
 	t := &tuning{f: f, o: o, profile: settings.Profile, rehearsal: f.port == simulatedPort}
-	t.result = tunedJSON{File: f.machine, Rehearsal: t.rehearsal, Calibrated: t.profile.Calibrated, Findings: []findingJSON{}}
+	t.result = tunedJSON{File: f.machine, Rehearsal: t.rehearsal, Calibrated: t.profile.Calibrated, Findings: []findingJSON{}, Left: []string{}}
 	for _, part := range calibrate.Parts() {
 		if len(f.parts) == 0 || slices.Contains(f.parts, string(part)) {
 			t.parts = append(t.parts, part)
 		}
 	}
-	switch err := t.run(ctx, settings); {
-	case err != nil:
+	if err := t.run(ctx, settings); err != nil {
 		return t.failed(err)
-	case f.json:
+	}
+	if f.json {
 		if err := c.writeJSON(t.result); err != nil {
 			return exit(exitErrors)
 		}
-		return nil
+		return t.done()
 	}
 	for _, found := range t.result.Findings {
 		fmt.Fprintf(c.stdout, "%-11s %s\n", found.Part, found.Text)
@@ -128,7 +149,17 @@ func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
 	default:
 		fmt.Fprintf(c.stdout, "wrote %s; its old text is in %s\n", f.machine, t.result.Kept)
 	}
-	return nil
+	return t.done()
+}
+
+// done is how a run ends that nothing has ended: parts that were left were
+// stopped by the operator.
+func (t *tuning) done() error {
+	if len(t.result.Left) == 0 {
+		return nil
+	}
+	t.o.c.say("left: %s; `wend machine tune --part` goes through them alone", strings.Join(t.result.Left, ", "))
+	return exit(exitStopped)
 }
 
 // tuning is one run of tune. It is the machine of the calibration, its eraser,
@@ -148,11 +179,13 @@ type tuning struct {
 	result     tunedJSON
 }
 
-// errLeft is an operator who has gone.
-var errLeft = errors.New("stopped; parts that were done are kept")
+// errLeft is an operator who has gone, and errAgain one who begins a part again.
+var (
+	errLeft  = errors.New("stopped; what was found is kept")
+	errAgain = errors.New("the part begins again")
+)
 
 func (t *tuning) failed(err error) error {
-	var trouble *calibrate.Trouble
 	switch {
 	case errors.Is(err, errLeft), errors.Is(err, errStopped), errors.Is(err, link.ErrStopped), errors.Is(err, context.Canceled):
 		if t.rehearsal {
@@ -161,9 +194,6 @@ func (t *tuning) failed(err error) error {
 			t.o.c.say("%s", errLeft)
 		}
 		return exit(exitStopped)
-	case errors.As(err, &trouble):
-		t.o.c.say("tune: %s", trouble.Text)
-		return exit(exitMachine)
 	}
 	return t.o.failed(err)
 }
@@ -211,7 +241,15 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	}
 	defer t.connection.Close() //nolint:errcheck // nothing moves any more
 	t.Bench = &bench.Bench{
-		Link: t.connection.link, Settle: o.settle,
+		Link: t.connection.link, Settle: func(ctx context.Context, l *link.Link) error {
+			// Whoever does not agree leaves the part that wants it, not the others.
+			err := o.settle(ctx, l)
+			var code exit
+			if errors.As(err, &code) && code == exitStopped {
+				return calibrate.ErrLeft
+			}
+			return err
+		},
 		Watched: func(ctx context.Context, motion func(context.Context, link.Operator) error) error {
 			return o.watched(ctx, "drawn", motion)
 		},
@@ -229,16 +267,53 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 			return err
 		}
 	}
-	session, err := calibrate.Begin(ctx, t, t, t, &profile, known)
-	if err != nil {
+	if err := t.through(ctx, calibrate.Begin(t, t, t, &profile, known)); err != nil {
 		return err
 	}
-	for _, part := range t.parts {
-		if err := t.part(ctx, session, part); err != nil {
+	return t.leave(ctx)
+}
+
+// through goes through the parts. One that finds nothing is begun again or left,
+// as the operator likes, and the others go on: what was found stays.
+func (t *tuning) through(ctx context.Context, session *calibrate.Session) error {
+	for queue := slices.Clone(t.parts); len(queue) > 0; {
+		part := queue[0]
+		if lacking := session.Lacks(part); lacking != "" {
+			t.o.c.say("\n%s is left: it needs %s first", part, lacking)
+			t.result.Left, queue = append(t.result.Left, string(part)), queue[1:]
+			continue
+		}
+		err := t.part(ctx, session, part)
+		var trouble *calibrate.Trouble
+		if errors.As(err, &trouble) {
+			t.o.c.say("  %s: %s", part, t.o.c.paragraph(t.o.c.stderr, "  ", trouble.Text))
+			from := part
+			if trouble.From != "" {
+				from = trouble.From
+			}
+			switch again, asked := t.again(ctx, from); {
+			case asked != nil:
+				return asked
+			case again && from != part:
+				queue = append([]calibrate.Part{from}, queue...)
+				continue
+			case again:
+				continue
+			}
+			err = calibrate.ErrLeft
+		}
+		switch {
+		case errors.Is(err, errAgain):
+			continue
+		case errors.Is(err, calibrate.ErrLeft):
+			t.o.c.say("  %s is left", part)
+			t.result.Left = append(t.result.Left, string(part))
+		case err != nil:
 			return err
 		}
+		queue = queue[1:]
 	}
-	return t.leave(ctx)
+	return nil
 }
 
 // stands asks whether the stylus stands where it is taken to, and gives where
@@ -258,18 +333,20 @@ func (t *tuning) stands(ctx context.Context, p *machine.Profile) (*geom.Point, e
 	return &motors, nil
 }
 
-// part goes through one part, and writes down what it found.
+// part goes through one part, and writes down what it found, also where it did
+// not come to its end.
 func (t *tuning) part(ctx context.Context, session *calibrate.Session, part calibrate.Part) error {
 	before := len(session.Findings())
 	t.o.note("\n%s", part)
-	if err := session.Run(ctx, part); err != nil {
-		return err
-	}
+	failed := session.Run(ctx, part)
 	for _, found := range session.Findings()[before:] {
 		t.o.note("  %s", found.Text)
-		t.result.Findings = append(t.result.Findings, findingJSON{string(found.Part), found.Text})
+		t.result.Findings = append(t.result.Findings, newFindingJSON(found))
 	}
 	t.profile = session.Profile()
+	if err := t.keep(); err != nil || failed != nil {
+		return errors.Join(failed, err)
+	}
 	// The fastest rungs may have lost steps that nobody saw, and an eraser
 	// shakes the stylus.
 	if _, _, certainty := t.Link.Where(); certainty == link.Confirmed && (part == calibrate.Pace || part == calibrate.Erasing && t.profile.Eraser.DisturbsStylus) {
@@ -277,6 +354,11 @@ func (t *tuning) part(ctx context.Context, session *calibrate.Session, part cali
 			return err
 		}
 	}
+	return nil
+}
+
+// keep writes what was found into the profile.
+func (t *tuning) keep() error {
 	if t.rehearsal {
 		return nil
 	}

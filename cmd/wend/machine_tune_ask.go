@@ -28,7 +28,7 @@ func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
 		if text == "" || text == "done" {
 			break
 		}
-		t.o.c.say("  Enter alone, or `done`, says that it is done; `stop` ends")
+		t.o.c.say("  Enter alone, or `done`, says that it is done; `again`, `leave` and `stop` as everywhere")
 	}
 	if t.rehearsal {
 		t.blank = len(t.connection.simulated.Trace()) - 1
@@ -36,7 +36,8 @@ func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
 	return nil
 }
 
-// answer waits for a line that is not `stop`.
+// answer waits for a line that is an answer: neither `stop`, nor `leave` or
+// `again`, which are about the part.
 func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
 	text, err := t.o.line(prompt)
 	switch text = strings.TrimSpace(text); {
@@ -44,8 +45,28 @@ func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
 		return "", ctx.Err()
 	case errors.Is(err, io.EOF), errors.Is(err, live.ErrCleared), errors.Is(err, live.ErrIdle), text == "stop":
 		return "", errLeft
+	case text == "leave":
+		return "", calibrate.ErrLeft
+	case text == "again":
+		return "", errAgain
 	}
 	return text, err
+}
+
+// again asks whether a part that found nothing begins again, or an earlier one,
+// or is left.
+func (t *tuning) again(ctx context.Context, from calibrate.Part) (bool, error) {
+	for {
+		t.o.c.say("  Enter begins %s again; `leave` goes on without, `stop` ends", from)
+		switch text, err := t.answer(ctx, "  > "); {
+		case errors.Is(err, calibrate.ErrLeft):
+			return false, nil
+		case errors.Is(err, errAgain), err == nil && text == "":
+			return true, nil
+		case err != nil:
+			return false, err
+		}
+	}
 }
 
 // question shows what is asked, and where to look.
@@ -102,11 +123,17 @@ func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, er
 		case err != nil || v != v:
 			t.o.c.say("  it takes a number, such as 12.5")
 		case v < q.Low || v > q.High:
-			t.o.c.say("  from %g to %g can be; `stop` ends", q.Low, q.High)
+			t.o.c.say("  from %g to %g can be; `again` begins the part again, `leave` goes on without it", q.Low, q.High)
 		default:
 			return v, nil
 		}
 	}
+}
+
+// Approach is that of calibrate.Operator.
+func (t *tuning) Approach(ctx context.Context, q calibrate.Question, _ func(context.Context, float64) error) (float64, bool, error) {
+	left, err := t.Measure(ctx, q)
+	return left, false, err
 }
 
 // Choose is that of calibrate.Operator.

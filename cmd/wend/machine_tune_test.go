@@ -17,7 +17,6 @@ import (
 
 	"wend/lang/diag"
 	"wend/lang/source"
-	"wend/runtime/calibrate"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/simulator"
@@ -49,7 +48,7 @@ func (s *somebody) hears(line string) (string, bool) {
 	s.differs = differs
 	at := s.m.Look().StylusMM
 	ruler := func(mm float64) string {
-		return fmt.Sprint(math.Round(mm/calibrate.ReadingMM) * calibrate.ReadingMM)
+		return fmt.Sprint(math.Round(mm*4) / 4)
 	}
 	var edge string
 	line = strings.TrimSpace(line)
@@ -74,6 +73,8 @@ func (s *somebody) hears(line string) (string, bool) {
 	case first:
 		s.set++
 		return "set", true
+	case strings.HasPrefix(line, "Enter begins"):
+		return "leave", true
 	case strings.HasPrefix(line, "bring the stylus"), strings.HasPrefix(line, "wipe the sheet"):
 		s.looked = at
 		return "", true
@@ -228,7 +229,7 @@ func (x *toy) tunes(parts string, more ...string) (tunedJSON, string, int) {
 	}
 	out, shown, code := x.wend(args...)
 	var result tunedJSON
-	if code == exitDone {
+	if out != "" {
 		require.NoError(x.t, json.Unmarshal([]byte(out), &result))
 	}
 	return result, shown, code
@@ -293,7 +294,7 @@ func TestWhoeverDoesNotAgreeToSettingsKeepsThemAndNothingMoves(t *testing.T) {
 	x := newToy(t)
 	x.by.refuses = true
 	before, at := x.reads("new.toml"), x.m.Look().StylusMM
-	_, shown, code := x.tunes("")
+	_, shown, code := x.tunes("direction,scale,area")
 	require.Equal(t, exitStopped, code, shown)
 	require.Contains(t, shown, "not done")
 	require.Equal(t, at, x.m.Look().StylusMM)
@@ -307,20 +308,44 @@ func TestACalibrationThatIsLeftKeepsWhatWasDoneAndNoFalsePosition(t *testing.T) 
 	x.by.leavesAt = "how long is the line along y"
 	_, shown, code := x.tunes("")
 	require.Equal(t, exitStopped, code, shown)
-	require.Contains(t, shown, "stopped; parts that were done are kept")
+	require.Contains(t, shown, "stopped; what was found is kept")
 	p := x.profile()
 	require.True(t, p.X.Reversed)
 	require.False(t, p.Calibrated)
-	require.InDelta(t, 100, p.X.StepsPerMM(), 1e-9) // the part was not done
+	// What was found of x stays, and the board is set to it.
+	require.InEpsilon(t, 95, p.X.StepsPerMM(), 0.01)
+	require.InDelta(t, 100, p.Y.StepsPerMM(), 1e-9)
 	where, _, code := x.wend("machine", "here", "--machine", x.path("new.toml"))
 	require.Equal(t, exitDone, code)
-	require.Contains(t, where, "lost: the profile has changed")
-	// The board is left with a scale that the profile does not have: nothing is
-	// drawn before somebody has looked at that.
-	x.by.leavesAt, x.by.refuses = "", true
+	require.Contains(t, where, "lost")
+	// So the board goes with the profile, and nothing is to be set.
+	x.by.leavesAt = ""
+	x.by.set = 0
 	_, shown, code = x.tunes("direction")
-	require.Equal(t, exitStopped, code)
-	require.Contains(t, shown, "x steps per mm (its setting 100) is 95.238, not 100")
+	require.Equal(t, exitDone, code, shown)
+	require.Zero(t, x.by.set)
+}
+
+// A part that is left, or begun again, ends nothing else.
+func TestAPartThatIsLeftOrBegunAgainEndsNothingElse(t *testing.T) {
+	x := newToy(t)
+	x.by.mistakes = map[string][]string{
+		"how long is the line along y":        {"", "again", ""},
+		"does the stylus stand where it":      {"leave"},
+		"how far is the stylus from the mark": {"", "", "again"},
+	}
+	result, shown, code := x.tunes("direction,scale,area,eraser")
+	require.Equal(t, exitStopped, code, shown)
+	require.Equal(t, []string{"eraser"}, result.Left, shown)
+	require.Contains(t, shown, "eraser is left")
+	require.Contains(t, shown, "left: eraser; `wend machine tune --part` goes through them alone")
+	p := x.profile()
+	require.True(t, p.Calibrated)
+	require.InEpsilon(t, 95, p.X.StepsPerMM(), 0.01)
+	require.InEpsilon(t, 104, p.Y.StepsPerMM(), 0.01)
+	require.InDelta(t, 146-1, p.Area.WidthMM, 1.6)
+	require.Equal(t, 1, p.Eraser.Rounds)
+	require.Empty(t, x.m.Look().Contacts)
 }
 
 // Somebody edits the profile while the machine is calibrated: what they changed
@@ -359,14 +384,16 @@ func TestALineFromTheWrongTickIsAskedForAgain(t *testing.T) {
 	x.by.mistakes = map[string][]string{"how long is the line along x": {"", "5", ""}}
 	_, shown, code := x.tunes("direction,scale")
 	require.Equal(t, exitDone, code, shown)
-	require.Contains(t, shown, "from the lines before it should be about 10.")
+	require.Contains(t, shown, "by the other readings it should be about 10.")
 	require.InEpsilon(t, 95, x.profile().X.StepsPerMM(), 0.02)
 
+	// One that stays wrong is named, and the others tell the scale.
 	x = newToy(t)
-	x.by.mistakes = map[string][]string{"how long is the line along x": {"", "5", "5"}}
-	_, shown, code = x.tunes("direction,scale")
-	require.Equal(t, exitMachine, code, shown)
-	require.Contains(t, shown, "begin the scale again")
+	x.by.mistakes = map[string][]string{"how long is the line along x from the first tick to tick 4": {"15", "15", "25"}}
+	result, shown, code := x.tunes("direction,scale")
+	require.Equal(t, exitDone, code, shown)
+	require.Contains(t, result.Findings[2].Text, "left out, since it does not fit: the line of 20 mm along x (25.00 mm, by the others 21.")
+	require.InEpsilon(t, 95, x.profile().X.StepsPerMM(), 0.02)
 	require.Empty(t, x.m.Look().Contacts)
 }
 
@@ -376,7 +403,7 @@ func TestCreepingTheWrongWayEndsBeforeTheWall(t *testing.T) {
 	x := newToy(t)
 	x.by.wrongWay = true
 	_, shown, code := x.tunes("")
-	require.Equal(t, exitMachine, code, shown)
+	require.Equal(t, exitStopped, code, shown)
 	require.Contains(t, shown, "it should be")
 	require.Contains(t, shown, "do not fit with")
 	require.Empty(t, x.m.Look().Contacts)

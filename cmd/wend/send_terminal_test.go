@@ -195,7 +195,7 @@ func TestAPersonTunesAtATerminal(t *testing.T) {
 	term.types(" ")
 	term.sees("held at (")
 	term.types("s")
-	term.sees("stopped; parts that were done are kept")
+	term.sees("stopped; what was found is kept")
 	require.Equal(t, exitStopped, code(cmd))
 	require.Empty(t, m.Look().Contacts)
 }

@@ -3,54 +3,25 @@ package calibrate
 import (
 	"math"
 
-	"wend/runtime/elementary"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
 
-// Reading is a line that was asked for and its length by the ruler, in mm.
-type Reading struct{ NominalMM, DrawnMM float64 }
-
-// Ratio is by how many times drawn lines are as long as they were meant to be:
-// the line through zero that fits best, Σ m L / Σ L². unsure is how far it may
-// be off, relatively: each reading by at most half of what the ruler tells
-// apart, all to the same side, which is (ReadingMM/2) Σ L / Σ L²; or two
-// standard deviations of how the readings really differed (Guide to the
-// expression of uncertainty in measurement, JCGM 100:2008, section 4.2; from
-// memory), whichever is larger.
-func Ratio(readings []Reading) (ratio, unsure float64) {
-	var l, ll, ml float64
-	for _, r := range readings {
-		l += r.NominalMM
-		ll += float64(r.NominalMM * r.NominalMM)
-		ml += float64(r.NominalMM * r.DrawnMM)
-	}
-	ratio = ml / ll
-	unsure = ReadingMM / 2 * l / ll
-	if n := len(readings); n > 1 {
-		squares := 0.0
-		for _, r := range readings {
-			off := r.DrawnMM - float64(ratio*r.NominalMM)
-			squares += float64(off * off)
-		}
-		unsure = max(unsure, 2*math.Sqrt(squares/float64(n-1)/ll))
-	}
-	return ratio, unsure / ratio
+// lengthRow says that a line that was asked for has some length by the ruler:
+// the unknown is by how many times lines come out longer.
+func lengthRow(nominalMM, drawnMM float64) row {
+	return row{of: [2]float64{nominalMM, 0}, value: drawnMM, sigma: readingSigmaMM}
 }
 
-// Spread is by how much, at most, the readings differ among themselves: the
-// range of drawn ÷ nominal over the ratio. Short lines differ most.
-func Spread(readings []Reading) float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, r := range readings {
-		low, high = min(low, r.DrawnMM/r.NominalMM), max(high, r.DrawnMM/r.NominalMM)
-	}
-	return (high - low) / ((high + low) / 2)
+// scaleRow says what is known of that before anything is read: 1, as sure as
+// the profile says.
+func scaleRow(a *machine.Axis) row {
+	return row{of: [2]float64{1, 0}, value: 1, sigma: max(1e-6, a.ScaleUncertainty()/boundSigmas)}
 }
 
-// SetLine changes the line of one turn of an axis by a ratio, in the way in
+// setLine changes the line of one turn of an axis by a ratio, in the way in
 // which the profile gives it, with a relative uncertainty.
-func SetLine(a *machine.Axis, ratio, unsure float64) {
+func setLine(a *machine.Axis, ratio, unsure float64) {
 	line := &a.LineMMPerMotorTurn
 	if *line == 0 {
 		line = &a.LineMMPerKnobTurn
@@ -59,29 +30,31 @@ func SetLine(a *machine.Axis, ratio, unsure float64) {
 	a.LineUncertaintyMM = math.Ceil(*line*unsure*1e4) / 1e4
 }
 
-// Diagonals are those of a rectangle whose sides lie along the axes: Rising
-// from its lower left to its upper right, Falling from its upper left to its
-// lower right.
-type Diagonals struct{ WidthMM, HeightMM, RisingMM, FallingMM float64 }
-
-// Angle is the angle from the x axis to the y axis. By the law of cosines the
-// squares of the diagonals differ by 4 w h cos θ. Larger rectangles count more:
-// each by the square of what a reading error does to it. unsure is how far it
-// may be off, in degrees, with all readings off by half of what the ruler tells
-// apart.
-func Angle(rectangles []Diagonals) (degrees, unsure float64) {
-	var sum, roots, weights float64
-	for _, r := range rectangles {
-		area := 4 * r.WidthMM * r.HeightMM
-		cosine := (float64(r.RisingMM*r.RisingMM) - float64(r.FallingMM*r.FallingMM)) / area
-		// A reading of a diagonal d that is off by e moves the cosine by 2 d e/(4 w h).
-		root := area / (r.RisingMM + r.FallingMM)
-		sum += float64(root * root * cosine)
-		roots += root
-		weights += float64(root * root)
+// diagonalRow says how long a diagonal is of a rectangle of w by h mm whose
+// sides lie along the axes. By the law of cosines d² = w² + h² ± 2 w h cos θ,
+// plus from the lower left to the upper right. The unknowns are the cosine of
+// the angle θ between the axes, and 2 w h times the share by which the sides are
+// longer than they should be, which moves both diagonals alike.
+func diagonalRow(w, h, d, sign float64) row {
+	return row{
+		of:    [2]float64{sign, 1},
+		value: (float64(d*d) - float64(w*w) - float64(h*h)) / (2 * w * h),
+		// A reading that is off by e moves the cosine by 2 d e/(2 w h).
+		sigma: d * readingSigmaMM / (w * h),
 	}
-	degrees, _ = elementary.AcosDegrees(max(-1, min(1, sum/weights)))
-	return degrees, ReadingMM * roots / weights * 180 / math.Pi
+}
+
+// diagonal is how long one is, by the value of its row.
+func diagonal(w, h, value float64) float64 {
+	return math.Sqrt(max(0, float64(w*w)+float64(h*h)+float64(2*w*h*value)))
+}
+
+// sidesRow is what the scales say of the second unknown of diagonalRow, for
+// rectangles of this shape: a side that is longer by the share e adds
+// (w/h or h/w) e.
+func sidesRow(w, h float64, p *machine.Profile) row {
+	x, y := w/h*p.X.ScaleUncertainty()/boundSigmas, h/w*p.Y.ScaleUncertainty()/boundSigmas
+	return row{of: [2]float64{0, 1}, sigma: max(1e-6, geom.Point{X: x, Y: y}.Length())}
 }
 
 // comb is a pair of rows of teeth across an axis, like the scales of a vernier.

@@ -13,6 +13,7 @@ package calibrate
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"wend/runtime/geom"
@@ -29,6 +30,9 @@ type Machine interface {
 	// Follow goes straight from place to place, in machine mm, at most with so
 	// many mm/s along the way, and returns when the motors stand.
 	Follow(ctx context.Context, path []geom.Point, speedMMS float64) error
+	// Where is where the motors stand, in machine mm by the profile that was
+	// declared last, and whether that is known.
+	Where() (at geom.Point, sure bool)
 	// Lose says that nobody knows any more where the motors stand.
 	Lose(why string) error
 }
@@ -38,7 +42,10 @@ type Eraser interface {
 	Wipe(ctx context.Context) (seconds float64, err error)
 }
 
-// Operator is whoever stands at the machine.
+// ErrLeft is what an operator answers who leaves a part.
+var ErrLeft = errors.New("the part is left")
+
+// Operator is whoever stands at the machine. ErrLeft leaves the part under way.
 type Operator interface {
 	// Ready asks for something to be done, and returns when it is.
 	Ready(ctx context.Context, q Question) error
@@ -46,6 +53,10 @@ type Operator interface {
 	Measure(ctx context.Context, q Question) (float64, error)
 	// Choose asks for one of q.Options and gives its index.
 	Choose(ctx context.Context, q Question) (int, error)
+	// Approach has the stylus brought to a mark. Either the operator moves it,
+	// press by press, by some mm towards the mark or, below 0, away from it, and
+	// says when it is there; or tells how many mm are left.
+	Approach(ctx context.Context, q Question, press func(ctx context.Context, mm float64) error) (left float64, there bool, err error)
 }
 
 // Question is what an operator is asked.
@@ -69,6 +80,8 @@ type Look struct {
 	// in which they were drawn since the last Ready.
 	From, To int
 	Edge     Edge
+	// FarEnd says that teeth are counted from the other end of the comb.
+	FarEnd bool
 }
 
 // Kind is what is looked at.
@@ -131,14 +144,28 @@ func Parts() []Part {
 	return []Part{Direction, Scale, Area, Slack, Squareness, Length, Pace, Erasing}
 }
 
-// Finding is what a part found out, in a sentence.
+// Finding is what a part found out, in a sentence, and as figures.
 type Finding struct {
-	Part Part
-	Text string
+	Part    Part
+	Text    string
+	Figures []Figure
 }
 
-// Trouble is a fault of the machine that no profile can mend.
-type Trouble struct{ Text string }
+// Figure is a thing that was measured: the truth is within Bound of Value, if
+// readings are off by readingSigmaMM and not many of them are wrong.
+type Figure struct {
+	Name         string // such as "x scale"
+	Value, Bound float64
+	Unit         string
+}
+
+// Trouble is why a part found nothing: a fault of the machine, or readings that
+// do not go together.
+type Trouble struct {
+	Text string
+	// From is the part to begin again with, empty if it is the one that failed.
+	From Part
+}
 
 func (t *Trouble) Error() string { return t.Text }
 
@@ -148,36 +175,34 @@ const (
 	patternMMS = 15.0
 )
 
-// ReadingMM is how finely a length can be read off a ruler.
-const ReadingMM = 0.25
-
 // Session is a calibration under way.
 type Session struct {
 	machine  Machine
 	operator Operator
 	eraser   Eraser
 	profile  machine.Profile
-	declared machine.Profile // as the machine knows it
+	declared machine.Profile // as the machine knows it, where it took it
+	refused  bool            // the machine did not take the last one
+	failed   bool            // nothing was declared yet, or the part before did not come to its end
+	known    *geom.Point     // where the motors stand at first, nil if not known
+	brought  bool            // the stylus is in the middle by hand, and nothing has moved since
 	at       geom.Point      // where the motors stand, machine mm
 	guard    geom.Box
 	done     map[Part]bool
+	halfDone map[Part]bool // x is done, y is not
 	// taken is the slack that was taken off the area, mm by axis; 0 where the
 	// area was not looked at.
 	taken    [2]float64
 	findings []Finding
 }
 
-// Begin begins a calibration with the stylus in the middle of the sheet, where
-// the operator is asked to bring it; or, for parts that need no middle, with the
-// motors where they are known to stand, in machine mm. Until the area is
-// confirmed, motions keep to a box around that place which grows as the scale
-// becomes known.
-func Begin(ctx context.Context, m Machine, o Operator, e Eraser, p *machine.Profile, known *geom.Point) (*Session, error) {
-	s := &Session{machine: m, operator: o, eraser: e, profile: *p, done: map[Part]bool{}}
-	if known != nil {
-		return s, s.declare(ctx, *known, s.profile.AreaBox())
-	}
-	return s, s.declareMiddle(ctx, "bring the stylus to the middle of the sheet, by eye, with the motors' power off; then switch it on")
+// Begin begins a calibration, and moves and asks nothing yet. Before its first
+// part the operator is asked to bring the stylus to the middle of the sheet; or,
+// for parts that need no middle, the motors are known to stand somewhere, in
+// machine mm. Until the area is confirmed, motions keep to a box around that
+// place which grows as the scale becomes known.
+func Begin(m Machine, o Operator, e Eraser, p *machine.Profile, known *geom.Point) *Session {
+	return &Session{machine: m, operator: o, eraser: e, profile: *p, declared: *p, known: known, failed: true, done: map[Part]bool{}, halfDone: map[Part]bool{}}
 }
 
 // FromMiddle tells whether a part must begin in the middle of the sheet: those
@@ -207,13 +232,31 @@ func (s *Session) Profile() *machine.Profile {
 // Findings are what was found so far.
 func (s *Session) Findings() []Finding { return s.findings }
 
-func (s *Session) found(part Part, format string, args ...any) {
-	s.findings = append(s.findings, Finding{part, fmt.Sprintf(format, args...)})
+func (s *Session) found(part Part, figures []Figure, format string, args ...any) {
+	s.findings = append(s.findings, Finding{part, fmt.Sprintf(format, args...), figures})
 }
 
-// Run goes through one part. Where it fails, the profile is as it was before,
-// and the session is over: nobody knows how far the machine has come.
+// Lacks is the first part that must come before another and was not done, empty
+// if none is lacking.
+func (s *Session) Lacks(part Part) Part {
+	for _, before := range part.Needs() {
+		if !s.profile.Calibrated && !s.done[before] {
+			return before
+		}
+	}
+	return ""
+}
+
+// Run goes through one part. Where it fails, or is left, what it found of one
+// axis by then stays, and it can be run again, or another part: what was
+// declared and where the motors stand are known, or the operator is asked to
+// bring the stylus to the middle.
 func (s *Session) Run(ctx context.Context, part Part) error {
+	if s.failed && part != Erasing {
+		if err := s.recover(ctx); err != nil {
+			return err
+		}
+	}
 	before, findings := s.profile, len(s.findings)
 	run := map[Part]func(context.Context) error{
 		Direction: s.direction, Scale: s.scale, Area: s.area, Slack: s.slack,
@@ -230,9 +273,59 @@ func (s *Session) Run(ctx context.Context, part Part) error {
 		}
 	}
 	if err != nil {
-		s.profile, s.findings = before, s.findings[:findings]
+		s.failed, s.profile = s.failed || part != Erasing, s.declared
+		if part == Pace || part == Erasing {
+			// The speeds of a rung, and rounds that were not enough, are no findings.
+			s.profile, s.findings = before, s.findings[:findings]
+		}
 	}
 	return err
+}
+
+// recover makes ready for the first part, or for one after a part that failed:
+// back to the middle, on the way on which the stylus came, or by hand if nobody
+// knows where it is.
+func (s *Session) recover(ctx context.Context) error {
+	if s.known != nil {
+		err := s.declare(ctx, *s.known, s.profile.AreaBox())
+		if err == nil {
+			s.known, s.failed = nil, false
+		}
+		return err
+	}
+	at, sure := s.machine.Where()
+	if !sure || s.brought {
+		err := s.declareMiddle(ctx, "bring the stylus to the middle of the sheet, by eye, with the motors' power off; then switch it on")
+		s.failed = err != nil
+		return err
+	}
+	if s.refused {
+		// Nothing has moved since the profile before.
+		at = s.at
+	}
+	if err := s.declare(ctx, at, geom.Bounds([]geom.Point{at, s.middle()}).Grow(1)); err != nil {
+		return err
+	}
+	s.failed = false
+	if err := s.follow(ctx, creepMMS, s.middle()); err != nil || !s.profile.Calibrated {
+		return err
+	}
+	return s.declare(ctx, s.at, s.profile.AreaBox())
+}
+
+// eachAxis goes through both axes. Where y failed, x is not asked for again.
+func (s *Session) eachAxis(ctx context.Context, part Part, of func(context.Context, Axis) error) error {
+	if !s.halfDone[part] {
+		if err := of(ctx, X); err != nil {
+			return err
+		}
+		s.halfDone[part] = true
+	}
+	if err := of(ctx, Y); err != nil {
+		return err
+	}
+	s.halfDone[part] = false
+	return nil
 }
 
 // middle is the middle of the area, in machine mm.
@@ -241,18 +334,26 @@ func (s *Session) middle() geom.Point {
 }
 
 func (s *Session) declareMiddle(ctx context.Context, ask string) error {
-	if err := s.machine.Lose("the stylus was to be brought to the middle by hand"); err != nil {
-		return err
-	}
-	if err := s.operator.Ready(ctx, Question{Ask: ask}); err != nil {
-		return err
+	if !s.brought {
+		if err := s.machine.Lose("the stylus was to be brought to the middle by hand"); err != nil {
+			return err
+		}
+		if err := s.operator.Ready(ctx, Question{Ask: ask}); err != nil {
+			return err
+		}
+		s.brought = true
 	}
 	return s.declare(ctx, s.middle(), s.profile.AreaBox())
 }
 
 func (s *Session) declare(ctx context.Context, at geom.Point, guard geom.Box) error {
-	s.at, s.guard, s.declared = s.whole(at), guard, s.profile
-	return s.machine.Declare(ctx, &s.declared, s.at, guard)
+	profile, at := s.profile, s.whole(at)
+	if err := s.machine.Declare(ctx, &profile, at, guard); err != nil {
+		s.refused = true
+		return err
+	}
+	s.at, s.guard, s.declared, s.refused = at, guard, s.profile, false
+	return nil
 }
 
 // whole is the whole step nearest to a place: rounding on the board must not
@@ -292,6 +393,7 @@ func (s *Session) follow(ctx context.Context, speedMMS float64, path ...geom.Poi
 	for i, at := range path {
 		steps[i] = s.whole(at)
 	}
+	s.brought = false
 	if err := s.machine.Follow(ctx, steps, speed); err != nil {
 		return err
 	}
@@ -325,7 +427,7 @@ func (s *Session) direction(ctx context.Context) error {
 		way := 4
 		for try := 0; way == 4; try++ {
 			if try == 3 {
-				return &Trouble{fmt.Sprintf("the %s motor does not move the stylus: see that it has power, that its coupling holds, and that its plug is in (power off first)", a)}
+				return &Trouble{Text: fmt.Sprintf("the %s motor does not move the stylus: see that it has power, that its coupling holds, and that its plug is in (power off first)", a)}
 			}
 			if err := s.shift(ctx, a, step); err != nil {
 				return err
@@ -342,10 +444,10 @@ func (s *Session) direction(ctx context.Context) error {
 			}
 		}
 		if (way >= 2) != (a == Y) {
-			return &Trouble{fmt.Sprintf("motor %s turns the other knob: switch the power off, then let the two motors change places at the driver", a)}
+			return &Trouble{Text: fmt.Sprintf("motor %s turns the other knob: switch the power off, then let the two motors change places at the driver", a)}
 		}
 		if way%2 == 0 {
-			s.found(Direction, "%s runs the right way", a)
+			s.found(Direction, nil, "%s runs the right way", a)
 			continue
 		}
 		axis := s.axis(a)
@@ -354,7 +456,7 @@ func (s *Session) direction(ctx context.Context) error {
 		if err := s.declare(ctx, on(a, along(begin, a)-moved, along(begin, 1-a)), s.guard); err != nil {
 			return err
 		}
-		s.found(Direction, "%s ran the wrong way and is turned round: reversed = %v", a, axis.Reversed)
+		s.found(Direction, nil, "%s ran the wrong way and is turned round: reversed = %v", a, axis.Reversed)
 	}
 	return nil
 }

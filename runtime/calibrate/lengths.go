@@ -15,12 +15,7 @@ const tickMM = 6.0
 
 // scale: lines of 5 mm nominal, then doubled, from the middle of the sheet.
 func (s *Session) scale(ctx context.Context) error {
-	for _, a := range []Axis{X, Y} {
-		if err := s.scaleOf(ctx, a); err != nil {
-			return err
-		}
-	}
-	return nil
+	return s.eachAxis(ctx, Scale, s.scaleOf)
 }
 
 // firstMM is the first line that is measured: short, since the scale may be
@@ -41,23 +36,20 @@ func (s *Session) scaleOf(ctx context.Context, a Axis) error {
 	if err := s.follow(ctx, creepMMS, tick(a, u, v)...); err != nil {
 		return err
 	}
-	var readings []Reading
-	for nominal := firstMM; ; nominal *= 2 {
-		if err := s.follow(ctx, creepMMS, tick(a, u+nominal, v)...); err != nil {
+	j := judge{s: s, unknowns: 1}
+	most := firstMM
+	for ; ; most *= 2 {
+		if err := s.follow(ctx, creepMMS, tick(a, u+most, v)...); err != nil {
 			return err
 		}
-		drawn, err := s.measured(ctx, a, nominal, readings)
-		if err != nil {
+		if err := j.ask(ctx, doubling(a, len(j.readings)+1, most), 0); err != nil {
 			return err
 		}
-		readings = append(readings, Reading{NominalMM: nominal, DrawnMM: drawn})
-		// The largest that the scale can be, by any reading: as far as the next
-		// line may come.
-		ratio := 0.0
-		for _, r := range readings {
-			ratio = max(ratio, (r.DrawnMM+ReadingMM)/r.NominalMM)
-		}
-		next := 2*nominal + lead
+		// The largest that the scale can be, with as much again to spare: as far as
+		// the next line may come.
+		f := fit(1, j.rows)
+		ratio := f.unknown[0] + 2*f.bound[0]
+		next := 2*most + lead
 		if float64(ratio*next) > half-1 {
 			break
 		}
@@ -66,35 +58,33 @@ func (s *Session) scaleOf(ctx context.Context, a Axis) error {
 			return err
 		}
 	}
-	return s.rescale(ctx, Scale, a, readings, begin)
+	// The longest line counts most: a slip in it would hardly show by the others.
+	again := doubling(a, len(j.readings), most)
+	again.name = "the longest line, measured again"
+	again.ask.Ask = fmt.Sprintf("how long is the line along %s from the first tick to the last one, measured anew?", a)
+	again.ask.More += "; put another centimetre of the ruler on the first tick, since this line counts most"
+	if err := j.ask(ctx, again, 0); err != nil {
+		return err
+	}
+	return s.rescale(ctx, Scale, a, &j, begin)
 }
 
-// measured has the line measured that was meant to be so long. An answer that
-// does not fit with the readings before is asked for again: the next line, and
-// the box that is guarded, follow from it.
-func (s *Session) measured(ctx context.Context, a Axis, nominal float64, before []Reading) (float64, error) {
-	more := fmt.Sprintf("it is meant to be %g mm; read it as finely as the ruler allows", nominal)
-	for doubted := false; ; doubted = true {
-		drawn, err := s.operator.Measure(ctx, Question{
-			Part: Scale, Ask: fmt.Sprintf("how long is the line along %s from the first tick to the last one?", a), More: more,
-			Low: nominal / 5, High: nominal * 5, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: 0, To: len(before) + 1},
-		})
-		if err != nil || len(before) == 0 {
-			return drawn, err
-		}
-		last := before[len(before)-1]
-		expected := last.DrawnMM / last.NominalMM * nominal
-		// What a ruler may have been off by in both, and a little for the machine.
-		unsure := float64(2*ReadingMM*(nominal/last.NominalMM)) + 2*ReadingMM + 0.02*nominal
-		switch {
-		case math.Abs(drawn-expected) <= unsure:
-			return drawn, nil
-		case doubted:
-			return 0, &Trouble{fmt.Sprintf("a line along %s of %.1f mm does not fit with the one of %.1f mm before, which should have been half as long: begin the scale again, and see that nothing slips", a, drawn, last.DrawnMM)}
-		}
-		more = fmt.Sprintf("from the lines before it should be about %.1f mm; measure once more, from the very first tick", expected)
+// doubling is the reading of a line from the first tick to another, which is
+// the last one while it is new.
+func doubling(a Axis, tick int, nominal float64) reading {
+	return reading{
+		name: fmt.Sprintf("the line of %g mm along %s", nominal, a),
+		ask: Question{
+			Part: Scale, Ask: fmt.Sprintf("how long is the line along %s from the first tick to tick %d?", a, tick+1),
+			More: fmt.Sprintf("it is meant to be %g mm; read it as finely as the ruler allows", nominal),
+			Low:  nominal / 5, High: nominal * 5, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: 0, To: tick},
+		},
+		row:   func(answer float64) row { return lengthRow(nominal, answer) },
+		shows: same,
 	}
 }
+
+func same(value float64) float64 { return value }
 
 // tick is the way to a place on an axis and a short stroke across it and back.
 func tick(a Axis, u, v float64) []geom.Point {
@@ -103,10 +93,14 @@ func tick(a Axis, u, v float64) []geom.Point {
 
 // rescale puts the ratio of drawn to nominal lengths into the profile and the
 // board. The place from which was measured stays where it was.
-func (s *Session) rescale(ctx context.Context, part Part, a Axis, readings []Reading, fixed geom.Point) error {
-	ratio, unsure := Ratio(readings)
+func (s *Session) rescale(ctx context.Context, part Part, a Axis, j *judge, fixed geom.Point) error {
+	f, doubts, err := j.verdict()
+	if err != nil {
+		return err
+	}
+	ratio, unsure := f.unknown[0], f.bound[0]/f.unknown[0]
 	axis := s.axis(a)
-	SetLine(axis, ratio, unsure)
+	setLine(axis, ratio, unsure)
 	axis.SlackMM = math.Round(axis.SlackMM*ratio*1e4) / 1e4 // as many steps as before
 	s.profile.Board.StepsPerMM = geom.Point{X: boardFigure(s.profile.X.StepsPerMM()), Y: boardFigure(s.profile.Y.StepsPerMM())}
 	if largest := axis.LargestSpeedMMS(s.profile.Board.StepRateLimitHz); axis.MaxSpeedMMS > largest {
@@ -127,17 +121,16 @@ func (s *Session) rescale(ctx context.Context, part Part, a Axis, readings []Rea
 	if err := s.declare(ctx, on(a, now, along(s.at, 1-a)), s.profile.AreaBox()); err != nil {
 		return err
 	}
-	s.found(part, "%s: one motor turn draws %.4g mm ± %.2f %%, %.3f steps a mm, from %d lengths up to %.0f mm that differ by %.2f %%",
-		a, axis.MMPerMotorTurn(), 100*unsure, axis.StepsPerMM(), len(readings), longest(readings), 100*Spread(readings))
-	return s.follow(ctx, creepMMS, s.middle())
-}
-
-func longest(readings []Reading) float64 {
-	most := 0.0
-	for _, r := range readings {
-		most = max(most, r.NominalMM)
+	longest := 0.0
+	for _, r := range j.rows {
+		if r.item != known {
+			longest = max(longest, r.of[0])
+		}
 	}
-	return most
+	s.found(part, []Figure{{a.String() + " scale", axis.StepsPerMM(), axis.StepsPerMM() * unsure, "steps/mm"}},
+		"%s: one motor turn draws %.4g mm ± %.2f %%, %.3f steps a mm, from %d lengths up to %.0f mm%s",
+		a, axis.MMPerMotorTurn(), 100*unsure, axis.StepsPerMM(), len(j.readings), longest, leftOut(doubts))
+	return s.follow(ctx, creepMMS, s.middle())
 }
 
 // boardFigure is a number as boards keep it: with three decimals.
@@ -146,12 +139,7 @@ func boardFigure(v float64) float64 { return math.Round(v*1000) / 1000 }
 // length: long lines on the whole sheet, both ways, with the uncertainty of
 // the scale that follows.
 func (s *Session) length(ctx context.Context) error {
-	for _, a := range []Axis{X, Y} {
-		if err := s.lengthOf(ctx, a); err != nil {
-			return err
-		}
-	}
-	return nil
+	return s.eachAxis(ctx, Length, s.lengthOf)
 }
 
 func (s *Session) lengthOf(ctx context.Context, a Axis) error {
@@ -177,23 +165,27 @@ func (s *Session) lengthOf(ctx context.Context, a Axis) error {
 	if err := s.follow(ctx, patternMMS, path...); err != nil {
 		return err
 	}
-	var readings []Reading
-	for row, name := range []string{"first row", "second row"} {
-		for i := 1; i < len(shares[row]); i++ {
-			nominal := float64((high - low) * shares[row][i])
-			from := row * len(shares[0])
-			drawn, err := s.operator.Measure(ctx, Question{
-				Part: Length, Ask: fmt.Sprintf("%s along %s: how far is it from its first tick to tick %d?", name, a, i+1),
-				More: fmt.Sprintf("ticks are counted in the order in which they were drawn; it is meant to be %.1f mm", nominal),
-				Low:  nominal * 0.9, High: nominal * 1.1, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: from, To: from + i},
-			})
+	j := judge{s: s, unknowns: 1}
+	j.knows(scaleRow(s.axis(a)))
+	for line, name := range []string{"first row", "second row"} {
+		for i := 1; i < len(shares[line]); i++ {
+			nominal := float64((high - low) * shares[line][i])
+			from := line * len(shares[0])
+			err := j.ask(ctx, reading{
+				name: fmt.Sprintf("tick %d of the %s along %s", i+1, name, a),
+				ask: Question{
+					Part: Length, Ask: fmt.Sprintf("%s along %s: how far is it from its first tick to tick %d?", name, a, i+1),
+					More: fmt.Sprintf("ticks are counted in the order in which they were drawn; it is meant to be %.1f mm", nominal),
+					Low:  nominal * 0.8, High: nominal * 1.2, Unit: "mm", Look: Look{Kind: Ticks, Axis: a, From: from, To: from + i},
+				},
+				row: func(answer float64) row { return lengthRow(nominal, answer) }, shows: same,
+			}, 0)
 			if err != nil {
 				return err
 			}
-			readings = append(readings, Reading{NominalMM: nominal, DrawnMM: drawn})
 		}
 	}
-	return s.rescale(ctx, Length, a, readings, s.middle())
+	return s.rescale(ctx, Length, a, &j, s.middle())
 }
 
 // page is the range of the page along an axis, in machine mm.

@@ -19,6 +19,8 @@ type Bench struct {
 	Settle func(ctx context.Context, l *link.Link) error
 	// Watched carries out one motion while somebody watches it.
 	Watched func(ctx context.Context, motion func(context.Context, link.Operator) error) error
+
+	declared *machine.Profile
 }
 
 var _ calibrate.Machine = (*Bench)(nil)
@@ -29,6 +31,7 @@ func (b *Bench) Declare(ctx context.Context, p *machine.Profile, at geom.Point, 
 	if err := b.Link.Adopt(ctx, p, at, guard); err != nil {
 		return err
 	}
+	b.declared = p
 	return b.Settle(ctx, b.Link)
 }
 
@@ -37,6 +40,15 @@ func (b *Bench) Follow(ctx context.Context, path []geom.Point, speedMMS float64)
 	return b.Watched(ctx, func(ctx context.Context, op link.Operator) error {
 		return b.Link.Follow(ctx, path, speedMMS, op)
 	})
+}
+
+// Where is that of calibrate.Machine.
+func (b *Bench) Where() (at geom.Point, sure bool) {
+	place, _, certainty := b.Link.Where()
+	if certainty == link.Lost || b.declared == nil {
+		return geom.Point{}, false
+	}
+	return b.declared.AtSteps(place.Steps), true
 }
 
 // Lose is that of calibrate.Machine.

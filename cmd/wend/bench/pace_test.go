@@ -27,8 +27,7 @@ func TestPaceStaysBelowTheSpeedAtWhichStepsAreLost(t *testing.T) {
 		setup.Mechanics.StartMM = geom.Point{X: 75, Y: 55}
 		b := on(t, setup, p)
 		e := &eye{m: b.m, walls: geom.Point{X: 150, Y: 110}}
-		s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
-		require.NoError(t, err)
+		s := calibrate.Begin(b, e, b, p, nil)
 		require.NoError(t, s.Run(context.Background(), calibrate.Pace))
 		t.Log(s.Findings())
 		found := s.Profile().Y.MaxSpeedMMS
@@ -53,8 +52,7 @@ func TestAMotorThatIsTooWeakAtItsSlowestIsSaidSo(t *testing.T) {
 	setup.Mechanics.StartMM = geom.Point{X: 75, Y: 55}
 	b := on(t, setup, p)
 	e := &eye{m: b.m, walls: geom.Point{X: 150, Y: 110}}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
-	require.NoError(t, err)
+	s := calibrate.Begin(b, e, b, p, nil)
 	var trouble *calibrate.Trouble
 	require.ErrorAs(t, s.Run(context.Background(), calibrate.Pace), &trouble)
 	require.Contains(t, trouble.Text, "steps are lost even at 20 mm/s")
@@ -69,8 +67,7 @@ func TestTheEraserIsAskedUntilTheSheetIsClean(t *testing.T) {
 	setup.Eraser = simulator.EraserSetup{Rounds: 3, Seconds: 7}
 	b := on(t, setup, p)
 	e := &eye{m: b.m}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
-	require.NoError(t, err)
+	s := calibrate.Begin(b, e, b, p, nil)
 	require.NoError(t, s.Run(context.Background(), calibrate.Erasing))
 	require.Equal(t, 3, s.Profile().Eraser.Rounds)
 	require.Equal(t, 14.0, s.Profile().Eraser.TimeoutS)
@@ -82,8 +79,7 @@ func TestMotorsInEachOthersPlaceAndOnesThatStandStillAreSaidSo(t *testing.T) {
 	h := hidden{stepsPerMM: [2]float64{100, 100}, slackMM: [2]float64{30, 0}, squarenessDeg: 90}
 	b := on(t, h.setup(p), p)
 	e := &eye{m: b.m}
-	s, err := calibrate.Begin(context.Background(), b, e, b, p, nil)
-	require.NoError(t, err)
+	s := calibrate.Begin(b, e, b, p, nil)
 	require.ErrorContains(t, s.Run(context.Background(), calibrate.Direction), "the x motor does not move the stylus")
 }
 
