@@ -32,3 +32,16 @@ func Module(name string) *source.File {
 	}
 	return source.New("<"+name+">", string(text))
 }
+
+// Members are the names that a theme written in wend defines.
+func Members(name string) []string {
+	file := Module(name)
+	if file == nil {
+		return nil
+	}
+	var names []string
+	for _, entry := range moduleSection(name, file.Text).Entries {
+		names = append(names, strings.TrimPrefix(entry.Name, name+"."))
+	}
+	return names
+}

@@ -23,6 +23,8 @@ var mayImport = map[string]string{
 	"lang/parse":             "lang/ast lang/diag lang/source",
 	"lang/types":             "",
 	"lang/check":             "lang/ast lang/diag lang/source lang/types",
+	"lang/words":             "",
+	"lang/mend":              "lang/diag lang/source lang/types lang/words",
 	"lang/code":              "lang/ast lang/source lang/types",
 	"lang/compile":           "lang/ast lang/check lang/code lang/source lang/types",
 	"lang/format":            "lang/ast lang/source",

@@ -44,6 +44,9 @@ type Options struct {
 	// Reported is what reading the main file had to say. On lines with an error
 	// no further one is given, and names that stand there are not called unknown.
 	Reported diag.List
+	// Everyday reports whether people type a word without knowing the language;
+	// such words are reported each time they stand, as each has to be changed.
+	Everyday func(word string) bool
 	// Set holds lets, by name, whose values replace those of top-level variables
 	// of the main file.
 	Set map[string]*ast.Let
@@ -95,6 +98,9 @@ type checker struct {
 // newChecker makes a checker for a program of about so many bytes.
 func newChecker(opts Options, bytes int) *checker {
 	names, expressions := bytes/8, bytes/5 // as they are in ordinary programs
+	if opts.Everyday == nil {
+		opts.Everyday = func(string) bool { return false }
+	}
 	if opts.Library == nil {
 		opts.Library = &types.Library{}
 	}
@@ -146,8 +152,8 @@ func (c *checker) builtin(b *types.Builtin) *Object {
 
 // warnUnused reports variables and used files that nothing reads.
 func (c *checker) warnUnused() {
-	if len(c.unreadable.lines) > 0 {
-		return // what could not be read may have used them
+	if len(c.unreadable.lines) > 0 || c.diags.Failed() {
+		return // what could not be read, or is not known, may have meant them
 	}
 	for _, obj := range c.locals {
 		if !c.read[obj] && obj.Name[0] != '_' {

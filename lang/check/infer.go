@@ -317,7 +317,7 @@ func (c *checker) condition(e ast.Expr) {
 // drawn judges what `draw` is given.
 func (c *checker) drawn(e ast.Expr) {
 	c.expect(e, types.Path, func(found shape) diag.Diagnostic {
-		if found.kinds == types.List {
+		if found.kinds == types.List && found.items&types.Number == 0 {
 			text := e.Place().Text()
 			return diag.New("draw-list", e.Place(), nil).WithEdit(e.Place(), "weave("+text+")", false)
 		}
@@ -335,7 +335,7 @@ func (c *checker) done(it *item) {
 	case it.draws && k.Has(types.Path|types.Nothing), k.Has(types.Nothing):
 	case !it.draws && k == types.Path:
 		c.fail(diag.New("draws-in-function", call.Fn.Place(), diag.Args{"word": calleeText(call), "where": it.where}))
-	case k == types.List:
+	case k == types.List && s.items&types.Number == 0:
 		c.fail(diag.New("draw-list", call.Span, nil))
 	default:
 		c.fail(diag.New("value-not-used", call.Span, diag.Args{"found": k}))

@@ -21,6 +21,8 @@ type module struct {
 	self  *Object   // what a theme's name stands for
 	// unknown are the names that were reported as unknown in this file.
 	unknown map[string]bool
+	// gone are the variables of blocks and loops that have ended, by name.
+	gone map[string]*Object
 }
 
 func (c *checker) addMain(file *ast.File) *module {
@@ -36,7 +38,7 @@ func (c *checker) addMain(file *ast.File) *module {
 func sameFile(s *source.File) string { return filepath.Clean(s.Name) }
 
 func (c *checker) newModule(name string, file *ast.File) *module {
-	m := &module{Module: &Module{Name: name, File: file, Members: map[string]*Object{}}, unknown: map[string]bool{}}
+	m := &module{Module: &Module{Name: name, File: file, Members: map[string]*Object{}}, unknown: map[string]bool{}, gone: map[string]*Object{}}
 	m.Body = &Body{Node: file}
 	c.program.Bodies[file] = m.Body
 	m.scope = &scope{names: map[string]*Object{}}

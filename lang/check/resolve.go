@@ -188,6 +188,9 @@ func (r *resolver) block(b *ast.Block) bool {
 	r.depth++
 	leaves := r.statements(b.Stmts)
 	r.depth--
+	for name, obj := range r.scope.names {
+		r.module.gone[name] = obj
+	}
 	r.scope = saved
 	return leaves
 }
@@ -420,6 +423,9 @@ func (r *resolver) loop(b *ast.Block, variable *Object) bool {
 	r.loops = append(r.loops, here)
 	r.block(b)
 	r.loops = r.loops[:len(r.loops)-1]
+	if variable != nil {
+		r.module.gone[variable.Name] = variable
+	}
 	r.scope = saved
 	return here.left
 }

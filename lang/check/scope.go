@@ -7,6 +7,7 @@ import (
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/lang/types"
 )
 
 // maxSuggestions is how many names "did you mean" offers at most.
@@ -105,7 +106,7 @@ func (r *resolver) unknown(name string, span source.Span, use usage) {
 		r.failed[r.stmt] = true
 		return
 	}
-	if r.module.unknown[name] {
+	if r.module.unknown[name] && !(use == asStatement && r.slip(name)) {
 		r.spelt.again(r.module, name)
 		return
 	}
@@ -122,6 +123,16 @@ func (r *resolver) unknown(name string, span source.Span, use usage) {
 	if use == asValue {
 		code = "unknown-name"
 	}
+	if gone := r.module.gone[name]; gone != nil && gone.Body == r.body && use != asMethod {
+		r.read[gone] = true
+		within := "block"
+		if gone.Kind == LoopVar {
+			within = "loop"
+		}
+		r.report(r.stmt, diag.New("name-gone", span, diag.Args{"name": name, "within": within}).
+			WithRelated(gone.Place, "it is known from here to the end of its "+within))
+		return
+	}
 	near := r.near(name, use)
 	if len(near) > 0 {
 		r.spelt.note(r.module, name, span, r.scope.find(near[0]))
@@ -134,6 +145,12 @@ func (r *resolver) unknown(name string, span source.Span, use usage) {
 		}
 	}
 	r.report(r.stmt, d)
+}
+
+// slip reports whether an unknown word is one that people bring along, or a word
+// of the library in other capitals: then each of its uses is a slip of its own.
+func (r *resolver) slip(name string) bool {
+	return r.opts.Everyday(name) || r.library.Lookup(strings.ToLower(name)) != nil
 }
 
 // near are the known names that a misspelt one may have meant, best first.
@@ -161,7 +178,7 @@ func (r *resolver) near(name string, use usage) []string {
 		switch {
 		case b == nil && use != asMethod: // a theme
 			known = append(known, n)
-		case b != nil && fits(b.Value, isStatement(b), use):
+		case b != nil && fits(b, use):
 			known = append(known, n)
 		}
 	}
@@ -176,14 +193,15 @@ func (r *resolver) near(name string, use usage) []string {
 }
 
 // fits tells whether a library word can stand where a name was used.
-func fits(value, statement bool, use usage) bool {
+func fits(b *types.Builtin, use usage) bool {
+	statement := isStatement(b)
 	switch use {
 	case asValue:
 		return !statement
 	case asCallee, asMethod:
-		return !value && !statement
+		return !b.Value && !statement
 	}
-	return !value
+	return statement || !b.Value && slices.ContainsFunc(b.Forms, func(f types.Form) bool { return f.Result.Has(types.Path) })
 }
 
 // suggest puts names that may have been meant into the hint, with their edits.

@@ -19,11 +19,17 @@ var namePages = []Page{
 		Bad: "let size = 20\nahead sise\n", Good: "let size = 20\nahead size\n",
 	},
 	{
-		Code: "unknown-word", Message: "no word, function or figure named `{name}` is known",
-		Hint: "a figure is made with `figure`, a function with `fn`, outside every block",
+		Code: "unknown-word", Message: "no word is called `{name}`, and nothing of yours either",
+		Hint: "to print it: `note \"{name}\"`; for a drawing of your own: `figure {name}() { … }`",
 		Rule: "What is called must be a word of the library, or a function or figure of the program. Functions and figures may stand above or below the place that calls them. " +
 			"After a dot only functions and figures count, never variables.",
 		Bad: "ahed 20\n", Good: "ahead 20\n",
+	},
+	{
+		Code: "name-gone", Message: "`{name}` is known in its {within} only, which has ended",
+		Hint: "make it with `let` before the {within}, and give it a value inside",
+		Rule: "A variable lives to the end of the block in which its `let` stands, and a loop's variable to the end of the loop. What is wanted afterwards is made before.",
+		Bad:  "if true {\n  let size = 20\n}\nahead size\n", Good: "let size = 0\nif true {\n  size = 20\n}\nahead size\n",
 	},
 	{
 		Code: "renamed-word", Message: "`{name}` has another name now: `{now}`",

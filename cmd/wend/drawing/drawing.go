@@ -16,6 +16,7 @@ import (
 	"wend/lang/parse"
 	"wend/lang/source"
 	"wend/lang/types"
+	"wend/lang/words"
 	"wend/runtime/bounds"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
@@ -44,6 +45,7 @@ type Program struct {
 	Settings
 	Checked *check.Program
 	code    *code.Program
+	text    *source.File            // nil: it is of several texts
 	used    map[use]usedFile        // a file is read once, however often it is named
 	users   map[*source.File]string // the program that a used file belongs to
 }
@@ -60,7 +62,12 @@ type usedFile struct {
 // program is nil if any of the list is an error.
 func Load(main *source.File, settings Settings) (*Program, diag.List) {
 	tree, list := parse.File(main)
-	return Ready(tree, list, settings)
+	program, list := Ready(tree, list, settings)
+	if program == nil {
+		return nil, mended(main, list, settings)
+	}
+	program.text = main
+	return program, list
 }
 
 // Ready is Load for a tree that was read already, with what reading it had to
@@ -69,6 +76,7 @@ func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.Li
 	p := &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}}
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
+		Everyday: func(word string) bool { return words.Statement(word) != nil },
 		Load:     p.use,
 		Module:   theme,
 		Set:      settings.Values,
@@ -119,7 +127,14 @@ func theme(name string) *ast.File {
 // Draw runs the program and holds its line against the page. The plan is nil
 // if the program did not run to its end.
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
-	options := p.options()
+	drawn, list := p.draw(ctx, p.options())
+	if list.Failed() && p.text != nil {
+		list = mendedRun(ctx, p.text, list, p.Settings)
+	}
+	return drawn, list
+}
+
+func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, diag.List) {
 	drawn, list := eval.Run(ctx, p.code, options)
 	if drawn == nil {
 		return nil, list

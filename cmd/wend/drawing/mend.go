@@ -1,0 +1,83 @@
+package drawing
+
+import (
+	"context"
+	"slices"
+
+	"wend/lang/diag"
+	"wend/lang/mend"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/eval"
+	"wend/stdlib"
+)
+
+// Mended is what there is to say about a text, with edits that were tried: try
+// says all there is to say about another text in its place.
+func Mended(file *source.File, list diag.List, try func(text string) diag.List) diag.List {
+	if !list.Failed() {
+		return list
+	}
+	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try})
+}
+
+// mended is Mended for a program that is loaded.
+func mended(main *source.File, list diag.List, settings Settings) diag.List {
+	settings.Read = remembered(settings.Read)
+	return Mended(main, list, func(text string) diag.List {
+		tree, list := parse.File(source.New(main.Name, text))
+		_, list = Ready(tree, list, settings)
+		return list
+	})
+}
+
+// A program is tried again only if it comes to its end within so much.
+var triedAgain = eval.Limits{Operations: 1_000_000, Points: 200_000, Depth: 2_000, Bytes: 32 << 20}
+
+// mendedRun is Mended for a program that was run.
+func mendedRun(ctx context.Context, main *source.File, list diag.List, settings Settings) diag.List {
+	settings.Read = remembered(settings.Read)
+	try := func(text string) diag.List {
+		tree, list := parse.File(source.New(main.Name, text))
+		p, list := Ready(tree, list, settings)
+		if p == nil {
+			return list
+		}
+		options := p.options()
+		options.Limits = triedAgain
+		_, more := p.draw(ctx, options)
+		return append(list, more...)
+	}
+	if limited(try(main.Text)) {
+		return list
+	}
+	return Mended(main, list, try)
+}
+
+// limited reports whether a run was cut short.
+func limited(list diag.List) bool {
+	return slices.ContainsFunc(list, func(d diag.Diagnostic) bool {
+		switch d.Code {
+		case "too-many-operations", "too-many-points", "too-much-memory", "too-deep", "run-stopped":
+			return true
+		}
+		return false
+	})
+}
+
+// remembered reads each file once.
+func remembered(read func(program, path string) (*source.File, error)) func(program, path string) (*source.File, error) {
+	type answer struct {
+		file *source.File
+		err  error
+	}
+	known := map[use]answer{}
+	return func(program, path string) (*source.File, error) {
+		a, ok := known[use{program, path}]
+		if !ok {
+			a.file, a.err = read(program, path)
+			known[use{program, path}] = a
+		}
+		return a.file, a.err
+	}
+}

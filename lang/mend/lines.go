@@ -1,0 +1,171 @@
+package mend
+
+import (
+	"slices"
+	"strings"
+
+	"wend/lang/words"
+)
+
+// indented gives a block curly brackets where it is set in below its header,
+// with or without a word at its end.
+func indented(l *line) []rewrite {
+	if len(l.all) == 0 {
+		return nil
+	}
+	header := l.all
+	for len(header) > 1 && slices.Contains([]string{":", "do", "then"}, header[len(header)-1].text) {
+		header = header[:len(header)-1]
+	}
+	if header[len(header)-1].text == "{" || !opensBlock(header) {
+		return nil
+	}
+	own := indentOf(l.text[l.start:l.end])
+	// The lines that are set in further; blank ones between them belong to it.
+	end, at := l.end, l.end+1
+	for at < len(l.text) {
+		_, stop := lineAround(l.text, at)
+		content := l.text[at:stop]
+		if strings.TrimSpace(content) != "" {
+			if indentOf(content) <= own {
+				break
+			}
+			end = stop
+		}
+		at = stop + 1
+	}
+	if end == l.end {
+		return nil
+	}
+	text := l.text[l.start:header[len(header)-1].end] + " {" + l.text[l.end:end] + "\n" + strings.Repeat(" ", own) + "}"
+	// A word that ends the block elsewhere, or an else.
+	if at < len(l.text) {
+		_, stop := lineAround(l.text, at)
+		next := strings.TrimSpace(l.text[at:stop])
+		m := words.Statement(next)
+		switch {
+		case m != nil && m.Write == "" && strings.Contains(m.Why, "ends with"):
+			end = stop
+		case next == "else:" || next == "else":
+			end = stop
+			text += " else"
+			rest := l.text[end:]
+			// The lines of the else.
+			to := 0
+			for to < len(rest) {
+				from := to + 1
+				if from > len(rest) {
+					break
+				}
+				_, stop := lineAround(rest, min(from, len(rest)))
+				content := rest[min(from, len(rest)):stop]
+				if strings.TrimSpace(content) != "" && indentOf(content) <= own {
+					break
+				}
+				to = stop
+				if stop == len(rest) {
+					break
+				}
+			}
+			if body := strings.TrimRight(rest[:to], "\n"); body != "" {
+				text += " {" + body + "\n" + strings.Repeat(" ", own) + "}"
+				end += len(body)
+			}
+		}
+	}
+	return []rewrite{{start: l.start, end: end, text: text, certain: true, rule: true}}
+}
+
+func opensBlock(ws []word) bool {
+	first := ws[0].text
+	if slices.Contains([]string{"loop", "if", "else", "branch", "figure", "fn", "for", "while", "foreach", "until", "unless", "def", "function", "to"}, first) {
+		return true
+	}
+	m := words.Statement(first)
+	return m != nil && strings.HasSuffix(m.Write, "{")
+}
+
+// moves puts what must stand elsewhere where it belongs.
+func moves(l *line) []rewrite {
+	ws := l.statement()
+	if len(ws) == 0 {
+		return nil
+	}
+	without := func(start, end int) string { return l.text[:start] + l.text[end:] }
+	whole := func(text string) []rewrite {
+		return []rewrite{{start: 0, end: len(l.text), text: text, rule: true}}
+	}
+	switch l.fault.Code {
+	case "begin-late", "begin-in-block", "top-level-only":
+		if ws[0].text != "begin" {
+			return nil
+		}
+		start, end := l.withoutLine(ws)
+		rest := without(start, end)
+		if strings.HasPrefix(rest, "begin ") || strings.Contains(rest, "\nbegin ") {
+			return whole(rest)
+		}
+		return whole(l.source(ws) + "\n" + rest)
+	case "begin-twice":
+		// The later one counts.
+		for _, r := range l.fault.Related {
+			start, end := lineAround(l.text, r.Span.Start)
+			return []rewrite{{start: start, end: min(end+1, len(l.text)), rule: true}}
+		}
+	case "definition-in-block":
+		return l.movedOut(without)
+	case "used-before-let":
+		for _, r := range l.fault.Related {
+			start, end := lineAround(l.text, r.Span.Start)
+			let := l.text[start:end]
+			end = min(end+1, len(l.text))
+			return []rewrite{{start: l.start, end: end, text: strings.TrimSpace(let) + "\n" + l.text[l.start:start], rule: true}}
+		}
+	case "unknown-name":
+		if l.fault.Hint == "" || len(l.fault.Edits) > 0 {
+			return nil
+		}
+		at := l.start
+		named := l.text[l.fault.Span.Start:min(l.fault.Span.End, len(l.text))]
+		if strings.ContainsAny(named, " .(") || l.heads.own[named] || words.Statement(named) != nil || isValue(named) {
+			return nil
+		}
+		indent := l.text[l.start : l.start+indentOf(l.text[l.start:l.end])]
+		return []rewrite{{start: at, end: at, text: indent + "let " + named + " = 20\n", rule: true}}
+	}
+	return nil
+}
+
+func isValue(name string) bool {
+	_, ok := words.Value(name)
+	return ok
+}
+
+// movedOut puts a definition that stands in a block before the first line.
+func (l *line) movedOut(without func(start, end int) string) []rewrite {
+	start := l.fault.Span.Start
+	first, lineEnd := lineAround(l.text, start)
+	open := strings.IndexByte(l.text[start:], '{')
+	if open < 0 || strings.TrimSpace(l.text[first:start]) != "" {
+		return nil
+	}
+	depth := 0
+	for i := start + open; i < len(l.text); i++ {
+		switch l.text[i] {
+		case '{':
+			depth++
+		case '}':
+			depth--
+		}
+		if depth == 0 {
+			_, lineEnd = lineAround(l.text, i)
+			if strings.TrimSpace(l.text[i+1:lineEnd]) != "" {
+				return nil
+			}
+			text := strings.TrimSpace(l.text[start : i+1])
+			rest := without(first, min(lineEnd+1, len(l.text)))
+			return []rewrite{{start: 0, end: len(l.text), text: rest + "\n" + text + "\n", rule: true}}
+		}
+	}
+	return nil
+}

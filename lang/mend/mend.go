@@ -1,0 +1,283 @@
+// Package mend finds edits for programs with errors: what to write instead of
+// what was written.
+//
+// The parser and the checker say what is wrong; many know an edit. Whether it
+// helps is another question: behind the first fault of a line there may be a
+// second. So each edit is tried. One that leaves the lines it touches without
+// an error, and adds none elsewhere, is offered; one that leads on to another
+// error is followed up, with that error's own edits and with the rules of this
+// package, and offered as one edit once the line is whole; what leads nowhere
+// is not offered.
+//
+// The rules know how people write who do not know the language: everyday words
+// (lang/words) and the statement shapes of other languages. They work on the
+// words of a line, since there is no tree of what cannot be read.
+package mend
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/lang/types"
+)
+
+// Options are what the search depends on.
+type Options struct {
+	Library *types.Library
+	// Members are the names that a theme of the library defines.
+	Members func(theme string) []string
+	// Try is everything there is to say about a text in place of the program.
+	Try func(text string) diag.List
+}
+
+// The bounds of a search, so that a long file with many errors is told of as
+// fast as a short one.
+const (
+	maxErrors = 8       // as many errors are followed up
+	maxTries  = 120     // for one error
+	maxSteps  = 5       // edits that become one
+	maxBytes  = 4 << 20 // of text that is tried in all
+)
+
+// Improve is the list with edits that were tried, for the errors in file.
+func Improve(file *source.File, list diag.List, opts Options) diag.List {
+	if !utf8.ValidString(file.Text) {
+		return list
+	}
+	m := &mender{Options: opts, heads: headsOf(file.Text, opts), left: maxBytes}
+	out := append(diag.List{}, list...)
+	followed := 0
+	gone := map[int]bool{}
+	for i, d := range list {
+		if gone[i] || d.Severity != diag.Error || d.Span.File != file || followed == maxErrors || len(file.Text) > m.left {
+			continue
+		}
+		followed++
+		out[i] = m.improve(file, list, d)
+		// What stands within the edit was an echo of the fault, and goes with it.
+		if len(out[i].Edits) == 0 {
+			continue
+		}
+		edit := out[i].Edits[0].Span
+		for k := i + 1; k < len(list); k++ {
+			if s := list[k].Span; s.File == file && s.Start > d.Span.Start && s.Start >= edit.Start && s.End <= edit.End && file.LineOf(s.Start) > file.LineOf(d.Span.Start) {
+				gone[k] = true
+			}
+		}
+	}
+	kept := out[:0]
+	for i, d := range out {
+		if !gone[i] {
+			kept = append(kept, d)
+		}
+	}
+	return kept
+}
+
+type mender struct {
+	Options
+	heads heads
+	left  int
+}
+
+// state is a text that came about by edits.
+type state struct {
+	text    string
+	fault   diag.Diagnostic // what is wrong with it next
+	certain bool
+	rule    *rewrite // the first rule on the way, if there was one
+}
+
+func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) diag.Diagnostic {
+	if order, ok := m.order(file, d); ok {
+		return order
+	}
+	known := map[string]bool{}
+	for _, other := range list {
+		known[key(other)] = true
+	}
+	level := []state{{text: file.Text, fault: d, certain: true}}
+	seen := map[string]bool{file.Text: true}
+	tries := 0
+	var found []state
+	for step := 0; step < maxSteps && len(found) == 0; step++ {
+		var next []state
+		for _, s := range level {
+			for _, r := range m.rewrites(s) {
+				text := s.text[:r.start] + r.text + s.text[r.end:]
+				if seen[text] || tries == maxTries || len(text) > m.left {
+					continue
+				}
+				seen[text] = true
+				tries++
+				m.left -= len(text)
+				after := m.Try(text)
+				to := state{text: text, certain: s.certain && r.certain, rule: s.rule}
+				if to.rule == nil && r.rule {
+					to.rule = &r
+				}
+				fault, whole := touched(file.Text, text, after, known)
+				if whole {
+					if found = append(found, to); len(found) == 3 || r.rule {
+						break
+					}
+					continue
+				}
+				if fault != nil && len(next) < 24 {
+					to.fault = *fault
+					next = append(next, to)
+				}
+			}
+			if len(found) > 0 {
+				break
+			}
+		}
+		level = next
+	}
+	return m.offered(file, d, found)
+}
+
+// touched looks at the lines that an edit touched: the text is whole if they
+// hold no error and nothing new is wrong elsewhere; otherwise the fault is the
+// first error on them, if there is one.
+func touched(before, after string, list diag.List, known map[string]bool) (fault *diag.Diagnostic, whole bool) {
+	start, _, end := difference(before, after)
+	first, _ := lineAround(after, start)
+	_, last := lineAround(after, end)
+	whole = true
+	for i, d := range list {
+		if d.Severity != diag.Error {
+			continue
+		}
+		if d.Span.Known() && d.Span.Start >= first && d.Span.Start <= last {
+			if fault == nil {
+				fault = &list[i]
+			}
+			whole = false
+		} else if !known[key(d)] {
+			whole = false
+		}
+	}
+	return fault, whole
+}
+
+func key(d diag.Diagnostic) string { return string(d.Code) + " " + d.Message }
+
+// difference is the stretch in which two texts differ: from start to endBefore
+// of the one, to endAfter of the other.
+func difference(before, after string) (start, endBefore, endAfter int) {
+	for start < len(before) && start < len(after) && before[start] == after[start] {
+		start++
+	}
+	endBefore, endAfter = len(before), len(after)
+	for endBefore > start && endAfter > start && before[endBefore-1] == after[endAfter-1] {
+		endBefore--
+		endAfter--
+	}
+	return start, endBefore, endAfter
+}
+
+// offered is the diagnostic with the edits that were found.
+func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) diag.Diagnostic {
+	if len(found) == 0 {
+		if len(d.Edits) > 0 {
+			d.Edits = nil
+		}
+		return m.named(file, d)
+	}
+	own := d.Edits
+	d.Edits = nil
+	for _, s := range found {
+		edit := editBetween(file, s.text)
+		edit.Certain = s.certain && (s.rule != nil || isCertain(own, edit))
+		d.Edits = append(d.Edits, edit)
+	}
+	rule := found[0].rule
+	if rule == nil {
+		return d
+	}
+	hint := written(file.Text, found[0].text)
+	switch {
+	case rule.everyday != "" && rule.now == "":
+		now := diag.New("no-such-word", d.Span, diag.Args{"name": rule.everyday})
+		now.Edits = d.Edits
+		d, hint = now, ""
+	case rule.everyday != "" && unknown(d.Code):
+		now := diag.New("everyday-word", d.Span, diag.Args{"name": rule.everyday, "now": rule.now})
+		now.Edits, now.Related = d.Edits, d.Related
+		d = now
+	}
+	switch {
+	case rule.hint != "":
+		d.Hint = rule.hint
+	case rule.why != "" && hint != "":
+		d.Hint = "write " + hint + ": " + rule.why
+	case hint != "":
+		d.Hint = "write " + hint
+	case rule.why != "":
+		d.Hint = rule.why
+	}
+	return d
+}
+
+// unknown reports whether a code is about what is not known, or not as a
+// statement; other codes say more than that a word is an everyday one.
+func unknown(code diag.Code) bool {
+	switch code {
+	case "unknown-word", "unknown-name", "side-by-side", "missing-argument", "no-such-form", "value-not-used", "expected", "missing-line-break", "stray-block", "loose-value", "wrong-kind", "draw-kind":
+		return true
+	}
+	return false
+}
+
+func isCertain(own []diag.Edit, edit diag.Edit) bool {
+	for _, e := range own {
+		if e.Certain {
+			return true
+		}
+	}
+	return false
+}
+
+// editBetween is the one edit that makes a text of the file's. It takes whole
+// words, so that it can be read.
+func editBetween(file *source.File, text string) diag.Edit {
+	start, end, endAfter := difference(file.Text, text)
+	for start > 0 && inWord(file.Text, start) {
+		start--
+	}
+	for end < len(file.Text) && inWord(file.Text, end) {
+		end++
+		endAfter++
+	}
+	return diag.Edit{Span: source.Span{File: file, Start: start, End: end}, Text: text[start:endAfter]}
+}
+
+// inWord reports whether an offset lies within a word, a number or a letter.
+func inWord(text string, at int) bool {
+	part := func(b byte) bool {
+		return b >= utf8.RuneSelf || b == '_' || b >= '0' && b <= '9' || b|0x20 >= 'a' && b|0x20 <= 'z'
+	}
+	return at > 0 && at < len(text) && part(text[at-1]) && part(text[at])
+}
+
+// longestQuote is how much of a program a hint shows at most.
+const longestQuote = 64
+
+// written quotes the line as it should be, or nothing if there is more of it
+// than a hint can show.
+func written(before, after string) string {
+	start, endBefore, end := difference(before, after)
+	first, _ := lineAround(after, start)
+	_, last := lineAround(after, end)
+	line := strings.TrimSpace(after[first:last])
+	if strings.Contains(line, "\n") && !strings.Contains(before[start:endBefore], "\n") {
+		line = strings.TrimSpace(strings.Join(strings.Fields(line), " "))
+	}
+	if line == "" || strings.ContainsAny(line, "\n`") || utf8.RuneCountInString(line) > longestQuote {
+		return ""
+	}
+	return "`" + line + "`"
+}

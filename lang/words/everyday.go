@@ -1,0 +1,159 @@
+// Package words holds what people type who do not know wend's words yet: the
+// everyday words for drawing, for repeating, for showing something, in English,
+// German, French, Spanish, Polish and Dutch, and the words by which
+// general-purpose languages print, count, append and name nothing; each with
+// what wend writes for it.
+//
+// The words were collected by meaning, from dictionaries of the six languages
+// (to go on, to walk back, to turn, to lift, a ring, a box, again and again, to
+// begin anew, to show). There are no abbreviations in it. It is data alone: who
+// reports an unknown word looks it up here.
+package words
+
+// Meaning is what several everyday words stand for.
+type Meaning struct {
+	// Write is what wend writes: $1, $2, … are the arguments, in the person's own
+	// numbers, and -$1 is the first one the other way round. Words that take a
+	// block end in " {". It is empty where nothing can be written for it.
+	Write string
+	// Usual are the arguments that are taken where there are none.
+	Usual []string
+	// Why is a sentence for the message, where the word has no plain equal.
+	Why string
+	// Certain: with all its arguments given, this is what was meant.
+	Certain bool
+
+	everyday string
+}
+
+// meanings are all meanings of words that begin a statement. Words and phrases
+// are separated by commas, languages by semicolons.
+var meanings = []Meaning{
+	{Write: "ahead $1", Usual: []string{"20"}, Certain: true, everyday: "forward, forwards, go, go forward, go forwards, go ahead, go straight, walk, walk forward, straight, straight ahead, step, move forward, move ahead;" +
+		"vorwärts, vor, geh, gehe, gehe vor, geh vor, geh vorwärts, geradeaus, laufe, lauf, schritt; avance, avancer, avancez, en avant, tout droit, marche; avanza, avanzar, adelante, anda, camina, recto; naprzód, do przodu, prosto, idź, idź naprzód; vooruit, rechtdoor, loop vooruit, ga vooruit, stap"},
+	{Write: "ahead $1", Usual: []string{"20"}, everyday: "move, line, draw line, draw a line, length; linie, strich, zeichne linie; ligne, trait, trace une ligne; línea, linea, mueve, mover; linia, linię, kreska; lijn, streep"},
+	{Write: "ahead -$1", Usual: []string{"20"}, Certain: true, everyday: "back, backward, backwards, go back, go backward, go backwards, walk back, move back, step back, reverse;" +
+		"zurück, rückwärts, geh zurück, gehe zurück; recule, reculer, reculez, en arrière, arrière; atrás, atras, retrocede, retroceder, hacia atrás; cofnij, wstecz, do tyłu, cofnij się; terug, achteruit, ga terug"},
+	{Write: "turn $1", Usual: []string{"90"}, Certain: true, everyday: "left, turn left, go left, rotate left, turn to the left, spin left;" +
+		"links, nach links, drehe links, dreh links, links drehen; gauche, à gauche, tourne à gauche, tourne gauche; izquierda, a la izquierda, gira a la izquierda, gira izquierda; lewo, w lewo, skręć w lewo, obróć w lewo; linksaf, naar links, draai links, ga linksaf, sla linksaf"},
+	{Write: "turn -$1", Usual: []string{"90"}, Certain: true, everyday: "right, turn right, go right, rotate right, turn to the right, spin right;" +
+		"rechts, nach rechts, drehe rechts, dreh rechts, rechts drehen; droite, à droite, tourne à droite, tourne droite; derecha, a la derecha, gira a la derecha, gira derecha; prawo, w prawo, skręć w prawo, obróć w prawo; rechtsaf, naar rechts, draai rechts, ga rechtsaf, sla rechtsaf"},
+	{Write: "turn $1", Usual: []string{"90"}, everyday: "rotate, spin, angle, bend; drehe, dreh, drehen, wende; tourne, tourner, tournez, pivote; gira, girar, gire, rota; obróć, skręć, obrót; draai, draaien, keer"},
+	{Write: "turn 180", Certain: true, everyday: "turn around, turn round, turn back, go around; dreh um, kehrt, umdrehen; demi-tour, fais demi-tour; media vuelta, da la vuelta; zawróć; keer om, draai om"},
+	{Write: "shift 0, $1", Usual: []string{"20"}, everyday: "up, go up, move up; hoch, rauf, nach oben; haut, monte, en haut; arriba, sube, hacia arriba; do góry, w górę; omhoog, naar boven"},
+	{Write: "shift 0, -$1", Usual: []string{"20"}, everyday: "down, go down, move down; runter, nach unten; bas, descends, en bas; abajo, baja, hacia abajo; w dół, na dół; omlaag, naar beneden"},
+	{Write: "reach $1, $2", Usual: []string{"70", "50"}, everyday: "go to, goto, move to, walk to, line to, draw to, draw line to, come to; gehe zu, gehe nach, geh zu, geh nach; va à, aller à, va vers; ve a, ir a, vaya a; idź do, przejdź do; ga naar, loop naar"},
+	{Write: "sneak $1, $2", Usual: []string{"70", "50"}, everyday: "jump, jump to, hop, hop to, fly to, skip to; springe, spring, springe zu; saute, sauter, saute à; salta, saltar, salta a; skocz, skocz do; spring naar",
+		Why: "the stylus never lifts: `sneak` goes there over line that is drawn already, where it can"},
+	{Write: "sneak $1, $2", Usual: []string{"page.center"}, everyday: "go home, home; nach hause, heim; à la maison, rentre; a casa; do domu; naar huis",
+		Why: "`sneak` goes there over line that is drawn already, where it can"},
+	{Write: "begin $1, $2", Usual: []string{"page.center"}, everyday: "start, start at, start from, begin at, start point; starte, anfang, beginne, beginne bei; commence, commencer, début, départ; empieza, empezar, comienza, inicio; zacznij, początek; begin bij, start bij",
+		Why: "`begin` says where the line starts, at the top of a program"},
+	{Write: "draw curves.circle($1)", Usual: []string{"20"}, Certain: true, everyday: "circle, ring, draw circle, draw a circle, draw ring, draw a ring, make a circle; kreis, ring, zeichne kreis, zeichne einen kreis, male einen kreis; cercle, rond, anneau, dessine un cercle; círculo, circulo, anillo, dibuja un círculo; koło, okrąg, kółko, narysuj koło; cirkel, rondje, teken een cirkel"},
+	{Write: "loop 4 { ahead $1; turn 90 }", Usual: []string{"20"}, everyday: "square, box, draw square, draw a square, draw box, draw a box, make a square; quadrat, kasten, zeichne quadrat, zeichne ein quadrat; carré, boîte, dessine un carré; cuadrado, caja, dibuja un cuadrado; kwadrat, pudełko, narysuj kwadrat; vierkant, doos, teken een vierkant"},
+	{Write: "loop 3 { ahead $1; turn 120 }", Usual: []string{"20"}, everyday: "triangle, draw triangle, draw a triangle, make a triangle; dreieck, zeichne dreieck, zeichne ein dreieck; triangle, dessine un triangle; triángulo, triangulo, dibuja un triángulo; trójkąt, narysuj trójkąt; driehoek, teken een driehoek"},
+	{Write: "loop 2 { ahead $1; turn 90; ahead $2; turn 90 }", Usual: []string{"40", "20"}, everyday: "rectangle, draw rectangle, draw a rectangle; rechteck, zeichne ein rechteck; rectangle, dessine un rectangle; rectángulo, dibuja un rectángulo; prostokąt, narysuj prostokąt; rechthoek, teken een rechthoek"},
+	{Write: "draw curves.star(5, $1, $1 / 2)", Usual: []string{"20"}, everyday: "star, draw star, draw a star, make a star; stern, zeichne einen stern; étoile, dessine une étoile; estrella, dibuja una estrella; gwiazda, narysuj gwiazdę; ster, teken een ster"},
+	{Write: "draw text($1)", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
+	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag, drucke; affiche, afficher, montre, dis, imprime; muestra, mostrar, di, imprime, imprimir; pokaż, wyświetl, powiedz, drukuj; toon, laat zien, zeg, druk af"},
+	{Write: "pause $1", Usual: []string{"\"go on?\""}, everyday: "wait, sleep, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
+	{Write: "loop $1 {", Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
+	{Write: "if $1 {", Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
+	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
+	{Write: "loop while $1 {", Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
+	{Write: "branch { ahead $1 }", Usual: []string{"20"}, everyday: "lift, lift up, lift pen, lift the pen, pen up, raise, raise the pen, take off; hebe, heben, stift hoch, abheben, absetzen; lève, lever, lève le crayon, soulève; levanta, levantar, levanta el lápiz; podnieś, unieś, podnieś pisak; til op, optillen, pen omhoog",
+		Why: "the stylus never lifts: `branch { … }` draws and comes back over its own line, `sneak x, y` goes over line that is there"},
+	{Write: "", everyday: "lower, put down, pen down, put the pen down; stift runter, senken, ansetzen; baisse, baisse le crayon, pose; baja el lápiz; opuść, opuść pisak; laat zakken, pen omlaag",
+		Why: "the stylus is always down, so this can be left out"},
+	{Write: "", everyday: "end, stop, halt, finish, done, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
+		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
+	{Write: "", everyday: "color, colour, pen color, pen colour, set color, fill, paint, thick, thickness, width, pen size; farbe, stiftfarbe, dicke, fülle; couleur, épaisseur, remplis; color, grosor, rellena; kolor, grubość, wypełnij; kleur, dikte, vul",
+		Why: "a line has no colour and one width, that of the stylus; leave this out"},
+	{Write: "", everyday: "speed, faster, slower, velocity; schneller, langsamer, tempo; vitesse, plus vite; velocidad, más rápido; prędkość, szybciej; snelheid, sneller",
+		Why: "how fast the machine draws stands in its profile; leave this out"},
+}
+
+// Order is a word that people type to be obeyed at once, with what does that.
+type Order struct {
+	Does string // at the prompt, or as a command
+	Why  string // what is said in a file
+}
+
+// orderRows are the words for orders, like meanings.
+var orderRows = []struct{ everyday, does, why string }{
+	{"undo, take back, oops, delete; rückgängig, zurücknehmen; annule, annuler, défaire; deshacer, deshaz; cofnij to; ongedaan maken, ongedaan", "/forget", "at the prompt `/forget` takes an entry back; in a file, take the line out"},
+	{"clear, wipe, clean, new, new page, new sheet, clear screen, restart, reset, start over, start again, begin again; lösche, löschen, leeren, neu, wische, neu anfangen; efface, effacer, nouveau, recommence; borra, borrar, limpia, nuevo; wyczyść, wymaż, nowy, od nowa; wis, wissen, leeg, nieuw, opnieuw",
+		"/new sheet", "`erase` begins a new sheet in a program; at the prompt that is `/new sheet`"},
+	{"save, save as, store; speichern, speichere, sichern; enregistre, enregistrer, sauve; guarda, guardar; zapisz; opslaan, bewaar", "/save", "`wend build` writes the picture of a program; at the prompt `/save mine.wend` keeps the entries"},
+	{"load, open; lade, laden, öffne; charge, ouvre; carga, abre; wczytaj, otwórz; laden, openen", "/load", "`wend build FILE` draws a program; at the prompt `/load mine.wend` takes its lines in"},
+	{"help, help me, what can i do, commands, info; hilfe, hilf mir; aide, à l'aide; ayuda; pomoc, pomocy; hulp, help mij", "/help", "`wend explain` lists the words and `wend explain arc` explains one; at the prompt that is `/help`"},
+	{"quit, exit, leave, bye, goodbye, close; beenden, verlassen, tschüss; quitte, quitter, sortir, au revoir; salir, sal, adiós; wyjdź, zakończ, pa; afsluiten, stoppen, dag", "/leave", "at the prompt `/leave` ends it; a program ends with its last line"},
+	{"run, go on, execute, draw it, start drawing; los, ausführen; lance, exécute; ejecuta, corre; uruchom, wykonaj; uitvoeren, voer uit", "wend build", "`wend build FILE` draws a program, `wend send FILE` has a machine draw it"},
+	{"explain, words, list; erkläre, wörter; explique, mots; explica, palabras; wyjaśnij, słowa; uitleg, woorden", "/words", "`wend explain` lists the words; at the prompt that is `/words`"},
+}
+
+// values are everyday words for a value, with what wend writes; "" where there
+// is no such value.
+var values = map[string]string{
+	"center": "page.center", "centre": "page.center", "middle": "page.center", "mitte": "page.center", "milieu": "page.center", "centro": "page.center", "środek": "page.center", "midden": "page.center",
+	"page.centre": "page.center", "page.middle": "page.center", "page.mid": "page.center",
+	"home": "page.center", "origin": "(0, 0)", "corner": "(0, 0)",
+	"True": "true", "False": "false", "TRUE": "true", "FALSE": "false", "yes": "true", "no": "false", "on": "true", "off": "false",
+	"wahr": "true", "falsch": "false", "vrai": "true", "faux": "false", "verdadero": "true", "falso": "false", "prawda": "true", "fałsz": "false", "waar": "true", "onwaar": "false",
+	"PI": "pi", "math.pi": "pi", "Math.PI": "pi",
+	"left": "90", "right": "-90", "links": "90", "rechts": "-90", "gauche": "90", "droite": "-90", "izquierda": "90", "derecha": "-90",
+	"around": "180", "round": "180", "back": "180",
+	"null": "", "nil": "", "None": "", "none": "", "nothing": "", "undefined": "", "nichts": "", "rien": "", "nada": "", "nic": "", "niets": "",
+}
+
+// functions are what other languages call a function of the library; a measure
+// begins with a dot.
+var functions = map[string]string{
+	"len": ".length", "length": ".length", "size": ".length", "count": ".length", "strlen": ".length", "sizeof": ".length",
+	"sqr": "sqrt", "root": "sqrt", "int": "floor", "trunc": "floor", "integer": "floor", "fabs": "abs", "ceiling": "ceil",
+	"rand": "random", "randint": "random", "rnd": "random", "dice": "random", "modulo": "mod", "remainder": "mod", "filter": "keep", "reduce": "fold",
+	"maximum": "max", "minimum": "min", "reversed": "reverse", "sorted": "sort", "index": "find", "indexOf": "find", "includes": "contains", "has": "contains",
+	"lerp": "mix", "interpolate": "mix", "dist": "distance", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
+}
+
+// appending are the names of methods by which other languages put a value at
+// the end of a list.
+var appending = map[string]bool{"append": true, "push": true, "add": true, "insert": true, "push_back": true, "extend": true, "anhängen": true, "ajouter": true, "agregar": true, "dodaj": true, "toevoegen": true}
+
+// units are ways to write a unit, with the one that is glued to a number; ""
+// where the bare number means that.
+var units = map[string]string{
+	"mm": "mm", "cm": "cm", "in": "in", "deg": "deg", "rad": "rad",
+	"millimeter": "mm", "millimeters": "mm", "millimetre": "mm", "millimetres": "mm", "millimètres": "mm", "milímetros": "mm", "milimetrów": "mm",
+	"centimeter": "cm", "centimeters": "cm", "centimetre": "cm", "centimetres": "cm", "zentimeter": "cm", "centimètres": "cm", "centímetros": "cm", "centymetrów": "cm",
+	"inch": "in", "inches": "in", "zoll": "in", "radians": "rad", "radian": "rad",
+	"degree": "", "degrees": "", "grad": "", "degrés": "", "grados": "", "stopni": "", "graden": "", "°": "",
+	"step": "", "steps": "", "schritt": "", "schritte": "", "pas": "", "pasos": "", "kroków": "", "stappen": "", "px": "", "pixel": "", "pixels": "", "unit": "", "units": "", "points": "",
+}
+
+// numberRows are the number words of each language, from their values on.
+var numberRows = map[string]string{
+	"0":   "zero, null, zéro, cero, nul",
+	"1":   "one, eins, un, uno, jeden, een, één",
+	"2":   "two, zwei, deux, dos, dwa, twee",
+	"3":   "three, drei, trois, tres, trzy, drie",
+	"4":   "four, vier, quatre, cuatro, cztery",
+	"5":   "five, fünf, cinq, cinco, pięć, vijf",
+	"6":   "six, sechs, seis, sześć, zes",
+	"7":   "seven, sieben, sept, siete, siedem, zeven",
+	"8":   "eight, acht, huit, ocho, osiem",
+	"9":   "nine, neun, neuf, nueve, dziewięć, negen",
+	"10":  "ten, zehn, dix, diez, dziesięć, tien",
+	"12":  "twelve, zwölf, douze, doce, dwanaście, twaalf",
+	"15":  "fifteen, fünfzehn, quinze, quince, piętnaście, vijftien",
+	"20":  "twenty, zwanzig, vingt, veinte, dwadzieścia, twintig",
+	"30":  "thirty, dreißig, trente, treinta, trzydzieści, dertig",
+	"40":  "forty, fourty, vierzig, quarante, cuarenta, czterdzieści, veertig",
+	"45":  "forty-five, fünfundvierzig, quarante-cinq",
+	"50":  "fifty, fünfzig, cinquante, cincuenta, pięćdziesiąt, vijftig",
+	"60":  "sixty, sechzig, soixante, sesenta, sześćdziesiąt, zestig",
+	"70":  "seventy, siebzig, setenta, siedemdziesiąt, zeventig",
+	"80":  "eighty, achtzig, ochenta, osiemdziesiąt, tachtig",
+	"90":  "ninety, neunzig, noventa, dziewięćdziesiąt, negentig",
+	"100": "hundred, hundert, cent, cien, sto, honderd",
+}

@@ -1,0 +1,150 @@
+package words
+
+import (
+	"strings"
+	"sync"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// LongestPhrase is how many words an everyday phrase has at most.
+const LongestPhrase = 5
+
+// Statement is what a word or phrase that begins a statement stands for, or nil.
+// Capitals do not count.
+func Statement(phrase string) *Meaning { return index().statements[folded(phrase)] }
+
+// OrderFor is the order that a word or phrase alone on a line asks for.
+func OrderFor(phrase string) (Order, bool) {
+	o, ok := index().orders[folded(phrase)]
+	return o, ok
+}
+
+// Value is what wend writes for a word that is used as a value; it is empty
+// where wend has no such value.
+func Value(word string) (string, bool) {
+	v, ok := values[norm.NFC.String(word)]
+	if !ok {
+		v, ok = values[folded(word)]
+	}
+	return v, ok
+}
+
+// Function is what wend calls a function of another language; a measure, which
+// is read after a value, begins with a dot.
+func Function(word string) (string, bool) {
+	f, ok := functions[norm.NFC.String(word)]
+	return f, ok
+}
+
+// Appends reports whether a method of that name puts a value at the end of a
+// list elsewhere.
+func Appends(word string) bool { return appending[folded(word)] }
+
+// Unit is the unit that a word after a number stands for; it is empty where the
+// bare number means that.
+func Unit(word string) (string, bool) {
+	u, ok := units[folded(word)]
+	return u, ok
+}
+
+// Number is the number that a number word stands for.
+func Number(word string) (string, bool) {
+	n, ok := index().numbers[folded(word)]
+	return n, ok
+}
+
+// Fill writes the meaning with arguments; where there are too few, the usual
+// ones stand in. The result is certain if the meaning is and all were given.
+func (m *Meaning) Fill(args []string) (text string, certain bool) {
+	certain = m.Certain
+	taken := args
+	if len(args) == 0 {
+		taken = m.Usual
+		certain = certain && len(m.Usual) == 0
+	}
+	var out strings.Builder
+	for i := 0; i < len(m.Write); i++ {
+		negated := strings.HasPrefix(m.Write[i:], "-$")
+		if negated {
+			i++
+		}
+		if m.Write[i] != '$' {
+			out.WriteByte(m.Write[i])
+			continue
+		}
+		i++
+		arg := ""
+		if n := int(m.Write[i] - '1'); n < len(taken) {
+			arg = taken[n]
+		} else if n > 0 && len(taken) == 1 {
+			// One argument for two: a point, or a length for both.
+			written := strings.TrimSuffix(out.String(), ", ")
+			if written != out.String() {
+				out.Reset()
+				out.WriteString(written)
+				continue
+			}
+			arg = taken[0]
+		}
+		if negated {
+			arg = negative(arg)
+		}
+		out.WriteString(arg)
+	}
+	return out.String(), certain
+}
+
+// negative is the opposite of a number or a value as it is written.
+func negative(value string) string {
+	if rest, ok := strings.CutPrefix(value, "-"); ok {
+		return strings.TrimSpace(rest)
+	}
+	for _, r := range value {
+		if r != '.' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			return "-(" + value + ")"
+		}
+	}
+	return "-" + value
+}
+
+type lookup struct {
+	statements map[string]*Meaning
+	orders     map[string]Order
+	numbers    map[string]string
+}
+
+var index = sync.OnceValue(func() *lookup {
+	all := &lookup{map[string]*Meaning{}, map[string]Order{}, map[string]string{}}
+	for i := range meanings {
+		for _, phrase := range phrases(meanings[i].everyday) {
+			if all.statements[phrase] == nil { // the first meaning is the commonest
+				all.statements[phrase] = &meanings[i]
+			}
+		}
+	}
+	for _, row := range orderRows {
+		for _, phrase := range phrases(row.everyday) {
+			if _, taken := all.orders[phrase]; !taken {
+				all.orders[phrase] = Order{row.does, row.why}
+			}
+		}
+	}
+	for number, row := range numberRows {
+		for _, word := range phrases(row) {
+			all.numbers[word] = number
+		}
+	}
+	return all
+})
+
+func phrases(list string) []string {
+	all := strings.FieldsFunc(list, func(r rune) bool { return r == ',' || r == ';' })
+	for i := range all {
+		all[i] = folded(strings.TrimSpace(all[i]))
+	}
+	return all
+}
+
+func folded(word string) string { return norm.NFC.String(strings.ToLower(word)) }
