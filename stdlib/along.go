@@ -50,7 +50,7 @@ func alongWord() value.Native {
 		Builtin: &types.Builtin{
 			Name:  "along",
 			Forms: []types.Form{{Params: []types.Param{of(types.Path|types.List, "motif"), of(types.Path, "line")}, Result: types.Path | types.List, SameKind: true}},
-			Doc:   "A motif, a path or a list of paths, bent along a line: its point (x, y) comes to lie x mm along the line and y mm to its left, in the line's frame. Beyond the ends the line is taken to go straight on; along a closed line x goes round and round. At a corner the motif is mitred, as a parallel of the line is; corners sharper than a turn of 120 degrees are cut short. The result turns by 0.",
+			Doc:   "A motif, a path or a list of paths, bent along a line: its point (x, y) comes to lie x mm along the line and y mm to its left, in the line's frame. Beyond the ends the line is taken to go straight on; along a closed line x goes round and round. At a corner the motif is mitred, as a parallel of the line is; corners sharper than a turn of 120 degrees are cut short. Where y is the same all along, the motif runs parallel to the line: `along(polyline([(0, 3), (line.length, 3)]), line)` is the line moved 3 mm to its left. The result turns by 0.",
 			Example: `let ring = move(path { arc 35, 360 }, 0, -35)
 let zigzag = path {
   loop 40 {

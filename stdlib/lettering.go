@@ -46,7 +46,7 @@ func letteringWords() []value.Native {
 				Forms: []types.Form{takes(types.Path, append(letteringParams(), optional(of(types.Path, "on")), optional(of(types.Bool, "upright")))...)},
 				Doc: "A text as one line, with the left end of the first row's baseline at (0, 0). height is that of a capital in mm (8 if left out), font \"linden\" (plain) or \"brook\" (joined handwriting), align \"left\", \"center\", \"right\" or \"justify\". " +
 					"`\\n` begins a row, and width breaks rows. spacing adds mm between letters, leading is the distance of baselines, slant leans the letters by degrees. " +
-					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright. " +
+					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright: at its start, or, as align says, in its middle or at its end. " +
 					"The line begins and ends on the baseline of its first and of its last row. So the way from one text to another need not cross either: go on level with `reach`, down beside them, and level to where the other begins, or, reversed, where it ends.",
 				Example: `let above = text("TILDA & EMIL", height: 9)
 let below = text("one line writes it", height: 6, font: "brook")
@@ -234,6 +234,7 @@ func writeText(h value.Host, args []value.Value) (value.Value, error) {
 		if !ok {
 			return value.Nothing, noDirection("text", "the path that the letters are set on has no length")
 		}
+		line.Move(alongPath(block, args[alignArg], args[onArg].Path().Measured().Length()))
 		upright := args[uprightArg].Kind() != types.Nothing && args[uprightArg].Bool()
 		if err := b.carry(h, line, upright); err != nil {
 			return value.Nothing, err
@@ -244,6 +245,21 @@ func writeText(h value.Host, args []value.Value) (value.Value, error) {
 		return value.Nothing, err
 	}
 	return value.OfPath(&value.Path{Points: points, Roles: line.Roles()}), nil
+}
+
+// alongPath is how far along a path of some length, in mm, a text begins.
+func alongPath(block *lettering.Block, align value.Value, length float64) float64 {
+	if align.Kind() == types.Nothing {
+		return 0
+	}
+	box := block.Box()
+	switch lettering.Align(slices.Index(alignments[:], align.Text())) {
+	case lettering.Center:
+		return (length-box.Width())/2 - box.Min.X
+	case lettering.Right:
+		return length - box.Max.X
+	}
+	return 0
 }
 
 // carry moves a line of letters onto a path. Letters keep their shape: each is

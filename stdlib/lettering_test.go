@@ -68,6 +68,50 @@ func TestTextThatCannotBeWrittenSaysWhy(t *testing.T) {
 	require.ErrorIs(t, err, errLimit, "work is counted before it is done")
 }
 
+func TestTextOnAPathIsAlignedToIt(t *testing.T) {
+	path := pathOf(0, pt(10, 20), pt(210, 20))
+	for align, place := range map[string]func(geom.Box) float64{
+		"left":   func(b geom.Box) float64 { return b.Min.X - 10 },
+		"center": func(b geom.Box) float64 { return b.Center().X - 110 },
+		"right":  func(b geom.Box) float64 { return b.Max.X - 210 },
+	} {
+		box := geom.Bounds(written(t, "HH", map[string]any{"on": path, "align": align}))
+		require.InDelta(t, 0, place(box), 1e-9, align)
+		require.InDelta(t, 20, box.Min.Y, 1e-9)
+	}
+	// On a closed path the middle is half way round.
+	box := geom.Bounds(written(t, "H", map[string]any{"on": square(0, 0, 100), "align": "center", "upright": true}))
+	require.InDelta(t, 100, box.Center().X, 1e-6)
+	require.InDelta(t, 100, box.Min.Y, 1e-6)
+}
+
+func TestNothingIsMadeOfAnEmptyListInSilence(t *testing.T) {
+	require.Equal(t, diag.Code("empty-list"), faultOf(t, "weave", []any{}, nil, nil))
+	require.Equal(t, diag.Code("empty-list"), faultOf(t, "fit", []any{}, 10, nil))
+	require.Equal(t, diag.Code("empty-list"), faultOf(t, "centered", []any{}))
+	_, list := drawn(t, "spline", "spline []\n", 0.05)
+	require.Len(t, list, 1)
+	require.Equal(t, diag.Code("empty-list"), list[0].Code)
+}
+
+func TestAlongMovesACurveToItsLeft(t *testing.T) {
+	// A circle run to the left, 40 mm in radius, moved 3 mm to its left: 37 mm.
+	ring := call(t, "resample", pathOf(0, circlePoints(40, 4000)...), 1).Path()
+	moved := call(t, "along", pathOf(0, pt(0, 3), pt(geom.Length(ring.Points), 3)), ring).Path()
+	for _, p := range moved.Points {
+		require.InDelta(t, 37, p.Length(), 0.02)
+	}
+}
+
+func circlePoints(radius float64, count int) []geom.Point {
+	points := make([]geom.Point, count+1)
+	for i := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%count) / float64(count))
+		points[i] = pt(radius*cos, radius*sin)
+	}
+	return points
+}
+
 func TestLettersOfOnesOwnAreAskedForOnceAndSetAsTheyAre(t *testing.T) {
 	asked := ""
 	letters := fn(func(c value.Value) value.Value {

@@ -137,7 +137,7 @@ draw centered(stairs()) at page.center
 					return value.Nothing, err
 				}
 				if len(paths) == 0 {
-					return likeOf(args[0], paths), nil
+					return value.Nothing, emptyList("centered")
 				}
 				center := boundsOf(paths).Center()
 				return mapped("centered", args[0], paths, geom.Translation(center.Times(-1)), nil)
@@ -255,7 +255,7 @@ func fit(h value.Host, args []value.Value) (value.Value, error) {
 		return value.Nothing, err
 	}
 	if len(paths) == 0 {
-		return likeOf(args[0], paths), nil
+		return value.Nothing, emptyList("fit")
 	}
 	box := boundsOf(paths)
 	flat := func(side string) error {

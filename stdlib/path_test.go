@@ -148,8 +148,6 @@ func TestAListOfPathsIsChangedByItsJointBounds(t *testing.T) {
 		require.Len(t, call(t, name, lines, 2).List(), 2)
 		require.Empty(t, call(t, name, []any{}, 2).List())
 	}
-	require.Empty(t, call(t, "fit", []any{}, 20, nil).List())
-	require.Empty(t, call(t, "centered", []any{}).List())
 }
 
 func TestCutAndJoinAreInverse(t *testing.T) {

@@ -27,7 +27,7 @@ draw weave(wheel + spokes) at page.center
 				return value.Nothing, err
 			}
 			if len(paths) == 0 {
-				return value.OfPath(&value.Path{Points: []geom.Point{{}}}), nil
+				return value.Nothing, emptyList("weave")
 			}
 			strokes := make([][]geom.Point, len(paths))
 			points := 0

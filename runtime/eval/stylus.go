@@ -191,10 +191,13 @@ func (m *machine) spline(v value.Value, site int32) {
 	if v.Kind() != types.List {
 		m.fail("wrong-kind", diag.Args{"word": "spline", "wanted": "a list", "param": "points", "found": v.Kind()})
 	}
+	if len(v.List()) == 0 {
+		m.fail("empty-list", diag.Args{"name": "spline"})
+	}
 	through := make([]geom.Point, len(v.List()))
 	for i, item := range v.List() {
 		if item.Kind() != types.Point {
-			m.fail("list-item-kind", diag.Args{"name": "spline", "wanted": "point", "number": i + 1, "found": item.Kind()})
+			m.fail("list-item-kind", diag.Args{"name": "spline", "wanted": "points", "number": i + 1, "found": item.Kind()})
 		}
 		through[i] = item.Point()
 		m.reachable(through[i])

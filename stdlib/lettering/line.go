@@ -61,6 +61,18 @@ func (l *Line) Points() []geom.Point {
 	return points
 }
 
+// Move moves the line so many mm along its rows.
+func (l *Line) Move(mm float64) {
+	if mm == 0 {
+		return
+	}
+	by := geom.Translation(geom.Point{X: mm})
+	for i, p := range l.Pieces {
+		l.Pieces[i].Points = by.Append(make([]geom.Point, 0, len(p.Points)), p.Points)
+		l.Pieces[i].Middle += mm
+	}
+}
+
 // Roles say what each piece between two of Points is there for: a letter or a
 // join.
 func (l *Line) Roles() []plan.Role {
