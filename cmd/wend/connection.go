@@ -8,7 +8,7 @@ import (
 
 	"wend/cmd/wend/bench"
 	"wend/cmd/wend/drawing"
-	"wend/cmd/wend/live"
+	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/link"
 	"wend/runtime/machine"
@@ -17,7 +17,7 @@ import (
 
 // connection is a machine whose port is open.
 type connection struct {
-	live.Connection
+	operate.Connection
 	link      *link.Link
 	simulated *simulator.Machine // nil for a real one
 	// eraser opens the port of the eraser board; nil where there is none.
@@ -63,7 +63,7 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 	if err != nil {
 		return nil, errors.Join(err, release())
 	}
-	connected := &connection{link: l, Connection: live.Connection{
+	connected := &connection{link: l, Connection: operate.Connection{
 		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated,
 		Nobody: profile.Eraser.Kind == machine.EraserNone, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
 	}}
@@ -109,9 +109,9 @@ func (c *connection) erases(open func() (wiper, error)) {
 // simulatedPort is what the simulated machine is called where a port is named.
 const simulatedPort = "sim"
 
-// checkList is what a person reads before arming.
+// checkList is what a person reads before arming, besides the cautions.
 func checkList(p *machine.Profile, port string) []string {
-	return append([]string{"machine: " + p.Name + ", at " + port}, cautions()...)
+	return []string{"machine: " + p.Name + ", at " + port}
 }
 
 // connectSimulated switches on a simulated machine whose stylus stands where
@@ -149,8 +149,8 @@ func connectSimulated(ctx context.Context, settings drawing.Settings, realTime b
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
 		eraser = e
 	}
-	connected := &connection{link: l, simulated: m, Connection: live.Connection{
-		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, simulatedPort), Calibrated: true,
+	connected := &connection{link: l, simulated: m, Connection: operate.Connection{
+		Machine: l, Name: "the simulated machine", CheckList: checkList(profile, simulatedPort), Calibrated: true, Counts: true,
 		Disturbs: profile.Eraser.DisturbsStylus, Close: port.Close,
 	}}
 	connected.erases(func() (wiper, error) {

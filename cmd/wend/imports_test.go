@@ -50,6 +50,8 @@ var mayImport = map[string]string{
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
+	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link",
+	"cmd/wend/tty":           "cmd/wend/operate runtime/link",
 	"cmd/wend/bench":         "lang/diag runtime/calibrate runtime/geom runtime/link runtime/machine",
 	"cmd/wend":               "*",
 }
@@ -60,7 +62,7 @@ var soleImporter = map[string]string{
 	"github.com/fogleman/gg":              "runtime/preview",
 	"github.com/pelletier/go-toml/v2":     "runtime/machine",
 	"github.com/spf13/cobra":              "cmd/wend",
-	"github.com/peterh/liner":             "cmd/wend/live",
+	"github.com/peterh/liner":             "cmd/wend/tty",
 	"github.com/fsnotify/fsnotify":        "cmd/wend",
 	"go.bug.st/serial":                    "runtime/link",
 	"github.com/creack/pty":               "cmd/wend",

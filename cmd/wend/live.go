@@ -14,6 +14,8 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/live"
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/plan"
@@ -23,7 +25,7 @@ import (
 func newLive(c console) *cobra.Command {
 	var f runFlags
 	var port string
-	var armed bool
+	var armed armedFlag
 	cmd := &cobra.Command{
 		Use:   "live",
 		Short: "draw entry by entry at a prompt, on paper or on the machine",
@@ -50,7 +52,7 @@ Entries may come from a pipe; then the first error ends it with exit code 1.`,
 				c.show(list, f.plain)
 				return exit(exitErrors)
 			}
-			return c.live(cmd.Context(), settings, &f, port, armed)
+			return c.live(cmd.Context(), settings, &f, port, operate.Word(armed))
 		},
 	}
 	flags := cmd.Flags()
@@ -58,12 +60,12 @@ Entries may come from a pipe; then the first error ends it with exit code 1.`,
 	flags.StringVar(&f.seed, "seed", "", "`number` that begins the random sequence, whatever the entries say")
 	flags.StringVar(&f.limits, "limits", "normal", "how much an entry may compute: `normal or high`")
 	flags.StringVar(&port, "port", "", "what /connect opens: a serial `port`, or sim (without it: what the profile says)")
-	flags.BoolVar(&armed, "armed", false, "answer all questions before something moves; for scripts")
+	armed.add(cmd)
 	flags.BoolVar(&f.plain, "plain", false, "plain lines: no pictures, no line editor, places in words")
 	return cmd
 }
 
-func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlags, port string, armed bool) error {
+func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlags, port string, armed operate.Word) error {
 	// Ctrl-C stops what is at hand, not the session; the signals that end the
 	// process stop a machine first.
 	ctx, done := signal.NotifyContext(context.WithoutCancel(ctx), syscall.SIGTERM, syscall.SIGHUP)
@@ -93,7 +95,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	plain := f.plain || !onTerminal || c.environment("TERM") == "dumb"
 	options := live.Options{
 		Settings: settings, Out: c.stdout, Plain: plain, Script: !c.onTerminal(c.stdin),
-		Interrupted: interrupted, Port: port, Armed: armed,
+		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned,
 		Diagnose: func(list diag.List) { c.show(list, plain) },
 		Explain: func(ctx context.Context, word string) error {
 			page, ok := findPage(word)
@@ -110,7 +112,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 			err := preview.PNG(ctx, &data, program.Picture(drawn, sheet), preview.Options{})
 			return data.Bytes(), err
 		},
-		Connect: func(ctx context.Context, port string) (*live.Connection, error) {
+		Connect: func(ctx context.Context, port string) (*operate.Connection, error) {
 			connected, err := c.connect(ctx, settings, port, !plain)
 			if err != nil {
 				return nil, err
@@ -125,7 +127,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		options.Record = func(program []byte) error { return commit([]output{{options.Kept, program}}, nil) }
 	}
 	if plain {
-		options.Lines = live.LinesOf(c.stdin, c.stdout, c.onTerminal(c.stdin))
+		options.Lines = tty.LinesOf(c.stdin, c.stdout, c.onTerminal(c.stdin))
 	}
 	prompt, list := live.New(ctx, options)
 	if list.Failed() {
@@ -133,9 +135,9 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		return exit(exitErrors)
 	}
 	if !plain {
-		editor, err := live.NewEditor(os.Stdin, c.historyFile(), prompt.Complete, interrupt)
+		editor, err := tty.NewEditor(os.Stdin, c.historyFile(), prompt.Complete, interrupt)
 		if err != nil {
-			prompt.Lines, prompt.Plain = live.LinesOf(c.stdin, c.stdout, true), true
+			prompt.Lines, prompt.Plain = tty.LinesOf(c.stdin, c.stdout, true), true
 		} else {
 			defer editor.Close() //nolint:errcheck // the history is a convenience
 			prompt.Lines, prompt.Keys, prompt.Remember, prompt.Size = editor, editor.Keys(), editor.Remember, c.window

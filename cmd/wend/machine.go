@@ -27,6 +27,7 @@ calibration. The usual order is plan, new, tune, show.`,
 		newMachineHere(c),
 		newMachineJog(c),
 		newMachineErase(c),
+		newMachineCautions(c),
 	)
 	return cmd
 }

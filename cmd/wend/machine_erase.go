@@ -40,10 +40,11 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 	if f.port == "" && settings.Profile.Board.Port == "" && settings.Profile.Eraser.Kind == machine.EraserOperator {
 		// Who wipes by hand needs no port. The next session assumes the position
 		// in any case.
-		if o.lines == nil {
+		o.Cautions()
+		if o.Alone {
 			return &diag.Fault{Code: "eraser-none"}
 		}
-		if err := o.ask("wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
+		if err := o.Consent(ctx, "wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
 			return err
 		}
 		o.told("wiped")
@@ -54,13 +55,8 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		return err
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
-	if connection.Wipe != nil {
-		o.cautioned()
-		if err := o.ask("the toy will be turned over; hands away. Type `wipe` to start: ", "wipe", true); err != nil {
-			return err
-		}
-	}
-	if err := o.wipe(ctx, connection); err != nil {
+	o.Cautions()
+	if err := o.Wipe(ctx, &connection.Connection, false); err != nil {
 		return err
 	}
 	_, _, certainty := connection.Where()

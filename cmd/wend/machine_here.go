@@ -53,7 +53,7 @@ once more before it draws.`,
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			o := &operator{c: c, plain: f.plain}
+			o := &operator{seat: &seat{c: c, plain: f.plain}}
 			profile, list := c.profile(f.machine)
 			c.show(list, f.plain)
 			if list.Failed() {

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/live"
+	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/gate"
 	"wend/runtime/geom"
@@ -71,35 +71,35 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
 	l := connection.link
-	if err := o.settle(ctx, l); err != nil {
+	if err := o.Settle(ctx, l); err != nil {
 		return err
 	}
-	o.cautioned()
+	o.Cautions()
 	if to != nil && connection.simulated == nil && !settings.Profile.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": settings.Profile.Name}}
 	}
 	if to != nil {
-		return c.walk(ctx, o, l, settings.Profile, *to)
+		return c.walk(ctx, o, connection, settings.Profile, *to)
 	}
 	return c.jogByKeys(ctx, o, l)
 }
 
-func (c console) walk(ctx context.Context, o *operator, l *link.Link, p *machine.Profile, to geom.Point) error {
+func (c console) walk(ctx context.Context, o *operator, connection *connection, p *machine.Profile, to geom.Point) error {
 	if !p.Page().Contains(to) {
 		return &diag.Fault{Code: "position-outside", Args: diag.Args{"x": to.X, "y": to.Y, "width": p.Page().Width(), "height": p.Page().Height()}}
 	}
-	if err := o.confirm(l); err != nil {
+	if err := o.Confirm(ctx, &connection.Connection); err != nil {
 		return err
 	}
-	if err := o.ask(fmt.Sprintf("type `walk` to draw a line to (%.1f, %.1f): ", to.X, to.Y), "walk", true); err != nil {
+	if err := o.Consent(ctx, fmt.Sprintf("type `walk` to draw a line to (%.1f, %.1f), Enter alone not to: ", to.X, to.Y), "walk", true); err != nil {
 		return err
 	}
 	gap := machine.Gap{}
 	place := link.Place{Steps: link.MotorsAt(p, to, gap), Gap: gap}
-	if err := o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return l.Walk(ctx, place, op) }); err != nil {
+	if err := o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return connection.Walk(ctx, place, op) }); err != nil {
 		return err
 	}
-	_, at, certainty := l.Where()
+	_, at, certainty := connection.Where()
 	o.told("the stylus stands at (%.2f, %.2f), %s", at.X, at.Y, certainty)
 	return nil
 }
@@ -112,8 +112,8 @@ var jogStrides = [...]float64{0.1, 0.2, 0.5, 1, 2, 5, 10}
 func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error {
 	stride := 2
 	c.say("arrow keys move, + and - change how far, Enter ends")
-	var waiting []live.Key
-	next := func() (live.Key, error) {
+	var waiting []operate.Key
+	next := func() (operate.Key, error) {
 		if len(waiting) == 0 {
 			return o.keys.Key(ctx)
 		}
@@ -136,13 +136,13 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 		}
 		var by geom.Point
 		switch key {
-		case live.KeyUp:
+		case operate.KeyUp:
 			by.Y = mm
-		case live.KeyDown:
+		case operate.KeyDown:
 			by.Y = -mm
-		case live.KeyRight:
+		case operate.KeyRight:
 			by.X = mm
-		case live.KeyLeft:
+		case operate.KeyLeft:
 			by.X = -mm
 		case '+':
 			stride = min(stride+1, len(jogStrides)-1)
@@ -150,7 +150,7 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 		case '-':
 			stride = max(stride-1, 0)
 			continue
-		case live.KeyEnter, live.KeyEscape, live.KeyCtrlC, live.KeyCtrlD:
+		case operate.KeyEnter, operate.KeyEscape, operate.KeyCtrlC, operate.KeyCtrlD:
 			fmt.Fprintln(c.stderr)
 			return nil
 		default:
@@ -161,27 +161,21 @@ func (c console) jogByKeys(ctx context.Context, o *operator, l *link.Link) error
 			return err
 		}
 		// One motion for one key press: arrows pressed meanwhile are dropped.
-		waiting = slices.DeleteFunc(others, func(k live.Key) bool {
-			return k == live.KeyUp || k == live.KeyDown || k == live.KeyRight || k == live.KeyLeft
-		})
+		waiting = slices.DeleteFunc(others, operate.Key.Arrow)
 	}
 }
 
 // press moves for one key press, and gives the keys that were pressed
 // meanwhile. The edge of the page is no error.
-func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) ([]live.Key, error) {
-	w := o.watcher()
-	w.Progress = false
-	watch := w.Watch(ctx, "moved")
-	err := l.Jog(ctx, by, watch)
-	watch.Close()
+func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) ([]operate.Key, error) {
+	others, err := o.Pressed(ctx, func(ctx context.Context, op link.Operator) error { return l.Jog(ctx, by, op) })
 	var refusal *gate.Refusal
 	var fault *diag.Fault
 	switch {
 	case errors.As(err, &refusal):
 		fmt.Fprint(o.c.stderr, "\r\x1b[K")
 		o.c.say("%s", refusal.Reason)
-		if err := o.ask("look where the stylus is; type `more` to go on moving it: ", "more", false); err != nil {
+		if err := o.Consent(ctx, "look where the stylus is; type `more` to go on moving it, Enter alone not to: ", "more", false); err != nil {
 			return nil, err
 		}
 		l.AskedAgain()
@@ -191,5 +185,5 @@ func (o *operator) press(ctx context.Context, l *link.Link, by geom.Point) ([]li
 		o.c.say("the edge of the page is nearer than that")
 		return nil, nil
 	}
-	return watch.Others, err
+	return others, err
 }

@@ -21,7 +21,7 @@ one for a profile.`,
 		RunE: func(*cobra.Command, []string) error {
 			ports, err := link.Ports()
 			if err != nil {
-				return (&operator{c: c, plain: f.plain}).failed(err)
+				return (&operator{seat: &seat{c: c, plain: f.plain}}).failed(err)
 			}
 			if f.json {
 				if err := c.writeJSON(struct {

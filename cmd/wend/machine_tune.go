@@ -12,7 +12,8 @@ import (
 
 	"wend/cmd/wend/bench"
 	"wend/cmd/wend/drawing"
-	"wend/cmd/wend/live"
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
 	"wend/lang/diag"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
@@ -187,7 +188,7 @@ var (
 
 func (t *tuning) failed(err error) error {
 	switch {
-	case errors.Is(err, errLeft), errors.Is(err, errStopped), errors.Is(err, link.ErrStopped), errors.Is(err, context.Canceled):
+	case errors.Is(err, errLeft), errors.Is(err, operate.ErrStopped), errors.Is(err, link.ErrStopped), errors.Is(err, context.Canceled):
 		if t.rehearsal {
 			t.o.c.say("stopped; a rehearsal keeps nothing")
 		} else {
@@ -208,7 +209,7 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 			base = filepath.Join(t.f.out, "desk-toy")
 		}
 		t.picture = base + ".tune.png"
-		o.note("a rehearsal on the simulated machine, which is as %s says; on a real one:", profile.Name)
+		o.Note("a rehearsal on the simulated machine, which is as %s says; on a real one:", profile.Name)
 	}
 	fromMiddle := !profile.Calibrated
 	for _, part := range t.parts {
@@ -219,18 +220,18 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 			}
 		}
 	}
-	o.cautioned()
+	o.Cautions()
 	if !t.rehearsal {
 		var err error
 		if t.file, err = openProfile(t.f.machine, t.profile); err != nil {
 			return err
 		}
-		if err := o.ask("the motors will turn from now on. Type `tune` to begin: ", "tune", true); err != nil {
+		if err := o.Consent(ctx, "the motors will turn from now on. Type `tune` to begin, Enter alone not to: ", "tune", true); err != nil {
 			return err
 		}
 	}
 	if o.lines == nil {
-		o.lines = live.LinesOf(c.stdin, c.stderr, false)
+		o.lines, o.Alone = tty.LinesOf(c.stdin, c.stderr, false), false
 	}
 	// An operator would bring the simulated stylus there by hand.
 	middle := profile.ToPage(profile.AreaBox().Max.Times(0.5))
@@ -243,15 +244,14 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	t.Bench = &bench.Bench{
 		Link: t.connection.link, Settle: func(ctx context.Context, l *link.Link) error {
 			// Whoever does not agree leaves the part that wants it, not the others.
-			err := o.settle(ctx, l)
-			var code exit
-			if errors.As(err, &code) && code == exitStopped {
+			err := o.Settle(ctx, l)
+			if errors.Is(err, operate.ErrDeclined) {
 				return calibrate.ErrLeft
 			}
 			return err
 		},
 		Watched: func(ctx context.Context, motion func(context.Context, link.Operator) error) error {
-			return o.watched(ctx, "drawn", motion)
+			return o.Watched(ctx, "drawn", motion)
 		},
 	}
 	if slices.Contains(t.parts, calibrate.Area) {
@@ -323,7 +323,7 @@ func (t *tuning) stands(ctx context.Context, p *machine.Profile) (*geom.Point, e
 	if certainty == link.Lost {
 		return nil, nil
 	}
-	if !t.o.armed {
+	if t.o.Word == operate.Unsaid {
 		t.o.c.say("  look: does the stylus stand at (%.1f, %.1f) of the page? Type `there` if so, anything else to bring it to the middle", stylus.X, stylus.Y)
 		if answer, err := t.answer(ctx, "  > "); err != nil || answer != "there" {
 			return nil, err
@@ -337,10 +337,10 @@ func (t *tuning) stands(ctx context.Context, p *machine.Profile) (*geom.Point, e
 // not come to its end.
 func (t *tuning) part(ctx context.Context, session *calibrate.Session, part calibrate.Part) error {
 	before := len(session.Findings())
-	t.o.note("\n%s", part)
+	t.o.Note("\n%s", part)
 	failed := session.Run(ctx, part)
 	for _, found := range session.Findings()[before:] {
-		t.o.note("  %s", found.Text)
+		t.o.Note("  %s", found.Text)
 		t.result.Findings = append(t.result.Findings, newFindingJSON(found))
 	}
 	t.profile = session.Profile()
@@ -380,10 +380,10 @@ func (t *tuning) leave(ctx context.Context) error {
 	}
 	page, gap := t.profile.Page(), machine.Gap{}
 	to := link.Place{Steps: link.MotorsAt(t.profile, page.Min.Mix(page.Max, 0.5), gap), Gap: gap}
-	err := t.o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return t.Link.Walk(ctx, to, op) })
+	err := t.o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return t.Link.Walk(ctx, to, op) })
 	if err == nil {
 		_, at, certainty := t.Link.Where()
-		t.o.note("\nthe stylus stands at (%.1f, %.1f), %s", at.X, at.Y, certainty)
+		t.o.Note("\nthe stylus stands at (%.1f, %.1f), %s", at.X, at.Y, certainty)
 	}
 	return err
 }
@@ -410,7 +410,7 @@ func (t *tuning) Wipe(ctx context.Context) (float64, error) {
 		return 0, &diag.Fault{Code: "eraser-none"}
 	}
 	if !t.rehearsal {
-		if err := t.o.ask("the toy will be turned over; hands away. Type `wipe` to start: ", "wipe", true); err != nil {
+		if err := t.o.Consent(ctx, "the eraser will turn the toy over; hands away. Type `wipe` to start it, Enter alone not to: ", "wipe", true); err != nil {
 			return 0, err
 		}
 	}
@@ -419,7 +419,7 @@ func (t *tuning) Wipe(ctx context.Context) (float64, error) {
 		return 0, err
 	}
 	board.Says.TimeoutS = patienceS
-	ctx, done := t.o.interruptible(ctx)
+	ctx, done := t.o.Interruptible(ctx)
 	defer done()
 	seconds, err := board.Wipe(ctx)
 	return seconds, errors.Join(err, board.close())

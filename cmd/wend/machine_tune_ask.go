@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"strings"
 
-	"wend/cmd/wend/live"
+	"wend/cmd/wend/operate"
 	"wend/runtime/calibrate"
 	"wend/runtime/preview"
 )
@@ -39,11 +39,11 @@ func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
 // answer waits for a line that is an answer: neither `stop`, nor `leave` or
 // `again`, which are about the part.
 func (t *tuning) answer(ctx context.Context, prompt string) (string, error) {
-	text, err := t.o.line(prompt)
+	text, err := t.o.Ask(ctx, prompt)
 	switch text = strings.TrimSpace(text); {
 	case ctx.Err() != nil:
 		return "", ctx.Err()
-	case errors.Is(err, io.EOF), errors.Is(err, live.ErrCleared), errors.Is(err, live.ErrIdle), text == "stop":
+	case errors.Is(err, io.EOF), errors.Is(err, operate.ErrLeft), text == "stop":
 		return "", errLeft
 	case text == "leave":
 		return "", calibrate.ErrLeft

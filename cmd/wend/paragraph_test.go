@@ -8,7 +8,9 @@ import (
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
+
 	"pgregory.net/rapid"
+	"wend/cmd/wend/operate"
 )
 
 func TestLinesBreakAtTheEndsOfWordsAlone(t *testing.T) {
@@ -40,7 +42,7 @@ func TestAParagraphIsBrokenOnATerminalOnly(t *testing.T) {
 		columns:  func() int { return 40 },
 		window:   func() (columns, rows int) { return 60, 24 },
 	}
-	caution := cautions()[1]
+	caution := operate.Cautions()[1]
 	require.Equal(t, "  "+caution, c.paragraph(&plain, "  ", caution))
 	for stream, columns := range map[*os.File]int{os.Stdout: 60, os.Stderr: 40} {
 		shown := c.paragraph(stream, "  ", caution)

@@ -136,13 +136,13 @@ func (s *sending) run(ctx context.Context) error {
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
 	s.connection, s.link = connection, connection.link
-	if err := s.o.settle(ctx, s.link); err != nil {
+	if err := s.o.Settle(ctx, s.link); err != nil {
 		return err
 	}
 	if s.record != nil {
 		return s.goOn(ctx)
 	}
-	if err := s.o.confirm(s.link); err != nil {
+	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
 		return err
 	}
 	if isInstructions(s.name) {
@@ -200,22 +200,6 @@ func (s *sending) load(ctx context.Context, start *geom.Point) error {
 	return s.told(list)
 }
 
-// arm shows what will happen and asks for the word.
-func (s *sending) arm(what string) error {
-	if !s.f.armed || !s.o.quiet {
-		for _, line := range s.connection.CheckList {
-			s.c.say("%s", s.c.paragraph(s.c.stderr, "", line))
-		}
-	}
-	if !s.o.quiet || !s.f.armed {
-		s.c.say("%s", what)
-	}
-	if err := s.o.ask("type `draw` to start, anything else not to: ", "draw", true); err != nil {
-		return err
-	}
-	return s.link.Arm()
-}
-
 func (s *sending) sendProgram(ctx context.Context) error {
 	_, at, _ := s.link.Where()
 	if err := s.load(ctx, &at); err != nil {
@@ -240,7 +224,7 @@ func (s *sending) sendProgram(ctx context.Context) error {
 		p := s.plan.Sheets[0].Points[0]
 		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)
 	}
-	if err := s.arm(what); err != nil {
+	if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
 		return err
 	}
 	for i := range s.plan.Sheets {
@@ -272,16 +256,14 @@ func (s *sending) sendSheet(ctx context.Context, i int) error {
 				return err
 			}
 		}
-		if err := s.o.wipe(ctx, s.connection); err != nil {
+		if err := s.o.Wipe(ctx, &s.connection.Connection, true); err != nil {
 			return err
 		}
-		if err := s.o.confirm(s.link); err != nil {
+		if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
 			return err
 		}
-		if s.link.Mode() != link.Armed {
-			if err := s.link.Arm(); err != nil {
-				return err
-			}
+		if err := s.o.Rearm(&s.connection.Connection); err != nil {
+			return err
 		}
 	}
 	if len(sheet.Points) < 2 {
@@ -295,11 +277,11 @@ func (s *sending) sendSheet(ctx context.Context, i int) error {
 }
 
 func (s *sending) walk(ctx context.Context, to link.Place) error {
-	return s.o.watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return s.link.Walk(ctx, to, op) })
+	return s.o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return s.link.Walk(ctx, to, op) })
 }
 
 func (s *sending) draw(ctx context.Context, job link.Job) error {
-	err := s.o.watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
+	err := s.o.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
 		s.outcome, err = s.link.Draw(ctx, job, op)
 		return err
 	})
@@ -356,11 +338,11 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 	if away := profile.AtSteps(start).Distance(profile.AtSteps(at.Steps)); reading.Asserted && away > 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
 		page := link.StylusAt(profile, start, machine.Gap{})
 		fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", page.X), "y": fmt.Sprintf("%.1f", page.Y), "mm": fmt.Sprintf("%.1f", away)}}
-		if s.o.lines == nil {
+		if s.o.Alone {
 			return fault
 		}
 		s.c.say("%s", fault)
-		if err := s.o.ask("type `walk` to go there, which draws a line on the sheet: ", "walk", false); err != nil {
+		if err := s.o.Consent(ctx, "type `walk` to go there, which draws a line on the sheet, Enter alone not to: ", "walk", false); err != nil {
 			return err
 		}
 		if err := s.walk(ctx, link.Place{Steps: start, Gap: machine.Gap{}}); err != nil {
@@ -373,8 +355,8 @@ func (s *sending) sendInstructions(ctx context.Context) error {
 		return list
 	}
 	low, high := profile.ToPage(survey.Bounds.Min), profile.ToPage(survey.Bounds.Max)
-	if err := s.arm(fmt.Sprintf("to draw: %s in at least %s, the motors within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		gcode.Length(survey.LineMM), gcode.Duration(survey.Seconds), low.X, high.X, low.Y, high.Y)); err != nil {
+	if err := s.o.Arm(ctx, &s.connection.Connection, fmt.Sprintf("to draw: %s in at least %s, the motors within x %.1f to %.1f, y %.1f to %.1f mm of the page",
+		gcode.Length(survey.LineMM), gcode.Duration(survey.Seconds), low.X, high.X, low.Y, high.Y), "draw"); err != nil {
 		return err
 	}
 	if err := s.draw(ctx, link.Job{Name: s.name, Text: file.Text}); err != nil {
@@ -437,10 +419,10 @@ func (s *sending) goOn(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := s.o.confirm(s.link); err != nil {
+	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
 		return err
 	}
-	if err := s.arm(fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves)); err != nil {
+	if err := s.o.Arm(ctx, &s.connection.Connection, fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves), "draw"); err != nil {
 		return err
 	}
 	if err := s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: r.Sheet, Seconds: seconds, From: from}); err != nil {

@@ -81,7 +81,7 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		return cmd.ProcessState.ExitCode()
 	}
 	armed := func(term *person) {
-		term.sees("does the stylus stand at (0.0, 0.0)")
+		term.sees("does the stylus stand at (0, 0)")
 		term.types("there\r")
 		term.sees("no emergency stop")
 		term.sees("to draw: 140.0 mm in 3 s")
@@ -121,6 +121,10 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		cmd, term := start(t)
 		term.sees("does the stylus stand at")
 		term.types("yes\r")
+		term.sees("that is not the word: `there` does it")
+		term.sees("Enter alone if not: ")
+		term.types("no\r")
+		term.sees("if it stands elsewhere, say where")
 		term.sees("not done")
 		require.Equal(t, exitStopped, code(cmd))
 	})
@@ -141,23 +145,26 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 func TestAPersonTunesAtATerminal(t *testing.T) {
 	t.Parallel()
 	m, _, folder := liveBench(t)
-	start := func(parts string) (*exec.Cmd, *person) {
+	start := func(parts, caution string) (*exec.Cmd, *person) {
 		cmd := wendProcess(t, folder, "machine", "tune", "--machine", "bench.toml", "--part", parts)
 		term := sitDown(t, cmd)
-		term.sees("fit a reachable switch")
-		term.sees("Type `tune` to begin: ")
+		term.sees(caution)
+		term.sees("Type `tune` to begin, Enter alone not to: ")
 		return cmd, term
 	}
 	code := func(cmd *exec.Cmd) int {
 		cmd.Wait() //nolint:errcheck // the code says it
 		return cmd.ProcessState.ExitCode()
 	}
-	cmd, term := start("direction")
+	cmd, term := start("direction", "fit a reachable switch")
 	term.types("yes\r")
+	term.sees("that is not the word")
+	term.sees("Enter alone not to: ")
+	term.types("\r")
 	term.sees("not done")
 	require.Equal(t, exitStopped, code(cmd))
 
-	cmd, term = start("direction")
+	cmd, term = start("direction", "cautions, as shown before: never unattended")
 	term.types("tune\r")
 	term.sees("bring the stylus to the middle")
 	m.TurnKnob(simulator.X, 69)
@@ -183,7 +190,7 @@ func TestAPersonTunesAtATerminal(t *testing.T) {
 	term.sees("bench.toml is as it was")
 	require.Equal(t, exitDone, code(cmd))
 
-	cmd, term = start("slack")
+	cmd, term = start("slack", "cautions, as shown before")
 	term.types("tune\r")
 	term.sees("Type `there` if so")
 	term.sees("> ")

@@ -110,6 +110,15 @@ var linkPages = []Page{
 		Good:    "confirming the position shown, then arming",
 	},
 	{
+		Code:    "position-unsure",
+		Message: "nobody has looked where the stylus is, and the board has lost count of it",
+		Hint:    "send it from a terminal, or say --armed and answer for it; a board that is reset when its port is opened never knows",
+		Rule:    "--armed=sure lets a script draw where the board itself still holds the count of its last report, and nowhere else.",
+		Subject: Outside,
+		Bad:     "wend send fern.wend --armed=sure, after the board was switched off",
+		Good:    "wend send fern.wend --armed=sure, with a board that stayed on and that opening its port does not reset",
+	},
+	{
 		Code:    "position-outside",
 		Message: "({x}, {y}) is not on the page, which is {width} by {height} mm",
 		Hint:    "places are in page mm: (0, 0) is the lower left corner of the page",

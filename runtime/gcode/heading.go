@@ -72,7 +72,7 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	default:
 		l.remark("slack not compensated")
 	}
-	l.remark("caution: nothing stops this machine at its edges. One person at the controls with a power switch in reach. Hands, hair and sleeves away from gears and frame. Local rules come first.")
+	l.remark("caution: nothing stops this machine at its edges. One person at the controls with a power switch in reach, never unattended. A software stop is no emergency stop. Hands, hair and sleeves away from gears and frame. Local rules come first.")
 	l.code("G21 G90 G94 G17")
 	decimals := p.CoordinateDecimals()
 	x, y := newCoordinates(p.StepsPerMM().X, decimals), newCoordinates(p.StepsPerMM().Y, decimals)

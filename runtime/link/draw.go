@@ -115,15 +115,15 @@ type drawing struct {
 	wantsStop bool   // was asked for while the motors came to a stand
 }
 
-// Draw sends a drawing. The link must be armed and the position confirmed. It
-// returns when the drawing is complete, or stopped; the error says why it did
+// Draw sends a drawing. The link must be armed, and the position as well known
+// as it was armed by: confirmed, or assumed. It returns when the drawing is complete, or stopped; the error says why it did
 // not come to its end: a *diag.Fault, a diag.List (a line of the text), or
 // ErrStopped.
 func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) {
 	if l.Mode() != Armed {
 		return l.outcome(nil), l.refused("draw")
 	}
-	if l.certainty != Confirmed {
+	if l.certainty < l.armedBy {
 		l.Disarm()
 		return l.outcome(nil), &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
 	}

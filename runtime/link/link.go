@@ -37,6 +37,7 @@ type Link struct {
 
 	mode      Mode
 	armedAt   time.Time
+	armedBy   Certainty // how well the position must be known for what is drawn
 	certainty Certainty
 	why       string // the position is lost
 	// provisional: the position is counted by a profile whose directions, scale

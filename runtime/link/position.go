@@ -105,11 +105,18 @@ func (l *Link) keep(why motion) error {
 	return l.memory.keep(at, certainty, why, l.now())
 }
 
-// Arm lets a drawing start. The caller has asked for the typed word, or the
-// script said that it need not.
-func (l *Link) Arm() error {
+// Arm lets a drawing start. The caller has asked for the typed word, and somebody
+// has looked where the stylus stands.
+func (l *Link) Arm() error { return l.arm(Confirmed) }
+
+// ArmAssumed lets a drawing start though nobody has looked where the stylus
+// stands: a script has said that it answers for that. The position stays
+// assumed.
+func (l *Link) ArmAssumed() error { return l.arm(Assumed) }
+
+func (l *Link) arm(least Certainty) error {
 	switch {
-	case l.certainty != Confirmed:
+	case l.certainty < least:
 		return &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
 	case len(l.Mismatches()) > 0:
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(l.Mismatches())}}
@@ -118,7 +125,7 @@ func (l *Link) Arm() error {
 	if err != nil {
 		return l.refused("be armed")
 	}
-	l.mode, l.armedAt = mode, l.now()
+	l.mode, l.armedAt, l.armedBy = mode, l.now(), least
 	return nil
 }
 

@@ -6,7 +6,7 @@ import (
 	"errors"
 	"fmt"
 
-	"wend/lang/diag"
+	"wend/cmd/wend/operate"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
@@ -160,13 +160,9 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 	b := known.Bounds
 	p.say("%s %s in %s, within x %s to %s, y %s to %s", map[string]string{"draw": "to draw:", "walk": "to walk:", "steer": "to draw:"}[word],
 		gcode.Length(known.LineMM), gcode.Duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
-	if !p.Armed && !p.granted {
-		answer, err := p.ask(ctx, fmt.Sprintf("type `%s` to start, anything else to leave it for later: ", word))
-		if err != nil {
-			return nil, err
-		}
-		if answer != word {
-			return nil, refusal("not started; `/draw` asks again")
+	if !p.granted {
+		if err := p.talk.Consent(ctx, fmt.Sprintf("type `%s` to start, Enter alone to leave it for later: ", word), word, true); err != nil {
+			return nil, p.notDone(err, "not started; `/draw` asks again")
 		}
 	}
 	return p.run(ctx, link.Job{Name: "live", Text: text.String(), Seconds: known.Seconds})
@@ -174,9 +170,11 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 
 // run lets the machine draw, while the person may hold, resume and stop it.
 func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
-	op := p.watcher(ctx).Watch(ctx, "drawn")
-	outcome, err := p.machine.Draw(ctx, job, op)
-	op.Close()
+	var outcome link.Outcome
+	err := p.talk.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
+		outcome, err = p.machine.Draw(ctx, job, op)
+		return err
+	})
 	switch {
 	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
 		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
@@ -195,46 +193,15 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 
 // wipe has the sheet wiped.
 func (p *Prompt) wipe(ctx context.Context) error {
-	question, word := "the eraser will turn the toy over; hands away. Type `wipe` to start it: ", "wipe"
-	if p.machine.Wipe == nil {
-		if p.machine.Nobody || p.Script {
-			return &diag.Fault{Code: "eraser-none"}
+	if err := p.talk.Wipe(ctx, p.machine, false); err != nil {
+		if !errors.Is(err, operate.ErrDeclined) {
+			p.machine.Disarm() // somebody has to look at it first
 		}
-		question, word = "wipe the sheet now, then type `wiped`: ", "wiped"
+		return p.notDone(err, "the sheet is not wiped; `/draw` asks again")
 	}
-	if p.machine.Wipe == nil || !p.Armed {
-		answer, err := p.ask(ctx, question)
-		if err != nil {
-			return err
-		}
-		if answer != word {
-			return refusal("the sheet is not wiped; `/draw` asks again")
-		}
+	if err := p.talk.Confirm(ctx, p.machine); err != nil {
+		p.machine.Disarm()
+		return p.notDone(err, "say where it stands with `/here X Y`, then `/arm`")
 	}
-	if p.machine.Wipe != nil {
-		p.say("the sheet is being wiped")
-		ctx, done := p.interruptible(ctx)
-		defer done()
-		if err := p.machine.Wipe(ctx); err != nil {
-			return ofMachine(err)
-		}
-		p.say("wiped")
-	}
-	if !p.machine.Disturbs {
-		return nil
-	}
-	if err := p.machine.Doubt(); err != nil {
-		return err
-	}
-	if !p.Armed {
-		answer, err := p.ask(ctx, fmt.Sprintf("wiping may have moved the stylus; look, and type `there` if it stands at %s: ", place(p.stylus())))
-		if err != nil {
-			return err
-		}
-		if answer != "there" {
-			p.machine.Disarm()
-			return refusal("say where it stands with `/here X Y`, then `/arm`")
-		}
-	}
-	return p.machine.Confirm()
+	return nil
 }

@@ -59,10 +59,6 @@ func parameters(params []ast.Param) string {
 	return strings.Join(names, ", ")
 }
 
-// Completer gives what the word before a cursor can go on as, between the text
-// before the word and the text behind the cursor.
-type Completer func(line string, pos int) (head string, words []string, tail string)
-
 // mostCompletions keeps a list on one screen.
 const mostCompletions = 60
 

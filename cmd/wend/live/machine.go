@@ -2,48 +2,17 @@ package live
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
+	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 )
-
-// Machine is a motion board that is connected: its modes, its position and how
-// well that is known. *link.Link is one.
-type Machine interface {
-	Mode() link.Mode
-	Where() (at link.Place, stylus geom.Point, certainty link.Certainty)
-	WhyLost() string
-	Declare(ctx context.Context, page geom.Point) error
-	Confirm() error
-	Doubt() error
-	Mismatches() []link.Mismatch
-	Arm() error
-	Disarm()
-	Draw(ctx context.Context, job link.Job, op link.Operator) (link.Outcome, error)
-}
-
-// Connection is a machine with what else belongs to it.
-type Connection struct {
-	Machine
-	// Name is what people call it: a port, or the simulated machine.
-	Name string
-	// CheckList is what a person is shown before arming, line by line.
-	CheckList []string
-	// Wipe has an eraser wipe the sheet; nil where the operator does that, or
-	// Nobody.
-	Wipe   func(ctx context.Context) error
-	Nobody bool
-	// Calibrated tells that the machine may draw.
-	Calibrated bool
-	// Disturbs tells that wiping may move the stylus.
-	Disturbs bool
-	Close    func() error
-}
 
 // partway is where a piece of line was stopped: at, so many mm after the mark.
 type partway struct {
@@ -213,38 +182,22 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 	if !p.machine.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": p.Settings.Profile.Name}}
 	}
-	if different := p.machine.Mismatches(); len(different) > 0 {
-		for _, m := range different {
-			p.say("the board is set otherwise: %s is %s, the profile says %s", m.Name, m.Is, m.Should)
+	_, at, certainty := p.machine.Where()
+	switch {
+	case p.Armed != operate.Unsaid:
+		if err := p.talk.Confirm(ctx, p.machine); err != nil {
+			return ofMachine(err)
 		}
+	case certainty != link.Confirmed:
+		return ofMachine(p.machine.Arm()) // it says what is missing
 	}
-	_, _, certainty := p.machine.Where()
-	if certainty == link.Assumed && p.Armed {
-		// The script's word stands for having looked, never for a lost position.
-		if err := p.machine.Confirm(); err != nil {
-			return err
-		}
-		certainty = link.Confirmed
+	if err := p.talk.Settle(ctx, p.machine); err != nil {
+		return p.notDone(err, "not armed")
 	}
-	if certainty == link.Confirmed && !p.Armed {
-		now := &p.session.now
-		for _, line := range p.machine.CheckList {
-			p.say("%s", line)
-		}
-		p.say("the stylus stands at %s, confirmed; not drawn yet: %s", place(p.stylus()), gcode.Length(now.Length(p.drawn, now.End())-p.beyond()))
-		if p.Script {
-			return refusal("a script that moves a machine is started with --armed")
-		}
-		answer, err := p.ask(ctx, "type `arm` to let drawings start, anything else not to: ")
-		if err != nil {
-			return err
-		}
-		if answer != "arm" {
-			return refusal("not armed")
-		}
-	}
-	if err := p.machine.Arm(); err != nil {
-		return ofMachine(err)
+	now := &p.session.now
+	what := fmt.Sprintf("the stylus stands at %s, %s; not drawn yet: %s", place(at), certainty, gcode.Length(now.Length(p.drawn, now.End())-p.beyond()))
+	if err := p.talk.Arm(ctx, p.machine, what, "arm"); err != nil {
+		return p.notDone(err, "not armed")
 	}
 	if err := p.begins(ctx); err != nil {
 		p.machine.Disarm()
@@ -252,6 +205,15 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 	}
 	p.say("%s", p.modeInWords())
 	return p.follow(ctx)
+}
+
+// notDone is why something was not done that the operator was asked about: what
+// is so now, if they declined.
+func (p *Prompt) notDone(err error, now string) error {
+	if errors.Is(err, operate.ErrDeclined) {
+		return refusal(now)
+	}
+	return ofMachine(err)
 }
 
 func (p *Prompt) stylus() geom.Point {
@@ -301,36 +263,3 @@ func (p *Prompt) drawOrder(ctx context.Context, _ string) error {
 	}
 	return p.follow(ctx)
 }
-
-// watcher is the person at the prompt, as one who watches the machine.
-func (p *Prompt) watcher(ctx context.Context) Watcher {
-	return Watcher{
-		Out: p.out, Keys: p.Keys, Interrupted: p.Interrupted, Progress: !p.Script, Plain: p.Plain,
-		Diagnose: p.Diagnose, Answer: func(prompt string) (string, error) { return p.decide(ctx, prompt) },
-	}
-}
-
-// decide reads an answer about a machine that is held: only what is typed from
-// now on, and Ctrl-C is one too.
-func (p *Prompt) decide(ctx context.Context, prompt string) (string, error) {
-	p.Lines.Fresh()
-	type answer struct {
-		line string
-		err  error
-	}
-	typed := make(chan answer, 1)
-	go func() {
-		line, err := p.Lines.ReadLine(prompt, "> ")
-		typed <- answer{line, err}
-	}()
-	select {
-	case a := <-typed:
-		return a.line, a.err
-	case <-p.Interrupted:
-		return "", link.ErrStopped
-	case <-ctx.Done():
-		return "", ctx.Err()
-	}
-}
-
-var _ Machine = (*link.Link)(nil)

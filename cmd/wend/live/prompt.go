@@ -17,6 +17,8 @@ import (
 	"unicode/utf8"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
@@ -27,8 +29,8 @@ import (
 // Options are what a prompt works with.
 type Options struct {
 	Settings drawing.Settings
-	Lines    LineReader
-	Keys     Keys // nil where single key presses cannot be read
+	Lines    tty.LineReader
+	Keys     operate.Keys // nil where single key presses cannot be read
 	Out      io.Writer
 	// Plain draws no pictures, marks or rewritten lines.
 	Plain bool
@@ -60,25 +62,28 @@ type Options struct {
 
 	// Connect opens a machine at a port, or where its profile says if that is
 	// empty. Port is the usual one.
-	Connect func(ctx context.Context, port string) (*Connection, error)
+	Connect func(ctx context.Context, port string) (*operate.Connection, error)
 	Port    string
 	// Armed stands for the answers to all questions before something moves; for
 	// scripts.
-	Armed bool
+	Armed operate.Word
+	// Cautioned is that of operate.Conversation.
+	Cautioned func() bool
 }
 
 // Prompt is one session with a person or a script.
 type Prompt struct {
 	Options
 	session *Session
+	talk    *operate.Conversation
 	out     io.Writer
 	unsaved bool            // entries since the last /save
 	ours    map[string]bool // files that were written here and may be written again
 
-	machine *Connection // nil while dry
-	drawn   Mark        // up to where the machine has drawn
-	partway *partway    // a piece of line that was stopped within
-	granted bool        // motion of what is at hand was allowed as a whole
+	machine *operate.Connection // nil while dry
+	drawn   Mark                // up to where the machine has drawn
+	partway *partway            // a piece of line that was stopped within
+	granted bool                // motion of what is at hand was allowed as a whole
 }
 
 var errLeave = errors.New("leave")
@@ -118,7 +123,12 @@ func New(ctx context.Context, o Options) (*Prompt, diag.List) {
 	session, list := NewSession(ctx, o.Settings)
 	diagnose := o.Diagnose
 	o.Diagnose = func(list diag.List) { diagnose(byOrders(list)) }
-	return &Prompt{Options: o, session: session, out: o.Out, ours: map[string]bool{}}, list
+	p := &Prompt{Options: o, session: session, out: o.Out, ours: map[string]bool{}}
+	p.talk = &operate.Conversation{
+		Person: &person{p: p}, Alone: o.Script, Word: o.Armed, Cautioned: o.Cautioned,
+		Remedy: "if it stands elsewhere, say where: `/here X Y`",
+	}
+	return p, list
 }
 
 // Run reads entries until the person leaves, the input ends or ctx does. The
@@ -136,7 +146,7 @@ func (p *Prompt) Run(ctx context.Context) error {
 	for ctx.Err() == nil {
 		text, err := p.entry(ctx)
 		switch {
-		case errors.Is(err, ErrCleared):
+		case errors.Is(err, tty.ErrCleared):
 			continue
 		case errors.Is(err, io.EOF):
 			if !p.Script {
@@ -251,11 +261,11 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 		switch {
 		case errors.Is(err, io.EOF) && text != "":
 			return text, nil // what is missing is said
-		case errors.Is(err, ErrIdle) && text == "":
+		case errors.Is(err, tty.ErrIdle) && text == "":
 			p.say("%s", howToLeave)
-			return "", ErrCleared
-		case errors.Is(err, ErrIdle):
-			return "", ErrCleared
+			return "", tty.ErrCleared
+		case errors.Is(err, tty.ErrIdle):
+			return "", tty.ErrCleared
 		case err != nil:
 			return "", err
 		}
@@ -313,27 +323,6 @@ func (p *Prompt) readLine(ctx context.Context, prompts ...string) (string, error
 			return "", ctx.Err()
 		}
 	}
-}
-
-// roomToAnswer is how many columns an answer may need.
-const roomToAnswer = 14
-
-// ask puts a question whose answer can only come after it was shown.
-func (p *Prompt) ask(ctx context.Context, question string) (string, error) {
-	if dropped := p.Lines.Fresh(); dropped > 0 {
-		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
-	}
-	// Where the window has no room for an answer behind it, the question stands
-	// above.
-	if columns, _ := p.window(); columns > 0 && utf8.RuneCountInString(question)+roomToAnswer > columns {
-		p.say("%s", question)
-		question = "> "
-	}
-	line, err := p.readLine(ctx, question)
-	if errors.Is(err, ErrCleared) || errors.Is(err, ErrIdle) {
-		return "", nil
-	}
-	return strings.TrimSpace(line), err
 }
 
 func isOrder(text string) bool { return strings.HasPrefix(strings.TrimSpace(text), "/") }

@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
@@ -37,7 +39,7 @@ func (s *scripted) ReadLine(prompts ...string) (string, error) {
 	line := s.lines[0]
 	s.lines = s.lines[1:]
 	if line == "^C" {
-		return "", ErrCleared
+		return "", tty.ErrCleared
 	}
 	return line, nil
 }
@@ -97,7 +99,7 @@ func newBench(t *testing.T, lines ...string) *bench {
 			return nil
 		},
 	}
-	o.Connect = func(ctx context.Context, port string) (*Connection, error) {
+	o.Connect = func(ctx context.Context, port string) (*operate.Connection, error) {
 		if port != "sim" {
 			return nil, &diag.Fault{Code: "port-missing", Args: diag.Args{"port": port}}
 		}
@@ -115,7 +117,7 @@ func newBench(t *testing.T, lines ...string) *bench {
 			return nil, err
 		}
 		err = errors.Join(l.Declare(ctx, p.Area.StartMM), l.Doubt())
-		return &Connection{
+		return &operate.Connection{
 			Machine: l, Name: "the simulated machine", CheckList: []string{"the check list"}, Calibrated: true, Close: wire.Close,
 			Wipe: func(context.Context) error { b.wiped++; return nil }, Disturbs: b.disturbs,
 		}, err
@@ -280,7 +282,7 @@ func TestWhileTheMachineMayNotDrawEachEntrySaysThatItWaits(t *testing.T) {
 
 func TestALostPositionIsPointedToTheOrdersThatFindIt(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }", "/confirm", "/arm")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	b.at(5, func() { b.simulated.PowerCycle() })
 	screen := b.runs(t)
 	require.Contains(t, screen, "hint: look where the stylus stands and say it: `/here X Y`")
@@ -288,10 +290,10 @@ func TestALostPositionIsPointedToTheOrdersThatFindIt(t *testing.T) {
 }
 
 func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
-	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 40", "yes", "/where", "/draw", "draw", "/draw", "/disarm", "/disconnect")
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 40", "yes", "no", "/where", "/draw", "draw", "/draw", "/disarm", "/disconnect")
 	b.person.ahead = 3
 	screen := b.runs(t)
-	require.Contains(t, screen, "to draw: 40.0 mm in 1 s, within x 0 to 40, y 0 to 0\n3 characters that were typed or pasted ahead are dropped\nnot started; `/draw` asks again\n")
+	require.Contains(t, screen, "to draw: 40.0 mm in 1 s, within x 0 to 40, y 0 to 0\n3 characters that were typed or pasted ahead are dropped\nthat is not the word: `draw` does it, Enter alone leaves it\n3 characters that were typed or pasted ahead are dropped\nnot started; `/draw` asks again\n")
 	require.Contains(t, screen, "not drawn on the machine yet: 40.0 mm")
 	require.Contains(t, screen, "drawn; armed (the simulated machine); the position is confirmed, (40, 0)\n")
 	require.Contains(t, screen, "everything is drawn")
@@ -309,7 +311,7 @@ func TestALiveDrawingIsWhatTheSavedProgramDraws(t *testing.T) {
 		"vane 8",
 		"draw curve t in 0..360 = (10 * cos(3 * t), 9 * sin(2 * t)) at (40, 60)",
 		"/save live.wend", "/disconnect")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.NotContains(t, screen, "error", screen)
 	program, list := drawing.Load(source.New("live.wend", b.written["live.wend"]), settings())
@@ -324,7 +326,7 @@ func TestALiveDrawingIsWhatTheSavedProgramDraws(t *testing.T) {
 
 func TestWhatIsScratchedIsNotTakenBack(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "ahead 20", "/forget", "/disarm", "ahead 5", "/forget", "/forget")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.Equal(t, 2, strings.Count(screen, "is scratched already and cannot be taken back"))
 	require.Contains(t, screen, "forgot `ahead 5`")
@@ -332,7 +334,7 @@ func TestWhatIsScratchedIsNotTakenBack(t *testing.T) {
 
 func TestALineThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
 	b := newBench(t, "begin 30, 20", "ahead 20", "/connect sim", "/confirm", "/arm", "/new sheet", "ahead 5")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.Contains(t, screen, "the line begins at (30, 20): the stylus walks there first, then the sheet is wiped")
 	require.Contains(t, screen, "to walk: 36.1 mm")
@@ -341,11 +343,11 @@ func TestALineThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
 }
 
 func TestAfterWipingThePersonLooksWhereTheStylusIs(t *testing.T) {
-	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 10", "draw", "/new sheet", "no", "/draw", "wipe", "there", "ahead 5", "draw", "/new sheet", "wipe", "elsewhere")
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 10", "draw", "/new sheet", "no", "/draw", "wipe", "there", "ahead 5", "draw", "/new sheet", "wipe", "")
 	b.disturbs = true
 	screen := b.runs(t)
 	require.Contains(t, screen, "the sheet is not wiped; `/draw` asks again")
-	require.Contains(t, strings.Join(b.person.asked, "|"), "type `there` if it stands at (10, 0): |armed, confirmed (10, 0) 0> |")
+	require.Contains(t, strings.Join(b.person.asked, "|"), "does the stylus stand at (10, 0) of the page? Type `there` if so, Enter alone if not: |armed, confirmed (10, 0) 0> |")
 	require.Contains(t, screen, "the position is confirmed, (15, 0)")
 	require.Equal(t, "connected, assumed (15, 0) 0> ", b.person.asked[len(b.person.asked)-1])
 	require.Equal(t, 2, b.wiped)
@@ -353,7 +355,7 @@ func TestAfterWipingThePersonLooksWhereTheStylusIs(t *testing.T) {
 
 func TestALineWithoutABeginningBeginsWhereTheStylusStands(t *testing.T) {
 	b := newBench(t, "ahead 10", "/connect sim", "/here 30 40", "/arm", "/here 300 40")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.Contains(t, screen, "the line begins where the stylus stands, (30, 40)")
 	require.Contains(t, screen, "drawn; armed (the simulated machine); the position is confirmed, (40, 40)")
@@ -361,7 +363,7 @@ func TestALineWithoutABeginningBeginsWhereTheStylusStands(t *testing.T) {
 
 func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "loop 3 { ahead 100; turn 120 }", "/arm", "/arm", "ahead 5", "/save a.wend")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	b.at(5, func() { b.interrupt <- struct{}{} })
 	screen := b.runs(t)
 	require.Contains(t, screen, "stopped at (")
@@ -376,7 +378,7 @@ func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
 
 func TestAPauseHoldsTheMachineUntilThePersonAnswers(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", `ahead 10; pause "turn the page"; ahead 10`, "later", "resume", `pause "now"`, "ahead 1", "stop")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.Contains(t, screen, "held at (10, 0): turn the page\n")
 	require.Contains(t, screen, "the position is confirmed, (20, 0)")
@@ -421,7 +423,7 @@ func TestAProgramThatIsWrongByItselfIsNotSteppedByItself(t *testing.T) {
 
 func TestNothingIsSteppedByItselfWhileAMachineMayDraw(t *testing.T) {
 	b := newBench(t, "ahead 5", "/connect sim", "/confirm", "/arm", "/step placed.wend", "/disarm", "/step placed.wend", "")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.Contains(t, screen, "hint: `/disarm` first: then it is stepped by itself, and the machine stands still\n")
 	require.Equal(t, 1, strings.Count(screen, "placed.wend, line 1: begin 20, 20\n"))
@@ -487,9 +489,9 @@ func TestSteppingMovesTheMachineAndKeepsWhatItDrew(t *testing.T) {
 
 // keyed are key presses that are known beforehand; after the last one nothing
 // is pressed any more.
-type keyed struct{ keys []Key }
+type keyed struct{ keys []operate.Key }
 
-func (k *keyed) Key(ctx context.Context) (Key, error) {
+func (k *keyed) Key(ctx context.Context) (operate.Key, error) {
 	if len(k.keys) == 0 {
 		<-ctx.Done()
 		return 0, ctx.Err()
@@ -501,9 +503,9 @@ func (k *keyed) Key(ctx context.Context) (Key, error) {
 
 func TestSteeringIsWrittenDownAsStatements(t *testing.T) {
 	b := newBench(t, "ahead 20", "/steer", "/steer")
-	b.Keys = &keyed{[]Key{
-		KeyUp, KeyUp, KeyRight, KeyDown, KeyDown, KeyDown, KeyDown, '+', '+', '+', KeyLeft, '-', KeyRight, KeyEnter,
-		KeyUp, KeyEscape,
+	b.Keys = &keyed{[]operate.Key{
+		operate.KeyUp, operate.KeyUp, operate.KeyRight, operate.KeyDown, operate.KeyDown, operate.KeyDown, operate.KeyDown, '+', '+', '+', operate.KeyLeft, '-', operate.KeyRight, operate.KeyEnter,
+		operate.KeyUp, operate.KeyEscape,
 	}}
 	screen := b.runs(t)
 	require.Contains(t, screen, "the edge of the page is nearer than that")
@@ -513,7 +515,7 @@ func TestSteeringIsWrittenDownAsStatements(t *testing.T) {
 
 func TestSteeringMovesTheMachineKeyByKey(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "/steer", "no", "/steer", "steer", "/forget", "/save s.wend")
-	b.Keys = &keyed{[]Key{KeyUp, KeyUp, KeyRight, KeyEscape}}
+	b.Keys = &keyed{[]operate.Key{operate.KeyUp, operate.KeyUp, operate.KeyRight, operate.KeyEscape}}
 	screen := b.runs(t)
 	require.Contains(t, screen, "not started")
 	require.Contains(t, screen, "scratched already")
@@ -530,7 +532,7 @@ func TestAScriptTellsWhyItEnded(t *testing.T) {
 		require.ErrorIs(t, b.Run(context.Background()), want)
 	}
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }", "ahead 5")
-	b.Script, b.Armed = true, true
+	b.Script, b.talk.Alone, b.talk.Word = true, true, operate.Armed
 	b.at(5, func() { b.interrupt <- struct{}{} })
 	require.ErrorIs(t, b.Run(context.Background()), ErrStopped)
 	require.Len(t, b.person.lines, 1)
@@ -539,7 +541,7 @@ func TestAScriptTellsWhyItEnded(t *testing.T) {
 func TestTheEndOfAContextStopsTheMachineAndThePrompt(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "loop 9 { ahead 100; ahead -100 }")
-	b.Armed = true
+	b.talk.Word = operate.Armed
 	b.at(5, cancel)
 	require.ErrorIs(t, b.Run(ctx), context.Canceled)
 	require.Contains(t, b.screen.String(), "stopped at (")
@@ -599,28 +601,6 @@ func TestCompletionKnowsTheLibraryTheEntriesAndTheOrders(t *testing.T) {
 	_, words, _ = b.Complete("shift", 5)
 	require.Equal(t, []string{"shift"}, words)
 	require.Contains(t, b.screen.String(), "shift dx, dy")
-}
-
-func TestKeysAreReadFromTheirSequences(t *testing.T) {
-	typed := make(chan byte, 64)
-	for _, b := range []byte("\x1b[A\x1b[B\x1bOC\x1b[D+\r\n\x1b[3~\x1b[1;5C\xc3\xa4\x03q") {
-		typed <- b
-	}
-	typed <- 0x1b
-	var keys []Key
-	in := bytesIn(typed)
-	for range 14 {
-		key, err := in.Key(context.Background())
-		require.NoError(t, err)
-		keys = append(keys, key)
-	}
-	require.Equal(t, []Key{KeyUp, KeyDown, KeyRight, KeyLeft, '+', KeyEnter, KeyEnter, KeyOther, KeyOther, KeyOther, KeyOther, KeyCtrlC, 'q', KeyEscape}, keys)
-	typed <- 'x'
-	typed <- 'y'
-	require.Equal(t, 2, in.drain())
-	close(typed)
-	_, err := in.Key(context.Background())
-	require.ErrorIs(t, err, io.EOF)
 }
 
 func TestAStopIsFoundOnTheLineThatWasDrawn(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"wend/cmd/wend/operate"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/preview"
@@ -22,15 +23,9 @@ func directionOf(heading float64) toward {
 	return directions[int(math.Floor(heading/45+0.5))%8]
 }
 
-// coordinate is a length in mm as it is shown: to a tenth, without a lone zero.
-func coordinate(mm float64) string {
-	text := fmt.Sprintf("%.1f", math.Round(mm*10)/10+0)
-	return strings.TrimSuffix(text, ".0")
-}
+func coordinate(mm float64) string { return operate.Coordinate(mm) }
 
-func place(p geom.Point) string {
-	return fmt.Sprintf("(%s, %s)", coordinate(p.X), coordinate(p.Y))
-}
+func place(p geom.Point) string { return operate.Place(p) }
 
 func degrees(heading float64) string {
 	text := strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", heading), "0"), ".")

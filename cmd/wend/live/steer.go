@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"wend/cmd/wend/operate"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/plan"
@@ -25,13 +26,9 @@ func (p *Prompt) steer(ctx context.Context, _ string) error {
 		return refusef("the machine is %s; `/arm` lets it draw, `/disconnect` lets you steer dry", p.mode())
 	case onMachine && p.pending():
 		return refusal("there is line that is not drawn yet; `/draw` draws it, `/forget` takes it back")
-	case onMachine && !p.Armed:
-		answer, err := p.ask(ctx, "each arrow key will move the stylus at once, by at most 10 mm; type `steer` to start: ")
-		if err != nil {
-			return err
-		}
-		if answer != "steer" {
-			return refusal("not started")
+	case onMachine:
+		if err := p.talk.Consent(ctx, "each arrow key will move the stylus at once, by at most 10 mm; type `steer` to start, Enter alone not to: ", "steer", true); err != nil {
+			return p.notDone(err, "not started")
 		}
 	}
 	p.say("arrow keys draw; + and - change how far; Enter keeps what was drawn%s", map[bool]string{false: ", Escape drops it"}[onMachine])
@@ -87,13 +84,13 @@ func (s *steering) run(ctx context.Context) (keep bool, err error) {
 		}
 		var to geom.Point
 		switch mm := strides[s.stride]; key {
-		case KeyUp:
+		case operate.KeyUp:
 			to = geom.Point{Y: mm}
-		case KeyDown:
+		case operate.KeyDown:
 			to = geom.Point{Y: -mm}
-		case KeyRight:
+		case operate.KeyRight:
 			to = geom.Point{X: mm}
-		case KeyLeft:
+		case operate.KeyLeft:
 			to = geom.Point{X: -mm}
 		case '+':
 			s.stride = min(s.stride+1, len(strides)-1)
@@ -103,9 +100,9 @@ func (s *steering) run(ctx context.Context) (keep bool, err error) {
 			s.stride = max(s.stride-1, 0)
 			s.show("")
 			continue
-		case KeyEnter:
+		case operate.KeyEnter:
 			return true, nil
-		case KeyEscape, KeyCtrlC, KeyCtrlD:
+		case operate.KeyEscape, operate.KeyCtrlC, operate.KeyCtrlD:
 			return s.onMachine, nil
 		default:
 			continue

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/cmd/wend/tty"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/eval"
@@ -47,14 +48,10 @@ func (p *Prompt) step(ctx context.Context, name string) error {
 	default:
 		return p.stepApart(ctx, file, faults)
 	}
-	if onMachine && !p.Armed {
+	if onMachine {
 		length := change.Length(change.From, change.End())
-		answer, err := p.ask(ctx, fmt.Sprintf("each step will move the machine at once, %s in all; type `step` to start: ", gcode.Length(length)))
-		if err != nil {
-			return err
-		}
-		if answer != "step" {
-			return refusal("not started")
+		if err := p.talk.Consent(ctx, fmt.Sprintf("each step will move the machine at once, %s in all; type `step` to start, Enter alone not to: ", gcode.Length(length)), "step", true); err != nil {
+			return p.notDone(err, "not started")
 		}
 		p.granted = true
 		defer func() { p.granted = false }()
@@ -214,7 +211,7 @@ func (s *stepping) before(ctx context.Context, at eval.Step) error {
 	for {
 		line, err := s.p.readLine(ctx, "step, "+s.wanted+"> ", "> ")
 		switch {
-		case errors.Is(err, ErrCleared), errors.Is(err, ErrIdle), errors.Is(err, io.EOF):
+		case errors.Is(err, tty.ErrCleared), errors.Is(err, tty.ErrIdle), errors.Is(err, io.EOF):
 			return errLeft
 		case err != nil:
 			return err

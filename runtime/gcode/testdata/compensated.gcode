@@ -5,8 +5,9 @@
 (bring it there, then wipe the sheet)
 (slack compensated: each axis must have moved last to larger x and larger y)
 (caution: nothing stops this machine at its edges. One person at the controls)
-(with a power switch in reach. Hands, hair and sleeves away from gears and)
-(frame. Local rules come first.)
+(with a power switch in reach, never unattended. A software stop is no)
+(emergency stop. Hands, hair and sleeves away from gears and frame. Local)
+(rules come first.)
 G21 G90 G94 G17
 G92 X15.2 Y15.2
 G1 X35.2 F3600 (line 1)

@@ -1,35 +1,11 @@
-package live
+package tty
 
 import (
 	"context"
 	"io"
 	"time"
-)
 
-// Keys are single key presses, read without Enter.
-type Keys interface {
-	// Key waits for the next key. The error is ctx's, or io.EOF.
-	Key(ctx context.Context) (Key, error)
-}
-
-// Key is one key press: a character, or one of the keys below.
-type Key rune
-
-// Keys that are no characters.
-const (
-	KeyUp Key = -1 - iota
-	KeyDown
-	KeyRight
-	KeyLeft
-	KeyEscape
-	KeyOther // a key that means nothing here
-)
-
-// Control keys, as a terminal sends them.
-const (
-	KeyCtrlC Key = 0x03
-	KeyCtrlD Key = 0x04
-	KeyEnter Key = '\r'
+	"wend/cmd/wend/operate"
 )
 
 // escapeWait is how long after an escape byte the rest of a key's sequence may
@@ -39,7 +15,7 @@ const escapeWait = 50 * time.Millisecond
 // bytesIn is what a terminal sends, byte by byte; closed at its end.
 type bytesIn <-chan byte
 
-func (in bytesIn) Key(ctx context.Context) (Key, error) {
+func (in bytesIn) Key(ctx context.Context) (operate.Key, error) {
 	// What is there already goes before a context that has ended.
 	b, ok, err := in.next(ctx, 0)
 	if err != nil || !ok {
@@ -49,12 +25,12 @@ func (in bytesIn) Key(ctx context.Context) (Key, error) {
 	case b == 0x1b:
 		return in.sequence(ctx)
 	case b == '\n':
-		return KeyEnter, nil
+		return operate.KeyEnter, nil
 	case b >= 0x80:
 		// Letters beyond ASCII mean nothing where keys are read.
-		return KeyOther, nil
+		return operate.KeyOther, nil
 	}
-	return Key(b), nil
+	return operate.Key(b), nil
 }
 
 // next gives a byte; ok is false if none came in time (0: no limit).
@@ -80,31 +56,31 @@ func (in bytesIn) next(ctx context.Context, limit time.Duration) (byte, bool, er
 
 // sequence reads on after an escape byte: ECMA-48 control sequences, and the
 // single shift form that some terminals use for arrows.
-func (in bytesIn) sequence(ctx context.Context) (Key, error) {
+func (in bytesIn) sequence(ctx context.Context) (operate.Key, error) {
 	b, ok, err := in.next(ctx, escapeWait)
 	switch {
 	case err != nil:
 		return 0, err
 	case !ok:
-		return KeyEscape, nil
+		return operate.KeyEscape, nil
 	case b != '[' && b != 'O':
-		return KeyOther, nil
+		return operate.KeyOther, nil
 	}
 	plain := true
 	for {
 		b, ok, err = in.next(ctx, escapeWait)
 		if err != nil || !ok {
-			return KeyOther, err
+			return operate.KeyOther, err
 		}
 		if b >= 0x40 && b <= 0x7e {
 			break
 		}
 		plain = false
 	}
-	if arrow, known := map[byte]Key{'A': KeyUp, 'B': KeyDown, 'C': KeyRight, 'D': KeyLeft}[b]; known && plain {
+	if arrow, known := map[byte]operate.Key{'A': operate.KeyUp, 'B': operate.KeyDown, 'C': operate.KeyRight, 'D': operate.KeyLeft}[b]; known && plain {
 		return arrow, nil
 	}
-	return KeyOther, nil
+	return operate.KeyOther, nil
 }
 
 // drain drops what has come already and tells how many bytes that were.

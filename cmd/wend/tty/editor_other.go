@@ -1,10 +1,12 @@
 //go:build !(linux || darwin || freebsd || netbsd || openbsd)
 
-package live
+package tty
 
 import (
 	"errors"
 	"os"
+
+	"wend/cmd/wend/operate"
 )
 
 // Editor is the line editor of a terminal. On this system there is none:
@@ -17,7 +19,7 @@ func NewEditor(*os.File, string, Completer, func()) (*Editor, error) {
 }
 
 // Keys are none.
-func (e *Editor) Keys() Keys { return nil }
+func (e *Editor) Keys() operate.Keys { return nil }
 
 // Remember does nothing.
 func (e *Editor) Remember(string) {}

@@ -1,12 +1,17 @@
-package live
+// Package tty is lines and single key presses from a terminal or a pipe: a
+// line editor where there can be one, plain lines elsewhere.
+package tty
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"strings"
+
+	"wend/cmd/wend/operate"
 )
 
 // LineReader is where entries come from.
@@ -20,6 +25,10 @@ type LineReader interface {
 	// be to what was just shown. It tells how many characters that were.
 	Fresh() int
 }
+
+// Completer gives what the word before a cursor can go on as, between the text
+// before the word and the text behind the cursor.
+type Completer func(line string, pos int) (head string, words []string, tail string)
 
 // ErrCleared is given when a person clears the line that is being typed, ErrIdle
 // when there was nothing to clear.
@@ -79,4 +88,30 @@ func (r *plainReader) Fresh() int {
 		dropTyped(r.terminal) //nolint:errcheck // what was read ahead is dropped in any case
 	}
 	return n
+}
+
+// Ask shows a question and gives the line that is typed from then on. The error
+// is operate.ErrLeft where the person left it, as by Ctrl-C: the line editor's
+// own, or what comes on a channel; io.EOF where nobody is there any more.
+func Ask(ctx context.Context, lines LineReader, interrupted <-chan struct{}, question string) (string, error) {
+	type answer struct {
+		text string
+		err  error
+	}
+	typed := make(chan answer, 1)
+	go func() {
+		text, err := lines.ReadLine(question, "> ")
+		typed <- answer{text, err}
+	}()
+	select {
+	case a := <-typed:
+		if errors.Is(a.err, ErrCleared) || errors.Is(a.err, ErrIdle) {
+			a.err = operate.ErrLeft
+		}
+		return a.text, a.err
+	case <-interrupted:
+		return "", operate.ErrLeft
+	case <-ctx.Done():
+		return "", ctx.Err()
+	}
 }

@@ -1,6 +1,6 @@
 //go:build !(linux || darwin || freebsd || netbsd || openbsd || windows)
 
-package live
+package tty
 
 import "os"
 

@@ -1,6 +1,6 @@
 //go:build linux || darwin || freebsd || netbsd || openbsd
 
-package live
+package tty
 
 import (
 	"errors"
@@ -14,6 +14,8 @@ import (
 
 	"github.com/peterh/liner"
 	"golang.org/x/sys/unix"
+
+	"wend/cmd/wend/operate"
 )
 
 // Editor is the line editor of a terminal: history, completion, correction.
@@ -50,7 +52,7 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 			n, err := terminal.Read(buffer)
 			for _, b := range buffer[:n] {
 				switch {
-				case b == byte(KeyCtrlC) && !e.open.Load():
+				case b == byte(operate.KeyCtrlC) && !e.open.Load():
 					interrupt()
 					continue
 				case endsLine(b):
@@ -96,7 +98,7 @@ func withoutSignals(fd int) error {
 	return unix.IoctlSetTermios(fd, writeTermios, mode)
 }
 
-func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(KeyCtrlC) }
+func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(operate.KeyCtrlC) }
 
 // editColumns is how much room a prompt must leave: the 10 columns that the
 // editing library wants, and two for signs that some locales show wider. With
@@ -164,7 +166,7 @@ func (e *Editor) measure() int {
 		if before == 0 {
 			return 0
 		}
-		if _, err := e.pipe.Write([]byte{byte(KeyCtrlD)}); err != nil {
+		if _, err := e.pipe.Write([]byte{byte(operate.KeyCtrlD)}); err != nil {
 			return 0
 		}
 		// Of all its ways to read, this one never refuses a width; Ctrl-D ends it
@@ -221,9 +223,9 @@ func (e *Editor) readBare(prompt, text string) (string, error) {
 	for {
 		b, open := <-e.typed
 		switch {
-		case !open, b == byte(KeyCtrlD) && len(line) == 0:
+		case !open, b == byte(operate.KeyCtrlD) && len(line) == 0:
 			return "", io.EOF
-		case b == byte(KeyCtrlC):
+		case b == byte(operate.KeyCtrlC):
 			fmt.Println("^C")
 			if len(line) == 0 {
 				return "", ErrIdle
@@ -249,7 +251,7 @@ func (e *Editor) readBare(prompt, text string) (string, error) {
 func (e *Editor) Fresh() int { return e.typed.drain() }
 
 // Keys are the key presses on the same terminal, while no line is read.
-func (e *Editor) Keys() Keys { return e.typed }
+func (e *Editor) Keys() operate.Keys { return e.typed }
 
 // Remember adds an entry to the history, line by line.
 func (e *Editor) Remember(entry string) {

@@ -1,0 +1,57 @@
+package live
+
+import (
+	"context"
+	"unicode/utf8"
+
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
+	"wend/lang/diag"
+)
+
+// person is who sits at the prompt, as the operator of a machine.
+type person struct {
+	p     *Prompt
+	meter tty.Meter
+}
+
+// Say is that of operate.Person.
+func (w *person) Say(text string) { w.p.say("%s", text) }
+
+// Diagnose is that of operate.Person.
+func (w *person) Diagnose(list diag.List) { w.p.Diagnose(list) }
+
+// roomToAnswer is how many columns an answer may need.
+const roomToAnswer = 14
+
+// Ask is that of operate.Person.
+func (w *person) Ask(ctx context.Context, question string) (string, error) {
+	p := w.p
+	select {
+	case <-p.Interrupted: // it was for what is over now
+	default:
+	}
+	if dropped := p.Lines.Fresh(); dropped > 0 {
+		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
+	}
+	// Where the window has no room for an answer behind it, the question stands
+	// above.
+	if columns, _ := p.window(); columns > 0 && utf8.RuneCountInString(question)+roomToAnswer > columns {
+		p.say("%s", question)
+		question = "> "
+	}
+	return tty.Ask(ctx, p.Lines, p.Interrupted, question)
+}
+
+// Show is that of operate.Person.
+func (w *person) Show(status *operate.Status) {
+	if !w.p.Script {
+		w.meter.Show(w.p.out, status, w.p.Plain, w.p.Keys != nil)
+	}
+}
+
+// Keys is that of operate.Person.
+func (w *person) Keys() operate.Keys { return w.p.Keys }
+
+// Interrupted is that of operate.Person.
+func (w *person) Interrupted() <-chan struct{} { return w.p.Interrupted }

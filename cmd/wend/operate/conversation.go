@@ -1,0 +1,105 @@
+package operate
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"wend/lang/diag"
+)
+
+// Word is what a script has said beforehand.
+type Word int
+
+// The words.
+const (
+	// Unsaid: everything is asked.
+	Unsaid Word = iota
+	// Armed answers all questions before something moves, also whether the
+	// stylus stands where it is taken to: the script answers for it.
+	Armed
+	// Sure is Armed where the board itself has counted on since the place of
+	// its motors was written down, and nothing otherwise.
+	Sure
+)
+
+// Conversation is one conversation with an operator.
+type Conversation struct {
+	Person Person
+	// Alone: nobody can be asked. What a script said beforehand answers.
+	Alone bool
+	Word  Word
+	// Quiet: nothing is said but what must be.
+	Quiet bool
+	// Remedy says how to tell where the stylus stands, and how to move it.
+	Remedy string
+	// Cautioned reports whether the whole list of cautions was shown to these
+	// people before, and remembers that it is shown now; nil: never.
+	Cautioned func() bool
+
+	cautioned bool // in this conversation
+}
+
+func (c *Conversation) say(format string, args ...any) { c.Person.Say(fmt.Sprintf(format, args...)) }
+
+// Note says what is good to know, if that is wanted.
+func (c *Conversation) Note(format string, args ...any) {
+	if !c.Quiet {
+		c.say(format, args...)
+	}
+}
+
+// Consent has the operator type a word before something happens. Any other word
+// is asked about again; an empty answer, a no or Ctrl-C leaves it: ErrDeclined.
+// Where nobody can be asked, or the script's word may answer, it does.
+func (c *Conversation) Consent(ctx context.Context, question, word string, scriptMay bool) error {
+	if scriptMay && c.Word != Unsaid {
+		return nil
+	}
+	if c.Alone {
+		return &diag.Fault{Code: "consent-missing"}
+	}
+	for {
+		answer, err := c.Person.Ask(ctx, question)
+		if errors.Is(err, ErrLeft) || errors.Is(err, io.EOF) {
+			answer, err = "", nil
+		}
+		if err != nil {
+			return err
+		}
+		switch answer = strings.TrimSpace(answer); {
+		case strings.EqualFold(answer, word):
+			return nil
+		case declines(answer):
+			return ErrDeclined
+		}
+		c.say("that is not the word: `%s` does it, Enter alone leaves it", word)
+	}
+}
+
+// declines reports whether an answer means no.
+func declines(answer string) bool {
+	switch strings.ToLower(answer) {
+	case "", "no", "n", "not", "stop":
+		return true
+	}
+	return false
+}
+
+// Interruptible is a context that ends when the operator wants to stop; its
+// cause is ErrStopped then.
+func (c *Conversation) Interruptible(ctx context.Context) (context.Context, func()) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	over := make(chan struct{})
+	go func() {
+		defer close(over)
+		select {
+		case <-c.Person.Interrupted():
+			cancel(ErrStopped)
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, func() { cancel(nil); <-over }
+}

@@ -1,0 +1,119 @@
+package operate
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"wend/lang/diag"
+	"wend/runtime/link"
+)
+
+// Settle compares the board's settings with the profile, and offers to write
+// them.
+func (c *Conversation) Settle(ctx context.Context, m Machine) error {
+	different := m.Mismatches()
+	if len(different) == 0 {
+		return nil
+	}
+	for _, one := range different {
+		number := ""
+		if one.Setting >= 0 {
+			number = fmt.Sprintf(" (its setting %d)", one.Setting)
+		}
+		c.say("the board differs from the profile: %s%s is %s, not %s", one.Name, number, one.Is, one.Should)
+	}
+	if c.Alone {
+		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
+	}
+	if err := c.Consent(ctx, "type `set` to write the profile's values to the board, Enter alone to leave it: ", "set", false); err != nil {
+		return err
+	}
+	if err := m.Settle(ctx, different); err != nil {
+		return err
+	}
+	if left := m.Mismatches(); len(left) > 0 {
+		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(left)}}
+	}
+	c.say("the board is set as the profile says")
+	return nil
+}
+
+// Confirm has somebody look where the stylus stands. A script's word leaves the
+// position assumed: nobody has looked.
+func (c *Conversation) Confirm(ctx context.Context, m *Connection) error {
+	_, at, certainty := m.Where()
+	switch {
+	case certainty == link.Lost:
+		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": m.WhyLost()}}
+	case certainty == link.Confirmed, c.Word == Armed:
+		return nil
+	case c.Word == Sure:
+		if !m.Counts {
+			return &diag.Fault{Code: "position-unsure"}
+		}
+		return nil
+	}
+	err := c.Consent(ctx, fmt.Sprintf("look: does the stylus stand at %s of the page? Type `there` if so, Enter alone if not: ", Place(at)), "there", false)
+	if errors.Is(err, ErrDeclined) && c.Remedy != "" {
+		c.say("%s", c.Remedy)
+	}
+	if err != nil {
+		return err
+	}
+	return m.Confirm()
+}
+
+// Arm shows the check list and what will be done, asks for a word, and arms the
+// machine. The position is confirmed, or a script answers for it.
+func (c *Conversation) Arm(ctx context.Context, m *Connection, what, word string) error {
+	c.Cautions()
+	if !c.Quiet || c.Word == Unsaid {
+		for _, line := range m.CheckList {
+			c.say("%s", line)
+		}
+		c.say("%s", what)
+	}
+	if err := c.Consent(ctx, fmt.Sprintf("type `%s` to start, Enter alone not to: ", word), word, true); err != nil {
+		return err
+	}
+	return c.Rearm(m)
+}
+
+// Rearm arms a machine for something that was agreed to before.
+func (c *Conversation) Rearm(m *Connection) error {
+	if m.Mode() == link.Armed {
+		return nil
+	}
+	if _, _, certainty := m.Where(); certainty == link.Assumed && c.Word != Unsaid {
+		return m.ArmAssumed()
+	}
+	return m.Arm()
+}
+
+// Wipe has the sheet wiped, by the eraser board after a word, or by the
+// operator, and has somebody look where the stylus stands afterwards if that
+// may have moved it. granted: the word for it was typed before.
+func (c *Conversation) Wipe(ctx context.Context, m *Connection, granted bool) error {
+	if m.Nobody || m.Wipe == nil && c.Alone {
+		return &diag.Fault{Code: "eraser-none"}
+	}
+	if m.Wipe != nil && !granted {
+		if err := c.Consent(ctx, "the eraser will turn the toy over; hands away. Type `wipe` to start it, Enter alone not to: ", "wipe", true); err != nil {
+			return err
+		}
+	}
+	if m.Disturbs {
+		// From now on, whatever comes of it.
+		if err := m.Doubt(); err != nil {
+			return err
+		}
+	}
+	if m.Wipe == nil {
+		return c.Consent(ctx, "wipe the sheet now, then type `wiped`: ", "wiped", false)
+	}
+	c.Note("the sheet is being wiped; hands away from the frame")
+	waiting, done := c.Interruptible(ctx)
+	defer done()
+	return m.Wipe(waiting)
+}
