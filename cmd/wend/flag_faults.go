@@ -63,6 +63,8 @@ func kindInWords(kind string) string {
 		return "a whole number"
 	case strings.HasPrefix(kind, "uint"):
 		return "a whole number that is not below 0"
+	case kind == "word":
+		return "`sure`, or nothing after it"
 	case kind == "bool":
 		return "true or false, or nothing after it"
 	}

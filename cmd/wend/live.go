@@ -95,7 +95,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	plain := f.plain || !onTerminal || c.environment("TERM") == "dumb"
 	options := live.Options{
 		Settings: settings, Out: c.stdout, Plain: plain, Script: !c.onTerminal(c.stdin),
-		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned,
+		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned(port),
 		Diagnose: func(list diag.List) { c.show(list, plain) },
 		Explain: func(ctx context.Context, word string) error {
 			page, ok := findPage(word)

@@ -118,7 +118,7 @@ func (c console) withOperator(ctx context.Context, f *machineFlags, do func(cont
 		s.plain = true
 	}
 	return do(ctx, &operator{seat: s, Conversation: operate.Conversation{
-		Person: s, Alone: s.lines == nil, Word: operate.Word(f.armed), Quiet: f.quiet || f.json, Remedy: remedy, Cautioned: c.cautioned,
+		Person: s, Alone: s.lines == nil, Word: operate.Word(f.armed), Quiet: f.quiet || f.json, Remedy: remedy, Cautioned: c.cautioned(f.port),
 	}})
 }
 
@@ -194,16 +194,24 @@ func (o *operator) failed(err error) error {
 	return exit(exitMachine)
 }
 
-// cautioned reports whether the whole list of cautions was shown today already,
-// and remembers that it is.
-func (c console) cautioned() bool {
-	folder := c.stateFolder()
+// cautioned gives what reports whether the whole list of cautions was shown
+// today already, and remembers that it is. A rehearsal on the simulated machine
+// is no day at a real one.
+func (c console) cautioned(port string) func() bool {
+	name := "cautioned"
+	if port == simulatedPort {
+		name += "-" + simulatedPort
+	}
+	return func() bool { return c.shownToday(c.stateFolder(), name) }
+}
+
+func (c console) shownToday(folder, name string) bool {
 	if folder == "" {
 		return false
 	}
 	sum := sha256.Sum256([]byte(strings.Join(operate.Cautions(), "\n")))
 	today := fmt.Sprintf("%s %x\n", c.now().Format(time.DateOnly), sum[:8])
-	name := filepath.Join(folder, "cautioned")
+	name = filepath.Join(folder, name)
 	if before, err := os.ReadFile(name); err == nil && string(before) == today {
 		return true
 	}

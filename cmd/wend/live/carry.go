@@ -203,5 +203,5 @@ func (p *Prompt) wipe(ctx context.Context) error {
 		p.machine.Disarm()
 		return p.notDone(err, "say where it stands with `/here X Y`, then `/arm`")
 	}
-	return nil
+	return ofMachine(p.talk.Rearm(p.machine))
 }

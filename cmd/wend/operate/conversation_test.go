@@ -51,6 +51,7 @@ func (b *board) Where() (link.Place, geom.Point, link.Certainty) {
 	return link.Place{}, geom.Point{X: 20, Y: 15}, b.certainty
 }
 func (b *board) WhyLost() string { return "a test" }
+func (b *board) Disarm()         { b.mode = link.Connected }
 func (b *board) Confirm() error  { b.certainty = link.Confirmed; return nil }
 func (b *board) Doubt() error    { b.certainty = min(b.certainty, link.Assumed); return nil }
 func (b *board) Arm() error      { return b.arm(link.Confirmed) }

@@ -80,13 +80,16 @@ func (c *Conversation) Arm(ctx context.Context, m *Connection, what, word string
 	return c.Rearm(m)
 }
 
-// Rearm arms a machine for something that was agreed to before.
+// Rearm arms a machine for something that was agreed to before, also one that is
+// armed but whose position is not as well known any more.
 func (c *Conversation) Rearm(m *Connection) error {
-	if m.Mode() == link.Armed {
-		return nil
-	}
-	if _, _, certainty := m.Where(); certainty == link.Assumed && c.Word != Unsaid {
+	_, _, certainty := m.Where()
+	switch {
+	case certainty == link.Assumed && c.Word != Unsaid:
+		m.Disarm()
 		return m.ArmAssumed()
+	case m.Mode() == link.Armed:
+		return nil
 	}
 	return m.Arm()
 }
