@@ -106,6 +106,12 @@ func (c console) checkFile(ctx context.Context, name string, settings drawing.Se
 	switch {
 	case strings.ToLower(filepath.Ext(name)) == ".toml":
 		profile, list := c.profile(name)
+		if profile != nil {
+			for _, d := range profile.Leaning() {
+				d.File = name
+				list = append(list, d)
+			}
+		}
 		return "profile", profile, list
 	case isInstructions(name):
 		file, err := c.readText(name, instructionLimit)

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -47,7 +48,7 @@ type inquiry struct {
 
 func inquiries() []inquiry {
 	pair := func(p *machine.Profile, answer string, put func(a *machine.Axis, v float64)) error {
-		values, err := numbers(answer, 1, 2)
+		values, err := oneOrPair(answer)
 		for i, a := range []*machine.Axis{&p.X, &p.Y} {
 			if err == nil {
 				put(a, values[min(i, len(values)-1)])
@@ -67,14 +68,14 @@ func inquiries() []inquiry {
 		}
 		return err
 	}
-	// A decimal that is written with a comma looks like two numbers.
+	// Two axes of one toy differ little; a slip of the point makes them differ.
 	apart := func(of func(a *machine.Axis) float64) func(p *machine.Profile) string {
 		return func(p *machine.Profile) string {
 			x, y := of(&p.X), of(&p.Y)
 			if max(x, y) <= 3*min(x, y) {
 				return ""
 			}
-			return fmt.Sprintf("that is %g for x and %g for y; a decimal has a point, such as 0.4", x, y)
+			return fmt.Sprintf("that is %g for x and %g for y, which differ much", x, y)
 		}
 	}
 	both := func(name string) []string { return []string{"x." + name, "y." + name} }
@@ -86,11 +87,11 @@ func inquiries() []inquiry {
 		{flag: "area", kind: "W,H", ask: "How wide and how high is the area that the stylus can reach?", unit: "mm", otherwise: "150,110", mustBeSaid: true,
 			keys: []string{"area.width_mm", "area.height_mm"},
 			take: func(p *machine.Profile, answer string) error {
-				v, err := numbers(strings.NewReplacer("x", ",", "X", ",", "×", ",").Replace(answer), 2, 2)
+				w, h, err := widthAndHeight(answer)
 				if err != nil {
 					return errors.New("it takes two numbers, width and height, such as 150,110 or 150x110")
 				}
-				p.Area.WidthMM, p.Area.HeightMM = v[0], v[1]
+				p.Area.WidthMM, p.Area.HeightMM = w, h
 				return nil
 			}},
 		{flag: "steps", kind: "N", ask: "Full steps of a motor in one turn (200 for 1.8 degrees)", otherwise: "200",
@@ -135,9 +136,9 @@ func inquiries() []inquiry {
 		{flag: "margin", kind: "MM", ask: "Margin that drawings keep from the edges", unit: "mm", otherwise: "5",
 			keys: []string{"area.margin_mm"},
 			take: func(p *machine.Profile, answer string) error {
-				v, err := numbers(answer, 1, 1)
+				v, err := oneNumber(answer)
 				if err == nil {
-					p.Area.MarginMM = v[0]
+					p.Area.MarginMM = v
 				}
 				return err
 			},
@@ -170,9 +171,9 @@ func inquiries() []inquiry {
 		{flag: "baud", kind: "N", ask: "Speed of the motion board's port", unit: "baud", otherwise: "115200",
 			keys: []string{"board.baud"},
 			take: func(p *machine.Profile, answer string) error {
-				v, err := numbers(answer, 1, 1)
+				v, err := oneNumber(answer)
 				if err == nil {
-					p.Board.Baud, err = whole(v[0])
+					p.Board.Baud, err = whole(v)
 				}
 				return err
 			}},
@@ -269,6 +270,43 @@ func (q *inquiry) prompt(usual string) string {
 
 func noEraserBoard(p *machine.Profile) bool { return p.Eraser.Kind != machine.EraserSerial }
 
+// byComma are two whole numbers with nothing but a comma between them: a pair,
+// or one number by the custom of many countries.
+var byComma = regexp.MustCompile(`^\s*(-?\d+),(\d+)\s*$`)
+
+// oneOrPair reads a number, or two with a comma between them. Where a comma can
+// be that of a decimal, nobody guesses.
+func oneOrPair(text string) ([]float64, error) {
+	if m := byComma.FindStringSubmatch(text); m != nil {
+		return nil, fmt.Errorf("%s can be %s.%s, or %s for x and %s for y: write %s.%s, or %s.0,%s", strings.TrimSpace(text), m[1], m[2], m[1], m[2], m[1], m[2], m[1], m[2])
+	}
+	return numbers(text, 1, 2)
+}
+
+// oneNumber reads a number; its decimals may stand behind a comma.
+func oneNumber(text string) (float64, error) {
+	v, err := numbers(byComma.ReplaceAllString(text, "$1.$2"), 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	return v[0], nil
+}
+
+// widthAndHeight reads 150,110 or 150x110, the latter with decimals as people
+// write them.
+func widthAndHeight(text string) (w, h float64, err error) {
+	if left, right, by := strings.Cut(strings.NewReplacer("X", "x", "×", "x").Replace(text), "x"); by {
+		w, errW := oneNumber(left)
+		h, errH := oneNumber(right)
+		return w, h, errors.Join(errW, errH)
+	}
+	v, err := numbers(text, 2, 2)
+	if err != nil {
+		return 0, 0, err
+	}
+	return v[0], v[1], nil
+}
+
 // numbers reads numbers with commas between them.
 func numbers(text string, least, most int) ([]float64, error) {
 	parts := strings.Split(text, ",")
@@ -303,7 +341,9 @@ it asks for what no flag says, with a usual answer in brackets. A new machine st
 slow, 20 mm/s and 150 mm/s²; ` + "`wend machine tune`" + ` finds what it can do. A file that
 is there already is never overwritten.
 
-Values of both axes are one number, or x,y.`,
+Values of both axes are one number, or x,y. Decimals have a point; where a comma could
+be meant as one, it is asked for again. ` + "`wend machine plan --new NAME.toml`" + ` answers what it
+has worked out.`,
 		Example: `  wend machine new bench.toml
   wend machine new bench.toml --area 150,110 --line 32,31.6 --port /dev/ttyUSB0`,
 		Args: exactlyOne("the name of a profile"),
@@ -433,7 +473,7 @@ func (c console) inquire(profile *machine.Profile, asked []inquiry, answers []st
 		case typed:
 			usual = answer
 		}
-		for accepted := false; !accepted; {
+		for accepted, doubtful := false, ""; !accepted; {
 			if typed {
 				fmt.Fprint(c.stderr, q.prompt(usual))
 				_, err := c.unlessStopped(func() ([]byte, error) {
@@ -459,9 +499,10 @@ func (c console) inquire(profile *machine.Profile, asked []inquiry, answers []st
 			switch {
 			case err != nil:
 				c.reject(err)
-			case remark != "" && answer != usual:
-				c.say("%s", c.paragraph(c.stderr, "  ", remark+"; Enter keeps it"))
-				usual = answer
+			case remark != "" && answer != usual && answer != doubtful:
+				// What is offered stays on offer.
+				c.say("%s", c.paragraph(c.stderr, "  ", remark+"; type it once more to keep it"))
+				doubtful = answer
 			default:
 				if remark != "" && !typed {
 					c.say("--%s: %s", q.flag, remark)

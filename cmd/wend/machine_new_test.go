@@ -37,13 +37,15 @@ func atTerminal(t *testing.T, typed string, args ...string) (code int, stdout, s
 func TestANewProfileAsksOnATerminalForWhatNoFlagSaid(t *testing.T) {
 	name := filepath.Join(t.TempDir(), "bench.toml")
 	typed := strings.Join([]string{
-		"red box", "wide", "160,120", "", "32,31.5", "", "0.3", "", "", "", "/dev/ttyUSB0", "", "serial", "/dev/ttyUSB1", "", "",
+		"red box", "wide", "160,120", "", "32,5", "32,31.5", "", "0,4", "0.3", "", "", "", "/dev/ttyUSB0", "", "serial", "/dev/ttyUSB1", "", "",
 	}, "\n") + "\n"
 	code, stdout, stderr := atTerminal(t, typed, "machine", "new", name, "--microsteps", "32")
 	require.Zero(t, code, stderr)
 	require.Contains(t, stdout, "wrote ")
 	require.Contains(t, stderr, "Line that one turn of the motor draws; x,y if they differ (mm) [32] ")
 	require.Contains(t, stderr, "it takes two numbers, width and height, such as 150,110 or 150x110")
+	require.Contains(t, stderr, "32,5 can be 32.5, or 32 for x and 5 for y: write 32.5, or 32.0,5")
+	require.Contains(t, stderr, "0,4 can be 0.4,")
 	require.NotContains(t, stderr, "Microsteps")
 	text, err := os.ReadFile(name)
 	require.NoError(t, err)
@@ -74,11 +76,11 @@ func TestEachAnswerIsJudgedWhenItIsGiven(t *testing.T) {
 		"", // the name
 		"-150,110", "0 × 90", "150", "200 x 120",
 		"0", "200.5", "150,110", "200",
-		"60", "", // microsteps: unusual, and kept
+		"60", "60", // microsteps: unusual, and kept
 		"0", "1e-9", "32",
 		"20", "0.5", // unsure: no margin covers it
 		"150", "6", // slack
-		"0", "3", "100", "", // margin: the usual answer is what is needed
+		"0", "3,5", "100", "", // margin: the usual answer is what is needed
 		"20000", "400", "",
 		"-1", "150",
 		"", "", // port
@@ -92,14 +94,14 @@ func TestEachAnswerIsJudgedWhenItIsGiven(t *testing.T) {
 		"it takes two numbers, width and height",
 		"x.steps_per_turn cannot have this value: it must be at least 1\n",
 		"it takes a whole number",
-		"150 steps in a turn are unusual: motors commonly make 200, or 400 (0.9 degrees); Enter keeps it\nFull steps of a motor in one turn (200 for 1.8 degrees) [150,110] ",
-		"60 microsteps are unusual: drivers commonly make 1, 2, 4, 8, 16, 32 and so on; Enter keeps it\nMicrosteps that the driver makes of a full step [60] ",
+		"150 steps in a turn are unusual: motors commonly make 200, or 400 (0.9 degrees); type it once more to keep it\nFull steps of a motor in one turn (200 for 1.8 degrees) [200] ",
+		"60 microsteps are unusual: drivers commonly make 1, 2, 4, 8, 16, 32 and so on; type it once more to keep it\nMicrosteps that the driver makes of a full step [16] ",
 		"x.line_mm_per_motor_turn cannot have this value: it must be above 0",
 		"board.steps_per_mm cannot have this value: it must be at most 100000",
 		"no margin that covers it leaves a page",
 		"x.slack_mm cannot have this value: it must be at most 100",
 		"from the edges (mm) [9.13] ",
-		"a margin of 3 mm is too small for the x axis: it needs 9.13 mm\n  hint: it covers slack 6 mm",
+		"a margin of 3.5 mm is too small for the x axis: it needs 9.13 mm\n  hint: it covers slack 6 mm",
 		"the margin leaves no page inside the area",
 		"x.max_speed_mm_s cannot have this value: it must be at most 10000",
 		"400 mm/s is more than 30000 steps a second allow: at most 80 mm/s",

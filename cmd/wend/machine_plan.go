@@ -14,6 +14,7 @@ import (
 
 type planFlags struct {
 	teeth, pullOut string
+	new, area      string
 	drive          machine.Drive
 	json           bool
 }
@@ -31,9 +32,13 @@ slack costs.
 The motor is given by its torque at two speeds or more, from its maker's pull-out
 curve for the supply in use; or by holding torque, inductance, current and supply,
 from which a rule of thumb follows. The knob's torque can be measured with a thread
-wound round the knob and a spring balance: force in newton times radius in mm.`,
+wound round the knob and a spring balance: force in newton times radius in mm.
+
+--new writes the profile of a machine with two such axes, with a first speed that is
+slow, and asks for the rest as ` + "`wend machine new`" + ` does.`,
 		Example: `  wend machine plan --teeth 20,40 --knob-line 64 --knob-torque 80 --pull-out 0:300,5:200,10:100
-  wend machine plan --knob-line 32 --knob-torque 40 --holding 260 --inductance 3.2 --current 1.2 --supply 24`,
+  wend machine plan --knob-line 32 --knob-torque 40 --holding 260 --inductance 3.2 --current 1.2 --supply 24
+  wend machine plan --knob-line 32 --knob-torque 40 --pull-out 0:300,5:200 --new bench.toml --area 150,110`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := f.stated(cmd.Flags().Changed); err != nil {
@@ -44,6 +49,9 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 				return usagef("--teeth takes two numbers, motor and knob, such as 20,40, not `%s`", f.teeth)
 			}
 			d.GearRatio = teeth[1] / teeth[0]
+			if d.GearRatio == 1 && !cmd.Flags().Changed("gear-efficiency") && !cmd.Flags().Changed("teeth") {
+				d.GearEfficiency = 1 // the motor sits on the knob itself
+			}
 			if d.Motor.PullOut, err = curve(f.pullOut); err != nil {
 				return err
 			}
@@ -54,6 +62,9 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 			if err != nil {
 				return usagef("%s", err)
 			}
+			if f.new != "" {
+				return c.newFromDesign(&f, &out)
+			}
 			if f.json {
 				if err := c.writeJSON(newDesignJSON(d, &out)); err != nil {
 					return exit(exitErrors)
@@ -61,13 +72,14 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 				return nil
 			}
 			designText(c.stdout, d, &out)
+			fmt.Fprintf(c.stdout, "`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does --new NAME.toml here.\n", strings.Join(designFlags(d, &out), " "))
 			return nil
 		},
 	}
 	flags := cmd.Flags()
 	flags.SortFlags = false // from the gears to the board
 	flags.StringVar(&f.teeth, "teeth", "1,1", "teeth of the gears, `MOTOR,KNOB`; 1,1 for a motor on the knob itself")
-	flags.Float64Var(&d.GearEfficiency, "gear-efficiency", 0.9, "`share` of the torque that comes through the gears; 1 without any")
+	flags.Float64Var(&d.GearEfficiency, "gear-efficiency", 0.9, "`share` of the torque that comes through the gears; without any, 1")
 	flags.Float64Var(&d.LineMMPerKnobTurn, "knob-line", 0, "line that one turn of the knob draws, in `mm`")
 	flags.Float64Var(&d.KnobTorqueMNM, "knob-torque", 0, "torque that turns the knob, in `mN·m`")
 	flags.StringVar(&f.pullOut, "pull-out", "", "the motor's pull-out torque, `TURNS/S:mN·m,…` at two speeds or more")
@@ -81,8 +93,54 @@ wound round the knob and a spring balance: force in newton times radius in mm.`,
 	flags.Float64Var(&d.StepRateLimitHz, "step-rate", 30000, "most `steps` a second that the board makes")
 	flags.Float64Var(&d.MaxAccelerationMMS2, "acceleration", newAccelerationMMS2, "acceleration of the axis, in `mm/s²`")
 	flags.Float64Var(&d.Reserve, "reserve", 2, "`factor` by which the motor's torque must exceed the load")
+	flags.StringVar(&f.new, "new", "", "write a `NAME.toml` profile of two such axes, as `wend machine new` does, and print no plan")
+	flags.StringVar(&f.area, "area", "", "for --new: width and height of the area, in mm, `W,H`")
 	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	return cmd
+}
+
+// firstAnswers are the answers to questions of `wend machine new` that follow
+// from a design, by their flags. A machine starts slow, and at most at half of
+// what it is designed for.
+func firstAnswers(d *machine.Drive, out *machine.Designed) map[string]string {
+	figure := func(v float64) string { return strconv.FormatFloat(micron(v), 'f', -1, 64) }
+	answers := map[string]string{
+		"steps": strconv.Itoa(d.StepsPerTurn), "microsteps": strconv.Itoa(d.Microsteps), "line": figure(out.LineMMPerMotorTurn),
+		"slack": figure(d.SlackMM), "acceleration": figure(min(newAccelerationMMS2, d.MaxAccelerationMMS2)),
+	}
+	if out.TopSpeedMMS > 0 {
+		answers["speed"] = figure(min(newSpeedMMS, math.Floor(out.TopSpeedMMS*5)/10))
+	}
+	return answers
+}
+
+// designFlags are those answers as flags, in the order of the questions.
+func designFlags(d *machine.Drive, out *machine.Designed) []string {
+	var flags []string
+	answers := firstAnswers(d, out)
+	for _, q := range inquiries() {
+		if answer, known := answers[q.flag]; known {
+			flags = append(flags, "--"+q.flag+" "+answer)
+		}
+	}
+	return flags
+}
+
+// newFromDesign goes on as `wend machine new` does, with what the design
+// answers.
+func (c console) newFromDesign(f *planFlags, out *machine.Designed) error {
+	asked := inquiries()
+	answers, given := make([]string, len(asked)), map[string]bool{}
+	known := firstAnswers(&f.drive, out)
+	if f.area != "" {
+		known["area"] = f.area
+	}
+	for i, q := range asked {
+		if answers[i], given[q.flag] = known[q.flag]; !given[q.flag] {
+			answers[i] = q.otherwise
+		}
+	}
+	return c.newProfile(f.new, asked, answers, given)
 }
 
 // stated tells which flags are missing, and which have a figure that no drive
@@ -171,6 +229,7 @@ type designJSON struct {
 	TopSpeedMMS        float64 `json:"top_speed_mm_s"`
 	TorqueSpeedMMS     float64 `json:"top_speed_by_torque_mm_s"`
 	StepSpeedMMS       float64 `json:"top_speed_by_step_rate_mm_s"`
+	Limit              string  `json:"limited_by"`
 	StepRateHz         float64 `json:"step_rate_hz"`
 	MotorTurnsPerS     float64 `json:"motor_turns_per_s"`
 	Reserve            float64 `json:"reserve_wanted"`
@@ -188,7 +247,7 @@ func newDesignJSON(d *machine.Drive, out *machine.Designed) designJSON {
 	return designJSON{
 		LineMMPerMotorTurn: micron(out.LineMMPerMotorTurn), StepsPerMM: micron(out.StepsPerMM), ResolutionMM: micron(out.ResolutionMM),
 		LoadMNM: micron(out.LoadMNM), TopSpeedMMS: micron(out.TopSpeedMMS), TorqueSpeedMMS: micron(out.TorqueSpeedMMS),
-		StepSpeedMMS: micron(out.StepSpeedMMS), StepRateHz: micron(out.StepRateHz), MotorTurnsPerS: micron(out.MotorTurnsPerS),
+		StepSpeedMMS: micron(out.StepSpeedMMS), Limit: out.Limit.String(), StepRateHz: micron(out.StepRateHz), MotorTurnsPerS: micron(out.MotorTurnsPerS),
 		Reserve: d.Reserve, ReserveStanding: micron(out.ReserveStanding), ReserveAtTop: micron(out.ReserveAtTop),
 		MicrostepMNM: micron(out.MicrostepMNM), LagMM: micron(out.LagMM),
 		TakeUpS: micron(out.Slack.TakeUpS), SlackSteps: out.Slack.StepsTaken, FlatMM: micron(out.Slack.FlatMM), CircleMM: out.Slack.CircleMM,
@@ -207,14 +266,10 @@ func designText(w io.Writer, d *machine.Drive, out *machine.Designed) {
 		row("motor", "its torque fades beyond %.3g turns a second, U/(2 L I N): a rule of thumb", d.Motor.FadingTurnsPerS(d.StepsPerTurn))
 	}
 	row("reserve", "%.3g times the load standing, %.3g at top speed; wanted: %g", out.ReserveStanding, out.ReserveAtTop, d.Reserve)
-	limit := "the torque"
-	if out.StepSpeedMMS < out.TorqueSpeedMMS {
-		limit = "the board's step rate"
-	}
 	if out.TopSpeedMMS == 0 {
 		row("top speed", "none: the motor has not %g times the load at any speed; gear it down, or use a stronger one", d.Reserve)
 	} else {
-		row("top speed", "%.4g mm/s, limited by %s (torque: %.4g, step rate: %.4g)", out.TopSpeedMMS, limit, out.TorqueSpeedMMS, out.StepSpeedMMS)
+		row("top speed", "%.4g mm/s, limited by %s (torque: %.4g, step rate: %.4g)", out.TopSpeedMMS, out.Limit, out.TorqueSpeedMMS, out.StepSpeedMMS)
 		row("step rate", "%.0f a second there, at %.3g motor turns a second", out.StepRateHz, out.MotorTurnsPerS)
 	}
 	row("microsteps", "one has %.3g mN·m, sin(90°/m) of the holding torque; the load needs %.3g", out.MicrostepMNM, out.LoadMNM)

@@ -95,6 +95,7 @@ type meaningJSON struct {
 	Calibrated       bool                `json:"calibrated"`
 	AreaMM           [2]float64          `json:"area_mm"`
 	PageMM           [2]float64          `json:"page_mm"`
+	Reachable        boundsJSON          `json:"reachable"` // of the page, by axes that are out of square
 	MarginMM         float64             `json:"margin_mm"`
 	MarginNeededMM   float64             `json:"margin_needed_mm"`
 	Start            pointJSON           `json:"start"`
@@ -150,7 +151,7 @@ func meaningOf(p *machine.Profile, file string) meaningJSON {
 	return meaningJSON{
 		File: file, Name: p.Name, BuiltIn: p.BuiltIn, Calibrated: p.Calibrated,
 		AreaMM: [2]float64{p.Area.WidthMM, p.Area.HeightMM}, PageMM: [2]float64{micron(page.Width()), micron(page.Height())},
-		MarginMM:       p.Area.MarginMM,
+		Reachable: newBoundsJSON(p.Reachable()), MarginMM: p.Area.MarginMM,
 		MarginNeededMM: micron(max(p.X.MarginNeededMM(p.Area.WidthMM), p.Y.MarginNeededMM(p.Area.HeightMM))),
 		Start:          newPointJSON(p.Area.StartMM), SquarenessDeg: p.Frame.SquarenessDeg,
 		ToleranceMM: p.Drawing.ToleranceMM, RoundingMM: micron(p.RoundingMM()), DrawingLineMM: p.Drawing.LineWidthMM,
@@ -179,6 +180,7 @@ func (m *meaningJSON) text(w io.Writer, plain bool) {
 	whole := []fact{
 		{"area", fmt.Sprintf("%g by %g mm", m.AreaMM[0], m.AreaMM[1]), ""},
 		{"page", fmt.Sprintf("%g by %g mm, a margin of %g mm inside (needed: %.2f mm)", m.PageMM[0], m.PageMM[1], m.MarginMM, m.MarginNeededMM), ""},
+		{"reachable", m.reach(), ""},
 		{"start", fmt.Sprintf("(%g, %g) on the page", m.Start.X, m.Start.Y), ""},
 		{"axes", fmt.Sprintf("%g degrees apart", m.SquarenessDeg), ""},
 		{"tolerance", fmt.Sprintf("%g mm, of which whole steps take up to %.3f mm", m.ToleranceMM, m.RoundingMM), ""},
@@ -225,6 +227,15 @@ func (m *meaningJSON) text(w io.Writer, plain bool) {
 		row(f)
 	}
 	row(fact{"diagonal", fmt.Sprintf("%.1f mm/s, both knobs at once", m.DiagonalSpeedMMS), ""})
+}
+
+// reach is what of the page can be drawn on.
+func (m *meaningJSON) reach() string {
+	r := m.Reachable
+	if r.XMin == 0 && r.YMin == 0 && r.XMax == m.PageMM[0] && r.YMax == m.PageMM[1] {
+		return "all of the page"
+	}
+	return fmt.Sprintf("x %.2f to %.2f, y %.2f to %.2f of the page, since the axes are out of square", r.XMin, r.XMax, r.YMin, r.YMax)
 }
 
 func (m *meaningJSON) eraser() string {

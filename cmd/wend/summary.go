@@ -65,6 +65,10 @@ type boundsJSON struct {
 	YMax float64 `json:"y_max"`
 }
 
+func newBoundsJSON(b geom.Box) boundsJSON {
+	return boundsJSON{micron(b.Min.X), micron(b.Min.Y), micron(b.Max.X), micron(b.Max.Y)}
+}
+
 type pointJSON struct {
 	X float64 `json:"x"`
 	Y float64 `json:"y"`
@@ -89,7 +93,7 @@ func newSheetJSON(s builtSheet) sheetJSON {
 		PNG: s.names["png"], GCode: s.names["gcode"], CSV: s.names["csv"], SVG: s.names["svg"], GIF: s.names["gif"],
 		Segments: s.Segments, LineMM: micron(s.LineMM), VisibleMM: micron(s.VisibleMM), RetracedMM: micron(s.RetracedMM), LinkMM: micron(s.LinkMM),
 		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated,
-		Bounds: boundsJSON{micron(b.Min.X), micron(b.Min.Y), micron(b.Max.X), micron(b.Max.Y)},
+		Bounds: newBoundsJSON(b),
 		Start:  newPointJSON(s.Start), End: newPointJSON(s.End), AsDrawn: as,
 	}
 }

@@ -200,6 +200,17 @@ var machinePages = []Page{
 		Good:    "the same with line_uncertainty_mm = 0.05",
 	},
 	{
+		Code:     "machine-page-leans",
+		Severity: Warning,
+		Message:  "axes at {degrees} degrees leave up to {lost} mm of the page out of reach",
+		Hint:     "keep to x {left} to {right} and y {lower} to {upper}, set margin_mm to {margin} or more, or square the frame (see `wend machine tune --part squareness`)",
+		Rule: "Where the axes are not at right angles, the motors make up for that: towards the top they run farther to one side. " +
+			"A corner of the page that they would leave the area for is refused when it is drawn; `wend machine show` says what can be reached.",
+		Subject: Outside,
+		Bad:     "a profile with an area of 150 by 110 mm, margin_mm = 5 and squareness_deg = 86",
+		Good:    "the same with margin_mm = 8",
+	},
+	{
 		Code:     "machine-board-rounds",
 		Severity: Warning,
 		Message:  "the board's {set} steps a mm on {axis} put the far edge {off} mm off",

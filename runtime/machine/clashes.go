@@ -71,5 +71,5 @@ func (p *Profile) Clashes(lineBytes float64) diag.List {
 			})
 		}
 	}
-	return out
+	return append(out, p.Leaning()...)
 }

@@ -126,24 +126,25 @@ func (m *Motor) torque(turnsPerS float64, stepsPerTurn int) float64 {
 }
 
 // fastest is the largest speed up to which the torque is never below a need,
-// in turns a second.
-func (m *Motor) fastest(needMNM float64, stepsPerTurn int) float64 {
+// in turns a second; known is false where PullOut ends there with torque to
+// spare.
+func (m *Motor) fastest(needMNM float64, stepsPerTurn int) (turnsPerS float64, known bool) {
 	if len(m.PullOut) == 0 {
 		if m.HoldingMNM < needMNM {
-			return 0
+			return 0, true
 		}
-		return m.FadingTurnsPerS(stepsPerTurn) * m.HoldingMNM / needMNM
+		return m.FadingTurnsPerS(stepsPerTurn) * m.HoldingMNM / needMNM, true
 	}
 	if m.PullOut[0].MNM < needMNM {
-		return 0
+		return 0, true
 	}
 	for i := 1; i < len(m.PullOut); i++ {
 		a, b := m.PullOut[i-1], m.PullOut[i]
 		if b.MNM < needMNM {
-			return a.TurnsPerS + float64((b.TurnsPerS-a.TurnsPerS)*((a.MNM-needMNM)/(a.MNM-b.MNM)))
+			return a.TurnsPerS + float64((b.TurnsPerS-a.TurnsPerS)*((a.MNM-needMNM)/(a.MNM-b.MNM))), true
 		}
 	}
-	return m.PullOut[len(m.PullOut)-1].TurnsPerS
+	return m.PullOut[len(m.PullOut)-1].TurnsPerS, false
 }
 
 // standing is the torque of the motor at rest, mN·m.
@@ -152,6 +153,20 @@ func (m *Motor) standing() float64 {
 		return m.HoldingMNM
 	}
 	return m.PullOut[0].MNM
+}
+
+// SpeedLimit is what limits a speed.
+type SpeedLimit uint8
+
+// The limits.
+const (
+	ByTorque SpeedLimit = iota
+	ByStepRate
+	ByPullOutList // the motor's list of torques ends there, with torque to spare
+)
+
+func (l SpeedLimit) String() string {
+	return [...]string{"the torque", "the board's step rate", "the end of the list of pull-out torques"}[l]
 }
 
 // Designed is what a drive can do.
@@ -164,8 +179,10 @@ type Designed struct {
 	// the load, StepSpeedMMS the one at which the board's step rate ends, and
 	// TopSpeedMMS the smaller of the two.
 	TorqueSpeedMMS, StepSpeedMMS, TopSpeedMMS float64
-	StepRateHz                                float64 // at TopSpeedMMS
-	MotorTurnsPerS                            float64 // at TopSpeedMMS
+	// Limit is what keeps the axis from being faster.
+	Limit          SpeedLimit
+	StepRateHz     float64 // at TopSpeedMMS
+	MotorTurnsPerS float64 // at TopSpeedMMS
 	// ReserveStanding and ReserveAtTop are the motor's torque divided by the
 	// load; at the top speed 0 if there is none.
 	ReserveStanding, ReserveAtTop float64
@@ -198,8 +215,15 @@ func (d *Drive) Design() (Designed, error) {
 		LoadMNM:      d.KnobTorqueMNM / (d.GearRatio * d.GearEfficiency),
 		StepSpeedMMS: a.LargestSpeedMMS(d.StepRateLimitHz),
 	}
-	out.TorqueSpeedMMS = d.Motor.fastest(d.Reserve*out.LoadMNM, d.StepsPerTurn) * out.LineMMPerMotorTurn
+	turns, known := d.Motor.fastest(d.Reserve*out.LoadMNM, d.StepsPerTurn)
+	out.TorqueSpeedMMS = turns * out.LineMMPerMotorTurn
 	out.TopSpeedMMS = min(out.TorqueSpeedMMS, out.StepSpeedMMS)
+	switch {
+	case out.StepSpeedMMS < out.TorqueSpeedMMS:
+		out.Limit = ByStepRate
+	case !known:
+		out.Limit = ByPullOutList
+	}
 	out.StepRateHz = out.TopSpeedMMS * out.StepsPerMM
 	out.MotorTurnsPerS = out.TopSpeedMMS / out.LineMMPerMotorTurn
 	standing := d.Motor.standing()

@@ -37,10 +37,21 @@ func TestADriveIsWorkedOutFromItsTeethAndItsMotor(t *testing.T) {
 	require.InDelta(t, 112.5/50, out.ReserveAtTop, 1e-12)
 	require.InDelta(t, 6, out.ReserveStanding, 1e-12)
 
+	require.Equal(t, machine.ByStepRate, out.Limit)
+
+	// Where the list ends with torque to spare, it is the list that ends.
+	d.StepRateLimitHz, d.Reserve = 1e6, 1.5
+	out, err = d.Design()
+	require.NoError(t, err)
+	require.Equal(t, machine.ByPullOutList, out.Limit)
+	require.InDelta(t, 320, out.TopSpeedMMS, 1e-9)
+	d.StepRateLimitHz = 30000
+
 	d.Reserve = 3 // 150 mN·m are there up to 7.5 turns a second
 	out, err = d.Design()
 	require.NoError(t, err)
 	require.InDelta(t, 240, out.TopSpeedMMS, 1e-9)
+	require.Equal(t, machine.ByTorque, out.Limit)
 	d.Reserve = 7
 	out, err = d.Design()
 	require.NoError(t, err)
