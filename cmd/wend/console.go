@@ -58,7 +58,7 @@ func (c console) show(list diag.List, plain bool) {
 	if c.onTerminal(c.stderr) {
 		style.Width = c.columns()
 	}
-	render.Text(c.stderr, list, style) //nolint:errcheck // there is nobody left to tell
+	render.Text(c.letters(c.stderr), list, style) //nolint:errcheck // there is nobody left to tell
 }
 
 // say writes a line to the person.

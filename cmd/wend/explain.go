@@ -151,7 +151,7 @@ func (c console) unknownWord(word string) error {
 }
 
 func (c console) printPage(ctx context.Context, p page, plain bool) {
-	out := c.stdout
+	out := c.letters(c.stdout)
 	fmt.Fprintf(out, "%s (%s)\n\n", p.Word, strings.ToLower(p.Kind))
 	for _, form := range p.Forms {
 		fmt.Fprintf(out, "  %s\n", form)
@@ -159,7 +159,7 @@ func (c console) printPage(ctx context.Context, p page, plain bool) {
 	if p.Hint != "" && !strings.Contains(p.Hint, "{") {
 		fmt.Fprintf(out, "  hint: %s\n", p.Hint)
 	}
-	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, "", c.textColumns(out)))
+	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, "", c.textColumns(c.stdout)))
 	if p.Example != "" {
 		fmt.Fprintf(out, "\nFor example\n\n%s\n", indented(p.Example))
 		c.printOutcome(ctx, out, p.Example, plain)
@@ -192,10 +192,24 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 				gcode.Length(facts.LineMM), facts.Bounds.Min.X, facts.Bounds.Max.X, facts.Bounds.Min.Y, facts.Bounds.Max.Y)
 			continue
 		}
-		for _, row := range preview.Braille(program.Picture(drawn, i), 56, 21) {
+		points := drawn.Sheets[i].Points
+		for _, row := range c.pictureRoom().Sheet(program.Picture(drawn, i), points[len(points)-1], drawn.Heading) {
 			fmt.Fprintf(out, "  %s\n", row)
 		}
 	}
+}
+
+// pictureRoom is how large the picture of an example may be, and with which
+// letters.
+func (c console) pictureRoom() preview.Terminal {
+	room := preview.Terminal{Columns: 58, Rows: 23, Trimmed: true}
+	if c.onTerminal(c.stdout) {
+		room.ASCII = c.ascii()
+		if columns, rows := c.window(); columns > 0 {
+			room.Columns, room.Rows = columns-3, max(12, rows*2/3)
+		}
+	}
+	return room
 }
 
 // exampleFile is the one file that examples use.

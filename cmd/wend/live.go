@@ -94,7 +94,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	onTerminal := c.onTerminal(c.stdin) && c.onTerminal(c.stdout)
 	plain := f.plain || !onTerminal || c.environment("TERM") == "dumb"
 	options := live.Options{
-		Settings: settings, Out: c.stdout, Plain: plain, Script: !c.onTerminal(c.stdin),
+		Settings: settings, Out: c.letters(c.stdout), Plain: plain, ASCII: onTerminal && c.ascii(), Script: !c.onTerminal(c.stdin),
 		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned(port),
 		Diagnose: func(list diag.List) { c.show(list, plain) },
 		Explain: func(ctx context.Context, word string) error {

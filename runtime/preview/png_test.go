@@ -315,6 +315,6 @@ func TestAnyCoordinatesMakeAPicture(t *testing.T) {
 		require.NoError(t, CSV(io.Discard, pic))
 		require.NoError(t, ContactSheet(ctx, io.Discard, "", []Print{{pic, "x"}}))
 		Braille(pic, 20, 10)
-		HalfBlocks(pic, 20, 10)
+		Terminal{Columns: 22, Rows: 12, ASCII: true, Trimmed: true}.Sheet(pic, geom.Point{}, 0)
 	})
 }

@@ -3,6 +3,7 @@ package preview
 import (
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"wend/runtime/geom"
 )
@@ -102,9 +103,9 @@ func Braille(pic Picture, columns, rows int) []string {
 	})
 }
 
-// HalfBlocks is the page in half blocks, two dots a letter, for terminals
-// whose letters have no Braille. Sizes are as for Braille.
-func HalfBlocks(pic Picture, columns, rows int) []string {
+// asciiDots is the page in full stops, apostrophes and colons, two dots a
+// letter, for terminals that have nothing but ASCII. Sizes are as for Braille.
+func asciiDots(pic Picture, columns, rows int) []string {
 	r, ok := pic.rasterize(columns, rows, 1, 2)
 	if !ok {
 		return nil
@@ -112,11 +113,11 @@ func HalfBlocks(pic Picture, columns, rows int) []string {
 	return r.letters(1, 2, func(at func(x, y int) bool) rune {
 		switch upper, lower := at(0, 0), at(0, 1); {
 		case upper && lower:
-			return '█'
+			return ':'
 		case upper:
-			return '▀'
+			return '\''
 		case lower:
-			return '▄'
+			return '.'
 		}
 		return ' '
 	})
@@ -135,10 +136,10 @@ func (r *raster) letters(across, down int, letter func(at func(x, y int) bool) r
 	return lines
 }
 
-// Letter is the column and row, from 0, of the letter that shows a point of
-// the page in a picture of Braille or HalfBlocks with the same room; false
-// where the point is off the page or there is no room.
-func Letter(page Page, columns, rows int, p geom.Point) (column, row int, ok bool) {
+// letterAt is the column and row, from 0, of the letter that shows a point of
+// the page in a picture with the same room; false where the point is off the
+// page or there is no room.
+func letterAt(page Page, columns, rows int, p geom.Point) (column, row int, ok bool) {
 	pic := Picture{Page: page, LineWidthMM: 1}
 	r, ok := pic.rasterize(columns, rows, 1, 2)
 	if !ok || !page.box().Grow(geom.SamePoint).Contains(p) {
@@ -146,4 +147,85 @@ func Letter(page Page, columns, rows int, p geom.Point) (column, row int, ok boo
 	}
 	s := r.spot(p)
 	return max(0, min(int(s.x), r.w-1)), max(0, min(int(s.y), r.h-1)) / 2, true
+}
+
+// Arrow is the arrow of a heading in degrees, the nearest of eight directions.
+// In ASCII the slanting ones are strokes, which have no head.
+func Arrow(heading float64, ascii bool) rune {
+	arrows := []rune("→↗↑↖←↙↓↘")
+	if ascii {
+		arrows = []rune(`>/^\</v\`)
+	}
+	return arrows[int(math.Floor(heading/45+0.5))%len(arrows)]
+}
+
+// Terminal shows a page in letters of a terminal, in a frame that is the edge
+// of the page.
+type Terminal struct {
+	// Columns and Rows are the room, frame included.
+	Columns, Rows int
+	// ASCII is for terminals that have no other letters.
+	ASCII bool
+	// Trimmed leaves out empty rows above and below the line, and the edges of
+	// the page with them.
+	Trimmed bool
+}
+
+// Sheet is a picture of a page with an arrow where the stylus stands, facing a
+// heading in degrees. There are no lines where there is no room.
+func (t Terminal) Sheet(pic Picture, stylus geom.Point, heading float64) []string {
+	columns, rows := t.Columns-2, t.Rows-2
+	if columns < 8 || rows < 3 {
+		return nil
+	}
+	lines := Braille(pic, columns, rows)
+	if t.ASCII {
+		lines = asciiDots(pic, columns, rows)
+	}
+	if column, row, ok := letterAt(pic.Page, columns, rows, stylus); ok && row < len(lines) {
+		letters := []rune(lines[row])
+		letters[column] = Arrow(heading, t.ASCII)
+		lines[row] = string(letters)
+	}
+	top, bottom := true, true
+	if t.Trimmed {
+		lines, top, bottom = trimmed(lines)
+	}
+	return t.framed(lines, top, bottom)
+}
+
+// trimmed leaves out empty rows at both ends, and reports whether there were none.
+func trimmed(lines []string) (kept []string, top, bottom bool) {
+	empty := func(line string) bool { return strings.TrimSpace(line) == "" }
+	kept = lines
+	for len(kept) > 1 && empty(kept[0]) {
+		kept = kept[1:]
+	}
+	top = len(kept) == len(lines)
+	for n := len(kept); n > 1 && empty(kept[n-1]); n-- {
+		kept, bottom = kept[:n-1], true
+	}
+	return kept, top, !bottom
+}
+
+func (t Terminal) framed(lines []string, top, bottom bool) []string {
+	if len(lines) == 0 {
+		return nil
+	}
+	edge, side, corners := "─", "│", [2][2]string{{"┌", "┐"}, {"└", "┘"}}
+	if t.ASCII {
+		edge, side, corners = "-", "|", [2][2]string{{"+", "+"}, {"+", "+"}}
+	}
+	across := strings.Repeat(edge, utf8.RuneCountInString(lines[0]))
+	var framed []string
+	if top {
+		framed = append(framed, corners[0][0]+across+corners[0][1])
+	}
+	for _, line := range lines {
+		framed = append(framed, side+line+side)
+	}
+	if bottom {
+		framed = append(framed, corners[1][0]+across+corners[1][1])
+	}
+	return framed
 }

@@ -33,7 +33,7 @@ func (p *Prompt) mode() link.Mode {
 func (p *Prompt) promptTexts() []string {
 	now := &p.session.now
 	facing := degrees(now.drawn.Heading)
-	if !p.Plain {
+	if !p.Plain && !p.ASCII {
 		facing += "°"
 	}
 	mode := p.mode().String()

@@ -34,6 +34,8 @@ type Options struct {
 	Out      io.Writer
 	// Plain draws no pictures, marks or rewritten lines.
 	Plain bool
+	// ASCII is for terminals that have no other letters.
+	ASCII bool
 	// Script ends at the first error: nobody is there to answer it.
 	Script bool
 	// Size is the window in letters; nil where there is none.
@@ -449,7 +451,7 @@ func (p *Prompt) shown(c *Change) {
 		p.Diagnose(c.Warnings)
 	}
 	switch {
-	case c.From != c.End():
+	case c.From != c.End(), c.moved:
 		p.showState(&c.state)
 	case len(c.Said) == 0 && len(c.entries[len(c.entries)-1].tree.Body) > 0:
 		p.say("%s", p.standing(&c.state))
@@ -460,7 +462,7 @@ func (p *Prompt) shown(c *Change) {
 func (p *Prompt) show() { p.showState(&p.session.now) }
 
 func (p *Prompt) showState(s *state) {
-	fmt.Fprint(p.out, p.picture(s))
+	fmt.Fprint(p.out, p.picture(s, 0))
 	p.say("%s", p.standing(s))
 }
 

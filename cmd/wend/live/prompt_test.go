@@ -550,7 +550,7 @@ func TestTheEndOfAContextStopsTheMachineAndThePrompt(t *testing.T) {
 
 func TestHeadingsAreSaidInEightDirections(t *testing.T) {
 	for heading, word := range map[float64]string{0: "right", 22: "right", 23: "up and right", 90: "up", 180: "left", 225: "down and left", 337.4: "down and right", 337.6: "right", 359.9: "right"} {
-		require.Equal(t, word, directionOf(heading).word, "%g", heading)
+		require.Equal(t, word, directionOf(heading), "%g", heading)
 	}
 	require.Equal(t, "-0.3", coordinate(-0.31))
 	require.Equal(t, "0", coordinate(-0.01))

@@ -59,6 +59,7 @@ func (m Mark) before(other Mark) bool {
 type Change struct {
 	state
 	From     Mark // where the line was before it
+	moved    bool // the stylus stands elsewhere
 	Said     []plan.Saying
 	Warnings diag.List
 }
@@ -149,7 +150,7 @@ func (s *Session) Try(ctx context.Context, name, text string) (*Change, diag.Lis
 		return nil, diag.List{diag.New("live-line-changed", tree.Place(), nil)}
 	}
 	return &Change{
-		state: now, From: from,
+		state: now, From: from, moved: now.Here() != s.now.Here(),
 		Said:     now.drawn.Said[len(s.now.drawn.Said):],
 		Warnings: warningsOf(list, added.source),
 	}, nil

@@ -11,15 +11,10 @@ import (
 	"wend/runtime/preview"
 )
 
-// toward is a heading as people say it: the nearest of eight directions.
-type toward struct{ arrow, word string }
+var directions = [8]string{"right", "up and right", "up", "up and left", "left", "down and left", "down", "down and right"}
 
-var directions = [8]toward{
-	{"→", "right"}, {"↗", "up and right"}, {"↑", "up"}, {"↖", "up and left"},
-	{"←", "left"}, {"↙", "down and left"}, {"↓", "down"}, {"↘", "down and right"},
-}
-
-func directionOf(heading float64) toward {
+// directionOf is a heading as people say it: the nearest of eight directions.
+func directionOf(heading float64) string {
 	return directions[int(math.Floor(heading/45+0.5))%8]
 }
 
@@ -50,54 +45,42 @@ func (p *Prompt) standing(s *state) string {
 // facing says a heading as a number, an arrow and a word.
 func (p *Prompt) facing(heading float64) string {
 	to := directionOf(heading)
-	if p.Plain {
-		return fmt.Sprintf("heading %s degrees, %s", degrees(heading), to.word)
+	if p.Plain || p.ASCII {
+		return fmt.Sprintf("heading %s degrees, %s", degrees(heading), to)
 	}
-	return fmt.Sprintf("heading %s° %s %s", degrees(heading), to.arrow, to.word)
+	return fmt.Sprintf("heading %s° %c %s", degrees(heading), preview.Arrow(heading, false), to)
 }
 
-// picture is the sheet at hand in the letters of the terminal, in a frame, with
-// an arrow where the stylus is. In plain mode there is none.
-func (p *Prompt) picture(s *state) string {
-	if p.Plain || p.Size == nil {
+// Rows of the window that are not the picture's: the entry above it, and below
+// where the stylus stands and the next prompt; with a machine also what is to be
+// drawn, the question and the progress. A narrow window breaks these lines.
+const (
+	rowsAround       = 3
+	rowsOfMachine    = 5
+	narrowColumns    = 60
+	rowsAroundNarrow = 2
+	rowsOfSource     = 2*contextLines + 2 // while a program is stepped through
+)
+
+// picture is the sheet at hand in the letters of the terminal, as large as the
+// window has room for, with an arrow where the stylus is. In plain mode there
+// is none. Some more rows are kept free below it.
+func (p *Prompt) picture(s *state, below int) string {
+	columns, rows := p.window()
+	if p.Plain || s.program == nil || columns == 0 {
 		return ""
 	}
-	columns, rows := p.Size()
-	return framed(p.braille(s, min(columns-4, 140), min(rows/2-3, 40)))
-}
-
-func (p *Prompt) braille(s *state, columns, rows int) []string {
-	if s.program == nil || columns < 8 || rows < 3 {
-		return nil
+	around := rowsAround + below
+	if p.machine != nil {
+		around += rowsOfMachine
 	}
-	pic := s.program.Picture(s.drawn, len(s.drawn.Sheets)-1)
-	lines := preview.Braille(pic, columns, rows)
-	if column, row, ok := preview.Letter(pic.Page, columns, rows, s.Here()); ok && row < len(lines) {
-		letters := []rune(lines[row])
-		for len(letters) <= column {
-			letters = append(letters, ' ')
-		}
-		letters[column] = []rune(directionOf(s.drawn.Heading).arrow)[0]
-		lines[row] = string(letters)
+	if columns < narrowColumns {
+		around += rowsAroundNarrow
 	}
-	return lines
-}
-
-// framed draws the edges of the page around its letters.
-func framed(lines []string) string {
-	if len(lines) == 0 {
-		return ""
-	}
-	width := 0
-	for _, line := range lines {
-		width = max(width, len([]rune(line)))
-	}
-	edge := strings.Repeat("─", width)
+	room := preview.Terminal{Columns: columns - 1, Rows: max(rows-around, min(rows/2, 8)), ASCII: p.ASCII}
 	var out strings.Builder
-	out.WriteString("┌" + edge + "┐\n")
-	for _, line := range lines {
-		out.WriteString("│" + line + strings.Repeat(" ", width-len([]rune(line))) + "│\n")
+	for _, line := range room.Sheet(s.program.Picture(s.drawn, len(s.drawn.Sheets)-1), s.Here(), s.drawn.Heading) {
+		out.WriteString(line + "\n")
 	}
-	out.WriteString("└" + edge + "┘\n")
 	return out.String()
 }

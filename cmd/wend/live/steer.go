@@ -49,8 +49,7 @@ func (p *Prompt) steer(ctx context.Context, _ string) error {
 	if onMachine {
 		p.drawn, p.partway = change.End(), nil
 	}
-	p.say("%s", s.text())
-	p.shown(change)
+	p.say("%s\n%s", s.text(), p.standing(&change.state))
 	return err
 }
 
@@ -206,7 +205,7 @@ func (s *steering) picture() string {
 	drawn := *now.drawn
 	drawn.Sheets = sheets
 	now.drawn = &drawn
-	return s.p.picture(&now)
+	return s.p.picture(&now, 0)
 }
 
 func (s *steering) endLine() {

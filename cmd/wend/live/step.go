@@ -244,7 +244,7 @@ const contextLines = 2
 func (s *stepping) show(at eval.Step) {
 	p := s.p
 	partial := s.change.state.upTo(s.at, s.stylus, at.Heading)
-	fmt.Fprint(p.out, p.picture(&partial))
+	fmt.Fprint(p.out, p.picture(&partial, rowsOfSource))
 	file, line := at.Span.File, at.Span.From().Line
 	inside := ""
 	if at.Body != "" {
