@@ -192,6 +192,7 @@ draw parts[2]
 		},
 		alongWord(),
 		weaveWord(),
+		tourWord(),
 	}, pieceWords()...)
 }
 

@@ -129,21 +129,30 @@ func pointList(h value.Host, points []geom.Point) (value.Value, error) {
 }
 
 func polyline(h value.Host, args []value.Value) (value.Value, error) {
-	items := args[0].List()
-	if err := allOf("polyline", types.Point, items); err != nil {
+	points, err := pointsOf(h, "polyline", args[0])
+	if err != nil {
 		return value.Nothing, err
+	}
+	return value.OfPath(&value.Path{Points: points}), nil
+}
+
+// pointsOf reads the points that a word makes a path of: two or more.
+func pointsOf(h value.Host, name string, v value.Value) ([]geom.Point, error) {
+	items := v.List()
+	if err := allOf(name, types.Point, items); err != nil {
+		return nil, err
 	}
 	if len(items) < 2 {
-		return value.Nothing, &diag.Fault{Code: "polyline-points", Args: diag.Args{"count": len(items)}}
+		return nil, &diag.Fault{Code: "few-points", Args: diag.Args{"name": name, "count": len(items)}}
 	}
 	if err := h.Charge(len(items), len(items)*pointBytes+pathBytes); err != nil {
-		return value.Nothing, err
+		return nil, err
 	}
 	points := make([]geom.Point, len(items))
 	for i, item := range items {
 		points[i] = item.Point()
 	}
-	return value.OfPath(&value.Path{Points: points}), nil
+	return points, nil
 }
 
 // regionOf is the region that an argument, a path or a list of paths, means.

@@ -14,7 +14,7 @@ import (
 	"wend/runtime/value"
 )
 
-func pointsOf(v value.Value) []geom.Point {
+func pathPoints(v value.Value) []geom.Point {
 	var points []geom.Point
 	for _, item := range v.List() {
 		points = append(points, item.Point())
@@ -26,15 +26,15 @@ func TestAPathIsItsPointsAndTheOtherWayRound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := somePath(t)
 		points := call(t, "points", p)
-		require.Equal(t, p.Points, pointsOf(points))
+		require.Equal(t, p.Points, pathPoints(points))
 		if len(p.Points) > 1 {
 			q := call(t, "polyline", points).Path()
 			require.Equal(t, p.Points, q.Points)
 			require.Zero(t, q.Turn)
 		}
 	})
-	require.Equal(t, diag.Code("polyline-points"), faultOf(t, "polyline", []any{}))
-	require.Equal(t, diag.Code("polyline-points"), faultOf(t, "polyline", []any{pt(1, 2)}))
+	require.Equal(t, diag.Code("few-points"), faultOf(t, "polyline", []any{}))
+	require.Equal(t, diag.Code("few-points"), faultOf(t, "polyline", []any{pt(1, 2)}))
 	require.Equal(t, diag.Code("list-item-kind"), faultOf(t, "polyline", []any{pt(1, 2), 3}))
 }
 

@@ -37,6 +37,7 @@ var mayImport = map[string]string{
 	"runtime/region":         "runtime/geom",
 	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
 	"runtime/weave/matching": "",
+	"runtime/tour":           "runtime/geom",
 	"runtime/machine":        "lang/diag lang/source runtime/elementary runtime/geom",
 	"runtime/calibrate":      "runtime/elementary runtime/geom runtime/machine",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",

@@ -135,9 +135,9 @@ var libraryPages = []Page{
 		Bad:  "note scale(path { ahead 20 }, 1e308)\nahead 10\n", Good: "note scale(path { ahead 20 }, 2)\nahead 10\n",
 	},
 	{
-		Code: "polyline-points", Message: "`polyline` needs two points or more, and this list has {count}",
+		Code: "few-points", Message: "`{name}` needs two points or more, and this list has {count}",
 		Hint: "look at how the list is made, or at its `.length` first",
-		Rule: "A polyline goes straight from each point of a list to the next.",
+		Rule: "A polyline goes straight from each point of a list to the next, a tour in an order of its own; neither can be had of less than two points.",
 		Bad:  "draw polyline([(20, 20)])\n", Good: "draw polyline([(0, 0), (20, 20)])\n",
 	},
 	{

@@ -70,7 +70,7 @@ func Order(ctx context.Context, points []geom.Point, options Options) ([]int, er
 	}
 	kicks := options.Kicks
 	if kicks == 0 {
-		kicks = usualKicks(len(places))
+		kicks = UsualKicks(len(places))
 	}
 	if err := w.kick(ctx, kicks, options.Seed, options.Progress); err != nil {
 		return nil, err
@@ -99,10 +99,10 @@ func distinct(points []geom.Point) (places []geom.Point, visitors [][]int) {
 	return places, visitors
 }
 
-// usualKicks is the work that a number of points is worth: a few kicks a point
+// UsualKicks is the work, in kicks, that a number of points is worth: a few kicks a point
 // where there are few, so that a short tour is had at once, up to twelve for
 // thousands, and at a hundred thousand points one.
-func usualKicks(points int) int {
+func UsualKicks(points int) int {
 	each := min(2+float64(points)/250, 12)
 	return max(points, min(int(each*float64(points)), 150_000))
 }
