@@ -47,7 +47,7 @@ var mayImport = map[string]string{
 	"runtime/gate":           "runtime/elementary runtime/machine",
 	"runtime/simulator":      "runtime/geom",
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
-	"stdlib":                 "runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value stdlib/lettering",
+	"stdlib":                 "runtime/tour runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/value stdlib/lettering",
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
