@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -55,13 +54,20 @@ written; where a line leaves the page is then shown in NAME.off-page.png.
 The folder that --out names is made if it is not there, but not those above it: a
 path that is missing farther up is more likely misspelt.
 
-- reads the program from standard input; the outputs are then named stdin.`,
+An instruction file of any origin can be built too: NAME-line.png shows its line, and
+NAME-line.gcode has it anew, with the speeds, the slack and the scale of this machine;
+what it says of speeds is not followed. Its coordinates are mm from the lower left of
+the area. Ways on which it lifts its tool are drawn only with --draw-travel.
+
+What a file is, is told by what stands in it, before its name. - reads it from
+standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
   wend build examples/meadow.wend --seed 7 --also svg,gif
   wend build examples/meadow.wend --seeds 1..12      twelve seeds on one picture
   wend build fern.wend --set bend=5 --watch          again on every save
-  wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do`,
-		Args: exactlyOne("a program"),
+  wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do
+  wend build bracket.nc --draw-travel --mark-added   an instruction file, made anew`,
+		Args: exactlyOne("a program or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.checkAlso(); err != nil {
 				return err
@@ -80,6 +86,7 @@ path that is missing farther up is more likely misspelt.
 		},
 	}
 	f.add(cmd)
+	f.addTravel(cmd)
 	f.addFiles(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
@@ -155,6 +162,7 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 // built is what came of a program.
 type built struct {
 	drawn  *plan.Plan // nil if it did not run to its end
+	traced bool       // it comes from an instruction file
 	sheets []builtSheet
 	// offPage are pictures of the sheets whose line leaves the page. They are
 	// all that is written of such a program.
@@ -188,14 +196,7 @@ func (s *builtSheet) output(kind string) []byte {
 }
 
 func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (built, diag.List) {
-	file := f.program
-	if file == nil {
-		var err error
-		if file, err = c.readProgramFile(name, "build"); err != nil {
-			return built{}, drawing.Faults(err)
-		}
-	}
-	program, list := drawing.Load(file, settings)
+	program, list := c.loadFor(name, f, settings)
 	if program == nil {
 		return built{}, list
 	}
@@ -203,6 +204,9 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	c.said(drawn, &f.runFlags)
 	list = append(list, more...)
 	base := outputBase(name, f.out)
+	if program.Traced() {
+		base += "-line"
+	}
 	if list.Failed() {
 		pictures, more := offPagePictures(ctx, program, drawn, list, base)
 		return built{drawn: drawn, offPage: pictures}, append(list, more...)
@@ -272,7 +276,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	if list.Failed() {
 		return built{drawn: drawn}, list
 	}
-	return built{drawn: drawn, sheets: sheets}, list
+	return built{drawn: drawn, traced: program.Traced(), sheets: sheets}, list
 }
 
 // offPagePictures shows where a line leaves the page, if that is all that is
@@ -349,18 +353,17 @@ func sheetName(base string, sheet int) string {
 	return fmt.Sprintf("%s.sheet-%d", base, sheet+1)
 }
 
-// readProgramFile reads a program; files that are plainly of another kind are
-// refused by name.
-func (c console) readProgramFile(name, command string) (*source.File, error) {
-	switch ext := strings.ToLower(filepath.Ext(name)); ext {
-	case ".toml", ".gcode", ".nc", ".ngc", ".svg", ".png", ".jpg", ".jpeg", ".gif", ".webp":
-		if _, err := os.Stat(name); err == nil {
-			return nil, aboutFile(name, "file-kind", diag.Args{
-				"command": "wend " + command, "want": "name a program, a file that ends in .wend",
-			})
-		}
+// loadFor makes ready what is built: a file, or the program that stands for a
+// text.
+func (c console) loadFor(name string, f *buildFlags, settings drawing.Settings) (*drawing.Program, diag.List) {
+	if f.program != nil {
+		return drawing.Load(f.program, settings)
 	}
-	return c.readText(name, programLimit)
+	program, list := c.load(name, "build", settings)
+	if program != nil {
+		list = append(list, f.unfit(program)...)
+	}
+	return program, list
 }
 
 // said shows what the program printed, with the number of each line.
@@ -403,7 +406,7 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, b
 			c.say("%s shows where", filepath.ToSlash(o.name))
 		}
 		if !list.Failed() && !f.quiet {
-			c.summary(settings, sheets, drawn)
+			c.summary(settings, b)
 		}
 	}
 	if list.Failed() {

@@ -1,18 +1,17 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
-	"wend/runtime/gcode"
 	"wend/runtime/machine"
 )
 
@@ -21,12 +20,12 @@ func newCheck(c console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check FILE...",
 		Short: "only look for errors, in programs, instruction files and machine profiles",
-		Long: `Looks for errors and writes nothing. What a file is, is told by its ending: .toml is
-a machine profile; .gcode, .nc and .ngc are instruction files, from wend or from
-elsewhere, read after RS-274/NGC and held against the area of the machine (arcs,
-inches, relative moves and all; comments in brackets, or from ; to the end of the
-line); anything else is a program, which is run and whose line is held against the
-page. - reads a program from standard input.`,
+		Long: `Looks for errors and writes nothing. What a file is, is told by what stands in it,
+before its name. A program is run, and its line held against the page. An instruction
+file, from wend or from elsewhere, is read after RS-274/NGC and held against the area
+of the machine: arcs, inches, relative moves and all, comments in brackets or from ;
+to the end of the line; what a machine of two axes has no part for is left out and
+told. What is sound here is what build and send take. - reads standard input.`,
 		Example: `  wend check fern.wend
   wend check --machine bench.toml fern.wend bench.toml
   wend check drawing.gcode`,
@@ -75,6 +74,7 @@ page. - reads a program from standard input.`,
 		},
 	}
 	f.add(cmd)
+	f.addTravel(cmd)
 	return cmd
 }
 
@@ -101,37 +101,45 @@ func verdict(name, kind string, p *machine.Profile) string {
 	return fmt.Sprintf("no errors; the line fits the page of the %s", p.Name)
 }
 
-func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (kind string, held *machine.Profile, list diag.List) {
+func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (k string, held *machine.Profile, list diag.List) {
 	held = settings.Profile
-	switch {
-	case strings.ToLower(filepath.Ext(name)) == ".toml":
-		profile, list := c.profile(name)
+	in, err := c.readInput(name)
+	k = in.kind.String()
+	if err != nil {
+		return k, held, drawing.Faults(err)
+	}
+	make, drawn := loaders[in.kind]
+	if !drawn && in.kind != kind.Profile {
+		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, an instruction file or a machine profile"))
+	}
+	file, err := in.text()
+	if err != nil {
+		return k, held, drawing.Faults(err)
+	}
+	if in.kind == kind.Profile {
+		profile, list := machine.Read(file)
 		if profile != nil {
 			for _, d := range profile.Leaning() {
 				d.File = name
 				list = append(list, d)
 			}
 		}
-		return "profile", profile, list
-	case isInstructions(name):
-		file, err := c.readText(name, instructionLimit)
-		if err != nil {
-			return "instructions", held, drawing.Faults(err)
-		}
-		_, list := gcode.Check(name, file.Text, settings.Profile)
-		return "instructions", held, list
+		return k, profile, list
 	}
-	file, err := c.readProgramFile(name, "check")
-	if err != nil {
-		return "program", held, drawing.Faults(err)
-	}
-	program, list := drawing.Load(file, settings)
+	program, list := make(file, settings)
 	if program == nil {
-		return "program", held, list
+		return k, held, list
 	}
-	drawn, more := program.Draw(ctx)
+	list = append(list, f.unfit(program)...)
+	line, more := program.Draw(ctx)
 	if !f.quiet {
-		c.said(drawn, f)
+		c.said(line, f)
 	}
-	return "program", held, append(list, more...)
+	list = append(list, more...)
+	if program.Traced() && !list.Failed() {
+		// A line that is in the area may still ask the motors to leave it.
+		_, more = program.Lower(ctx, line, 0, machine.Gap{}, new(bytes.Buffer))
+		list = append(list, more...)
+	}
+	return k, held, list
 }

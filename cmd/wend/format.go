@@ -50,7 +50,7 @@ is left alone. - reads standard input and prints the result.`,
 
 // formatFile lays out one file and tells whether that changed it.
 func (c console) formatFile(name string, check bool) (changed bool, list diag.List) {
-	file, err := c.readText(name, programLimit)
+	file, err := c.readProgramFile(name, "format")
 	if err != nil {
 		return false, drawing.Faults(err)
 	}

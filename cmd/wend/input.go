@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -9,39 +10,82 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"unicode/utf8"
+	"syscall"
+	"time"
 
+	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
 
-// The largest files that are read, in bytes.
-const (
-	programLimit     = 8 << 20
-	instructionLimit = 1 << 30
-)
+// input is a file that was named on the command line, as it was read.
+type input struct {
+	name string // to be shown
+	kind kind.Kind
+	data []byte
+}
 
-// readText reads a text file, or standard input for "-". What is wrong with the
-// file is a *diag.Fault.
-func (c console) readText(name string, limit int64) (*source.File, error) {
+// readInput reads a file of any kind, or standard input for "-". What is wrong
+// with the file is a *diag.Fault.
+func (c console) readInput(name string) (input, error) {
+	in := input{name: name}
+	data, err := c.readUpTo(name, func(head []byte) int64 {
+		in.kind = kind.Of(name, head)
+		return in.kind.Limit()
+	})
+	if name == "-" {
+		in.name = "<stdin>"
+	}
+	in.data = data
+	return in, err
+}
+
+// text is an input as a text in UTF-8. An instruction file may be in any
+// encoding: what is not ASCII stands in its comments.
+func (in input) text() (*source.File, error) {
+	text := strings.TrimPrefix(string(in.data), "\uFEFF")
+	if in.kind == kind.Instructions && !strings.Contains(text, "\x00") {
+		return source.New(in.name, text), nil
+	}
+	if fault, ok := kind.Text([]byte(text)); !ok {
+		d := diag.New("file-not-text", source.Span{
+			File: source.New(in.name, text), Start: fault.Offset, End: fault.Offset + 1,
+		}, diag.Args{"name": in.name, "reason": fault.Reason})
+		if fault.Way != "" {
+			d.Hint = fault.Way
+		}
+		return nil, diag.List{d}
+	}
+	return source.New(in.name, text), nil
+}
+
+// readText reads a text file that is to be of a kind, or standard input for
+// "-". What is wrong with the file is a *diag.Fault or a diag.List.
+func (c console) readText(name string, k kind.Kind) (*source.File, error) {
+	data, err := c.readUpTo(name, func([]byte) int64 { return k.Limit() })
+	if err != nil {
+		return nil, err
+	}
+	if name == "-" {
+		name = "<stdin>"
+	}
+	return input{name, k, data}.text()
+}
+
+// readUpTo reads a file, or standard input for "-", whose head says how large it
+// may be.
+func (c console) readUpTo(name string, limitOf func(head []byte) int64) ([]byte, error) {
 	shown := name
-	read := func() ([]byte, error) { return readFile(name, limit) }
+	read := func() ([]byte, error) { return readFile(name, limitOf) }
 	if name == "-" {
 		shown = "<stdin>"
-		read = func() ([]byte, error) { return io.ReadAll(io.LimitReader(c.stdin, limit+1)) }
+		read = func() ([]byte, error) { return readAll(shown, c.stdin, 0, limitOf) }
 	}
 	data, err := c.unlessStopped(read)
 	if err != nil {
 		return nil, fileFault(shown, err)
 	}
-	if int64(len(data)) > limit {
-		return nil, tooLarge(shown, int64(len(data)), limit)
-	}
-	text := strings.TrimPrefix(string(data), "\uFEFF")
-	if reason := notText(text); reason != "" {
-		return nil, aboutFile(shown, "file-not-text", diag.Args{"reason": reason})
-	}
-	return source.New(shown, text), nil
+	return data, nil
 }
 
 // errStopped is how reading ends when the operator stops the command.
@@ -67,24 +111,81 @@ func (c console) unlessStopped(read func() ([]byte, error)) ([]byte, error) {
 	}
 }
 
-func readFile(name string, limit int64) ([]byte, error) {
+func readFile(name string, limitOf func(head []byte) int64) ([]byte, error) {
 	info, err := os.Stat(name)
 	switch {
 	case err != nil:
 		return nil, err
 	case info.IsDir():
 		return nil, aboutFile(name, "file-folder", nil)
-	case info.Size() > limit:
-		return nil, tooLarge(name, info.Size(), limit)
+	case info.Mode()&fs.ModeNamedPipe != 0:
+		return readPipe(name, limitOf)
 	}
 	file, err := os.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	// A file that grows while it is read, or a pipe, still ends at the limit.
-	return io.ReadAll(io.LimitReader(file, limit+1))
+	return readAll(name, file, info.Size(), limitOf)
 }
+
+// readAll reads a stream to its end, if that comes before the limit. A file that
+// grows while it is read, or a pipe, still ends there.
+func readAll(name string, stream io.Reader, size int64, limitOf func(head []byte) int64) ([]byte, error) {
+	head := make([]byte, kind.HeadBytes)
+	n, err := io.ReadFull(stream, head)
+	head = head[:n]
+	limit := limitOf(head)
+	switch {
+	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
+		return head, nil
+	case err != nil:
+		return nil, err
+	case size > limit:
+		return nil, tooLarge(name, size, limit)
+	}
+	var all bytes.Buffer
+	all.Grow(int(max(size, kind.HeadBytes)) + bytes.MinRead)
+	all.Write(head)
+	if _, err := all.ReadFrom(io.LimitReader(stream, limit+1-int64(n))); err != nil {
+		return nil, err
+	}
+	if int64(all.Len()) > limit {
+		return nil, tooLarge(name, int64(all.Len()), limit)
+	}
+	return all.Bytes(), nil
+}
+
+// writerWait is how long a pipe may have nobody who writes to it. Whoever starts
+// reader and writer together starts one of them first.
+const writerWait = 3 * time.Second
+
+// readPipe reads a named pipe. Opening it would wait for ever for somebody who
+// writes to it.
+func readPipe(name string, limitOf func(head []byte) int64) ([]byte, error) {
+	file, err := os.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	first := make([]byte, 1)
+	for waited := time.Duration(0); ; waited += pipeGlance {
+		// Without a writer it ends at once; with one, this waits for a byte.
+		n, err := file.Read(first)
+		switch {
+		case n > 0:
+			return readAll(name, io.MultiReader(bytes.NewReader(first), file), 0, limitOf)
+		case !errors.Is(err, io.EOF):
+			return nil, err
+		case waited >= writerWait:
+			return nil, aboutFile(name, "file-pipe", diag.Args{"seconds": writerWait.Seconds()})
+		}
+		time.Sleep(pipeGlance)
+	}
+}
+
+// pipeGlance is how often it is looked whether somebody writes to a pipe now.
+const pipeGlance = 20 * time.Millisecond
 
 func tooLarge(name string, size, limit int64) error {
 	return aboutFile(name, "file-large", diag.Args{"size": fmt.Sprintf("%.1f", float64(size)/(1<<20)), "limit": limit >> 20})
@@ -137,28 +238,4 @@ func nearby(name string, folder bool) string {
 		return fmt.Sprintf("did you mean `%s`?", filepath.ToSlash(filepath.Join(filepath.Dir(name), best[0])))
 	}
 	return ""
-}
-
-func notText(text string) string {
-	if i := strings.IndexByte(text, 0); i >= 0 {
-		return fmt.Sprintf("byte %d is zero", i)
-	}
-	if utf8.ValidString(text) {
-		return ""
-	}
-	for i, r := range text {
-		if r == utf8.RuneError && !strings.HasPrefix(text[i:], "\uFFFD") {
-			return fmt.Sprintf("byte %d is not UTF-8", i)
-		}
-	}
-	return ""
-}
-
-// isInstructions tells whether a file of that name holds machine instructions.
-func isInstructions(name string) bool {
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".gcode", ".nc", ".ngc":
-		return true
-	}
-	return false
 }

@@ -61,7 +61,7 @@ func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) err
 }
 
 func (c console) contactSheet(ctx context.Context, name string, settings drawing.Settings, sheet string, first, last uint64) diag.List {
-	file, err := c.readProgramFile(name, "build")
+	file, err := c.readProgramFile(name, "build --seeds")
 	if err != nil {
 		return drawing.Faults(err)
 	}

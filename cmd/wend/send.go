@@ -11,7 +11,6 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
-	"wend/runtime/gate"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
@@ -36,7 +35,9 @@ word. While it draws, space holds and resumes, s stops on the line, and so does
 Ctrl-C; Ctrl-C a second time stops at once, and then nobody knows the position.
 
 A program begins where the stylus stands; one that says ` + "`begin`" + ` is walked there first,
-and the sheet is wiped. --resume goes on with a drawing that was cut off.`,
+and the sheet is wiped. An instruction file of any origin is made anew for this machine,
+as build does it; if it says where the stylus must stand, it is walked there when asked.
+--resume goes on with a drawing that was cut off.`,
 		Example: `  wend send fern.wend --port sim
   wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
   wend send drawing.gcode --machine bench.toml --armed
@@ -70,6 +71,7 @@ and the sheet is wiped. --resume goes on with a drawing that was cut off.`,
 	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
+	f.run.addTravel(cmd)
 	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing that was cut off")
 	return cmd
 }
@@ -145,24 +147,11 @@ func (s *sending) run(ctx context.Context) error {
 	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
 		return err
 	}
-	if isInstructions(s.name) {
-		return s.sendInstructions(ctx)
-	}
-	return s.sendProgram(ctx)
+	return s.sendLine(ctx)
 }
 
 // firstLook checks the file before any port is opened.
-func (s *sending) firstLook(ctx context.Context) error {
-	if isInstructions(s.name) {
-		file, err := s.c.readText(s.name, instructionLimit)
-		if err != nil {
-			return drawing.Faults(err)
-		}
-		_, list := gcode.Check(s.name, file.Text, s.settings.Profile)
-		return s.told(list)
-	}
-	return s.load(ctx, nil)
-}
+func (s *sending) firstLook(ctx context.Context) error { return s.load(ctx, nil) }
 
 // told shows warnings, and gives errors back.
 func (s *sending) told(list diag.List) error {
@@ -175,19 +164,16 @@ func (s *sending) told(list diag.List) error {
 	return nil
 }
 
-// load reads and runs the program, from a place of the page or from where the
-// profile says.
+// load reads and runs the program, or reads the instruction file, from a place
+// of the page or from where the profile says.
 func (s *sending) load(ctx context.Context, start *geom.Point) error {
-	file, err := s.c.readProgramFile(s.name, "send")
-	if err != nil {
-		return drawing.Faults(err)
-	}
 	settings := s.settings
 	settings.Start = start
-	program, list := drawing.Load(file, settings)
+	program, list := s.c.load(s.name, "send", settings)
 	if program == nil {
 		return list
 	}
+	list = append(list, s.f.run.unfit(program)...)
 	drawn, more := program.Draw(ctx)
 	if list = append(list, more...); list.Failed() || drawn == nil {
 		return list
@@ -200,10 +186,15 @@ func (s *sending) load(ctx context.Context, start *geom.Point) error {
 	return s.told(list)
 }
 
-func (s *sending) sendProgram(ctx context.Context) error {
+func (s *sending) sendLine(ctx context.Context) error {
 	_, at, _ := s.link.Where()
 	if err := s.load(ctx, &at); err != nil {
 		return err
+	}
+	if s.program.StartSaid() {
+		if err := s.walkToStart(ctx, at); err != nil {
+			return err
+		}
 	}
 	total, box := 0.0, geom.EmptyBox()
 	for i := range s.plan.Sheets {
@@ -326,43 +317,24 @@ func (s *sending) ended() error {
 	return nil
 }
 
-func (s *sending) sendInstructions(ctx context.Context) error {
-	file, err := s.c.readText(s.name, instructionLimit)
-	if err != nil {
-		return drawing.Faults(err)
+// walkToStart offers to walk to where an instruction file begins, if the stylus
+// does not stand there.
+func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
+	profile, start := s.settings.Profile, s.plan.Sheets[0].Points[0]
+	away := start.Distance(at)
+	if away <= 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
+		return nil
 	}
-	reading, _ := gcode.Check(s.name, file.Text, s.settings.Profile)
-	profile := s.settings.Profile
-	at, _, _ := s.link.Where()
-	start := profile.NearestStep(reading.Start)
-	if away := profile.AtSteps(start).Distance(profile.AtSteps(at.Steps)); reading.Asserted && away > 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
-		page := link.StylusAt(profile, start, machine.Gap{})
-		fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", page.X), "y": fmt.Sprintf("%.1f", page.Y), "mm": fmt.Sprintf("%.1f", away)}}
-		if s.o.Alone {
-			return fault
-		}
-		s.c.say("%s", fault)
-		if err := s.o.Consent(ctx, "type `walk` to go there, which draws a line on the sheet, Enter alone not to: ", "walk", false); err != nil {
-			return err
-		}
-		if err := s.walk(ctx, link.Place{Steps: start, Gap: machine.Gap{}}); err != nil {
-			return err
-		}
-		at, _, _ = s.link.Where()
+	fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", start.X), "y": fmt.Sprintf("%.1f", start.Y), "mm": fmt.Sprintf("%.1f", away)}}
+	if s.o.Alone {
+		return fault
 	}
-	survey, list := link.Look(profile, gate.LimitsOf(profile), s.name, file.Text, at.Steps)
-	if list.Failed() {
-		return list
-	}
-	low, high := profile.ToPage(survey.Bounds.Min), profile.ToPage(survey.Bounds.Max)
-	if err := s.o.Arm(ctx, &s.connection.Connection, fmt.Sprintf("to draw: %s in at least %s, the motors within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		gcode.Length(survey.LineMM), gcode.Duration(survey.Seconds), low.X, high.X, low.Y, high.Y), "draw"); err != nil {
+	s.c.say("%s", fault)
+	if err := s.o.Consent(ctx, "type `walk` to go there, which draws a line on the sheet, Enter alone not to: ", "walk", false); err != nil {
 		return err
 	}
-	if err := s.draw(ctx, link.Job{Name: s.name, Text: file.Text}); err != nil {
-		return err
-	}
-	return s.ended()
+	gap := machine.Gap{}
+	return s.walk(ctx, link.Place{Steps: link.MotorsAt(profile, start, gap), Gap: gap})
 }
 
 // waitForDrained reads the journal, and waits until the motors surely stand:
@@ -395,26 +367,17 @@ func (s *sending) waitForDrained(ctx context.Context, port string) error {
 // goOn goes on with a drawing that was cut off.
 func (s *sending) goOn(ctx context.Context) error {
 	r := s.record
-	text, seconds := "", 0.0
-	if isInstructions(s.name) {
-		file, err := s.c.readText(s.name, instructionLimit)
-		if err != nil {
-			return drawing.Faults(err)
-		}
-		text = file.Text
-	} else {
-		// The program began where the stylus stood then.
-		start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
-		if err := s.startedAt(ctx, r, start); err != nil {
-			return err
-		}
-		var out bytes.Buffer
-		known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Gap, &out)
-		if list.Failed() {
-			return list
-		}
-		text, seconds = out.String(), known.Seconds
+	// It began where the stylus stood then.
+	start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
+	if err := s.startedAt(ctx, r, start); err != nil {
+		return err
 	}
+	var out bytes.Buffer
+	known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Gap, &out)
+	if list.Failed() {
+		return list
+	}
+	text, seconds := out.String(), known.Seconds
 	from, err := s.link.GoOn(ctx, r, text)
 	if err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/kind"
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/parse"
@@ -26,6 +27,7 @@ type runFlags struct {
 	start     string
 	limits    string
 	tolerance string
+	travel    bool
 	json      bool
 	quiet     bool
 	plain     bool
@@ -40,6 +42,10 @@ func (f *runFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.limits, "limits", "normal", "how much a program may compute: `normal or high`")
 	flags.StringVar(&f.tolerance, "tolerance", "", "how far the drawn line may be from the one asked for, in `mm` (without it: what the profile says)")
 	f.addOutput(cmd)
+}
+
+func (f *runFlags) addTravel(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool, too")
 }
 
 func (f *runFlags) addOutput(cmd *cobra.Command) {
@@ -59,7 +65,7 @@ func (f *runFlags) worthShowing(list diag.List) diag.List {
 // settings are what the flags say. A wrong flag is a usage error; faults of the
 // profile or of a value are in the list.
 func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
-	s := drawing.Settings{Read: c.readBeside}
+	s := drawing.Settings{Read: c.readBeside, DrawTravel: f.travel}
 	switch f.limits {
 	case "normal":
 	case "high":
@@ -98,6 +104,24 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 		return s, nil, usagef("--start %s is not on the page of the %s, which goes from 0,0 to %g,%g", f.start, profile.Name, profile.Page().Width(), profile.Page().Height())
 	}
 	return s, list, nil
+}
+
+// unfit reports flags that have no use for what is drawn, rather than pass them
+// over.
+func (f *runFlags) unfit(program *drawing.Program) diag.List {
+	flag, of := "", "a program"
+	switch {
+	case program.Traced() && f.seed != "":
+		flag = "--seed"
+	case program.Traced() && len(f.set) > 0:
+		flag = "--set"
+	case !program.Traced() && f.travel:
+		flag, of = "--draw-travel", "an instruction file"
+	}
+	if flag == "" {
+		return nil
+	}
+	return diag.List{diag.New("flag-unfit", source.Span{}, diag.Args{"flag": flag, "of": of})}
 }
 
 // withTolerance is a profile with another tolerance, held to the same rules as
@@ -163,7 +187,7 @@ func (c console) profile(name string) (*machine.Profile, diag.List) {
 	if name == "" {
 		return machine.DeskToy(), nil
 	}
-	file, err := c.readText(name, programLimit)
+	file, err := c.readText(name, kind.Profile)
 	if err != nil {
 		return nil, drawing.Faults(err)
 	}
@@ -179,7 +203,7 @@ func (c console) readBeside(program, name string) (*source.File, error) {
 		outside.Hint = "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead"
 		return nil, outside
 	}
-	return c.readText(name, programLimit)
+	return c.readText(name, kind.Program)
 }
 
 // liesWithin tells whether a file is in a folder or below once all links are

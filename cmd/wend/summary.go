@@ -9,7 +9,6 @@ import (
 	"wend/lang/diag/render"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
-	"wend/runtime/plan"
 )
 
 // buildJSON is what `wend build --json` prints. The fields are a promise: they
@@ -99,7 +98,8 @@ func newSheetJSON(s builtSheet) sheetJSON {
 }
 
 // summary says in words what was made.
-func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *plan.Plan) {
+func (c console) summary(settings drawing.Settings, b built) {
+	sheets := b.sheets
 	for i, s := range sheets {
 		title := "one line"
 		if len(sheets) > 1 {
@@ -131,7 +131,9 @@ func (c console) summary(settings drawing.Settings, sheets []builtSheet, drawn *
 				fmt.Fprintf(c.stdout, "  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
 			}
 		}
-		fmt.Fprintf(c.stdout, "  seed       %d\n", drawn.Seed)
+		if !b.traced {
+			fmt.Fprintf(c.stdout, "  seed       %d\n", b.drawn.Seed)
+		}
 		for _, o := range s.outputs {
 			fmt.Fprintf(c.stdout, "  wrote      %s\n", filepath.ToSlash(o.name))
 		}

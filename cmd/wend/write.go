@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/kind"
 	"wend/lang/source"
 	"wend/stdlib"
 )
@@ -58,7 +59,7 @@ func (c console) write(ctx context.Context, words string, f *writeFlags) error {
 	name := slug(words) + ".wend"
 	if words == "-" {
 		name = "-"
-		file, err := c.readText("-", programLimit)
+		file, err := c.readText("-", kind.Program)
 		if err != nil {
 			return c.report(name, &f.buildFlags, drawing.Settings{}, built{}, drawing.Faults(err))
 		}

@@ -27,16 +27,22 @@ var filePages = []Page{
 		Subject: Outside, Bad: "a program of 40 MB", Good: "a program that computes its points in a loop",
 	},
 	{
-		Code: "file-not-text", Message: "`{name}` is not a text: {reason}",
-		Hint:    "programs, profiles and instruction files are UTF-8 texts; check that it is the file you meant",
-		Rule:    "The file holds bytes that no UTF-8 text has, so it is some other kind of file: a picture, an archive, a program in machine code.",
-		Subject: Outside, Bad: "wend build photo.jpg", Good: "wend build pinwheel.wend",
+		Code: "file-not-text", Message: "`{name}` is not a text in UTF-8: {reason}",
+		Hint:    "programs and profiles are UTF-8 texts; check that it is the file you meant",
+		Rule:    "The file holds bytes that no UTF-8 text has. Either it is another kind of file (a picture, an archive, a program in machine code), or a text that an editor saved in another encoding; the message names the likely one, and the first place where it shows.",
+		Subject: Outside, Bad: "a program saved as UTF-16", Good: "the same program saved as UTF-8",
 	},
 	{
-		Code: "file-kind", Message: "`{name}` is not a file that `{command}` works with",
+		Code: "file-pipe", Message: "nobody writes to the pipe `{name}`: waited {seconds} s for it",
+		Hint:    "start the command that writes to it, then this one; or name a file",
+		Rule:    "A named pipe has nothing to read until another command writes to it.",
+		Subject: Outside, Bad: "mkfifo leaf; wend build leaf", Good: "mkfifo leaf; cat leaf.wend > leaf & wend build leaf",
+	},
+	{
+		Code: "file-kind", Message: "`{name}` is {kind}; `{command}` does not work with that",
 		Hint:    "{want}",
-		Rule:    "What a file is, is told from its ending: .wend for programs, .toml for machine profiles, .gcode, .nc or .ngc for instruction files.",
-		Subject: Outside, Bad: "wend check picture.bmp", Good: "wend check pinwheel.wend",
+		Rule:    "What a file is, is told from what stands in it, and only where that does not say it, from the ending of its name: .wend for programs, .toml for machine profiles, .gcode, .nc or .ngc for instruction files, .svg for drawings.",
+		Subject: Outside, Bad: "wend live picture.png", Good: "wend live flower.wend",
 	},
 	{
 		Code: "program-empty", Severity: Error, Message: "this program draws nothing",
@@ -49,6 +55,12 @@ var filePages = []Page{
 		Hint:    "move the file into the program's folder, and name it from there",
 		Rule:    "A program reads files from its own folder and the folders below, and from nowhere else. So it can be moved or handed on whole, and a program from somebody else cannot look around.",
 		Subject: Outside, Bad: "use \"../flowers.wend\" as flowers", Good: "use \"flowers.wend\" as flowers",
+	},
+	{
+		Code: "flag-unfit", Message: "{flag} is for {of}; this file is none",
+		Hint:    "leave it out",
+		Rule:    "A flag that has no use for what is drawn is refused rather than passed over: chance and top-level variables belong to programs, travel to instruction files.",
+		Subject: Outside, Bad: "wend build bracket.nc --seed 4", Good: "wend build bracket.nc",
 	},
 	{
 		Code: "output-input", Message: "the output `{name}` would overwrite an input",

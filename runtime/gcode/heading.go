@@ -53,7 +53,11 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	if name == "" {
 		name = "a program"
 	}
-	l.remark("wend: %s, sheet %d of %d, seed %d", name, h.Sheet, h.Sheets, h.Seed)
+	seed := fmt.Sprintf(", seed %d", h.Seed)
+	if h.Unseeded {
+		seed = ""
+	}
+	l.remark("wend: %s, sheet %d of %d%s", name, h.Sheet, h.Sheets, seed)
 	if p.BuiltIn {
 		l.remark("machine: %s, built in, for the simulated machine only", p.Name)
 	} else {

@@ -16,6 +16,8 @@ type Motion struct {
 	Arc      *Arc    // nil: straight
 	Feed     float64 // mm/min; 0 for a rapid motion or under inverse time
 	Start    int     // offset of the instruction's line in the text
+	End      int     // of its end
+	Lift     Lift
 }
 
 // Settings say what a reader may take for granted.
@@ -23,9 +25,14 @@ type Settings struct {
 	// Start is where the motors stand before the file, in machine mm. A file
 	// that says so itself (G92 before any motion) overrides it.
 	Start geom.Point
-	// BlockDelete leaves out the lines that begin with "/" (section 3.3 of the
-	// standard: a switch of the operator's).
-	BlockDelete bool
+	// Anyones reads a file from anywhere, made for another machine: what the
+	// standard forbids but means one thing, and what a machine of two axes can
+	// leave out without another line, are read and told (see anyones.go).
+	// Without it a file is held to the letter of the standard.
+	Anyones bool
+	// Paused is called where the file waits for the operator; nil where that is
+	// of no interest.
+	Paused func(message string, start, end int)
 }
 
 // Reading is what is known of a file once it is read.
@@ -45,7 +52,9 @@ type Reading struct {
 // the Motion is only good until the call returns.
 // Words that the standard has and a machine of two axes does not are errors
 // that name the word. Everything found is reported; a line with an error is
-// passed over.
+// passed over. The switches of the operator that the standard knows, for lines
+// that begin with "/" and for M1, are off: the lines are read, and M1 does not
+// wait.
 //
 // It shares no code with the writer of this package.
 func Read(name, text string, settings Settings, motion func(*Motion)) (Reading, diag.List) {
@@ -69,6 +78,7 @@ type reader struct {
 	now      Motion
 
 	diagnostics diag.List
+	faults      int             // how many of them are errors
 	unsupported map[string]bool // words reported already
 	begun       bool            // a line with a word, or the first "%", was met
 	delimited   int             // where in the file the first "%" stands, or -1
@@ -84,6 +94,9 @@ type reader struct {
 	inverseTime          bool
 	feed                 float64 // mm/min
 	reading              Reading
+
+	anyones bool
+	elsewhere
 }
 
 type motionMode int8
@@ -103,7 +116,7 @@ func (m motionMode) String() string {
 func newReader(settings Settings, motion func(*Motion), file func() *source.File) *reader {
 	return &reader{
 		file: file, settings: settings, motion: motion, at: settings.Start, unit: 1, absolute: true,
-		delimited: -1, reading: Reading{Box: geom.EmptyBox()},
+		delimited: -1, reading: Reading{Box: geom.EmptyBox()}, anyones: settings.Anyones,
 	}
 }
 
@@ -111,9 +124,21 @@ func (r *reader) span(from, to int) source.Span {
 	return source.Span{File: r.file(), Start: r.base + from, End: r.base + to}
 }
 
+// report adds what is to be said. To the letter of the standard everything is an
+// error.
 func (r *reader) report(code diag.Code, from, to int, args diag.Args) {
-	r.diagnostics = append(r.diagnostics, diag.New(code, r.span(from, to), args))
+	d := diag.New(code, r.span(from, to), args)
+	if !r.anyones {
+		d.Severity = diag.Error
+	}
+	r.diagnostics = append(r.diagnostics, d)
+	if d.Severity == diag.Error {
+		r.faults++
+	}
 }
+
+// hint replaces the hint of what was reported last.
+func (r *reader) hint(text string) { r.diagnostics[len(r.diagnostics)-1].Hint = text }
 
 // lines reads the next stretch of a file line by line. A file either ends with
 // M2 or M30, or its program stands between two lines of "%"; what follows is
@@ -132,6 +157,10 @@ func (r *reader) lines(text string) {
 		next := end + 1
 		if end > start && r.text[end-1] == '\r' {
 			end--
+		}
+		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 && r.anyones {
+			end = start + at
+			next = end + 1
 		}
 		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 {
 			// What would follow from it on the rest of the file is no news.
@@ -159,14 +188,14 @@ func (r *reader) percent(at int) {
 }
 
 func (r *reader) line(b *block, start, end int) {
-	faults := len(r.diagnostics)
+	faults := r.faults
 	if r.scan(b, start, end) {
 		r.execute(b)
 	}
 	if b.has != 0 || b.gWords != 0 || b.mWords != 0 {
 		r.begun = true
 	}
-	if len(r.diagnostics) > faults && len(r.diagnostics) >= mostFaults {
+	if r.faults > faults && r.faults >= mostFaults {
 		r.report("instruction-reading-stopped", start, end, diag.Args{"count": mostFaults})
 		r.ended = true
 	}
@@ -182,6 +211,9 @@ func (r *reader) done() (Reading, diag.List) {
 			r.report("instruction-percent-open", at, at+1, nil)
 		}
 	}
+	if r.anyones && r.faults == 0 {
+		r.tell()
+	}
 	r.reading.End = r.at
 	if r.reading.Motions == 0 {
 		r.reading.Start = r.at
@@ -190,7 +222,7 @@ func (r *reader) done() (Reading, diag.List) {
 	return r.reading, r.diagnostics
 }
 
-// percentLine tells whether a line holds nothing but one "%", and where.
+// percentLine reports whether a line holds nothing but one "%", and where.
 func percentLine(text string, start, end int) (int, bool) {
 	at := -1
 	for i := start; i < end; i++ {
@@ -226,17 +258,19 @@ func (r *reader) axis(b *block, letter byte, at, offset float64) float64 {
 
 // execute does what a line says, in the order of the standard's Table 8.
 func (r *reader) execute(b *block) {
-	if b.skipped && r.settings.BlockDelete {
-		return
-	}
 	if !r.check(b) {
 		return
 	}
+	inverseTime := r.inverseTime
 	switch b.g[groupFeedMode] {
 	case 930:
 		r.inverseTime = true
 	case 940:
 		r.inverseTime = false
+	}
+	if r.inverseTime != inverseTime {
+		// A number of the other meaning (section 3.5.19).
+		r.feed = 0
 	}
 	if b.word('F') && !r.inverseTime {
 		r.feed = b.number('F') * r.unit
@@ -265,9 +299,17 @@ func (r *reader) execute(b *block) {
 	}
 	if mode, ok := motionOf(b.g[groupMotion]); ok {
 		r.moving = mode
+	} else if b.cancel {
+		r.moving = noMotion // section 3.5.16: G80 ends every motion mode
 	}
-	if b.axes() && b.g[groupOnce] != 920 && !b.refused {
+	if r.anyones {
+		r.tools(b)
+	}
+	if b.moves() {
 		r.move(b)
+	}
+	if b.m[groupStop] == 0 && r.settings.Paused != nil {
+		r.settings.Paused(b.message, r.base+b.start, r.base+b.end)
 	}
 	if b.m[groupStop] == 2 || b.m[groupStop] == 30 {
 		r.ended = true
@@ -296,7 +338,10 @@ func (r *reader) setOrigin(b *block) {
 
 func (r *reader) move(b *block) {
 	m := &r.now
-	*m = Motion{From: r.at, To: r.to(b), Start: r.base + b.start}
+	if !r.placed(b) {
+		return
+	}
+	*m = Motion{From: r.at, To: r.to(b), Start: r.base + b.start, End: r.base + b.end, Lift: r.lift(b)}
 	if r.moving == clockwise || r.moving == counterclockwise {
 		arc, why := r.arc(b, m.To)
 		if why != "" {
@@ -305,18 +350,8 @@ func (r *reader) move(b *block) {
 		}
 		m.Arc = arc
 	}
-	if r.moving != rapid {
-		switch {
-		case r.inverseTime && !(b.word('F') && b.number('F') > 0):
-			d := diag.New("instruction-feed-missing", r.span(b.first, b.last), diag.Args{"why": "under G93 each motion needs its own F above 0"})
-			r.diagnostics = append(r.diagnostics, d.WithHint("add F with 1 divided by the minutes that this motion is to take"))
-			return
-		case !r.inverseTime && r.feed <= 0:
-			r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": "no F above 0 was given before this motion"})
-			return
-		case !r.inverseTime:
-			m.Feed = r.feed
-		}
+	if r.moving != rapid && !r.speed(b, m) {
+		return
 	}
 	if r.reading.Motions == 0 {
 		r.reading.Start, r.reading.FirstMotion = r.at, r.base+b.start
@@ -333,4 +368,27 @@ func (r *reader) move(b *block) {
 	}
 	r.at = m.To
 	r.motion(m)
+}
+
+// speed finds the feed of a motion. Files from elsewhere are drawn at the
+// machine's own speeds; that one is missing is then told, once.
+func (r *reader) speed(b *block, m *Motion) bool {
+	why, hint := "", ""
+	switch {
+	case r.inverseTime && !(b.word('F') && b.number('F') > 0):
+		why, hint = "under G93 each motion needs its own F above 0", "add F with 1 divided by the minutes that this motion is to take"
+	case !r.inverseTime && r.feed <= 0:
+		why = "no F above 0 was given before this motion"
+	case !r.inverseTime:
+		m.Feed = r.feed
+	}
+	if why == "" || r.anyones && r.speedless {
+		return true
+	}
+	r.speedless = true
+	r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": why})
+	if hint != "" && !r.anyones {
+		r.hint(hint)
+	}
+	return r.anyones
 }

@@ -1,6 +1,7 @@
 package gcode_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -25,6 +26,11 @@ func motions(text string) ([]gcode.Motion, gcode.Reading, diag.List) {
 	var all []gcode.Motion
 	reading, diagnostics := gcode.Read("test.gcode", text, gcode.Settings{}, func(m *gcode.Motion) { all = append(all, *m) })
 	return all, reading, diagnostics
+}
+
+// trace is what is said of anyone's file.
+func trace(name, text string, p *machine.Profile) (gcode.Traced, diag.List) {
+	return gcode.Trace(name, text, p, gcode.TraceOptions{Start: p.Area.StartMM})
 }
 
 // read is for texts without a fault.
@@ -53,9 +59,9 @@ func TestEachInstructionPageShowsItsFaultAndItsMend(t *testing.T) {
 		}
 		seen++
 		t.Run(string(page.Code), func(t *testing.T) {
-			_, bad := gcode.Check("bad.gcode", page.Bad, machine.DeskToy())
+			_, bad := trace("bad.gcode", page.Bad, machine.DeskToy())
 			require.Equal(t, []string{string(page.Code)}, codes(bad))
-			_, good := gcode.Check("good.gcode", page.Good, machine.DeskToy())
+			_, good := trace("good.gcode", page.Good, machine.DeskToy())
 			require.Empty(t, codes(good))
 		})
 	}
@@ -172,6 +178,8 @@ func TestG92BeforeAnyMotionSaysWhereTheStylusStands(t *testing.T) {
 	require.False(t, reading.Asserted)
 }
 
+// The international yard and pound agreement of 1959: an inch is exactly
+// 25.4 mm (NIST SP 811, 2008, appendix B.6).
 func TestInchesAreTurnedIntoMillimetres(t *testing.T) {
 	all := read(t, "G20 G1 X1 Y0.5 F10\nG21 X50.8\nM2\n")
 	require.Equal(t, []geom.Point{pt(25.4, 12.7), pt(50.8, 12.7)}, ends(all))
@@ -190,112 +198,130 @@ func TestInverseTimeNeedsAFeedForEachMotion(t *testing.T) {
 
 func TestHowFarAMotionLeavesTheAreaIsNeverSaidToBeNothing(t *testing.T) {
 	for text, amount := range map[string]string{"150.002": "0.002 mm", "150.00004": "0.00004 mm", "150.006": "0.01 mm", "163": "13.00 mm"} {
-		_, diagnostics := gcode.Check("a.gcode", "G92 X5 Y5\nG1 X"+text+" F100\nM2\n", machine.DeskToy())
-		require.Len(t, diagnostics, 1, text)
-		require.Contains(t, diagnostics[0].Message, "by up to "+amount)
+		_, diagnostics := trace("a.gcode", "G92 X5 Y5\nG1 X"+text+" F100\nM2\n", machine.DeskToy())
+		i := slices.Index(codes(diagnostics), "instruction-outside-area")
+		require.GreaterOrEqual(t, i, 0, text)
+		require.Contains(t, diagnostics[i].Message, "by up to "+amount)
 	}
 }
 
+// What the sections of NISTIR 6556 allow, beside each text. A ";" is common
+// practice, no source.
 func TestWhatTheStandardAllowsIsRead(t *testing.T) {
-	for _, text := range []string{
-		"", // needs an end: see below
-		"%\nG0 X1\n%\nnot read at all ! !\n",
-		"  %  \nG0 X1\n\t%\n",
-		"M2\n",
-		"m30",
-		"\n\n  \nM2",
-		"G0 X1\r\nM2\r\n",
-		"N1 G0 X1\nN1 X2\nN0 X3\n n 9 9 9 9 9 x4\nM2\n",
-		"(a comment) G0 (another) X1 (third)\n(MSG, hello)\nM2",
-		"; a remark (and not a bracket\nG0 X1 ; another ) ; \x01 G0 X9\n N5;\r\n(not ; here) X2\n;\nM2 ; so",
-		"G4 P0\nG4 P.5\nM2\n",
-		"G21 G90 G94 G17 G0 X1 M0\nM1\nM2\n",
-		"G0 X1\nM2\nX-99999 what is this\n",
-		"/G0 X1\nM2\n",
-		"G1 X1.00000000000000000000001 F00100.\nM2\n",
-		"G00.00001 X1\nM2.00001\n",
+	for _, c := range [][2]string{
+		{"3.1", "%\nG0 X1\n%\nnot read at all ! !\n"}, // what follows the second % is ignored
+		{"3.1", "  %  \nG0 X1\n\t%\n"},
+		{"3.1", "M2\n"},
+		{"3.1", "m30"},
+		{"3.1", "G0 X1\nM2\nX-99999 what is this\n"},
+		{"3.3", "\n\n  \nM2"}, // empty lines
+		{"3.3", "G0 X1\r\nM2\r\n"},
+		{"3.3", "/G0 X1\nM2\n"},                                    // an optional block delete character; the switch is off
+		{"3.3.1", "N1 G0 X1\nN1 X2\nN0 X3\n n 9 9 9 9 9 x4\nM2\n"}, // in any order, repeated
+		{"3.3.2.1", "G1 X1.00000000000000000000001 F00100.\nM2\n"},
+		{"3.3.2.1", "G00.00001 X1\nM2.00001\n"}, // within 0.0001 of a whole number
+		{"3.3.2.1", "G0.99999999999 X1 F1\nM2\n"},
+		{"3.3.4", "(a comment) G0 (another) X1 (third)\n(MSG, hello)\nM2"},
+		{"3.5.4", "G4 P0\nG4 P.5\nM2\n"},
+		{"3.5.4", "G4 P99999999\nM2\n"},
+		{"3.5.18", "G92.1\nG92.2\nG92.3\nG92 Y1\nM2\n"},
+		{"3.6.1", "G21 G90 G94 G17 G0 X1 M0\nM1\nM2\n"}, // M1: the switch is off
+		{";", "; a remark (and not a bracket\nG0 X1 ; another ) ; \x01 G0 X9\n N5;\r\n(not ; here) X2\n;\nM2 ; so"},
 	} {
-		if text != "" {
-			read(t, text)
-		}
+		_, _, diagnostics := motions(c[1])
+		require.Empty(t, diagnostics, c)
 	}
+	// 3.6.1: nothing after the end is done.
 	require.Empty(t, ends(read(t, "M2\nG0 X1\n")))
-	skipped, diagnostics := gcode.Read("a", "/G0 X1\nM2\n", gcode.Settings{BlockDelete: true}, func(*gcode.Motion) { t.Error("a skipped line moved") })
-	require.Empty(t, diagnostics)
-	require.Zero(t, skipped.Motions)
 }
 
+// What the sections of NISTIR 6556 forbid, beside each line.
 func TestWhatTheStandardForbidsIsNamed(t *testing.T) {
-	for line, code := range map[string]string{
-		"G0 G1 X1":                           "instruction-clash", // one modal group
-		"G90 G91":                            "instruction-clash",
-		"G20 G21":                            "instruction-clash",
-		"M0 M2":                              "instruction-clash",
-		"G1 G92 X1 F1":                       "instruction-clash", // both use the axis words
-		"G0 X1 X1":                           "instruction-word-repeated",
-		"G1 F1 F1 X1":                        "instruction-word-repeated",
-		"N000009 X1":                         "instruction-line-number",
-		"N-1 X1":                             "instruction-line-number",
-		"N X1":                               "instruction-line-number",
-		"X1 N5":                              "instruction-line-number",
-		"G0 X":                               "instruction-number",
-		"G0 X1.2.3":                          "instruction-number",
-		"G0 X--1":                            "instruction-number",
-		"G0 X1e3":                            "instruction-word-unknown",
-		"G0 X+":                              "instruction-number",
-		"G0 X.":                              "instruction-number",
-		"G1 X1 F-5":                          "instruction-number",
-		"G0 X" + strings.Repeat("9", 250):    "instruction-number",
-		"G0 X1 (open":                        "instruction-comment",
-		"G0 X1 (a (b) c)":                    "instruction-comment",
-		"G0 X1 )":                            "instruction-character",
-		"G0 X1 *71":                          "instruction-character",
-		"G0 X1 *":                            "instruction-character",
-		"G0 X1 (so ; open":                   "instruction-comment",
-		"G0 X;1":                             "instruction-number",
-		"% ; begins":                         "instruction-character",
-		"; " + strings.Repeat("x", 300):      "instruction-line-long",
-		"G0 X1\rY1":                          "instruction-line-ends",
-		"G0 X1 (a\rb)":                       "instruction-line-ends",
-		"G0 X1 ; a\rG0 X2":                   "instruction-line-ends",
-		"G0 X1\r\r":                          "instruction-line-ends",
-		"G0 Xé":                              "instruction-number",
-		"\x00\x01":                           "instruction-character",
-		"$H":                                 "instruction-character",
-		"G0":                                 "instruction-axis-missing",
-		"G92":                                "instruction-axis-missing",
-		"X1":                                 "instruction-motion-missing",
-		"G5 X1":                              "instruction-word-unknown",
-		"G1.5 X1 F1":                         "instruction-word-unknown",
-		"G-1 X1":                             "instruction-word-unknown",
-		"M99":                                "instruction-word-unknown",
-		"G0 X1 E2":                           "instruction-word-unknown",
-		"G0 X1 U2":                           "instruction-word-unknown",
-		"G4":                                 "instruction-dwell",
-		"G4 P-1":                             "instruction-dwell",
-		"G1 X1":                              "instruction-feed-missing",
-		"G0 X1 I2":                           "instruction-word-unused",
-		"G0 X1 P2":                           "instruction-word-unused",
-		"G2 X1 F1":                           "instruction-arc",
-		"G2 X1 I1 J0 R2 F1":                  "instruction-arc",
-		"G2 R2 X0 Y0 F1":                     "instruction-arc", // with R, the end is the beginning
-		"G2 X10 R4 F1":                       "instruction-arc", // too small
-		"G2 X10 I4 F1":                       "instruction-arc", // ends not on one circle
-		"G2 I0 X0 F1":                        "instruction-arc",
-		"G2 I5 F1":                           "instruction-axis-missing", // no X, no Y
-		"G28":                                "instruction-unsupported",
-		"G18":                                "instruction-unsupported",
-		"G1 X1 Z1 F1":                        "instruction-unsupported",
-		"M3 S100":                            "instruction-unsupported",
-		"G81 X1 Z1 R2":                       "instruction-unsupported",
-		"G0 X[1+2]":                          "instruction-unsupported",
-		"#1=2":                               "instruction-unsupported",
-		"G0 X#1":                             "instruction-unsupported",
-		"(" + strings.Repeat("x", 300) + ")": "instruction-line-long",
+	for _, c := range []struct{ section, line, code string }{
+		{"3.1", "G0 X1\n%", "instruction-percent"},
+		{"3.3", "G0 X1 )", "instruction-character"}, // anything not allowed is an error
+		{"3.3", "G0 X1 *71", "instruction-character"},
+		{"3.3", "G0 X1 *", "instruction-character"},
+		{"3.3", "% ; begins", "instruction-character"},
+		{"3.3", "\x00\x01", "instruction-character"},
+		{"3.3", "$H", "instruction-character"},
+		{"3.3", "(" + strings.Repeat("x", 300) + ")", "instruction-line-long"},
+		{"3.3", "; " + strings.Repeat("x", 300), "instruction-line-long"},
+		{"3.3", "G0 X1\rY1", "instruction-line-ends"},
+		{"3.3", "G0 X1 (a\rb)", "instruction-line-ends"},
+		{"3.3", "G0 X1 ; a\rG0 X2", "instruction-line-ends"},
+		{"3.3", "G0 X1\r\r", "instruction-line-ends"},
+		{"3.3.1", "N000009 X1", "instruction-line-number"},
+		{"3.3.1", "N-1 X1", "instruction-line-number"},
+		{"3.3.1", "N X1", "instruction-line-number"},
+		{"3.3.1", "X1 N5", "instruction-line-number"},
+		{"3.3.2", "G0 X1e3", "instruction-word-unknown"}, // no E
+		{"3.3.2", "G0 X1 E2", "instruction-word-unknown"},
+		{"3.3.2", "G0 X1 U2", "instruction-word-unknown"},
+		{"3.3.2", "O100", "instruction-word-unknown"},
+		{"3.3.2.1", "G0 X", "instruction-number"},
+		{"3.3.2.1", "G0 X1.2.3", "instruction-number"},
+		{"3.3.2.1", "G0 X--1", "instruction-number"},
+		{"3.3.2.1", "G0 X+", "instruction-number"},
+		{"3.3.2.1", "G0 X.", "instruction-number"},
+		{"3.3.2.1", "G0 X;1", "instruction-number"},
+		{"3.3.2.1", "G0 Xé", "instruction-number"},
+		{"3.3.2.1", "G0 X" + strings.Repeat("9", 250), "instruction-number"},
+		{"3.3.2.1", "G1.5 X1 F1", "instruction-word-unknown"}, // no such word in Table 5
+		{"3.3.2.1", "G1.0002 X1 F1", "instruction-word-unknown"},
+		{"3.3.2.2", "#1=2", "instruction-unsupported"},
+		{"3.3.2.2", "G0 X#1", "instruction-unsupported"},
+		{"3.3.2.3", "G0 X[1+2]", "instruction-unsupported"},
+		{"3.3.4", "G0 X1 (open", "instruction-comment"},
+		{"3.3.4", "G0 X1 (a (b) c)", "instruction-comment"},
+		{"3.3.4", "G0 X1 (so ; open", "instruction-comment"},
+		{"3.3.5", "G0 G1 X1", "instruction-clash"}, // one modal group
+		{"3.3.5", "G90 G91", "instruction-clash"},
+		{"3.3.5", "G20 G21", "instruction-clash"},
+		{"3.3.5", "M0 M2", "instruction-clash"},
+		{"3.3.5", "M0 M3 M6 M7 M48", "instruction-m-words"}, // more than four
+		{"3.3.5", "G0 X1 X1", "instruction-word-repeated"},
+		{"3.3.5", "G1 F1 F1 X1", "instruction-word-repeated"},
+		{"3.4", "G1 G92 X1 F1", "instruction-clash"}, // both use the axis words
+		{"3.5", "G5 X1", "instruction-word-unknown"}, // Table 5
+		{"3.5", "G-1 X1", "instruction-word-unknown"},
+		{"3.5.1", "G0", "instruction-axis-missing"},
+		{"3.5.2", "G1 F5", "instruction-axis-missing"},
+		{"3.5.2", "G1 X1 F-5", "instruction-number"},
+		{"3.5.2", "X1", "instruction-motion-missing"},
+		{"3.5.2", "G0 X1 I2", "instruction-word-unused"},
+		{"3.5.3", "G2 X1 F1", "instruction-arc"},
+		{"3.5.3", "G2 X1 I1 J0 R2 F1", "instruction-arc"},
+		{"3.5.3.1", "G2 R2 X0 Y0 F1", "instruction-arc"}, // with R, the end is the beginning
+		{"3.5.3.1", "G2 X10 R4 F1", "instruction-arc"},   // too small
+		{"3.5.3.2", "G2 X10 I4 F1", "instruction-arc"},   // ends not on one circle
+		{"3.5.3.2", "G2 I0 X0 F1", "instruction-arc"},
+		{"3.5.3.2", "G2 I5 F1", "instruction-axis-missing"}, // no X, no Y
+		{"3.5.4", "G4", "instruction-dwell"},
+		{"3.5.4", "G4 P-1", "instruction-dwell"},
+		{"3.5.4", "G0 X1 P2", "instruction-word-unused"},
+		{"3.5.18", "G92", "instruction-axis-missing"},
+		{"3.5.19", "G1 X1", "instruction-feed-missing"},
+		{"3.5.19", "G93 G1 X1 F2\nG94 X2", "instruction-feed-missing"}, // a number of the other meaning
+		{"3.6", "M99", "instruction-word-unknown"},                     // Table 7
+		// What the standard has and a machine of two axes has not.
+		{"3.5.5", "G10 L2 P1 X5", "instruction-unsupported"},
+		{"3.5.6", "G18", "instruction-unsupported"},
+		{"3.5.9", "G28", "instruction-unsupported"},
+		{"3.5.2", "G1 X1 Z1 F1", "instruction-unsupported"},
+		{"3.6.2", "M3 S100", "instruction-unsupported"},
+		{"3.5.16", "G81 X1 Z1 R2", "instruction-unsupported"},
 	} {
-		_, _, diagnostics := motions(line + "\nM2\n")
-		require.NotEmpty(t, diagnostics, line)
-		require.Equal(t, code, string(diagnostics[0].Code), line)
+		_, _, diagnostics := motions(c.line + "\nM2\n")
+		require.NotEmpty(t, diagnostics, c)
+		require.Equal(t, c.code, string(diagnostics[0].Code), c)
+		require.True(t, diagnostics.Failed(), c)
+	}
+	// 3.1: an end, or a second %.
+	for text, code := range map[string]string{"": "instruction-end-missing", "%\nG0 X1\n": "instruction-percent-open"} {
+		_, _, diagnostics := motions(text)
+		require.Equal(t, []string{code}, codes(diagnostics))
+		require.True(t, diagnostics.Failed())
 	}
 }
 
@@ -351,13 +377,14 @@ func TestCheckHoldsArcsAndRelativeMovesInInchesAgainstTheArea(t *testing.T) {
 		"G92 X5 Y5\nG1 Y50 F1\nG92 Y0\nG1 Y61\nM2\n":      "above the upper edge",
 		"G92 X-1 Y5\nG0 X5\nM2\n":                         "past the left edge",
 	} {
-		_, diagnostics := gcode.Check("a.gcode", text, p)
+		_, diagnostics := trace("a.gcode", text, p)
 		if past == "" {
-			require.Empty(t, diagnostics, text)
+			require.Equal(t, []string{"instruction-at-edge"}, codes(diagnostics), text)
 			continue
 		}
-		require.Equal(t, []string{"instruction-outside-area"}, codes(diagnostics), text)
-		require.Contains(t, diagnostics[0].Message, past)
+		i := slices.Index(codes(diagnostics), "instruction-outside-area")
+		require.GreaterOrEqual(t, i, 0, text)
+		require.Contains(t, diagnostics[i].Message, past)
 	}
 }
 
@@ -389,6 +416,6 @@ func FuzzReadNeverPanicsAndStaysFinite(f *testing.F) {
 		for _, d := range diagnostics {
 			require.True(t, d.Span.Known() && 0 <= d.Span.Start && d.Span.Start <= d.Span.End && d.Span.End <= len(text))
 		}
-		gcode.Check("fuzz", text, machine.DeskToy())
+		trace("fuzz", text, machine.DeskToy())
 	})
 }

@@ -12,21 +12,25 @@ import (
 
 // block is one line of a file, taken apart into words.
 type block struct {
-	start, end  int  // of the line, without its line end
-	first, last int  // of its words
-	skipped     bool // it begins with "/"
+	start, end  int // of the line, without its line end
+	first, last int // of its words
 	refusals    []refusal
 	refused     bool // it holds a motion that this machine cannot make
 
-	has    uint32 // which letters but G, M, N stand on the line, A = bit 0
-	value  [26]float64
-	at     [26]int32     // offset of each letter in the text
-	gWords int           // how many G words
-	g      [groups]int16 // ten times the G word of each modal group, -1 if none
-	gAt    [groups]int32 // its offset
-	mWords int
-	m      [groups]int16 // the M word of each modal group, -1 if none
-	mAt    [groups]int32
+	has     uint32 // which letters but G, M, N stand on the line, A = bit 0
+	dropped uint32 // which of them this machine has no part for
+	value   [26]float64
+	at      [26]int32     // offset of each letter in the text
+	gWords  int           // how many G words
+	g       [groups]int16 // ten times the G word of each modal group, -1 if none
+	gAt     [groups]int32 // its offset
+	mWords  int
+	m       [groups]int16 // the M word of each modal group, -1 if none
+	mAt     [groups]int32
+
+	message string // of a comment (MSG, …)
+	cancel  bool   // G80 stands on the line
+	skip    bool   // what follows on the line belongs to a word that was left out
 }
 
 func (b *block) word(letter byte) bool      { return b.has>>(letter-'A')&1 != 0 }
@@ -42,10 +46,11 @@ var noWords = func() (none [groups]int16) {
 
 func (b *block) reset(start, end int) {
 	b.start, b.end, b.first, b.last = start, end, start, end
-	b.has, b.skipped, b.refused = 0, false, false
+	b.has, b.dropped, b.refused = 0, 0, false
 	b.refusals = b.refusals[:0]
 	b.g, b.m = noWords, noWords
 	b.gWords, b.mWords = 0, 0
+	b.message, b.cancel, b.skip = "", false, false
 }
 
 // refusal is a word that the standard has and this machine has not.
@@ -62,10 +67,13 @@ const longestLine = 256
 // nowhere outside comments, not even inside numbers. Beside the comments of the
 // standard, a ";" begins one that goes to the end of the line (common practice,
 // no source). It reports the first fault of the line and is false then.
+//
+// A file from elsewhere may have longer lines, and comments in comments, whose
+// end is beyond doubt (common practice, no source).
 func (r *reader) scan(b *block, start, end int) bool {
 	b.reset(start, end)
 	text := r.text[:end]
-	if end-start > longestLine {
+	if !r.anyones && end-start > longestLine {
 		r.report("instruction-line-long", start, end, diag.Args{"length": end - start, "limit": longestLine})
 		return false
 	}
@@ -74,7 +82,6 @@ func (r *reader) scan(b *block, start, end int) bool {
 		i++
 	}
 	if i < end && text[i] == '/' {
-		b.skipped = true
 		for i++; i < end && blank(text[i]); {
 			i++
 		}
@@ -95,16 +102,11 @@ func (r *reader) scan(b *block, start, end int) bool {
 		case c == ';':
 			i = end
 		case c == '(':
-			closing := strings.IndexByte(text[i:], ')')
-			if opening := strings.IndexByte(text[i+1:], '('); opening >= 0 && (closing < 0 || opening+1 < closing) {
-				r.report("instruction-comment", i+1+opening, i+2+opening, diag.Args{"why": "a second ( stands inside it"})
+			next, ok := r.comment(b, i, end)
+			if !ok {
 				return false
 			}
-			if closing < 0 {
-				r.report("instruction-comment", i, end, diag.Args{"why": "its ) is missing on this line"})
-				return false
-			}
-			i += closing + 1
+			i = next
 		case 'A' <= c&^0x20 && c&^0x20 <= 'Z' && c >= 'A':
 			if b.first < 0 {
 				b.first = i
@@ -114,6 +116,9 @@ func (r *reader) scan(b *block, start, end int) bool {
 				return false
 			}
 			i, b.last = next, next
+			if b.skip {
+				i, b.last = end, end
+			}
 		default:
 			return r.strayCharacter(i, end)
 		}
@@ -124,9 +129,40 @@ func (r *reader) scan(b *block, start, end int) bool {
 	return true
 }
 
+// comment passes over a comment in brackets (section 3.3.4).
+func (r *reader) comment(b *block, i, end int) (int, bool) {
+	text := r.text[i:end]
+	deep, closing, second := 0, -1, -1
+	for k := 0; k < len(text) && closing < 0; k++ {
+		switch text[k] {
+		case '(':
+			if deep++; deep == 2 && second < 0 {
+				second = k
+			}
+		case ')':
+			if deep--; deep == 0 {
+				closing = k
+			}
+		}
+	}
+	switch {
+	case second >= 0 && (closing < 0 || !r.anyones):
+		r.report("instruction-comment", i+second, i+second+1, diag.Args{"why": "a second ( stands inside it"})
+		return 0, false
+	case closing < 0:
+		r.report("instruction-comment", i, end, diag.Args{"why": "its ) is missing on this line"})
+		return 0, false
+	}
+	if inside := strings.TrimSpace(text[1:closing]); len(inside) > 4 && strings.EqualFold(inside[:4], "MSG,") {
+		b.message = strings.TrimSpace(inside[4:])
+	}
+	return i + closing + 1, true
+}
+
 func blank(c byte) bool { return c == ' ' || c == '\t' }
 
-// lineNumber reads N and one to five digits (section 3.3.1).
+// lineNumber reads N and one to five digits (section 3.3.1); files of many lines
+// have more (common practice, no source).
 func (r *reader) lineNumber(i, end int) (int, bool) {
 	from, digits := i, 0
 	for i++; i < end && (blank(r.text[i]) || '0' <= r.text[i] && r.text[i] <= '9'); i++ {
@@ -134,7 +170,7 @@ func (r *reader) lineNumber(i, end int) (int, bool) {
 			digits++
 		}
 	}
-	if digits == 0 || digits > 5 || i < end && (r.text[i] == '.' || r.text[i] == '-' || r.text[i] == '+') {
+	if digits == 0 || digits > 5 && !r.anyones || i < end && (r.text[i] == '.' || r.text[i] == '-' || r.text[i] == '+') {
 		r.report("instruction-line-number", from, i, nil)
 		return 0, false
 	}
@@ -179,10 +215,23 @@ func (r *reader) word(b *block, letter byte, i, end int) (int, bool) {
 	case 'M':
 		return next, r.mWord(b, value, i, next)
 	case 'E':
-		d := diag.New("instruction-word-unknown", r.span(i, next), diag.Args{"word": "E"})
-		r.diagnostics = append(r.diagnostics, d.WithHint("numbers have no exponents: 1e3 is written 1000"))
+		// Behind a digit it is an exponent, which would change the number before.
+		if r.anyones && (i == 0 || r.text[i-1] < '0' || r.text[i-1] > '9') {
+			r.noteAxis('E', i)
+			b.has |= 1 << ('E' - 'A')
+			return next, true
+		}
+		r.report("instruction-word-unknown", i, next, diag.Args{"word": "E"})
+		r.hint("numbers have no exponents: 1e3 is written 1000")
 		return next, false
-	case 'O', 'U', 'V', 'W':
+	case 'O':
+		// The number of a program (common practice, no source).
+		if r.anyones {
+			return next, true
+		}
+		r.report("instruction-word-unknown", i, next, diag.Args{"word": "O"})
+		return next, false
+	case 'U', 'V', 'W':
 		r.report("instruction-word-unknown", i, next, diag.Args{"word": string(letter)})
 		return next, false
 	case 'N':

@@ -107,6 +107,16 @@ func (r *reader) gWord(b *block, value float64, from, to int) bool {
 		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("G", value)})
 		return false
 	}
+	if r.anyones {
+		switch {
+		case code == 911: // offsets of arcs count from where the arc begins, as they do anyway (common practice, no source)
+			return true
+		case code == 800:
+			b.cancel = true
+			b.gWords++
+			return true
+		}
+	}
 	group, known, supported := gGroup(code)
 	if !known {
 		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("G", value)})
@@ -118,11 +128,24 @@ func (r *reader) gWord(b *block, value float64, from, to int) bool {
 	}
 	b.gWords++
 	b.g[group], b.gAt[group] = int16(code), int32(from)
-	if !supported {
+	if !supported && !(r.anyones && harmless(code)) {
 		b.refusals = append(b.refusals, refusal{wordName("G", value), from, to})
 		b.refused = b.refused || group == groupMotion || group == groupOnce
 	}
 	return true
+}
+
+// harmless are the words, ten times each, of which a machine of two axes does
+// not take anything amiss: they state what holds anyway (no compensation of a
+// radius or a length, the first of the coordinate systems, how exactly a path
+// is kept, how drilling returns), or concern Z alone (NISTIR 6556, sections
+// 3.5.8 to 3.5.14 and 3.5.20), or are judged by the axes beside them.
+func harmless(code int) bool {
+	switch code {
+	case 400, 430, 490, 540, 610, 611, 640, 980, 990, 280, 300, 530:
+		return true
+	}
+	return false
 }
 
 // wordName is how people are shown a word.
@@ -135,6 +158,11 @@ const mostMWords = 4
 
 func (r *reader) mWord(b *block, value float64, from, to int) bool {
 	code, ok := whole(value)
+	if r.anyones && value >= 0 && r.otherMachines(b, code, ok) {
+		r.noteWord(wordName("M", value), from, to)
+		b.skip = true
+		return true
+	}
 	if !ok || code < 0 {
 		r.report("instruction-word-unknown", from, to, diag.Args{"word": wordName("M", value)})
 		return false
@@ -153,15 +181,32 @@ func (r *reader) mWord(b *block, value float64, from, to int) bool {
 		return false
 	}
 	b.m[group], b.mAt[group] = int16(code), int32(from)
-	if !supported {
+	switch {
+	case supported:
+	case r.anyones && code != 60:
+		r.noteWord(wordName("M", value), from, to)
+	default:
 		b.refusals = append(b.refusals, refusal{wordName("M", value), from, to})
 	}
 	return true
 }
 
+// otherMachines reports whether an M word that the standard does not have
+// begins a line: such a word switches a part that another machine has (a
+// heater, a fan, a display), and the rest of the line belongs to it (common
+// practice, no source). M96 to M99 are not among them: they go to other lines.
+func (r *reader) otherMachines(b *block, code int, isWhole bool) bool {
+	if b.gWords+b.mWords != 0 || b.has != 0 || isWhole && 96 <= code && code <= 99 {
+		return false
+	}
+	_, known, _ := mGroup(code)
+	return !isWhole || !known
+}
+
 func (r *reader) clash(other, from, to int, first, second string) {
-	d := diag.New("instruction-clash", r.span(from, to), diag.Args{"first": first, "second": second})
-	r.diagnostics = append(r.diagnostics, d.WithRelated(r.span(other, other+1), first+" is here"))
+	r.report("instruction-clash", from, to, diag.Args{"first": first, "second": second})
+	last := &r.diagnostics[len(r.diagnostics)-1]
+	*last = last.WithRelated(r.span(other, other+1), first+" is here")
 }
 
 // refuse reports, once each, what the standard has and this machine has not.
@@ -179,6 +224,9 @@ func (r *reader) refuse(word string, from, to int) {
 
 // check holds the words of a line against each other, before any is done.
 func (r *reader) check(b *block) bool {
+	if r.anyones {
+		r.leaveOut(b)
+	}
 	for _, w := range b.refusals {
 		r.refuse(w.word, w.from, w.to)
 	}
@@ -203,14 +251,15 @@ func (r *reader) check(b *block) bool {
 			r.clash(int(b.gAt[groupOnce]), int(b.gAt[groupMotion]), int(b.gAt[groupMotion])+1, "G92", named.String())
 			return false
 		}
-		if !b.axes() {
+		if !b.axes() && !b.leftOut('Z') && !b.leftOut('E') {
 			r.report("instruction-axis-missing", int(b.gAt[groupOnce]), int(b.gAt[groupOnce])+1, diag.Args{"word": "G92"})
 			return false
 		}
 	}
-	moves := b.axes() && once != 920 && !b.refused
-	if says && !b.axes() {
-		// The word and a feed beside it still count for the lines after.
+	moves := b.moves()
+	if says && !b.axes() && !(r.anyones && !b.word('I') && !b.word('J') && !b.word('R')) {
+		// The word and a feed beside it still count for the lines after. Files
+		// from elsewhere set them so (common practice, no source).
 		at := int(b.gAt[groupMotion])
 		r.report("instruction-axis-missing", at, at+1, diag.Args{"word": named.String()})
 	}
@@ -230,7 +279,7 @@ func (r *reader) check(b *block) bool {
 	if b.word('P') && once != 40 {
 		return wordFault("instruction-word-unused", 'P', diag.Args{"word": "P", "needs": "a dwell, G4"})
 	}
-	if once == 40 && (!b.word('P') || b.number('P') < 0) {
+	if once == 40 && (!b.word('P') || b.number('P') < 0) && !b.leftOut('S') {
 		at := int(b.gAt[groupOnce])
 		r.report("instruction-dwell", at, at+1, nil)
 		return false
@@ -239,4 +288,13 @@ func (r *reader) check(b *block) bool {
 		return wordFault("instruction-number", 'F', diag.Args{"text": "the letter F", "why": "a feed cannot be below 0"})
 	}
 	return true
+}
+
+// moves reports whether the axis words of a line are where it leads.
+func (b *block) moves() bool {
+	switch b.g[groupOnce] {
+	case 920, 280, 300:
+		return false
+	}
+	return b.axes() && !b.refused
 }

@@ -21,6 +21,9 @@ type Heading struct {
 	Sheet   int    // from 1
 	Sheets  int
 	Seed    uint64
+	// Unseeded tells that nothing in the line is left to chance: it comes from a
+	// file.
+	Unseeded bool
 	// Wiped tells that the sheet is wiped after the stylus has been brought to
 	// the start; otherwise the start is where the stylus stands anyway.
 	Wiped   bool

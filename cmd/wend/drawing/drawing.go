@@ -19,6 +19,7 @@ import (
 	"wend/lang/words"
 	"wend/runtime/bounds"
 	"wend/runtime/eval"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
@@ -38,12 +39,17 @@ type Settings struct {
 	// several texts are one program, it is the text that the use began in. A
 	// failure is a *diag.Fault.
 	Read func(program, path string) (*source.File, error)
+	// DrawTravel draws the ways on which an instruction file lifts its tool.
+	DrawTravel bool
 }
 
-// Program is a program that was checked and is ready to run.
+// Program is a program that was checked and is ready to run, or the line that
+// an instruction file means.
 type Program struct {
 	Settings
-	Checked *check.Program
+	Checked *check.Program // nil for an instruction file
+	name    string         // of its file
+	traced  *gcode.Traced  // nil for a program
 	code    *code.Program
 	text    *source.File            // nil: it is of several texts
 	used    map[use]usedFile        // a file is read once, however often it is named
@@ -86,7 +92,7 @@ func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.Li
 	if list.Failed() {
 		return nil, list.Sorted()
 	}
-	p.Checked = checked
+	p.Checked, p.name = checked, checked.Main.File.Source.Name
 	p.code = compile.Program(checked)
 	return p, list.Sorted()
 }
@@ -125,8 +131,12 @@ func theme(name string) *ast.File {
 }
 
 // Draw runs the program and holds its line against the page. The plan is nil
-// if the program did not run to its end.
+// if the program did not run to its end. The line of an instruction file was
+// held against the area when it was read.
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
+	if p.traced != nil {
+		return p.traced.Plan, nil
+	}
 	drawn, list := p.draw(ctx, p.options())
 	if list.Failed() && p.text != nil {
 		list = mendedRun(ctx, p.text, list, p.Settings)

@@ -21,7 +21,7 @@ func outcome(subject diag.Subject, text string) diag.List {
 		_, list := machine.Read(source.New("example.toml", text))
 		return list
 	case diag.Instructions:
-		_, list := gcode.Check("example.gcode", text, machine.DeskToy())
+		_, list := gcode.Trace("example.gcode", text, machine.DeskToy(), gcode.TraceOptions{Start: machine.DeskToy().Area.StartMM})
 		return list
 	}
 	program, list := drawing.Load(source.New("example.wend", text), drawing.Settings{Profile: machine.DeskToy(), Read: flowers})

@@ -90,12 +90,12 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
 	known.Gap, known.EndGap = lowered.Gap, lowered.EndGap
-	name := filepath.Base(p.Checked.Main.File.Source.Name)
+	name := filepath.Base(p.name)
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
 	start := text.Len()
 	err = gcode.Write(ctx, text, p.Profile, lowered.Instructions, gcode.Heading{
-		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Wiped: s.Begun || sheet > 0,
+		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Unseeded: p.Traced(), Wiped: s.Begun || sheet > 0,
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
 	})
 	if err != nil {

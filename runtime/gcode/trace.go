@@ -1,0 +1,273 @@
+package gcode
+
+import (
+	"strconv"
+	"sync"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// TraceOptions say how somebody's file is to be read.
+type TraceOptions struct {
+	// Start is where the stylus stands where the file does not say it, in page
+	// mm.
+	Start geom.Point
+	// DrawTravel takes the ways on which the file lifts its tool, or switches it
+	// off, for line: on this machine they are.
+	DrawTravel bool
+}
+
+// Traced is the line that a file means.
+type Traced struct {
+	Plan *plan.Plan // one sheet; nil if the file has errors
+	// Asserted tells that the file itself says, for an axis or both, where the
+	// stylus must stand.
+	Asserted bool
+	// TravelMM is the length of line that the file did not want drawn.
+	TravelMM float64
+}
+
+// Trace reads anyone's instruction file and gives the line that it means, in
+// page mm, to be lowered anew for a machine: its speeds and whatever it does
+// beside drawing are not followed. A file of ours in which slack is made up for
+// means the line of the stylus behind that slack, and only the machine that it
+// names can say which that is.
+//
+// Every motion is held against the area of the machine. Where the line runs so
+// near to its edge that the slack leaves no room to turn there, it is drawn that
+// much farther in, and this is told.
+func Trace(name, text string, p *machine.Profile, o TraceOptions) (Traced, diag.List) {
+	file := sync.OnceValue(func() *source.File { return source.New(name, text) })
+	t := tracer{p: p, text: text, area: p.AreaBox()}
+	if made, ok := ownHeading(text); ok && made.compensated {
+		if made.machine != nameInHeading(p) {
+			return Traced{}, diag.List{diag.New("instruction-other-machine", source.Span{File: file(), Start: 0, End: made.length},
+				diag.Args{"name": made.machine, "other": p.Name})}
+		}
+		t.behind = &made
+	}
+	r := newReader(Settings{Start: p.ToMachine(o.Start), Anyones: true, Paused: t.pause}, t.move, file)
+	r.lines(text)
+	reading, list := r.done()
+	list = append(list, t.outside(file())...)
+	if reading.Motions == 0 || len(t.points) < 2 {
+		if !list.Failed() {
+			list = append(list, diag.New("instruction-empty", source.Span{File: file()}, nil))
+		}
+		return Traced{}, list.Sorted()
+	}
+	if !reading.Asserted && !list.Failed() {
+		from := p.ToPage(t.points[0])
+		list = append(list, diag.New("instruction-start-unsaid", lineSpan(file(), reading.FirstMotion), diag.Args{
+			"x": strconv.FormatFloat(from.X, 'f', 1, 64), "y": strconv.FormatFloat(from.Y, 'f', 1, 64),
+		}))
+	}
+	traced := Traced{Plan: t.plan(file()), Asserted: r.assertedX || r.assertedY}
+	list = append(list, t.lifted(&traced, o, file())...)
+	if list.Failed() {
+		traced.Plan = nil
+		return traced, list.Sorted()
+	}
+	if d, inset := t.inset(file()); inset {
+		list = append(list, d)
+	}
+	traced.Plan.Sheets[0].Points = t.onPage()
+	traced.Plan.ToleranceMM = p.FlattenToleranceMM()
+	return traced, list.Sorted()
+}
+
+// tracer collects the line, in machine mm.
+type tracer struct {
+	p         *machine.Profile
+	text      string
+	area      geom.Box
+	behind    *own // of a file in which slack was made up for
+	follow    stylus
+	points    []geom.Point
+	stretches []stretch
+	pauses    []plan.Pause
+	paused    []stretch // where in the text each pause stands
+	leave     [4]leaving
+	insetAt   int // the point that is moved farthest, if any
+}
+
+func (t *tracer) add(at geom.Point) {
+	if n := len(t.points); n == 0 || t.points[n-1].Distance(at) > geom.SamePoint {
+		t.points = append(t.points, at)
+	}
+}
+
+func (t *tracer) move(m *Motion) {
+	box := geom.Box{Min: m.To, Max: m.To}
+	if m.Arc != nil {
+		box = m.Arc.Bounds(m.From, m.To)
+	}
+	box = box.Include(m.From)
+	for i, over := range [4]float64{t.area.Min.X - box.Min.X, box.Max.X - t.area.Max.X, t.area.Min.Y - box.Min.Y, box.Max.Y - t.area.Max.Y} {
+		t.leave[i].note(over, m.Start)
+	}
+	if len(t.points) == 0 {
+		from := m.From
+		if t.behind != nil {
+			t.follow = newStylus(t.p, true, t.p.ToMachine(t.behind.stylus), machine.Gap{})
+			t.follow.motor = m.From
+			from = t.follow.at()
+		}
+		t.add(from)
+	}
+	first := len(t.points) - 1
+	towards := t.add
+	if t.behind != nil {
+		towards = func(at geom.Point) { t.follow.move(at, t.add) }
+	}
+	if m.Arc == nil {
+		towards(m.To)
+	} else {
+		m.Arc.Chords(m.From, m.To, t.p.FlattenToleranceMM(), towards)
+	}
+	if len(t.points)-1 > first {
+		t.stretches = append(t.stretches, stretch{first: first, start: m.Start, end: m.End, lift: m.Lift})
+	}
+}
+
+func (t *tracer) pause(message string, start, end int) {
+	t.pauses = append(t.pauses, plan.Pause{Vertex: max(0, len(t.points)-1), Message: message})
+	t.paused = append(t.paused, stretch{start: start, end: end})
+}
+
+// outside says how far the motions lead past each edge of the area.
+func (t *tracer) outside(file *source.File) diag.List {
+	var list diag.List
+	for i, past := range [4]string{"past the left edge", "past the right edge", "below the lower edge", "above the upper edge"} {
+		if l := t.leave[i]; l.count > 0 {
+			list = append(list, diag.New("instruction-outside-area", lineSpan(file, l.start), diag.Args{
+				"past": past, "mm": diag.Millimetres(l.most), "count": l.count,
+				"width": t.p.Area.WidthMM, "height": t.p.Area.HeightMM,
+			}))
+		}
+	}
+	return list
+}
+
+// plan is the line with the line of text that each piece comes from.
+func (t *tracer) plan(file *source.File) *plan.Plan {
+	sheet := &plan.Sheet{Place: make([]uint32, len(t.points)-1), Pauses: t.pauses}
+	whole := &plan.Plan{Sheets: []*plan.Sheet{sheet}, Places: make([]plan.Place, len(t.stretches))}
+	for i, s := range t.stretches {
+		whole.Places[i].Span = source.Span{File: file, Start: s.start, End: s.end}
+		last := len(t.points) - 1
+		if i+1 < len(t.stretches) {
+			last = t.stretches[i+1].first
+		}
+		for k := s.first; k < last; k++ {
+			sheet.Place[k] = uint32(i)
+		}
+	}
+	for i, at := range t.paused {
+		sheet.Pauses[i].Span = source.Span{File: file, Start: at.start, End: at.end}
+	}
+	return whole
+}
+
+// lifted finds what the file did not want drawn. Without leave to draw it, that
+// is an error.
+func (t *tracer) lifted(traced *Traced, o TraceOptions, file *source.File) diag.List {
+	travel, count, first := travels(t.stretches), 0, -1
+	for i, s := range t.stretches {
+		if !travel(s.lift) {
+			continue
+		}
+		if count == 0 || !travel(t.stretches[i-1].lift) {
+			count++
+		}
+		if first < 0 {
+			first = i
+		}
+		traced.Plan.Places[i].Role = plan.Link
+		last := len(t.points) - 1
+		if i+1 < len(t.stretches) {
+			last = t.stretches[i+1].first
+		}
+		for k := s.first; k < last; k++ {
+			traced.TravelMM += t.points[k].Distance(t.points[k+1])
+		}
+	}
+	if count == 0 {
+		return nil
+	}
+	code := diag.Code("instruction-travel")
+	if o.DrawTravel {
+		code = "instruction-travel-drawn"
+	}
+	return diag.List{diag.New(code, source.Span{File: file, Start: t.stretches[first].start, End: t.stretches[first].end},
+		diag.Args{"mm": strconv.FormatFloat(traced.TravelMM, 'f', 1, 64), "times": times(count)})}
+}
+
+// reach is where the stylus can turn on both flanks of its slack without the
+// motors leaving the area.
+func (t *tracer) reach() geom.Box {
+	s := t.p.StepsPerMM()
+	x, y := float64((t.p.X.SlackSteps()+1)/2), float64((t.p.Y.SlackSteps()+1)/2)
+	last := t.p.NearestStep(t.area.Max)
+	return geom.Box{
+		Min: geom.Point{X: x / s.X, Y: y / s.Y},
+		Max: geom.Point{X: (float64(last.X) - x) / s.X, Y: (float64(last.Y) - y) / s.Y},
+	}
+}
+
+// inset moves what is too near to the edge into reach.
+func (t *tracer) inset(file *source.File) (diag.Diagnostic, bool) {
+	reach, most, farthest := t.reach(), 0.0, -1
+	for i, at := range t.points {
+		to := geom.Point{X: max(reach.Min.X, min(at.X, reach.Max.X)), Y: max(reach.Min.Y, min(at.Y, reach.Max.Y))}
+		if by := to.Distance(at); by > 0 {
+			t.points[i] = to
+			if by > most {
+				most, farthest = by, i
+			}
+		}
+	}
+	if most <= edgeToleranceMM {
+		return diag.Diagnostic{}, false
+	}
+	s := t.stretches[0]
+	for _, next := range t.stretches {
+		if next.first < farthest {
+			s = next
+		}
+	}
+	return diag.New("instruction-at-edge", source.Span{File: file, Start: s.start, End: s.end}, diag.Args{"mm": diag.Millimetres(most)}), true
+}
+
+func (t *tracer) onPage() []geom.Point {
+	points := t.points
+	for i, at := range points {
+		points[i] = t.p.ToPage(at)
+	}
+	return points
+}
+
+// edgeToleranceMM: on the edge is inside; sums of decimal numbers in binary
+// are off by less than this.
+const edgeToleranceMM = 1e-6
+
+// leaving is what is known of the motions past one edge.
+type leaving struct {
+	count, start int
+	most         float64
+}
+
+func (l *leaving) note(over float64, start int) {
+	if over <= edgeToleranceMM {
+		return
+	}
+	if l.count == 0 {
+		l.start = start
+	}
+	l.count++
+	l.most = max(l.most, over)
+}

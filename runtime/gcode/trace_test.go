@@ -1,0 +1,278 @@
+package gcode_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/lang/diag"
+	"wend/runtime/gcode"
+	"wend/runtime/geom"
+	"wend/runtime/lower"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// lineOf is the line of a text without an error, in machine mm, with what is
+// told of it.
+func lineOf(t *testing.T, text string, o gcode.TraceOptions) ([]geom.Point, gcode.Traced, []string) {
+	t.Helper()
+	p := machine.DeskToy()
+	traced, list := gcode.Trace("t.gcode", text, p, o)
+	require.False(t, list.Failed(), "%s: %v", text, list)
+	var points []geom.Point
+	for _, at := range traced.Plan.Sheets[0].Points {
+		points = append(points, p.ToMachine(at))
+	}
+	return points, traced, codes(list)
+}
+
+func near(t *testing.T, want, got []geom.Point, text string) {
+	t.Helper()
+	require.Len(t, got, len(want), "%s: %v", text, got)
+	for i := range want {
+		require.InDelta(t, 0, want[i].Distance(got[i]), 1e-9, "%s: %v", text, got)
+	}
+}
+
+// Each text means the same as the plain one, whatever it was made for. All of
+// it is common practice, no source, but where a section of NISTIR 6556 stands
+// beside it.
+func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
+	square := []geom.Point{pt(10, 10), pt(30, 10), pt(30, 30)}
+	for text, told := range map[string]string{
+		"G92 X10 Y10\nG1 X30 F600\nY30\nM2\n": "",
+		// The end is missing.
+		"G92 X10 Y10\nG1 X30 F600\nY30":    "instruction-end-missing",
+		"%\nG92 X10 Y10\nG1 X30 F600\nY30": "instruction-percent-open",
+		// F alone, and a motion word with F alone, for the lines after.
+		"G92 X10 Y10\nF600\nG1\nX30\nY30\nM2\n":   "",
+		"G92 X10 Y10\nG1 F600\nX30\nY30\nM2\n":    "",
+		"G92 X10 Y10\nG1 X30\nY30\nM2\n":          "instruction-feed-missing",
+		"G92 X10 Y10\nG93 G1 X30 F2\nG94 Y30\nM2": "instruction-feed-missing",
+		// Preambles that say what holds anyway.
+		"G90 G94 G91.1 G40 G49 G17\nG21 G54 G64 P0.01 G80 G98\nG92 X10 Y10\nG1 X30 F600\nY30\nM30\n": "",
+		"G0 G17 G21 G40 G49 G80 G90 G61\nG92 X10 Y10\nX30\nY30\nM2\n":                                "",
+		"G43 H1 Z5\nG92 X10 Y10\nG1 X30 F600\nY30\nM2\n":                                             "instruction-axis-left-out",
+		// Parts that are not there.
+		"G92 X10 Y10\nT1 M6\nS1000 M3\nM8\nG1 X30 F600\nY30\nM5 M9\nM2\n":                 "instruction-unheard",
+		"M104 S200\nM201 X500 Y500\nM117 Layer 1 of 1\nG92 X10 Y10\nG1 X30 F600\nY30\nM2": "instruction-unheard",
+		"G92 X10 Y10\nG4 P99999999\nG1 X30 F600\nM1\nG4 S2\nY30\nM2\n":                    "instruction-unheard",
+		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                    "instruction-unheard",
+		// Z and E.
+		"G92 X10 Y10 Z0 E0\nG1 X30 Z-1 F600\nG92 E0\nG1 Z-1\nY30\nG53 G0 Z9\nM2\n": "instruction-axis-left-out",
+		"G92 X10 Y10\nG1 X30 E2.5 F600\nG1 E1.5\nY30 E4\nM2\n":                     "instruction-axis-left-out",
+		"G92 X10 Y10\nG1 X30 F600\nG2 X30 Y30 I0 J10 K0\nM2":                       "arc",
+		// Comments, line ends, line numbers, the number of a program.
+		"; caf\xe9 (\r(Gr\xf6\xdfe (3 mm) x)\rG92 X10 Y10\rG1 X30 F600 ; \xff\rY30\rM2\r":    "",
+		"%\nO1000 (PART)\nN100000 G92 X10 Y10\nN100005 G1 X30 F600\n/N1000010 Y30\n%\n":      "",
+		"G92 X10 Y10\n" + "(" + strings.Repeat("x", 300) + ")\nG1 X30 F600\r\nY30\r\nM2\r\n": "",
+		// Section 3.5.18.
+		"G92 X10 Y10\nG1 X30 F600\nG92 X0 Y0\nY20\nM2":                   "",
+		"G92 X10 Y10\nG1 X30 F600\nG92 X0 Y0\nG92.2\nY30\nM2":            "",
+		"G92 X10 Y10\nG1 X30 F600\nG92 Y1\nG92.1\nG92.3\nY30\nM2":        "",
+		"G92 X10 Y10\nG0.99999999999 X30 F600\nY30\nM2":                  "", // section 3.3.2.1
+		"G92 X10 Y10\nG20 G91\nG1 X.787401574803149606 F20\nG21 Y20\nM2": "", // an inch is 25.4 mm
+	} {
+		points, traced, said := lineOf(t, text, gcode.TraceOptions{})
+		if told == "arc" {
+			require.Equal(t, pt(30, 30), points[len(points)-1])
+			require.Equal(t, []string{}, append([]string{}, said...), text)
+			continue
+		}
+		near(t, square, points, text)
+		require.True(t, traced.Asserted, text)
+		require.Zero(t, traced.TravelMM)
+		require.Equal(t, told, strings.Join(said, " "), text)
+	}
+}
+
+func TestWhatWouldLeadTheLineAnotherWayIsRefusedByName(t *testing.T) {
+	for line, code := range map[string]string{
+		"G18":                       "instruction-unsupported", // another plane, section 3.5.6
+		"G41 D1":                    "instruction-unsupported", // radius compensation, section 3.5.10
+		"G55":                       "instruction-unsupported", // other coordinates, section 3.5.13
+		"G53 G0 X5":                 "instruction-unsupported",
+		"G81 X5 Y5 Z-1 R2":          "instruction-unsupported", // drilling, section 3.5.16
+		"G38.2 Z-5":                 "instruction-unsupported",
+		"G10 L2 P1 X5":              "instruction-unsupported",
+		"G1 X20 A90":                "instruction-unsupported",
+		"#1=5":                      "instruction-unsupported",
+		"M60":                       "instruction-unsupported",
+		"M98 P100":                  "instruction-word-unknown", // to other lines
+		"G5 X20 Y5 I1 J1":           "instruction-word-unknown",
+		"G90.1":                     "instruction-word-unknown", // arc centres in absolute coordinates
+		"G29":                       "instruction-word-unknown",
+		"G1 X1E1":                   "instruction-word-unknown", // ten, or 1?
+		"G1 X20 X30":                "instruction-word-repeated",
+		"(open":                     "instruction-comment",
+		"(a (b)":                    "instruction-comment",
+		"G28\nG91 G1 X5":            "instruction-place-unknown",
+		"G28 X0\nG1 Y20":            "instruction-place-unknown",
+		"G28\nG2 X30 Y20 I5 J5":     "instruction-place-unknown",
+		"G2 X30 Y10 I8":             "instruction-arc",
+		"G1 X20 *71":                "instruction-character",
+		"G1 X20 \xe9":               "instruction-character",
+		"G1 Z5\nG0 X20\nZ0\nG1 Y30": "instruction-travel",
+	} {
+		_, list := trace("t.gcode", "G92 X10 Y10\nF600\n"+line+"\nM2\n", machine.DeskToy())
+		require.True(t, list.Failed(), line)
+		i := 0
+		for list[i].Severity != diag.Error {
+			i++
+		}
+		require.Equal(t, code, string(list[i].Code), line)
+		require.GreaterOrEqual(t, list[i].Span.From().Line, 3, line)
+	}
+}
+
+// Two strokes of 20 mm, 10 mm apart, as machines of several kinds are told to
+// make them: the way between is the travel, and so is the way to the first.
+func TestTravelIsFoundByWhatTheFileDoesWithItsTool(t *testing.T) {
+	for name, text := range map[string]string{
+		"above and below 0":   "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
+		"0 is lifted":         "G0 Z0\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z0\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z0\nM2",
+		"both above 0":        "G0 Z9\nG0 X10 Y20\nG1 Z2 F60\nG1 X30 F600\nG0 Z9\nG0 Y30\nG1 Z2\nG1 X10\nG0 Z9\nM2",
+		"relative heights":    "G91 G0 Z5\nG90 G0 X10 Y20\nG91 G1 Z-6 F60\nG90 G1 X30 F600\nG91 G0 Z6\nG90 G0 Y30\nG91 G1 Z-6\nG90 G1 X10\nM2",
+		"no height at first":  "G0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
+		"several depths":      "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG1 Z-2\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 Z-2\nG1 X10\nG0 Z5\nM2",
+		"switched":            "M5\nG0 X10 Y20\nM3 S200\nG1 X30 F600\nM5\nG0 Y30\nM3\nG1 X10\nM5\nM2",
+		"power":               "M3 S0\nG0 X10 Y20\nS200\nG1 X30 F600\nS0\nG0 Y30\nG1 X10 S200\nM5\nM2",
+		"power with each way": "M4\nG0 X10 Y20 S0\nG1 X30 F600 S90\nG0 Y30 S0\nG1 X10 S90\nM5\nM2",
+		"material":            "G28\nG92 E0\nG1 Z0.3 F900\nG0 X10 Y20\nG1 X30 E2 F600\nG1 E1 F900\nG0 Y30\nG1 X10 E3 F600\nM2",
+		"inches":              "G20\nG0 Z0.2\nG0 X0.393700787 Y0.787401575\nG1 Z-.04 F6\nG1 X1.181102362 F60\nG0 Z0.2\nG0 Y1.181102362\nG1 Z-.04\nG1 X0.393700787\nG0 Z0.2\nM2",
+	} {
+		start := machine.DeskToy().ToPage(pt(10, 10))
+		_, list := gcode.Trace("t.gcode", text, machine.DeskToy(), gcode.TraceOptions{Start: start})
+		require.True(t, list.Failed(), name)
+		_, traced, said := lineOf(t, text, gcode.TraceOptions{Start: start, DrawTravel: true})
+		require.InDelta(t, 20, traced.TravelMM, 1e-6, name)
+		require.Contains(t, said, "instruction-travel-drawn", name)
+		sheet := traced.Plan.Sheets[0]
+		require.Len(t, sheet.Points, 5, name)
+		for i, role := range []plan.Role{plan.Link, plan.Drawn, plan.Link, plan.Drawn} {
+			require.Equal(t, role, traced.Plan.Places[sheet.Place[i]].Role, "%s, piece %d", name, i)
+		}
+	}
+}
+
+func TestAFileThatStaysDownHasNoTravel(t *testing.T) {
+	for _, text := range []string{
+		"G0 Z-1\nG1 X20 Y20 F600\nX30\nM2",
+		"M3 S1000\nG1 X20 Y20 F600\nX30\nM5\nM2",
+		"G0 X20 Y20\nG1 X30 F600\nG0 X40\nM2", // a rapid motion alone draws, as the stylus is down
+	} {
+		_, traced, _ := lineOf(t, text, gcode.TraceOptions{})
+		require.Zero(t, traced.TravelMM, text)
+	}
+}
+
+func TestWhatWasLeftOutIsToldOnceWithItsCount(t *testing.T) {
+	text := "G0 Z5\n" + strings.Repeat("G1 X20 Y20 Z5 E1 F600\nM106 S255\nG1 X30 E2\nM107\n", 40)
+	_, list := trace("t.gcode", text, machine.DeskToy())
+	require.False(t, list.Failed(), "%v", list)
+	require.Equal(t, []string{"instruction-axis-left-out", "instruction-start-unsaid", "instruction-unheard", "instruction-end-missing"}, codes(list))
+	require.Contains(t, list[0].Message, "Z 41 times and E 80 times")
+	require.Contains(t, list[1].Message, "(0.0, 0.0) is taken")
+	require.Contains(t, list[2].Message, "M106, M107: left out, 80 times")
+}
+
+func TestPausesWaitWhereTheyStand(t *testing.T) {
+	_, traced, _ := lineOf(t, "M0\nG92 X10 Y10\nG1 X30 F600\nM0 (MSG, turn the page)\nY30 M0\nM2", gcode.TraceOptions{})
+	require.Equal(t, []int{0, 1, 2}, []int{
+		traced.Plan.Sheets[0].Pauses[0].Vertex, traced.Plan.Sheets[0].Pauses[1].Vertex, traced.Plan.Sheets[0].Pauses[2].Vertex,
+	})
+	require.Equal(t, "turn the page", traced.Plan.Sheets[0].Pauses[1].Message)
+}
+
+// A file of ours in which slack is made up for means the line that it was made
+// from, and no other machine can say which.
+func TestACompensatedFileMeansTheLineOfItsStylus(t *testing.T) {
+	p := machine.DeskToy()
+	points := append([]geom.Point{{}, {X: 110, Y: 50}}, circle(geom.Point{X: 70, Y: 50}, 40, 400)[1:]...)
+	whole, sheet := sheetOf(points...)
+	for _, squareness := range []float64{90, 88.5} {
+		skewed := *p
+		skewed.Frame.SquarenessDeg = squareness
+		_, text := written(t, &skewed, whole, sheet, lower.Options{Compensate: true})
+		traced, list := trace("t.gcode", text, &skewed)
+		require.Empty(t, codes(list))
+		require.True(t, traced.Asserted)
+		got := traced.Plan.Sheets[0].Points
+		require.InDelta(t, 0, got[0].Distance(points[0]), 0.02)
+		for i, at := range got {
+			require.Less(t, distanceTo(at, points), 0.04, "point %d of %d", i, len(got))
+		}
+		for _, at := range points {
+			require.Less(t, distanceTo(at, got), 0.04)
+		}
+
+		other := skewed
+		other.Name = "bench toy"
+		_, list = trace("t.gcode", text, &other)
+		require.Equal(t, []string{"instruction-other-machine"}, codes(list))
+		require.Contains(t, list[0].Message, "made for the machine `desk toy`, not for `bench toy`")
+	}
+}
+
+// distanceTo is how far a point is from a polyline.
+func distanceTo(at geom.Point, line []geom.Point) float64 {
+	least := at.Distance(line[0])
+	for i := 1; i < len(line); i++ {
+		a, way := line[i-1], line[i].Sub(line[i-1])
+		s := max(0, min(1, at.Sub(a).Dot(way)/way.Dot(way)))
+		least = min(least, at.Distance(a.Add(way.Times(s))))
+	}
+	return least
+}
+
+func TestOnlyAFileThatNamesAProgramIsItsOutput(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("testdata", "plain.gcode"))
+	require.NoError(t, err)
+	require.True(t, gcode.Names(string(text), "Grüße (neu).wend"))
+	for _, name := range []string{"Grusse -neu-", "neu.wend", "", "Grüße (neu).wend, sheet 1"} {
+		require.False(t, gcode.Names(string(text), name) && name != "Grüße (neu).wend, sheet 1", name)
+	}
+	require.False(t, gcode.Names("(a note)\n"+string(text), "Grüße (neu).wend"))
+}
+
+func FuzzTraceStaysInReach(f *testing.F) {
+	for _, page := range diag.Pages() {
+		if page.Subject == diag.Instructions {
+			f.Add(page.Bad)
+			f.Add(page.Good)
+		}
+	}
+	f.Add("M3 S0\nG28 G91 Z0\rG0 X5 Y5 Z5 E1\nM117 hi\nG2 X5 Y9 J2 K1\nM98")
+	f.Add("(wend: a, sheet 1 of 1, seed 1)\n(machine: desk toy, built in, for the simulated machine only)\n(5 mm of line, about 1 s)\n(before the first move the stylus must stand at x 1.00 y 2.00 mm of the page)\n(slack compensated: each)\nG92 X5 Y5\nG1 X5.5 F9\nX4\nM2\n")
+	p := machine.DeskToy()
+	area := p.AreaBox().Grow(1e-6)
+	f.Fuzz(func(t *testing.T, text string) {
+		for _, draw := range []bool{false, true} {
+			traced, list := gcode.Trace("fuzz", text, p, gcode.TraceOptions{DrawTravel: draw})
+			require.Equal(t, list.Failed(), traced.Plan == nil, fmt.Sprint(list))
+			for _, d := range list {
+				require.True(t, d.Span.Known() && 0 <= d.Span.Start && d.Span.Start <= d.Span.End && d.Span.End <= len(text), "%v", d)
+			}
+			if traced.Plan == nil {
+				continue
+			}
+			sheet := traced.Plan.Sheets[0]
+			require.Greater(t, len(sheet.Points), 1)
+			require.Len(t, sheet.Place, len(sheet.Points)-1)
+			for _, at := range sheet.Points {
+				require.True(t, area.Contains(p.ToMachine(at)), "%v", at)
+			}
+			for _, place := range sheet.Place {
+				require.Less(t, int(place), len(traced.Plan.Places))
+			}
+			for _, pause := range sheet.Pauses {
+				require.Less(t, pause.Vertex, len(sheet.Points))
+			}
+		}
+	})
+}
