@@ -58,7 +58,6 @@ let zigzag = path {
     shift ring.length / 80, -6
   }
 }
-begin page.center
 draw along(zigzag, ring) at page.center
 `,
 		},

@@ -110,12 +110,21 @@ reach 120, 50
 `,
 		},
 		{
+			Name: "follow", Op: types.Follow, May: types.Draws,
+			Forms: []types.Form{takes(types.Nothing, of(types.Path, "line"))},
+			Doc:   "Draws a path where its own coordinates put it, like `draw line at (0, 0)`; the heading stays. If nothing was drawn and the program has no `begin`, the line begins at the path's first point; else the stylus goes there unseen as far as that is possible.",
+			Example: `let ring = path { loop 6 { ahead 20; turn 60 } }
+let rings = [ring.move(40, 30), ring.move(90, 30)]
+follow weave(rings)
+`,
+		},
+		{
 			Name: "begin", Op: types.Begin, May: types.Draws | types.TopLevel | types.Outermost,
 			Forms: []types.Form{
 				takes(types.Nothing, length("x"), length("y")),
 				takes(types.Nothing, of(types.Point, "p")),
 			},
-			Doc: "Says where on the page the line starts, in mm. It stands once, before any line: the machine walks there first and the sheet is wiped, so nothing of the way is left.",
+			Doc: "Says where on the page the line starts, in mm. It stands once a sheet, before any line of it: at the top, or directly behind `erase`. The machine walks there first and the sheet is wiped, so nothing of the way is left.",
 			Example: `begin page.center
 ahead 40
 `,
@@ -177,9 +186,9 @@ note heading   # 270
 `,
 		},
 		{
-			Name: "page", Op: types.Page, Value: true, May: types.Stylus,
+			Name: "page", Op: types.Page, Value: true,
 			Forms: []types.Form{takes(types.Box)},
-			Doc:   "The usable area, in mm, with (0, 0) at its lower left. `page.width` and `page.height` can be read wherever drawing is allowed, `page.center` outside figures only.",
+			Doc:   "The usable area, in mm, with (0, 0) at its lower left. `page.width` and `page.height` can be read everywhere, the rest outside figures and `path { }` only, where it would have no meaning.",
 			Example: `begin 0, 0
 reach page.width, page.height
 `,

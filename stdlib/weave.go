@@ -17,7 +17,6 @@ func weaveWord() value.Native {
 				"Ends within half a line width of other line count as touching it. Where the path begins and ends may be said; it is chosen otherwise.",
 			Example: `let wheel = [curve t in 0..360 = polar(30, t), curve t in 0..360 = polar(6, t)]
 let spokes = (0..330 by 30).map(fn(a) = path { reach polar(40, a) }.move(polar(-5, a + 180)))
-begin page.center
 draw weave(wheel + spokes) at page.center
 `,
 		},

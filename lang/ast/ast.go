@@ -65,6 +65,15 @@ type Arg struct {
 	Value Expr
 }
 
+// RecordField is a field of a record as it is made. Name.Name is the field's
+// name; Quoted tells that it is written as a text.
+type RecordField struct {
+	Spanned
+	Name   Ident
+	Quoted bool
+	Value  Expr
+}
+
 // Statements.
 type (
 	// Use is `use "flowers.wend" as flowers`.
@@ -80,10 +89,13 @@ type (
 		Value Expr
 	}
 	// Assign is `x = 2` or `xs[1] = 2`: Target is a NameExpr or a chain of Index over one.
-	// The checker reports any other target.
+	// The checker reports any other target. Op is that of a change in place, as in
+	// `x += 2`, and empty for `=`; OpSpan covers the sign.
 	Assign struct {
 		Spanned
 		Target Expr
+		Op     BinaryOp
+		OpSpan source.Span
 		Value  Expr
 	}
 	// FuncDef is `fn area(r) = …` (Result set) or `fn f(x) { … }` (Body set).
@@ -107,9 +119,11 @@ type (
 		Count Expr
 		Body  *Block
 	}
-	// LoopIn is `loop v in values { … }`.
+	// LoopIn is `loop v in values { … }` or `loop i, v in values { … }`. Index is
+	// the variable that counts the passes, or nil.
 	LoopIn struct {
 		Spanned
+		Index  *Ident
 		Var    Ident
 		Values Expr
 		Body   *Block
@@ -218,6 +232,11 @@ type (
 		Spanned
 		Items []Expr
 	}
+	// RecordLit is `{name: "oak", height: 12}`.
+	RecordLit struct {
+		Spanned
+		Fields []RecordField
+	}
 	// Range is `a..b` or `a..b by s`; By may be nil.
 	Range struct {
 		Spanned
@@ -299,12 +318,25 @@ type TextPart struct {
 	Value Expr
 }
 
+// Plain is the text if nothing is inserted in it.
+func (t *TextLit) Plain() (string, bool) {
+	var plain string
+	for _, part := range t.Parts {
+		if part.Value != nil {
+			return "", false
+		}
+		plain += part.Plain
+	}
+	return plain, true
+}
+
 func (*NumberLit) expr() {}
 func (*TextLit) expr()   {}
 func (*BoolLit) expr()   {}
 func (*NameExpr) expr()  {}
 func (*PointLit) expr()  {}
 func (*ListLit) expr()   {}
+func (*RecordLit) expr() {}
 func (*Range) expr()     {}
 func (*Unary) expr()     {}
 func (*Binary) expr()    {}

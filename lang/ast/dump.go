@@ -69,6 +69,10 @@ func detail(n Node) string {
 			ops[i] = string(op)
 		}
 		return strings.Join(ops, " ")
+	case *Assign:
+		if n.Op != "" {
+			return string(n.Op) + "="
+		}
 	case *Call:
 		if n.Glued {
 			return "glued"

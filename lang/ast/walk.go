@@ -44,6 +44,9 @@ func Children(n Node) []Node {
 	case *Repeat:
 		out = append(out, n.Count, n.Body)
 	case *LoopIn:
+		if n.Index != nil {
+			out = append(out, n.Index)
+		}
 		out = append(out, &n.Var, n.Values, n.Body)
 	case *LoopWhile:
 		out = append(out, n.Cond, n.Body)
@@ -73,6 +76,12 @@ func Children(n Node) []Node {
 		for _, item := range n.Items {
 			out = append(out, item)
 		}
+	case *RecordLit:
+		for i := range n.Fields {
+			out = append(out, &n.Fields[i])
+		}
+	case *RecordField:
+		out = append(out, &n.Name, n.Value)
 	case *Range:
 		out = append(out, n.From, n.To)
 		out.expr(n.By)

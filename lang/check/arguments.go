@@ -206,6 +206,9 @@ func (c *checker) wrongArgument(e *ast.Call, how *Call, shapes arguments) diag.D
 		}
 	}
 	ch := how.choices[best]
+	if how.Target.Builtin.Op == types.Follow && shapes.at(at, ch.args[at]).kinds == types.List {
+		return drawsList(ch.args[at])
+	}
 	arg, param := ch.args[at], paramAt(ch.form, at)
 	wanted := param.Kinds
 	if at == 0 {

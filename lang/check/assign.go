@@ -1,29 +1,40 @@
 package check
 
 import (
+	"strings"
+
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/lang/types"
 )
 
-// assign resolves `x = v` and `xs[i] = v`: only variables of the body itself
-// and items of lists in them can be given a value.
+// assign resolves `x = v`, `xs[i] = v`, `r.name = v` and changes in place: only
+// variables of the body itself, and what is in them, can be given a value.
 func (r *resolver) assign(s *ast.Assign) {
 	r.value(s.Value)
-	target := unparen(s.Target)
-	var indices []*ast.Index
-	for {
-		index, ok := target.(*ast.Index)
-		if !ok {
-			break
-		}
-		r.value(index.I)
-		indices = append(indices, index)
-		target = unparen(index.X)
+	value := s.Value
+	if s.Op != "" {
+		change := &ast.Binary{Spanned: s.Spanned, Op: s.Op, OpSpan: s.OpSpan, X: s.Target, Y: s.Value}
+		r.program.Changes[s] = change
+		value = change
 	}
-	switch t := target.(type) {
+	target := unparen(s.Target)
+	base := target
+	for inner := true; inner; {
+		switch part := base.(type) {
+		case *ast.Index:
+			r.value(part.I)
+			base = unparen(part.X)
+		case *ast.Field:
+			base = unparen(part.X)
+		default:
+			inner = false
+		}
+	}
+	switch t := base.(type) {
 	case *ast.NameExpr:
-		obj := r.assignable(s, t, len(indices) > 0)
+		obj := r.assignable(s, t, base != target)
 		if obj == nil {
 			r.flowItem(roleValue, s.Value, nil)
 			return
@@ -32,24 +43,22 @@ func (r *resolver) assign(s *ast.Assign) {
 		if obj.Body != r.body {
 			r.capture(obj)
 		}
-		if len(indices) > 0 {
-			r.flowIndexed(s, indices, obj)
+		if base != target {
+			r.flowItem(roleStored, value, obj).assign = s
 		} else {
-			r.flowItem(roleAssign, s.Value, obj)
+			r.flowItem(roleAssign, value, obj)
 		}
-	case *ast.Field:
-		r.assignField(s, t)
 	case *ast.Bad:
 		r.failed[s] = true
 	default:
-		r.value(target)
+		r.value(base)
 		r.report(s, diag.New("assign-value", s.Target.Place(), nil))
 	}
 }
 
 // assignable is the variable that a name in the place of a target stands for,
 // or nil if it cannot be given a value, which is reported.
-func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Object {
+func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, inside bool) *Object {
 	if t.Name == "" {
 		return nil
 	}
@@ -61,18 +70,14 @@ func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Obj
 			return nil
 		}
 		if library := r.lookupLibrary(t.Name); library != nil {
-			d := diag.New("assign-word", t.Span, args)
-			if !indexed {
-				d = d.WithEdit(s.Span.Head(), "let ", false)
-			}
-			r.report(s, d)
+			r.assignWord(s, t, library, inside)
 			return nil
 		}
 		if r.module.unknown[t.Name] || r.unreadable.mentions(t.Span.File, t.Name) {
 			r.failed[s] = true
 			return nil
 		}
-		if indexed {
+		if inside {
 			r.unknown(t.Name, t.Span, asValue)
 			return nil
 		}
@@ -81,7 +86,7 @@ func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Obj
 	}
 	switch {
 	case obj.Kind == LoopVar && obj.Body == r.body:
-		r.report(s, diag.New("assign-loop-variable", t.Span, args).WithRelated(obj.Place, "the loop gives it its values"))
+		r.assignLoopVariable(s, t, obj)
 	case obj.Kind == Variable || obj.Kind == Parameter || obj.Kind == LoopVar || obj.Kind == CurveVar:
 		if obj.Body == r.body {
 			return obj
@@ -94,10 +99,77 @@ func (r *resolver) assignable(s *ast.Assign, t *ast.NameExpr, indexed bool) *Obj
 			d.Hint = "make a variable of its own here, as in `let my_" + t.Name + " = " + t.Name + "`"
 		}
 		r.report(s, d)
+	case obj.Kind == ModuleRef && inside:
+		r.assignModule(s, t)
 	default:
 		r.report(s, diag.New("assign-word", t.Span, args).WithRelated(obj.Place, "it is defined here"))
 	}
 	return nil
+}
+
+// assignWord reports that a word of the library is given a value.
+func (r *resolver) assignWord(s *ast.Assign, t *ast.NameExpr, word *Object, inside bool) {
+	if word.Kind == ModuleRef && inside {
+		r.assignModule(s, t)
+		return
+	}
+	d := diag.New("assign-word", t.Span, diag.Args{"name": t.Name})
+	switch {
+	case s.Op != "" && !inside && word.Kind == Builtin && isStatement(word.Builtin):
+		sign := " "
+		if s.Op == ast.Sub {
+			sign = " -"
+		}
+		gap := source.Span{File: s.Span.File, Start: s.Target.Place().End, End: s.Value.Place().Start}
+		d = d.WithHint("what `%s` needs stands behind it: `%s%s%s`", t.Name, t.Name, sign, shorten(s.Value.Place().Text())).
+			WithEdit(gap, sign, false)
+	case s.Op == "" && !inside:
+		d = d.WithEdit(s.Span.Head(), "let ", false)
+	}
+	r.report(s, d)
+}
+
+func (r *resolver) assignModule(s *ast.Assign, module *ast.NameExpr) {
+	obj := r.lookup(module.Name, module.Span)
+	r.read[obj] = true
+	name := module.Name
+	if field, ok := unparen(s.Target).(*ast.Field); ok {
+		name = field.Name.Name
+	}
+	r.report(s, diag.New("assign-module", s.Target.Place(), diag.Args{"name": name, "module": module.Name}))
+}
+
+// assignLoopVariable reports that a loop's own variable is changed, and offers
+// to change the item that it holds where that stands.
+func (r *resolver) assignLoopVariable(s *ast.Assign, t *ast.NameExpr, obj *Object) {
+	d := diag.New("assign-loop-variable", t.Span, diag.Args{"name": t.Name}).WithRelated(obj.Place, "the loop gives it its values")
+	loop := obj.Loop
+	list, ok := unparen(loop.Values).(*ast.NameExpr)
+	if !ok || loop.Var.Name != t.Name {
+		r.report(s, d)
+		return
+	}
+	if holder := r.scope.find(list.Name); holder == nil || holder.Body != r.body || holder.Kind != Variable && holder.Kind != Parameter {
+		r.report(s, d)
+		return
+	}
+	head := source.Span{File: s.Span.File, Start: t.Span.Start, End: t.Span.End}
+	index, between := "", ""
+	if loop.Index != nil {
+		index = loop.Index.Name
+	} else {
+		index = "i"
+		for r.scope.find(index) != nil {
+			index += "i"
+		}
+		head.Start = loop.Var.Span.Start
+		between = index + ", " + source.Span{File: s.Span.File, Start: head.Start, End: t.Span.Start}.Text()
+	}
+	item := list.Name + "[" + index + "]"
+	rest := source.Span{File: s.Span.File, Start: t.Span.End, End: s.Span.End}.Text()
+	d = d.WithHint("change the item in its list: `loop %s, %s in %s { %s%s }`", index, t.Name, list.Name, item, shorten(rest)).
+		WithEdit(head, between+item, false)
+	r.report(s, d)
 }
 
 // assignUndeclared reports `x = 1` without a let and makes x known from here on,
@@ -119,49 +191,116 @@ func (r *resolver) assignUndeclared(s *ast.Assign, t *ast.NameExpr) {
 			r.read[r.scope.find(name)] = true
 		}
 	}
-	// In the outer block of its body the new variable is known wherever the
-	// name was meant, unless a function reads it too.
-	certain := len(near) == 0 && (r.depth == 0 || r.depth == 1 && r.where != inFile && r.where != inUsedFile)
-	d = d.WithEdit(s.Span.Head(), "let ", certain)
+	if s.Op == "" {
+		// In the outer block of its body the new variable is known wherever the
+		// name was meant, unless a function reads it too.
+		certain := len(near) == 0 && (r.depth == 0 || r.depth == 1 && r.where != inFile && r.where != inUsedFile)
+		d = d.WithEdit(s.Span.Head(), "let ", certain)
+	}
 	r.report(s, d)
 	r.module.unknown[t.Name] = true
 }
 
-// assignField reports `p.x = 3`: a value has no parts that change by themselves.
-func (r *resolver) assignField(s *ast.Assign, t *ast.Field) {
-	name := t.Name.Name
-	owner, plain := unparen(t.X).(*ast.NameExpr)
-	if plain {
-		if obj := r.lookup(owner.Name, owner.Span); obj != nil && obj.Kind == ModuleRef {
-			r.read[obj] = true
-			r.report(s, diag.New("assign-module", t.Span, diag.Args{"name": name, "module": owner.Name}))
-			return
+// stored judges `xs[i] = v` and `r.name = v`, and gives the kinds of the value
+// to what holds it.
+func (c *checker) stored(it *item) {
+	value := c.operand(it.expr)
+	value.mark = value.mark.plain()
+	target := unparen(it.assign.Target)
+	switch t := target.(type) {
+	case *ast.Field:
+		c.storedField(it.assign, t, value)
+	case *ast.Index:
+		holder := c.operand(t.X)
+		index := c.expect(t.I, types.Number|types.Text, func(found shape) diag.Diagnostic {
+			return diag.New("index-kind", t.I.Place(), diag.Args{"found": found.kinds})
+		})
+		if holder.kinds == types.Unknown || index.kinds == types.Unknown {
+			break
+		}
+		if index.kinds.Has(types.Text) && holder.kinds.Has(types.Record) {
+			name, known := fixedText(t.I)
+			if known {
+				c.growField(name, value)
+			} else {
+				c.growField("", value)
+			}
+		}
+		if index.kinds.Has(types.Number) && holder.kinds.Has(types.List) {
+			c.growItems(t.X, value.kinds)
+			break
+		}
+		if !holder.kinds.Has(types.List | types.Record) {
+			c.fail(diag.New("assign-item", t.X.Place(), diag.Args{"found": holder.kinds}))
+		} else if !index.kinds.Has(types.Text) || !holder.kinds.Has(types.Record) {
+			c.fail(diag.New("index-kind", t.I.Place(), diag.Args{"found": index.kinds}))
 		}
 	}
-	r.value(t.X)
-	d := diag.New("assign-field", t.Span, diag.Args{"name": name})
-	if plain && (name == "x" || name == "y") {
-		obj := r.program.Refs[owner]
-		value := s.Value.Place().Text()
-		point := "(" + value + ", " + owner.Name + ".y)"
-		if name == "y" {
-			point = "(" + owner.Name + ".x, " + value + ")"
-		}
-		mine := obj != nil && obj.Body == r.body && (obj.Kind == Variable || obj.Kind == Parameter)
-		d = d.WithHint("make a new point: `%s = %s`", owner.Name, shorten(point)).
-			WithEdit(source.Span{File: s.Span.File, Start: s.Span.Start, End: s.Span.End}, owner.Name+" = "+point, mine && r.onlyPoint(obj))
-	}
-	r.report(s, d)
 }
 
-// onlyPoint tells whether a variable's first value is written as a point.
-func (r *resolver) onlyPoint(obj *Object) bool {
-	for _, item := range r.flow.state(obj).sources {
-		if _, ok := unparen(item.expr).(*ast.PointLit); !ok {
-			return false
+// growItems adds to the kinds of the items of a list that stands where an
+// assignment goes: in a variable or in a field.
+func (c *checker) growItems(list ast.Expr, kinds types.Kind) {
+	switch holder := unparen(list).(type) {
+	case *ast.NameExpr:
+		if obj := c.program.Refs[holder]; obj != nil {
+			c.grow(obj, shape{items: kinds})
 		}
+	case *ast.Field:
+		c.growField(holder.Name.Name, shape{items: kinds})
+	case *ast.Index:
+		if name, known := fixedText(holder.I); known {
+			c.growField(name, shape{items: kinds})
+		} else if c.shape(holder.I).kinds.Has(types.Text) {
+			c.growField("", shape{items: kinds})
+		}
+		// The items of a list in a list may be of any kind.
 	}
-	return len(r.flow.state(obj).sources) > 0
+}
+
+// storedField judges `r.name = v`.
+func (c *checker) storedField(s *ast.Assign, t *ast.Field, value shape) {
+	holder := c.operand(t.X)
+	switch {
+	case holder.kinds == types.Unknown:
+	case holder.kinds.Has(types.Record):
+		c.growField(t.Name.Name, value)
+	case c.flow.judging:
+		c.fail(c.noFieldChange(s, t, holder))
+	}
+}
+
+// noFieldChange reports `p.x = 3`: a point has no parts that change by themselves.
+func (c *checker) noFieldChange(s *ast.Assign, t *ast.Field, holder shape) diag.Diagnostic {
+	name := t.Name.Name
+	d := diag.New("assign-field", t.Span, diag.Args{"name": name})
+	owner, plain := unparen(t.X).(*ast.NameExpr)
+	if plain {
+		c.read[c.program.Refs[owner]] = true
+	}
+	if !plain || name != "x" && name != "y" || !holder.kinds.Has(types.Point) {
+		return d
+	}
+	value := s.Value.Place().Text()
+	if s.Op != "" {
+		value = t.Span.Text() + " " + string(s.Op) + " " + value
+	}
+	point := "(" + value + ", " + owner.Name + ".y)"
+	if name == "y" {
+		point = "(" + owner.Name + ".x, " + value + ")"
+	}
+	certain := holder.kinds == types.Point && !strings.ContainsAny(value, "\n\r")
+	return d.WithHint("make a new point: `%s = %s`", owner.Name, shorten(point)).
+		WithEdit(s.Span, owner.Name+" = "+point, certain)
+}
+
+// fixedText is the text that an expression is, if it is one without inserts.
+func fixedText(e ast.Expr) (string, bool) {
+	text, ok := unparen(e).(*ast.TextLit)
+	if !ok {
+		return "", false
+	}
+	return text.Plain()
 }
 
 // unparen is an expression without the brackets around it.

@@ -87,12 +87,32 @@ func (r *resolver) callee(e *ast.Call, use usage) (target *Object, receiver ast.
 			r.arrangeValue(e)
 			return nil, nil // judged when the kinds are known
 		}
+		if r.makesField(fn.Name.Name) {
+			held := fn.Span
+			r.report(r.stmt, diag.New("field-called", fn.Name.Span, diag.Args{"name": fn.Name.Name}).
+				WithEdit(held, "("+held.Text()+")", false))
+			return nil, nil
+		}
 		r.unknown(fn.Name.Name, fn.Name.Span, asMethod)
 		return nil, nil
 	}
 	r.value(e.Fn)
 	r.arrangeValue(e)
 	return nil, nil
+}
+
+// makesField tells whether a record of this file has a field of a name.
+func (r *resolver) makesField(name string) bool {
+	found := false
+	for _, stmt := range r.module.File.Body {
+		ast.Walk(stmt, func(n ast.Node) bool {
+			if f, ok := n.(*ast.RecordField); ok && f.Name.Name == name {
+				found = true
+			}
+			return !found
+		})
+	}
+	return found
 }
 
 func isMeasure(name string) bool {

@@ -86,6 +86,7 @@ type checker struct {
 	builtins map[*types.Builtin]*Object
 	names    []string // all words of the library, for suggestions
 	flow     flow
+	fields   fields
 	read     map[*Object]bool // variables whose value is used, and used files
 	locals   []*Object        // variables to warn about if unused, in order
 	uses     []*Object        // names that `use` defines
@@ -114,12 +115,14 @@ func newChecker(opts Options, bytes int) *checker {
 			Calls:   map[*ast.Call]*Call{},
 			Kinds:   make(map[ast.Expr]types.Kind, expressions),
 			Bodies:  map[ast.Node]*Body{},
+			Changes: map[*ast.Assign]*ast.Binary{},
 		},
 		failed:   map[ast.Stmt]bool{},
 		modules:  map[string]*module{},
 		themes:   map[string]*module{},
 		builtins: map[*types.Builtin]*Object{},
 		flow:     newFlow(),
+		fields:   newFields(),
 		read:     map[*Object]bool{},
 		reach:    newReach(),
 		hidden:   map[*ast.Let]bool{},
@@ -146,6 +149,7 @@ func (c *checker) builtin(b *types.Builtin) *Object {
 	if obj == nil {
 		obj = &Object{Kind: Builtin, Name: b.Name, Builtin: b}
 		c.builtins[b] = obj
+		c.madeFields(b)
 	}
 	return obj
 }

@@ -192,8 +192,8 @@ func TestFaultsOfUsedFiles(t *testing.T) {
 		{"statements in a used file", map[string]string{
 			"main.wend": "use \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = 3\nahead 20\nloop 3 { turn 20 }\n",
 		}, []string{"statement-in-used-file", "statement-in-used-file"}, ""},
-		{"a used file that reads the page", map[string]string{
-			"main.wend": "use \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = page.width\n",
+		{"a used file that reads the stylus", map[string]string{
+			"main.wend": "use \"a.wend\" as a\nnote a.x\n", "a.wend": "let x = here.x\n",
 		}, []string{"stylus-in-function"}, ""},
 		{"a missing file that nothing uses", map[string]string{"main.wend": "use \"none.wend\" as none\n"}, []string{"file-missing"}, ""},
 		{"a file that nothing uses", map[string]string{"main.wend": "use \"a.wend\" as a\n", "a.wend": "let x = 3\n"}, []string{"unused-use"}, ""},
@@ -272,7 +272,7 @@ func TestWhatCouldNotBeReadCausesNoFurtherErrors(t *testing.T) {
 	for _, text := range []string{
 		"let size = 3 *\nlet other = 4\nahead size\n",
 		"let let = 3\nfigure f(x, by = 2) { ahead x }\nf 1, 2\nf 1, by: 3\n",
-		"let p = path { ahead 3 }\np.draw\n",
+		"let p = path { ahead 3 }\np.3\n",
 		"fn f(x = ) = x + 1\nnote f()\n",
 	} {
 		file, faults := parse.File(source.New("x", text))

@@ -28,6 +28,8 @@ func (r *resolver) value(e ast.Expr) {
 		for _, item := range e.Items {
 			r.value(item)
 		}
+	case *ast.RecordLit:
+		r.recordValue(e)
 	case *ast.Range:
 		r.value(e.From)
 		r.value(e.To)
@@ -56,12 +58,25 @@ func (r *resolver) value(e ast.Expr) {
 		r.functionValue(e)
 	case *ast.PathLit:
 		saved := r.place
-		r.where = inPath
+		r.where, r.framed = inPath, true
 		r.openBody(e, r.body, true)
 		r.block(e.Body)
 		r.place = saved
 	case *ast.Curve:
 		r.curveValue(e)
+	}
+}
+
+// recordValue resolves `{name: value}`; each name stands once.
+func (r *resolver) recordValue(e *ast.RecordLit) {
+	first := make(map[string]source.Span, len(e.Fields))
+	for _, f := range e.Fields {
+		if span, twice := first[f.Name.Name]; twice {
+			r.report(r.stmt, diag.New("field-twice", f.Name.Span, diag.Args{"name": f.Name.Name}).WithRelated(span, "it stands here already"))
+		} else {
+			first[f.Name.Name] = f.Name.Span
+		}
+		r.value(f.Value)
 	}
 }
 
@@ -77,11 +92,19 @@ func (r *resolver) nameValue(e *ast.NameExpr) {
 		r.report(r.stmt, diag.New("module-as-value", e.Span, diag.Args{"name": e.Name}))
 		return
 	}
-	if obj.Kind == Builtin && obj.Builtin.Op == types.Page && r.where != inFile && r.where.draws() {
-		r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page", "where": r.where}))
+	if obj.Kind == Builtin && obj.Builtin.Op == types.Page && r.framed {
+		r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page", "where": r.frame()}))
 		return
 	}
 	r.useObject(obj, e.Span)
+}
+
+// frame says, of a place where the page's places have no meaning, which one it is.
+func (r *resolver) frame() string {
+	if r.where.draws() {
+		return r.where.String()
+	}
+	return r.where.String() + " within a figure"
 }
 
 // useObject notes that a name is read as a value, and holds a library word to
@@ -147,8 +170,8 @@ func (r *resolver) field(e *ast.Field) {
 		}
 		if obj != nil && obj.Kind == Builtin && obj.Builtin.Op == types.Page {
 			r.program.Refs[name] = obj
-			if r.where != inFile && r.where.draws() && e.Name.Name != "width" && e.Name.Name != "height" {
-				r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page." + e.Name.Name, "where": r.where}))
+			if r.framed && e.Name.Name != "width" && e.Name.Name != "height" {
+				r.report(r.stmt, diag.New("page-in-figure", e.Span, diag.Args{"name": "page." + e.Name.Name, "where": r.frame()}))
 				return
 			}
 			r.placeOf(obj.Builtin, name.Span)

@@ -12,7 +12,7 @@ type role uint8
 const (
 	roleValue     role = iota // nothing in particular
 	roleAssign                // the target variable's value
-	roleIndexed               // the value of an item in the target variable
+	roleStored                // the value of an item or a field in the target variable
 	roleReturn                // the result of the target function; of a function value if nil
 	roleDefault               // the target parameter's value if a call leaves it out
 	roleLoop                  // what the target variable runs over
@@ -26,15 +26,15 @@ const (
 // item is an expression of a statement with what it is needed for. All that is
 // judged about kinds is reached through items.
 type item struct {
-	role    role
-	expr    ast.Expr
-	target  *Object
-	indices []*ast.Index // of roleIndexed, from the outermost in
-	stmt    ast.Stmt
-	where   where
-	draws   bool // statements there may draw
-	queued  bool
-	seen    bool // evaluated before: it is known what it depends on
+	role   role
+	expr   ast.Expr
+	target *Object
+	assign *ast.Assign // of roleStored
+	stmt   ast.Stmt
+	where  where
+	draws  bool // statements there may draw
+	queued bool
+	seen   bool // evaluated before: it is known what it depends on
 }
 
 // state is what is known of a variable, or of a function's result, so far.
@@ -77,10 +77,6 @@ func (r *resolver) flowItem(role role, e ast.Expr, target *Object) *item {
 		s.sources = append(s.sources, it)
 	}
 	return it
-}
-
-func (r *resolver) flowIndexed(s *ast.Assign, indices []*ast.Index, target *Object) {
-	r.flowItem(roleIndexed, s.Value, target).indices = indices
 }
 
 // parameterKinds prepares the parameters of a function or figure.
@@ -214,8 +210,8 @@ func (c *checker) evaluate(it *item) {
 		c.operand(it.expr)
 	case roleAssign:
 		c.grow(it.target, c.operand(it.expr))
-	case roleIndexed:
-		c.indexed(it)
+	case roleStored:
+		c.stored(it)
 	case roleReturn:
 		s := c.operand(it.expr)
 		if it.target != nil {
@@ -249,35 +245,6 @@ func (c *checker) evaluate(it *item) {
 	case roleDo:
 		c.done(it)
 	}
-}
-
-// indexed judges `xs[i] = v`.
-func (c *checker) indexed(it *item) {
-	value := c.operand(it.expr)
-	whole := c.shapeOf(it.target)
-	if name, ok := targetName(it.indices); ok {
-		c.setKind(name, whole.kinds)
-	}
-	for _, index := range it.indices {
-		c.expect(index.I, types.Number, func(found shape) diag.Diagnostic {
-			return diag.New("index-kind", index.I.Place(), diag.Args{"found": found.kinds})
-		})
-	}
-	if whole.kinds != 0 && !whole.kinds.Has(types.List) {
-		c.fail(diag.New("assign-item", it.indices[len(it.indices)-1].X.Place(), diag.Args{"found": whole.kinds}))
-		return
-	}
-	items := value.kinds
-	if len(it.indices) > 1 {
-		items = types.List
-	}
-	c.grow(it.target, shape{items: items})
-}
-
-// targetName is the name of the list whose item is assigned.
-func targetName(indices []*ast.Index) (*ast.NameExpr, bool) {
-	name, ok := unparen(indices[len(indices)-1].X).(*ast.NameExpr)
-	return name, ok
 }
 
 // elements is the shape of what a loop variable holds.
@@ -318,11 +285,15 @@ func (c *checker) condition(e ast.Expr) {
 func (c *checker) drawn(e ast.Expr) {
 	c.expect(e, types.Path, func(found shape) diag.Diagnostic {
 		if found.kinds == types.List && found.items&types.Number == 0 {
-			text := e.Place().Text()
-			return diag.New("draw-list", e.Place(), nil).WithEdit(e.Place(), "weave("+text+")", false)
+			return drawsList(e)
 		}
 		return c.callHint(diag.New("draw-kind", e.Place(), diag.Args{"found": found.kinds}), e, found)
 	})
+}
+
+// drawsList reports a list of strokes where one path is drawn.
+func drawsList(e ast.Expr) diag.Diagnostic {
+	return diag.New("draw-list", e.Place(), nil).WithEdit(e.Place(), "weave("+e.Place().Text()+")", false)
 }
 
 // done judges a call in statement position: a path is drawn, no value is fine.

@@ -92,6 +92,11 @@ func (c *checker) shapeIn(e ast.Expr) shape {
 			s.items |= c.operand(item).kinds
 		}
 		return s
+	case *ast.RecordLit:
+		for _, f := range e.Fields {
+			c.growField(f.Name.Name, c.operand(f.Value))
+		}
+		return shape{kinds: types.Record}
 	case *ast.Range:
 		for _, x := range []ast.Expr{e.From, e.To, e.By} {
 			if x != nil {
@@ -171,18 +176,34 @@ func formResult(form *types.Form, m mark) shape {
 }
 
 func (c *checker) index(e *ast.Index) shape {
-	x := c.expect(e.X, types.List|types.Text, func(found shape) diag.Diagnostic {
+	x := c.expect(e.X, types.List|types.Text|types.Record, func(found shape) diag.Diagnostic {
 		d := diag.New("no-items", e.X.Place(), diag.Args{"found": found.kinds})
 		if found.kinds == types.Point {
 			d.Hint = "the parts of a point are `.x` and `.y`"
 		}
 		return d
 	})
-	i := c.expect(e.I, types.Number|types.List, func(found shape) diag.Diagnostic {
+	i := c.expect(e.I, types.Number|types.List|types.Text, func(found shape) diag.Diagnostic {
 		return diag.New("index-kind", e.I.Place(), diag.Args{"found": found.kinds})
 	})
+	if x.kinds == types.Unknown || i.kinds == types.Unknown {
+		return shape{}
+	}
 	var out shape
-	out.kinds = x.kinds & types.Text
+	if x.kinds.Has(types.Record) && i.kinds.Has(types.Text) {
+		out = c.fieldAt(e)
+	}
+	switch places := i.kinds.Has(types.Number | types.List); {
+	case !places && !x.kinds.Has(types.Record):
+		c.fail(diag.New("index-kind", e.I.Place(), diag.Args{"found": i.kinds}))
+		return shape{}
+	case places && x.kinds == types.Record && !i.kinds.Has(types.Text):
+		c.fail(diag.New("field-by-place", e.I.Place(), diag.Args{"found": i.kinds}))
+		return shape{}
+	case !places:
+		return out
+	}
+	out.kinds |= x.kinds & types.Text
 	if x.kinds.Has(types.List) {
 		if i.kinds.Has(types.Number) {
 			out.kinds |= x.items
@@ -197,6 +218,14 @@ func (c *checker) index(e *ast.Index) shape {
 		out.mark = plainMark
 	}
 	return out
+}
+
+// fieldAt is the shape of `r["name"]`.
+func (c *checker) fieldAt(e *ast.Index) shape {
+	if name, known := fixedText(e.I); known {
+		return c.fieldShape(name)
+	}
+	return anything
 }
 
 // measure is the shape of `x.name`: a measure of a value, or a member of a module.
@@ -222,6 +251,12 @@ func (c *checker) measure(e *ast.Field) shape {
 			}
 		}
 	}
+	if x.kinds.Has(types.Record) {
+		field := c.fieldShape(e.Name.Name)
+		if field.kinds != types.Unknown {
+			out = out.join(field)
+		}
+	}
 	if out.kinds == types.Unknown && c.flow.judging {
 		c.fail(c.noMeasure(e, x))
 	}
@@ -241,6 +276,12 @@ func (c *checker) noMeasure(e *ast.Field, x shape) diag.Diagnostic {
 		if x.kinds.Has(f.Of) {
 			known = append(known, f.Name)
 		}
+	}
+	if x.kinds.Has(types.Record) {
+		known = append(known, c.fieldNames()...)
+	}
+	if x.kinds == types.Record {
+		d = diag.New("no-field", e.Name.Span, diag.Args{"name": name})
 	}
 	if near := diag.Nearest(name, known, maxSuggestions); len(near) > 0 {
 		return suggest(d, near)

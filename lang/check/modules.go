@@ -112,7 +112,7 @@ func removeLet(d diag.Diagnostic, let *ast.Let, certain bool) diag.Diagnostic {
 
 // use finds the module of a used file, or reports why there is none.
 func (c *checker) use(from *module, s *ast.Use) *module {
-	path, plain := plainText(s.Path)
+	path, plain := fixedText(s.Path)
 	if !plain {
 		return nil // reported when the file was read
 	}
@@ -158,21 +158,6 @@ func (c *checker) reportLoading(s *ast.Use, list diag.List) {
 		}
 		c.diags = append(c.diags, d)
 	}
-}
-
-// plainText is the text of a literal without {…} parts.
-func plainText(lit *ast.TextLit) (string, bool) {
-	if lit == nil {
-		return "", false
-	}
-	var b strings.Builder
-	for _, part := range lit.Parts {
-		if part.Value != nil {
-			return "", false
-		}
-		b.WriteString(part.Plain)
-	}
-	return b.String(), true
 }
 
 // theme is the module of a theme of the library, loaded when it is first named.

@@ -18,7 +18,7 @@ type Program struct {
 	// function called after a dot.
 	Refs map[ast.Expr]*Object
 	// Defs holds the object that each definition makes: Let, FuncDef, FigureDef,
-	// LoopIn (its variable), Curve (its variable), Param (by pointer into the tree).
+	// LoopIn (its variable; by its Index, the one that counts), Curve (its variable), Param (by pointer into the tree).
 	Defs map[any]*Object
 	// Calls says how each call is carried out.
 	Calls map[*ast.Call]*Call
@@ -30,6 +30,9 @@ type Program struct {
 	Kinds map[ast.Expr]types.Kind
 	// Bodies are all bodies of the program with their variables.
 	Bodies map[ast.Node]*Body // by *ast.File, *ast.FuncDef, *ast.FigureDef, *ast.FuncLit, *ast.PathLit, *ast.Curve
+	// Changes is, for each change in place, the value that the target gets: `x + 2`
+	// for `x += 2`.
+	Changes map[*ast.Assign]*ast.Binary
 	// Warnings are in the list that Check returns.
 }
 
@@ -54,6 +57,7 @@ const (
 	Figure                      // figure
 	Builtin                     // a word of the library
 	ModuleRef                   // a used file or a theme
+	FieldOf                     // all fields of a name, while kinds are inferred
 )
 
 // Object is what a name stands for.
@@ -65,9 +69,10 @@ type Object struct {
 	Global  bool        // a file-scope variable: functions and figures may read it
 	Kinds   types.Kind  // over all assignments
 	Unit    types.Unit
-	Params  []Param    // Function, Figure
-	Result  types.Kind // Function; Figure gives a path
-	Def     ast.Node   // *ast.FuncDef, *ast.FigureDef
+	Params  []Param     // Function, Figure
+	Result  types.Kind  // Function; Figure gives a path
+	Def     ast.Node    // *ast.FuncDef, *ast.FigureDef
+	Loop    *ast.LoopIn // that gives a LoopVar its values
 	Builtin *types.Builtin
 	Module  *Module // ModuleRef, and the module that owns a Function, Figure or global
 	// AsValue: a function or figure that is used as a value somewhere.

@@ -22,6 +22,7 @@ type place struct {
 	scope  *scope
 	body   *Body
 	stmt   ast.Stmt // the statement that an error belongs to
+	before ast.Stmt // the one before it in its block
 	unit   *Object  // the function or figure being resolved; nil in a file
 	curve  *ast.Curve
 	where  where
@@ -32,6 +33,9 @@ type place struct {
 	above  int     // loops around the body itself, which it cannot leave
 	// excused: what stands around was reported for drawing where nothing may.
 	excused bool
+	// framed: in a figure or `path { }`, or in what stands in one: places of the
+	// page have no meaning there.
+	framed bool
 }
 
 // loop is a loop being resolved.
@@ -117,7 +121,7 @@ func (r *resolver) figure(s *ast.FigureDef) {
 	obj := r.program.Defs[s]
 	saved := r.place
 	defer func() { r.place = saved }()
-	r.place = place{stmt: s, unit: obj, where: inFigure}
+	r.place = place{stmt: s, unit: obj, where: inFigure, framed: true}
 	r.openBody(s, nil, true)
 	r.scope.outer = r.module.scope
 	obj.Params = r.params(s.Params)
@@ -215,6 +219,10 @@ func (r *resolver) statements(list []ast.Stmt) bool {
 			}
 			return true
 		}
+		r.before = nil
+		if i > 0 {
+			r.before = list[i-1]
+		}
 		leaves = r.statement(stmt)
 	}
 	return leaves
@@ -267,18 +275,32 @@ func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 	case *ast.Repeat:
 		r.value(s.Count)
 		r.flowItem(roleCount, s.Count, nil)
-		r.loop(s.Body, nil)
+		r.loop(s.Body)
 	case *ast.LoopIn:
 		r.value(s.Values)
 		obj := r.variable(LoopVar, s.Var)
 		r.program.Defs[s] = obj
 		r.flowItem(roleLoop, s.Values, obj)
 		r.warnHides(obj)
-		r.loop(s.Body, obj)
+		obj.Loop = s
+		if s.Index == nil {
+			r.loop(s.Body, obj)
+			break
+		}
+		index := r.variable(LoopVar, *s.Index)
+		r.program.Defs[s.Index] = index
+		index.Kinds, index.Loop = types.Number, s
+		r.flow.state(index).shape = number
+		r.warnHides(index)
+		if index.Name == obj.Name && obj.Name != "" {
+			r.report(s, diag.New("defined-twice", obj.Place, diag.Args{"name": obj.Name}).
+				WithRelated(index.Place, "the other definition"))
+		}
+		r.loop(s.Body, index, obj)
 	case *ast.LoopWhile:
 		r.value(s.Cond)
 		r.flowItem(roleCondition, s.Cond, nil)
-		left := r.loop(s.Body, nil)
+		left := r.loop(s.Body)
 		always, ok := unparen(s.Cond).(*ast.BoolLit)
 		return ok && always.Value && !left
 	case *ast.If:
@@ -414,17 +436,20 @@ func (r *resolver) warnHides(obj *Object) {
 }
 
 // loop resolves the body of a loop and tells whether a break leaves it.
-func (r *resolver) loop(b *ast.Block, variable *Object) bool {
+func (r *resolver) loop(b *ast.Block, variables ...*Object) bool {
 	saved := r.scope
-	if variable != nil {
-		r.scope = &scope{outer: saved, body: r.body, names: map[string]*Object{variable.Name: variable}}
+	if len(variables) > 0 {
+		r.scope = &scope{outer: saved, body: r.body, names: map[string]*Object{}}
+		for _, v := range variables {
+			r.scope.names[v.Name] = v
+		}
 	}
 	here := &loop{}
 	r.loops = append(r.loops, here)
 	r.block(b)
 	r.loops = r.loops[:len(r.loops)-1]
-	if variable != nil {
-		r.module.gone[variable.Name] = variable
+	for _, v := range variables {
+		r.module.gone[v.Name] = v
 	}
 	r.scope = saved
 	return here.left

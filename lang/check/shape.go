@@ -54,6 +54,14 @@ func (m mark) join(n mark) mark {
 	return plainMark
 }
 
+// plain is the mark of a number that is kept in a list or a record.
+func (m mark) plain() mark {
+	if m == noMark {
+		return m
+	}
+	return plainMark
+}
+
 // plus is the mark of a sum: a plain number takes on that of the other.
 func (m mark) plus(n mark) mark {
 	if m == noMark || m == plainMark && n != noMark {

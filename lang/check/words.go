@@ -39,18 +39,22 @@ func (r *resolver) placeOf(b *types.Builtin, span source.Span) {
 	if b.May&types.Chance != 0 {
 		r.reach.chance(r.unit, r.body)
 	}
+	if b.Op == types.Erase && r.where == inFile && !r.drawn.Known() {
+		r.drawn = span // the first sheet is over
+	}
 	if b.May&types.Draws != 0 && b.Op != types.Turn && b.Op != types.Face && r.where == inFile && !r.drawn.Known() {
 		r.drawn = span
 	}
 }
 
-// begin holds `begin` to its one place: outside every block, once, before the
-// first statement that draws.
+// begin holds `begin` to its places: outside every block and before the first
+// statement that draws, or directly after an `erase`; once a sheet.
 func (r *resolver) begin(b *types.Builtin, span source.Span) {
 	args := diag.Args{"word": b.Name, "where": r.where}
 	switch {
 	case r.where != inFile:
 		r.report(r.stmt, diag.New("top-level-only", span, args))
+	case r.erases(r.before):
 	case r.depth > 0:
 		r.report(r.stmt, diag.New("begin-in-block", span, args))
 	case r.begun.Known():
@@ -60,6 +64,16 @@ func (r *resolver) begin(b *types.Builtin, span source.Span) {
 	default:
 		r.begun = span
 	}
+}
+
+// erases tells whether a statement is `erase`.
+func (r *resolver) erases(stmt ast.Stmt) bool {
+	do, ok := stmt.(*ast.Do)
+	if !ok {
+		return false
+	}
+	obj := r.program.Refs[do.Call.Fn]
+	return obj != nil && obj.Kind == Builtin && obj.Builtin.Op == types.Erase
 }
 
 // do resolves a call in statement position.

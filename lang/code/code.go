@@ -23,7 +23,8 @@ type Program struct {
 	Funcs    []*Func
 	Modules  []Module // in the order in which they run; the main file is last
 	Numbers  []float64
-	Texts    []string // in NFC
+	Texts    []string   // in NFC
+	Layouts  [][]string // the names of the fields of records, in NFC
 	Builtins []*types.Builtin
 	Sites    []source.Span // drawing statements, and whatever else adds line
 	Notes    []Note

@@ -81,6 +81,8 @@ func (p *Program) Show(in Instr) string {
 			word = fmt.Sprintf("%v", p.Numbers[in.BC()])
 		case 'i':
 			word = fmt.Sprintf("%d", in.D)
+		case 'l':
+			word = fmt.Sprintf("%q", p.Layouts[in.D])
 		case 't', 'd':
 			word = fmt.Sprintf("%q", p.Texts[in.D])
 		case 'j':

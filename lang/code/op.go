@@ -111,6 +111,10 @@ const (
 	IndexAny   // v[A] = v[B][v[C]]
 	Part       // v[A] = v[B][n[C] .. n[C+1]]
 	SetIndex   // v[A][n[B]]…[n[B+C-1]] = v[D]
+	SetField   // field D of v[A] = v[B]
+	SetAt      // v[A][v[B]]…[v[B+C-1]] = v[D], by places in lists and names in records
+	ToChange   // v[A] may be changed in place unless v[B], which holds it, is held twice
+	RecordOf   // v[A] = record of layout D with C values from v[B]…
 	Field      // v[A] = field D of v[B]
 	FieldN     // n[A] = field D of v[B], known to be a number
 	Concat     // v[A] = text of C values from v[B]…
@@ -171,6 +175,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	Closure: {"closure", "vv#f"}, FuncRef: {"func", "vf"}, BuiltinRef: {"builtin", "vb"},
 	ListOf: {"list", "vv#"}, ListPush: {"list.push", "vv"}, ListAppend: {"list.append", "vv"}, RangeList: {"list.range", "vn"},
 	IndexN: {"index", "nvn"}, IndexV: {"index", "vvn"}, IndexAny: {"index.any", "vvv"}, Part: {"part", "vvn"}, SetIndex: {"index.set", "vn#V"},
+	SetField: {"field.set", "vvd"}, SetAt: {"at.set", "vv#V"}, ToChange: {"to.change", "vv"}, RecordOf: {"record", "vv#l"},
 	Field: {"field", "vvd"}, FieldN: {"field", "nvd"}, Concat: {"concat", "vv#"},
 	Ahead: {"ahead", "n"}, TurnBy: {"turn", "n"}, Face: {"face", "n"}, Reach: {"reach", "n"}, Shift: {"shift", "n"}, Arc: {"arc", "n"},
 	Bezier: {"bezier", "n"}, Spline: {"spline", "v"}, Draw: {"draw", "v"}, DrawAt: {"draw.at", "vn"}, DrawCall: {"draw.call", "v"},

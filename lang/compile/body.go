@@ -235,5 +235,5 @@ func (b *body) captures(node ast.Node, copiesGlobals bool) []*check.Object {
 	return captured
 }
 
-// mayHoldList tells whether a value of these kinds can be, or hold, a list.
-func mayHoldList(k types.Kind) bool { return k.Has(types.List) }
+// mayHoldList tells whether a value of these kinds can be a list or a record.
+func mayHoldList(k types.Kind) bool { return k.Has(types.List | types.Record) }

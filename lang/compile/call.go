@@ -153,7 +153,7 @@ func unboxed(form *types.Form, args []ast.Expr) bool {
 // keeps tells whether what a library function gives back may hold what it was
 // given.
 func keeps(form *types.Form) bool {
-	return form == nil || form.SameKind || form.Result.Has(types.List|types.Function)
+	return form == nil || form.SameKind || form.Result.Has(types.List|types.Record|types.Function)
 }
 
 // stylus is a word that the evaluator carries out itself.
@@ -203,6 +203,12 @@ func (b *body) stylus(call *ast.Call, how *check.Call) {
 		emit(code.Bezier, laid())
 	case types.Sneak:
 		emit(code.Sneak, laid())
+	case types.Follow:
+		path, origin := b.val(how.Args[0]), b.takeN(2)
+		b.constant(origin, 0)
+		b.constant(origin+1, 0)
+		b.at = call.Span
+		b.emit(code.DrawAt, path, origin, 0, site)
 	case types.Begin:
 		emit(code.Begin, laid())
 	case types.Spline:

@@ -8,6 +8,7 @@ package compile
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"wend/lang/ast"
 	"wend/lang/check"
@@ -32,6 +33,7 @@ func program(checked *check.Program, steps bool) *code.Program {
 		globals:  map[*check.Object]global{},
 		numbers:  map[uint64]int32{},
 		texts:    map[string]int32{},
+		layouts:  map[string]int32{},
 		builtins: map[*types.Builtin]int32{},
 		notes:    map[code.Note]int32{},
 	}
@@ -76,6 +78,7 @@ type compiler struct {
 	globals  map[*check.Object]global
 	numbers  map[uint64]int32
 	texts    map[string]int32
+	layouts  map[string]int32 // by their names in order
 	builtins map[*types.Builtin]int32
 	notes    map[code.Note]int32
 }
@@ -136,6 +139,17 @@ func (c *compiler) text(s string) int32 {
 		index = int32(len(c.out.Texts))
 		c.texts[s] = index
 		c.out.Texts = append(c.out.Texts, s)
+	}
+	return index
+}
+
+func (c *compiler) layout(names []string) int32 {
+	key := strings.Join(names, "\x00")
+	index, ok := c.layouts[key]
+	if !ok {
+		index = int32(len(c.out.Layouts))
+		c.layouts[key] = index
+		c.out.Layouts = append(c.out.Layouts, names)
 	}
 	return index
 }

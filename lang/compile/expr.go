@@ -54,6 +54,8 @@ func (b *body) expr(e ast.Expr, wish *operand) operand {
 		return r
 	case *ast.ListLit:
 		return b.listLit(e, wish)
+	case *ast.RecordLit:
+		return b.recordLit(e)
 	case *ast.Range:
 		m := b.mark()
 		state := b.takeN(3)
@@ -162,10 +164,10 @@ func (b *body) put(e ast.Expr, dst operand, what string) {
 func (b *body) held(e ast.Expr) bool {
 	e = unwrap(e)
 	switch e.(type) {
-	case *ast.NameExpr, *ast.Field:
+	case *ast.NameExpr, *ast.Field, *ast.Index:
 		return mayHoldList(b.c.kinds(e))
 	}
-	return false // items are marked when they are taken out; all else is new
+	return false // all else is new
 }
 
 // val gives the value of an expression to be looked at only: it may be the
@@ -351,6 +353,22 @@ func (b *body) listLit(e *ast.ListLit, wish *operand) operand {
 	}
 	b.release(m)
 	return operand{code.Val, list}
+}
+
+// recordLit makes a record. The values may read the variable that it is for.
+func (b *body) recordLit(e *ast.RecordLit) operand {
+	r := operand{code.Val, b.takeV(1)}
+	m := b.mark()
+	first := b.takeV(len(e.Fields))
+	names := make([]string, len(e.Fields))
+	for i, f := range e.Fields {
+		names[i] = norm.NFC.String(f.Name.Name)
+		b.to(f.Value, operand{code.Val, first + uint8(i)})
+	}
+	b.release(m)
+	b.at = e.Span
+	b.emit(code.RecordOf, r.reg, first, uint8(len(names)), b.c.layout(names))
+	return r
 }
 
 // name is a name used as a value.

@@ -129,75 +129,6 @@ func (b *body) set(v variable, value ast.Expr) {
 	}
 }
 
-func (b *body) assign(s *ast.Assign) {
-	target := unwrap(s.Target)
-	if index, ok := target.(*ast.Index); ok {
-		b.assignItem(index, s.Value)
-		return
-	}
-	v := b.vars[b.c.checked.Refs[target]]
-	if more, ok := b.appended(s); ok && !v.far {
-		m := b.mark()
-		list := b.val(more)
-		b.at = s.Value.Place()
-		b.emit(code.ListAppend, v.register, list, 0, 0)
-		b.release(m)
-		return
-	}
-	b.set(v, s.Value)
-}
-
-// appended tells whether an assignment is `xs = xs + more` with lists.
-func (b *body) appended(s *ast.Assign) (more ast.Expr, ok bool) {
-	sum, ok := unwrap(s.Value).(*ast.Binary)
-	if !ok || sum.Op != ast.Add || b.c.kinds(sum.X) != types.List || b.c.kinds(sum.Y) != types.List {
-		return nil, false
-	}
-	name, ok := unwrap(sum.X).(*ast.NameExpr)
-	if !ok || b.c.checked.Refs[name] != b.c.checked.Refs[unwrap(s.Target)] {
-		return nil, false
-	}
-	return sum.Y, true
-}
-
-// assignItem is `xs[i] = v`, `xs[i][j] = v`.
-func (b *body) assignItem(target *ast.Index, value ast.Expr) {
-	var places []ast.Expr
-	var base ast.Expr = target
-	for {
-		index, ok := base.(*ast.Index)
-		if !ok {
-			break
-		}
-		places = append(places, index.I)
-		base = unwrap(index.X)
-	}
-	m := b.mark()
-	defer b.release(m)
-	v := b.vars[b.c.checked.Refs[base]]
-	first := b.takeN(len(places))
-	for i := range places {
-		place := places[len(places)-1-i]
-		b.expect(place, operand{code.Num, first + uint8(i)}, "a place in a list")
-	}
-	x := b.takeV(1)
-	b.to(value, operand{code.Val, x})
-	list := v.register
-	switch {
-	case v.far:
-		list = b.takeV(1)
-		b.emit(code.FarGet, list, 0, 0, int32(v.index))
-	case v.rep != code.Val:
-		list = b.takeV(1)
-		b.box(operand{v.rep, v.register}, list) // fails when run, and says what it is
-	}
-	b.at = target.Span
-	b.emit(code.SetIndex, list, first, uint8(len(places)), int32(x))
-	if v.far {
-		b.emit(code.FarSet, list, 0, 0, int32(v.index))
-	}
-}
-
 func (b *body) branchOn(s *ast.If) {
 	var otherwise, end label
 	b.cond(s.Cond, &otherwise, false)
@@ -314,6 +245,7 @@ func (b *body) loopRange(s *ast.LoopIn, r *ast.Range) {
 	b.rangeParts(r, state)
 	o := b.c.checked.Defs[s]
 	v := b.declare(o)
+	count := b.counter(s, state+3)
 	counter := v.register
 	if v.rep != code.Num {
 		counter = b.takeN(1)
@@ -323,6 +255,7 @@ func (b *body) loopRange(s *ast.LoopIn, r *ast.Range) {
 	l, index := b.enter(s, s.Body, state+3)
 	b.jump(code.RangePrep, state, 0, 0, &l.next)
 	b.begin(&first, index)
+	count()
 	if v.rep != code.Num {
 		b.setItem(v, operand{code.Num, counter})
 	}
@@ -331,6 +264,28 @@ func (b *body) loopRange(s *ast.LoopIn, r *ast.Range) {
 	b.at = s.Span
 	b.jump(code.RangeLoop, state, counter, 0, &first)
 	b.exit(l, index)
+}
+
+// counter declares the variable that counts the passes of a loop, if it has
+// one. The function it gives sets it at the beginning of a pass; passes is the
+// register of the finished ones.
+func (b *body) counter(s *ast.LoopIn, passes uint8) (set func()) {
+	if s.Index == nil {
+		return func() {}
+	}
+	v := b.declare(b.c.checked.Defs[s.Index])
+	one := b.c.number(1)
+	return func() {
+		if v.rep == code.Num {
+			b.emit(code.AddK, v.register, passes, 0, one)
+			return
+		}
+		m := b.mark()
+		n := b.takeN(1)
+		b.emit(code.AddK, n, passes, 0, one)
+		b.setItem(v, operand{code.Num, n})
+		b.release(m)
+	}
 }
 
 // rangeParts lays out from, step, to in three registers.
@@ -365,6 +320,7 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	defer b.release(m)
 	items, passes := b.takeV(1), b.takeN(1)
 	b.to(s.Values, operand{code.Val, items})
+	count := b.counter(s, passes)
 	v := b.declare(b.c.checked.Defs[s])
 	op, item := code.IterV, operand{v.rep, v.register}
 	switch {
@@ -380,6 +336,7 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	l, index := b.enter(s, s.Body, passes)
 	b.jump(code.IterPrep, items, passes, 0, &l.next)
 	b.begin(&first, index)
+	count()
 	if item.reg != v.register || item.rep != v.rep {
 		b.setItem(v, item)
 	}

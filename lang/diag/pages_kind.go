@@ -67,6 +67,29 @@ var kindPages = []Page{
 		Bad:  "let p = (1, 2)\nnote p.width\n", Good: "let p = (1, 2)\nnote p.x\n",
 	},
 	{
+		Code: "no-field", Message: "no record of this program has a field `{name}`",
+		Rule: "A record has the fields it was made with, which are read after a dot or by `r[\"name\"]`.",
+		Bad:  "let tree = {name: \"oak\", height: 12}\nnote tree.hight\n", Good: "let tree = {name: \"oak\", height: 12}\nnote tree.height\n",
+	},
+	{
+		Code: "field-by-place", Message: "a field of a record is found by its name, and this is {found}",
+		Hint: "write the name: `r.height`, or `r[\"height\"]`",
+		Rule: "The fields of a record have names, a text each. `names(r)` lists them in order, so `r[names(r)[1]]` is the first.",
+		Bad:  "let tree = {name: \"oak\", height: 12}\nnote tree[1]\n", Good: "let tree = {name: \"oak\", height: 12}\nnote tree[\"name\"]\n",
+	},
+	{
+		Code: "field-twice", Message: "the field `{name}` stands twice in this record",
+		Hint: "leave one of them out",
+		Rule: "Each field of a record has a name of its own.",
+		Bad:  "let tree = {height: 12, height: 13}\nnote tree\n", Good: "let tree = {height: 13}\nnote tree\n",
+	},
+	{
+		Code: "field-called", Message: "`.{name}(…)` calls a function `{name}`, and there is none",
+		Hint: "a function that a field holds is called as `(r.{name})(…)`",
+		Rule: "`x.f(a)` is `f(x, a)` for the function or figure f of the program or the library. A field is read as `x.f`; in brackets, what it gives can be called.",
+		Bad:  "let r = {twice: fn(x) = 2 * x}\nnote r.twice(3)\n", Good: "let r = {twice: fn(x) = 2 * x}\nnote (r.twice)(3)\n",
+	},
+	{
 		Code: "no-value", Message: "`{word}` gives no value that could be used here",
 		Hint: "write it on a line of its own",
 		Rule: "Words such as `ahead` and `note` do something and give nothing back.",
@@ -154,9 +177,9 @@ var kindPages = []Page{
 		Bad:  "let xs = [1, 2]\nnote xs[\"1\"]\n", Good: "let xs = [1, 2]\nnote xs[1]\n",
 	},
 	{
-		Code: "assign-item", Message: "only items of lists can be given a value, and this is {found}",
+		Code: "assign-item", Message: "only items and fields can be given a value, and this is {found}",
 		Hint: "make a new value and give it to the variable",
-		Rule: "`xs[i] = v` changes an item of the list that a variable holds. Texts and points do not change; a variable can be given another one.",
+		Rule: "`xs[i] = v` changes an item of the list that a variable holds, `r.name = v` a field of a record. Texts and points do not change; a variable can be given another one.",
 		Bad:  "let word = \"abc\"\nword[1] = \"x\"\nnote word\n", Good: "let word = \"abc\"\nword = \"xbc\"\nnote word\n",
 	},
 	{

@@ -20,6 +20,15 @@ var linePages = []Page{
 		Good: "begin 140, 50\nahead -80\n",
 	},
 	{
+		Code:     "way-in",
+		Severity: Warning,
+		Message:  "the way to where this path begins leaves {length} mm of line",
+		Rule: "The stylus never lifts. A path that is put somewhere is reached over line that is there already; before anything is drawn there is none, and the way is a line of its own. " +
+			"A program without `begin` that first moves by `follow` or by `draw … at` begins its line where that path begins, so nothing is left; on a further sheet `begin` stands directly behind `erase`.",
+		Bad:  "begin 0, 0\nlet wave = path { reach 30, 8; reach 60, 0 }\nfollow wave.move(20, 40)\n",
+		Good: "let wave = path { reach 30, 8; reach 60, 0 }\nfollow wave.move(20, 40)\n",
+	},
+	{
 		Code:    "start-off-page",
 		Message: "the stylus stands off the page, {mm} mm past the {edge} edge",
 		Hint:    "bring it onto the page with `wend machine jog`, or let the program say where the line begins",

@@ -106,13 +106,13 @@ var namePages = []Page{
 	{
 		Code: "assign-word", Message: "`{name}` is no variable, so it cannot be given a value",
 		Hint: "make a variable of another name with `let`",
-		Rule: "Only variables and the items of lists in them can be given a value; functions, figures, used files and the words of the library stay what they are.",
+		Rule: "Only variables, and the items and fields in them, can be given a value; functions, figures, used files and the words of the library stay what they are.",
 		Bad:  "pi = 3\n", Good: "let third = 3\nnote third\n",
 	},
 	{
 		Code: "assign-value", Message: "this is no variable, so it cannot be given a value",
-		Hint: "what stands left of `=` is a variable or an item of one, as in `xs[1] = 5`",
-		Rule: "Only variables and the items of lists in them can be given a value. The result of a call is a value of its own: to change an item of it, keep it in a variable first.",
+		Hint: "what stands left of `=` is a variable or a part of one, as in `xs[1] = 5`",
+		Rule: "Only variables, and the items and fields in them, can be given a value. The result of a call is a value of its own: to change an item of it, keep it in a variable first.",
 		Bad:  "fn pair(n) = [n, 2]\npair(1)[1] = 3\n", Good: "fn pair(n) = [n, 2]\nlet xs = pair(1)\nxs[1] = 3\nnote xs\n",
 	},
 	{
@@ -142,13 +142,13 @@ var namePages = []Page{
 	{
 		Code: "stylus-in-function", Message: "`{word}` cannot be read in {where}",
 		Hint: "pass it in as an argument, or keep it in a variable with `let` before",
-		Rule: "Where the stylus is, and on what page, is known where drawing is allowed: in the file, in figures and in `path { }`. A function depends on its arguments.",
-		Bad:  "fn half() = page.width / 2\nreach half(), 0\n", Good: "fn half(w) = w / 2\nreach half(page.width), 0\n",
+		Rule: "Where the stylus is, and where it faces, is known where drawing is allowed: in the file, in figures and in `path { }`. A function depends on its arguments.",
+		Bad:  "fn half() = here.x / 2\nreach half(), 0\n", Good: "fn half(p) = p.x / 2\nreach half(here), 0\n",
 	},
 	{
 		Code: "page-in-figure", Message: "`{name}` has no meaning in {where}",
 		Hint: "pass the place in as an argument; `page.width` and `page.height` can be read here",
-		Rule: "A figure has a frame of its own, and where on the page that will lie is settled when it is drawn. So the page's places can be read at top level only, its size also in figures.",
+		Rule: "A figure has a frame of its own, and where on the page that will lie is settled when it is drawn. So the page's places can be read outside figures only, its size everywhere.",
 		Bad:  "figure home() { reach page.center }\nhome\n", Good: "figure home(c) { reach c }\nhome page.center\n",
 	},
 	{
@@ -165,20 +165,20 @@ var namePages = []Page{
 	},
 	{
 		Code: "begin-in-block", Message: "`{word}` stands outside every block",
-		Hint: "move it to the top of the file",
-		Rule: "`begin` says once where the line starts, so it depends on nothing that may or may not run.",
+		Hint: "move it to the top of the file, or directly behind an `erase`",
+		Rule: "`begin` says once where the line starts, so it depends on nothing that may or may not run. Directly behind an `erase` it stands wherever that stands.",
 		Bad:  "loop 2 {\n  begin 10, 10\n  ahead 20\n}\n", Good: "begin 10, 10\nloop 2 {\n  ahead 20\n}\n",
 	},
 	{
-		Code: "begin-twice", Message: "the line can begin only once",
+		Code: "begin-twice", Message: "the line of a sheet can begin only once",
 		Hint: "to go on elsewhere use `sneak`, or `reach`, which leaves line",
-		Rule: "The stylus never lifts, so there is one line with one start.",
+		Rule: "The stylus never lifts, so there is one line on a sheet, with one start.",
 		Bad:  "begin 10, 10\nbegin 20, 20\nahead 20\n", Good: "begin 20, 20\nahead 20\n",
 	},
 	{
 		Code: "begin-late", Message: "`{word}` stands after something that draws already",
-		Hint: "move it above the first statement that draws",
-		Rule: "`begin` says where the line starts; the sheet is wiped after the walk there. Once something is drawn the line has started.",
+		Hint: "move it above the first statement that draws, or directly behind `erase`",
+		Rule: "`begin` says where the line of a sheet starts; the sheet is wiped after the walk there. Once something is drawn the line has started. A further sheet begins with `erase`, and its `begin` stands directly behind that.",
 		Bad:  "ahead 20\nbegin 10, 10\n", Good: "begin 10, 10\nahead 20\n",
 	},
 	{

@@ -4,6 +4,22 @@ package diag
 var runPages = []Page{
 	// Kinds that are known only while the program runs.
 	{
+		Code:    "unknown-field",
+		Message: "this record has no field `{name}`",
+		Rule:    "A record has the fields it was made with. `has(r, \"name\")` asks for one, `names(r)` lists them.",
+		Bad:     "let trees = [{name: \"oak\", height: 12}, {name: \"ash\"}]\nloop t in trees { note t.height }\n",
+		Good:    "let trees = [{name: \"oak\", height: 12}, {name: \"ash\"}]\nloop t in trees {\n  if has(t, \"height\") { note t.height }\n}\n",
+	},
+	{
+		Code:    "field-left-out",
+		Message: "`{name}` is empty in line {line} of `{file}`",
+		Hint:    "`has(r, \"{name}\")` asks whether it is there",
+		Rule:    "What is empty in a file of data is left out of the record, so that nothing stands for a number that is not known.",
+		Subject: Outside,
+		Bad:     "`note r.height` for a row of a table whose cell in the column `height` is empty",
+		Good:    "`if has(r, \"height\") { note r.height }`",
+	},
+	{
 		Code: "value-kind", Message: "{what} has to be {wanted}, and here it is {found}",
 		Rule: "What a list holds and what a function value is given is known only when the program runs, so its kind is looked at then. Nothing is converted by itself.",
 		Bad:  "let sizes = [10, \"20\"]\nahead sizes[2]\n", Good: "let sizes = [10, 20]\nahead sizes[2]\n",

@@ -29,6 +29,12 @@ func (p *printer) expr(x ast.Expr) {
 		p.list("(", ")", x.Span, []ast.Expr{x.X, x.Y})
 	case *ast.ListLit:
 		p.list("[", "]", x.Span, x.Items)
+	case *ast.RecordLit:
+		spans := make([]source.Span, len(x.Fields))
+		for i := range x.Fields {
+			spans[i] = x.Fields[i].Span
+		}
+		p.items("{", "}", x.Span.Start, x.Span.End, spans, func(i int) { p.field(&x.Fields[i]) })
 	case *ast.Paren:
 		p.list("(", ")", x.Span, []ast.Expr{x.X})
 	case *ast.Range:
@@ -137,6 +143,18 @@ func (p *printer) call(c *ast.Call) {
 		}
 		p.arg(&c.Args[i])
 	}
+}
+
+func (p *printer) field(f *ast.RecordField) {
+	p.reach(f.Name.Span.Start)
+	if f.Quoted {
+		p.write(f.Name.Span.Text())
+	} else {
+		p.write(f.Name.Name)
+	}
+	p.last = f.Name.Span.End
+	p.write(": ")
+	p.expr(f.Value)
 }
 
 func (p *printer) arg(a *ast.Arg) {

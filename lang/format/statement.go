@@ -19,7 +19,7 @@ func (p *printer) statement(s ast.Stmt) {
 		p.expr(s.Value)
 	case *ast.Assign:
 		p.expr(s.Target)
-		p.write(" = ")
+		p.write(" " + string(s.Op) + "= ")
 		p.expr(s.Value)
 	case *ast.FuncDef:
 		p.write("fn ")
@@ -36,6 +36,10 @@ func (p *printer) statement(s ast.Stmt) {
 		p.block(s.Body)
 	case *ast.LoopIn:
 		p.write("loop ")
+		if s.Index != nil {
+			p.name(*s.Index)
+			p.write(", ")
+		}
 		p.name(s.Var)
 		p.write(" in ")
 		p.expr(s.Values)

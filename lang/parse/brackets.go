@@ -174,7 +174,7 @@ func (m *matcher) newline(i int) {
 	if m.lineFirst >= 0 {
 		goesOn := m.last >= 0 && (m.tokens[m.last].kind.asksForMore() || m.tokens[m.last].kind.opens())
 		switch top.kind {
-		case kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen:
+		case kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindRecordOpen:
 			if top.breakAt < 0 && !goesOn {
 				top.breakAt = i
 			}
@@ -262,12 +262,12 @@ func (m *matcher) open(i int, k kind) {
 	m.stack = append(m.stack, f)
 }
 
-// closeBeforeBlock: inside round or square brackets only path and fn (…) can
+// closeBeforeBlock: inside round or square brackets and records only path and fn (…) can
 // have a block, so before any other { the brackets must have been meant to end.
 func (m *matcher) closeBeforeBlock(i int) {
 	for {
 		top := m.top()
-		if s := shape(top.kind); top.at < 0 || s == 2 {
+		if top.at < 0 || top.kind == kindBlockOpen || top.kind == kindInsertOpen {
 			return
 		}
 		switch m.prevKind() {

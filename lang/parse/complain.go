@@ -21,6 +21,7 @@ const (
 	inList
 	inGroup
 	inPoint
+	inRecord
 	inIndex
 	inInsert
 	inHeader // before a block
@@ -88,6 +89,10 @@ func (s *session) complainMissing() {
 		s.complain(s.keywordAsValue(s.at))
 		return
 	}
+	if k == kindBlockOpen {
+		s.complainBlockForValue()
+		return
+	}
 	if k == kindPlus {
 		s.complain(diag.New("unary-plus", s.tokenSpan(s.at), nil).WithEdit(s.tokenSpan(s.at), "", true))
 		return
@@ -106,6 +111,40 @@ func (s *session) complainMissing() {
 		return
 	}
 	s.complainExpected("a value")
+}
+
+// complainBlockForValue reports a { that begins no record where a value must
+// begin.
+func (s *session) complainBlockForValue() {
+	open, next := s.at, s.at+1
+	span := s.tokenSpan(open)
+	switch closer := int(s.tokens[open].pair); {
+	case s.tokens[open-1].kind == kindInsertOpen:
+		insert := s.tokenSpan(open - 1)
+		s.complain(diag.New("brace-in-text", span, nil).WithEdit(insert.Head(), `\`, false))
+	case next == closer:
+		s.complain(diag.New("empty-record", span.To(s.tokenSpan(closer)), nil))
+	case s.kindAt(next) == kindName && s.kindAt(next+1) == kindAssign:
+		sign := s.tokenSpan(next + 1)
+		s.complain(diag.New("field-colon", sign, diag.Args{"name": s.text(next)}).
+			WithEdit(s.span(int(s.tokens[next].end), sign.End), ":", false))
+	case s.kindAt(next) == kindTextOpen && s.colonAfterText(next):
+		s.complain(diag.New("field-name-insert", s.tokenSpan(next), nil))
+	case s.kindAt(next).startsValue() && s.kindAt(next) != kindName:
+		s.complain(diag.New("list-in-braces", span, nil))
+	default:
+		s.complain(diag.New("missing-value", s.tokenSpan(max(s.at-1, s.stmt)), diag.Args{"side": "after", "sign": s.text(max(s.at-1, s.stmt))}))
+	}
+}
+
+// colonAfterText tells whether : follows a text that begins at a token.
+func (s *session) colonAfterText(i int) bool {
+	for ; s.kindAt(i) != kindTextClose; i++ {
+		if s.kindAt(i) == kindInsertOpen {
+			i = int(s.tokens[i].pair)
+		}
+	}
+	return s.kindAt(i+1) == kindColon
 }
 
 // complainAfter reports what follows although nothing more was wanted.
@@ -159,6 +198,8 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 	case k == kindAssign:
 		d := diag.New("stray-equals", span, nil)
 		return d.WithEdit(span, "==", false)
+	case k == kindChange:
+		return diag.New("compound-assignment", span, diag.Args{"found": s.text(s.at)})
 	case k == kindComma && s.tokens[prev].kind == kindNumber && s.kindAt(s.at+1) == kindNumber &&
 		s.tokens[prev].end == s.tokens[s.at].start && s.tokens[s.at].end == s.tokens[s.at+1].start:
 		return diag.New("decimal-comma", span, nil).WithEdit(span, ".", false)
@@ -182,7 +223,7 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 			WithHint("`loop i in …` has no brackets around it")
 	case k.startsValue() || k.startsStatement():
 		d := diag.New("side-by-side", between, diag.Args{"first": s.brief(prev), "second": s.brief(s.at)})
-		if s.lineBroken(prev, s.at) || in == inArguments || in == inList || in == inPoint {
+		if s.lineBroken(prev, s.at) || in == inArguments || in == inList || in == inPoint || in == inRecord {
 			return d.WithEdit(between, ",", false)
 		}
 		if k.startsStatement() && k != kindFn {
@@ -197,7 +238,7 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 	}
 	wanted := map[setting]string{
 		inStatement: "the end of the statement", inArgumentList: "`,` or the end of the line", inArguments: "`,` or `)`",
-		inList: "`,` or `]`", inGroup: "`)`", inPoint: "`)`", inIndex: "`]`", inInsert: "`}`", inHeader: "`{`",
+		inList: "`,` or `]`", inGroup: "`)`", inPoint: "`)`", inRecord: "`,` or `}`", inIndex: "`]`", inInsert: "`}`", inHeader: "`{`",
 	}[in]
 	return diag.New("expected", span, diag.Args{"wanted": wanted, "found": s.found(s.at)})
 }
@@ -236,6 +277,13 @@ func (s *session) complainNoBlock(word string) {
 	}
 	span := s.place()
 	switch k := s.kind(); {
+	case k == kindRecordOpen:
+		d := diag.New("record-for-block", span, nil)
+		if word == "function" {
+			d = d.WithHint("a function that gives a record is written `fn f() = {…}`").WithEdit(s.here(), " =", true)
+		}
+		s.complain(d)
+		s.at = int(s.tokens[s.at].pair) + 1
 	case k == kindName && blockWords[s.text(s.at)]:
 		meant := "{"
 		if s.kindAt(s.at+1) == kindBlockOpen {
@@ -248,7 +296,7 @@ func (s *session) complainNoBlock(word string) {
 			WithEdit(s.tokenSpan(s.stmt), "fn", true))
 	case k == kindColon:
 		s.complain(diag.New("block-word", span, diag.Args{"found": ":"}).WithEdit(span, "{", false))
-	case k == kindAssign || k == kindComma || k == kindBy || k == kindSemicolon:
+	case k == kindAssign || k == kindChange || k == kindComma || k == kindBy || k == kindSemicolon:
 		s.complain(s.surplus(inHeader))
 	case k == kindEnd || k == kindEOF || k == kindBlockClose || k.startsStatement() || k == kindName:
 		s.complain(diag.New("missing-block", s.here(), nil).WithEdit(s.here(), " {", false))
@@ -267,6 +315,10 @@ func (s *session) complainLetWithout(name lexer.Token) {
 	}
 	if s.kind() == kindColon {
 		s.complain(diag.New("stray-colon", s.tokenSpan(s.at), nil).WithEdit(s.span(s.prevEnd(), int(s.tokens[s.at].end)), " =", true))
+		return
+	}
+	if s.kind() == kindChange {
+		s.complain(diag.New("compound-assignment", s.tokenSpan(s.at), diag.Args{"found": s.text(s.at)}).WithEdit(s.tokenSpan(s.at), "=", false))
 		return
 	}
 	if s.atEnd() {
@@ -290,7 +342,7 @@ func (s *session) complainDefinition(name *lexer.Token, params *paramList, what,
 		s.complainParams(params)
 	case what == "figure":
 		s.complainNoBlock(what)
-	case s.kind() == kindEnd || s.kind() == kindEOF || s.kind() == kindColon:
+	case s.kind() == kindEnd || s.kind() == kindEOF || s.kind() == kindColon || s.kind() == kindRecordOpen:
 		s.complainNoBlock(what)
 	default:
 		s.complainExpected(then)
@@ -346,7 +398,7 @@ func (s *session) complainStart() {
 		s.complain(diag.New("loose-path", span, nil).WithEdit(span.Head(), "draw ", true))
 	case k == kindWhile:
 		s.complain(diag.New("foreign-word", span, diag.Args{"found": "while", "wanted": "loop while"}).WithEdit(span, "loop while", true))
-	case k.infix() && k != kindMinus || k == kindComma || k == kindAnd || k == kindOr:
+	case k.infix() && k != kindMinus || k == kindComma || k == kindChange || k == kindAnd || k == kindOr:
 		d := diag.New("line-starts-with-sign", span, diag.Args{"sign": s.text(s.at)})
 		if s.before >= 0 && s.at > 0 && s.tokens[s.at-1].kind == kindEnd {
 			end := s.span(int(s.tokens[s.at-2].end), int(s.tokens[s.at-2].end))
@@ -416,6 +468,10 @@ func (s *session) notArguments(start int) (diag.Diagnostic, bool) {
 		if k == kindColon {
 			return diag.New("stray-colon", span, nil), true
 		}
+	case k == kindMinus && s.kindAt(s.at+1) == kindMinus && s.endsStatement(s.at+2):
+		both := span.To(s.tokenSpan(s.at + 1))
+		return diag.New("step-sign", both, diag.Args{"found": "--"}).
+			WithEdit(s.span(s.prevEnd(), both.End), " -= 1", true), true
 	case k == kindEqual:
 		return diag.New("loose-value", s.span(int(s.tokens[start].start), int(s.tokens[s.at].end)), diag.Args{"found": "a comparison"}).
 			WithHint("to change a variable, use one `=`").WithEdit(span, "=", true), true

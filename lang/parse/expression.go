@@ -262,7 +262,7 @@ func (s *session) link(x ast.Expr) (ast.Expr, bool) {
 	switch s.kind() {
 	case kindDot:
 		s.at++
-		f := &ast.Field{X: x, Name: s.name("field")}
+		f := &ast.Field{X: x, Name: s.fieldName()}
 		f.Spanned = s.spanned(x.Place().Start)
 		x = f
 	case kindCallOpen:
@@ -400,6 +400,8 @@ func (s *session) primary() ast.Expr {
 		s.height = height + 1
 		l.Spanned = s.from(start)
 		return l
+	case kindRecordOpen:
+		return s.record()
 	case kindFn:
 		return s.funcLit()
 	case kindPath:
@@ -462,6 +464,9 @@ func (s *session) funcLit() ast.Expr {
 		s.inCond = outer
 	case kindBlockOpen:
 		f.Body = s.braces()
+	case kindRecordOpen:
+		s.complainNoBlock("function")
+		f.Result = s.bad()
 	default:
 		s.complainExpected("`=` or `{`")
 		f.Result = s.bad()

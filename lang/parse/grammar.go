@@ -55,7 +55,8 @@ type (
 		Body  block      `parser:"@@"`
 	}
 	loopInForm struct {
-		Var    lexer.Token `parser:"'loop' @Name"`
+		First  lexer.Token `parser:"'loop' @Name"`
+		Second lexer.Token `parser:"( ',' @Name )?"`
 		Values expression  `parser:"'in' @@"`
 		Body   block       `parser:"@@"`
 	}

@@ -63,7 +63,7 @@ func (s *scanner) mend(repairs []repair) []token {
 // and notes for each bracket where its partner is.
 //
 // The innermost bracket decides: newlines count in { } and outside all
-// brackets, not in ( ), [ ] or a text. They also do not count after a sign
+// brackets, not in ( ), [ ], a record or a text. They also do not count after a sign
 // that asks for more, and before {, else and a leading .name.
 func layOut(raw []token) []token {
 	out := make([]token, 0, len(raw)+1)
@@ -96,6 +96,9 @@ func layOut(raw []token) []token {
 			open = open[:len(open)-1]
 			out[opener].pair = int32(len(out))
 			t.pair = opener
+			if out[opener].kind == kindRecordOpen {
+				t.kind = kindRecordClose
+			}
 			out = append(out, t)
 		default:
 			out = append(out, t)

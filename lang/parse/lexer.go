@@ -67,9 +67,9 @@ func bracketText(k kind) string {
 		return "["
 	case kindListClose:
 		return "]"
-	case kindBlockOpen, kindInsertOpen:
+	case kindBlockOpen, kindRecordOpen, kindInsertOpen:
 		return "{"
-	case kindBlockClose, kindInsertClose:
+	case kindBlockClose, kindRecordClose, kindInsertClose:
 		return "}"
 	}
 	return ""

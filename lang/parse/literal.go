@@ -63,6 +63,76 @@ func (s *session) textLit() ast.Expr {
 	return t
 }
 
+// record reads a record; the next token is its {.
+func (s *session) record() ast.Expr {
+	start := s.at
+	r := &ast.RecordLit{}
+	height := 1
+	s.items(inRecord, func() {
+		if f, ok := s.recordField(); ok {
+			r.Fields = append(r.Fields, f)
+			height = max(height, s.height)
+		}
+	})
+	s.height = height + 1
+	r.Spanned = s.from(start)
+	return r
+}
+
+// recordField reads `name: value`. The name may be a keyword, or a text.
+func (s *session) recordField() (ast.RecordField, bool) {
+	start := s.at
+	f := ast.RecordField{}
+	switch k := s.kind(); {
+	case k == kindName || k.keyword():
+		f.Name = s.fieldName()
+	case k == kindTextOpen:
+		text := s.textLit().(*ast.TextLit)
+		name, plain := text.Plain()
+		if !plain {
+			s.complain(diag.New("field-name-insert", text.Span, nil))
+		}
+		f.Name, f.Quoted = ast.Ident{Spanned: text.Spanned, Name: normal(name)}, true
+	default:
+		s.complain(diag.New("field-name", s.place(), diag.Args{"found": s.found(s.at)}))
+		return f, false
+	}
+	if s.kind() != kindColon {
+		s.complainNoColon(f.Name)
+		f.Value = s.bad()
+		f.Spanned = s.from(start)
+		return f, true
+	}
+	s.at++
+	f.Value = s.expr()
+	f.Spanned = s.from(start)
+	return f, true
+}
+
+// complainNoColon reports a field without a value.
+func (s *session) complainNoColon(name ast.Ident) {
+	d := diag.New("field-colon", s.here(), diag.Args{"name": name.Name})
+	switch k := s.kind(); {
+	case k == kindAssign:
+		sign := s.tokenSpan(s.at)
+		d.Span = sign
+		d = d.WithEdit(s.span(s.prevEnd(), sign.End), ":", true)
+	case k.startsValue():
+		d = d.WithEdit(s.here(), ":", true)
+	}
+	s.complain(d)
+}
+
+// fieldName reads the name of a field: any word, also one that the language
+// keeps for itself.
+func (s *session) fieldName() ast.Ident {
+	if !s.kind().keyword() {
+		return s.name("field")
+	}
+	s.at++
+	return ast.Ident{Spanned: s.from(s.at - 1), Name: s.text(s.at - 1)}
+}
+
 // group reads round brackets that are no call: a point, or a value in brackets.
 func (s *session) group() ast.Expr {
 	start := s.at

@@ -42,6 +42,11 @@ var (
 	}}
 )
 
+func firstRune(text string) rune {
+	r, _ := utf8.DecodeRuneInString(text)
+	return r
+}
+
 // normal is a name as it is compared: in NFC.
 func normal(name string) string {
 	for i := 0; i < len(name); i++ {

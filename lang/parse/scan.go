@@ -76,14 +76,21 @@ func (s *scanner) sign(k kind, n int) {
 	s.at += n
 }
 
-// glued tells whether the character here touches a name, ) or ], so that a
-// bracket means a call or an index.
+// glued tells whether the character here touches a name, a text, ), ] or }, so
+// that a bracket means a call or an index.
 func (s *scanner) glued() bool {
 	if len(s.tokens) == 0 {
 		return false
 	}
 	last := s.tokens[len(s.tokens)-1]
-	return int(last.end) == s.at && (last.kind == kindName || last.kind == kindGroupClose || last.kind == kindListClose)
+	if int(last.end) != s.at {
+		return false
+	}
+	switch last.kind {
+	case kindName, kindTextClose, kindGroupClose, kindListClose, kindBlockClose:
+		return true
+	}
+	return last.kind.keyword() && len(s.tokens) > 1 && s.tokens[len(s.tokens)-2].kind == kindDot // a field's name
 }
 
 func (s *scanner) scanToken() {
@@ -185,6 +192,10 @@ func (s *scanner) scanSign(c byte) {
 		if n := len(s.inserts); n > 0 {
 			s.inserts[n-1].braces++
 		}
+		if s.recordFollows() {
+			s.sign(kindRecordOpen, 1)
+			return
+		}
 		s.sign(kindBlockOpen, 1)
 	case '}':
 		if n := len(s.inserts); n > 0 {
@@ -232,7 +243,7 @@ func (s *scanner) scanSign(c byte) {
 		case '*':
 			s.foreign(kindCaret, 2, "^")
 		case '=':
-			s.compound(next, 2)
+			s.sign(kindChange, 2)
 		default:
 			s.sign(kindStar, 1)
 		}
@@ -243,7 +254,7 @@ func (s *scanner) scanSign(c byte) {
 		case '*':
 			s.foreignBlockComment()
 		case '=':
-			s.compound(next, 2)
+			s.sign(kindChange, 2)
 		default:
 			s.sign(kindSlash, 1)
 		}
@@ -314,9 +325,9 @@ func (s *scanner) scanSign(c byte) {
 func (s *scanner) scanAdditive(k kind, c, next byte) {
 	switch {
 	case next == '=':
-		s.compound(next, 2)
-	case next == c && c == '+':
-		s.compound(next, 2)
+		s.sign(kindChange, 2)
+	case next == c && c == '+' && s.targetBefore() != "":
+		s.stepSign()
 	default:
 		s.sign(k, 1)
 	}

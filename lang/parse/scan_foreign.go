@@ -64,22 +64,15 @@ func (s *scanner) afterParams() bool {
 	return false
 }
 
-// compound reads `+=` and its like, or `++`.
-func (s *scanner) compound(second byte, n int) {
-	span := s.span(s.at, s.at+n)
-	d := diag.New("compound-assignment", span, diag.Args{"found": span.Text()})
-	if target := s.targetBefore(); target != "" {
-		meant := "= " + target + " " + s.text[s.at:s.at+1]
-		if second == '+' {
-			meant += " 1"
-		}
-		d = d.WithHint("write the whole: `%s %s …`", target, meant).WithEdit(span, meant, true)
-		if second == '+' {
-			d = d.WithHint("write the whole: `%s %s`", target, meant)
-		}
+// stepSign reads `++` behind a name or an item.
+func (s *scanner) stepSign() {
+	span := s.span(s.at, s.at+2)
+	gap := " "
+	if s.at > 0 && s.text[s.at-1] == ' ' {
+		gap = ""
 	}
-	s.add(rankGrammar, d)
-	s.sign(kindAssign, n)
+	s.add(rankGrammar, diag.New("step-sign", span, diag.Args{"found": "++"}).WithEdit(span, gap+"+= 1", true))
+	s.sign(kindChange, 2)
 }
 
 // targetBefore is the name or item on this line before the sign here, if

@@ -177,11 +177,21 @@ func (s *session) loop() ast.Stmt {
 		l := &ast.LoopWhile{Cond: s.orBad(form.Cond), Body: s.body(form.Body, ok, "loop")}
 		l.Spanned = s.from(start)
 		return l
-	case next == kindName && s.kindAt(start+2) == kindIn:
+	case next == kindName && (s.kindAt(start+2) == kindIn || s.kindAt(start+2) == kindComma):
 		form, ok := readForm(s, s.g.loopIn)
-		l := &ast.LoopIn{Var: s.ident(form.Var), Values: s.orBad(form.Values), Body: s.body(form.Body, ok, "loop")}
+		if !ok && form.Values == nil {
+			s.complainLoopNames(start)
+		}
+		l := &ast.LoopIn{Var: s.ident(form.First)}
+		if form.Second.Value != "" {
+			first := s.ident(form.First)
+			l.Index, l.Var = &first, s.ident(form.Second)
+		}
+		l.Values, l.Body = s.orBad(form.Values), s.body(form.Body, ok, "loop")
 		l.Spanned = s.from(start)
 		return l
+	case s.loopPair(start):
+		return s.loopOfPair(start)
 	case next == kindBlockOpen:
 		s.at++
 		s.complain(diag.New("loop-without-end", s.tokenSpan(start), nil))
@@ -202,6 +212,69 @@ func (s *session) loop() ast.Stmt {
 	r := &ast.Repeat{Count: s.orBad(form.Count), Body: s.body(form.Body, ok, "loop")}
 	r.Spanned = s.from(start)
 	return r
+}
+
+// loopPair reports whether a loop is written `loop (i, p) in …` or `loop i p in …`.
+func (s *session) loopPair(start int) bool {
+	return s.pairNames(start) > 0
+}
+
+// pairNames is how many tokens the two names of such a loop take, or 0.
+func (s *session) pairNames(start int) int {
+	kinds := func(want ...kind) bool {
+		for i, k := range want {
+			if s.kindAt(start+1+i) != k {
+				return false
+			}
+		}
+		return true
+	}
+	switch {
+	case kinds(kindName, kindName, kindIn):
+		return 2
+	case kinds(kindGroupOpen, kindName, kindComma, kindName, kindGroupClose, kindIn):
+		return 5
+	}
+	return 0
+}
+
+// loopOfPair reads a loop whose two names are not written `i, p`.
+func (s *session) loopOfPair(start int) ast.Stmt {
+	n := s.pairNames(start)
+	first, second := start+1, start+2
+	if n > 2 {
+		first, second = start+2, start+4
+	}
+	span := s.tokenSpan(start + 1).To(s.tokenSpan(start + n))
+	wanted := s.text(first) + ", " + s.text(second)
+	s.complain(diag.New("loop-names", span, diag.Args{"wanted": wanted}).WithEdit(span, wanted, true))
+	name := func(i int) ast.Ident {
+		return ast.Ident{Spanned: ast.Spanned{Span: s.tokenSpan(i)}, Name: normal(s.text(i))}
+	}
+	index := name(first)
+	l := &ast.LoopIn{Index: &index, Var: name(second)}
+	s.at = start + n + 2
+	l.Values = s.expr()
+	l.Body = s.body(nil, s.kind() == kindBlockOpen, "loop")
+	l.Spanned = s.from(start)
+	return l
+}
+
+// complainLoopNames reports what stands where `in` should follow the names of a loop.
+func (s *session) complainLoopNames(start int) {
+	switch k := s.kind(); {
+	case k == kindComma && s.at == start+2 && s.kindAt(s.at+1) != kindName:
+		s.at++
+		if s.kind().keyword() && s.kind() != kindIn {
+			s.complain(s.keywordAsName(s.at))
+		} else {
+			s.complainExpected("the name of a variable")
+		}
+	case k == kindComma:
+		s.complain(diag.New("loop-three-names", s.tokenSpan(s.at), nil))
+	default:
+		s.complainExpected("`in`")
+	}
 }
 
 // inSeemsMissing tells whether what follows the name after loop looks like the
@@ -289,9 +362,13 @@ func (s *session) nameStatement() ast.Stmt {
 	for more := true; more; {
 		x, more = s.link(x)
 	}
-	if s.kind() == kindAssign {
+	if k := s.kind(); k == kindAssign || k == kindChange {
+		a := &ast.Assign{Target: x, OpSpan: s.tokenSpan(s.at)}
+		if k == kindChange {
+			a.Op = ast.BinaryOp(s.text(s.at)[:1])
+		}
 		s.at++
-		a := &ast.Assign{Target: x, Value: s.expr()}
+		a.Value = s.expr()
 		a.Spanned = s.from(start)
 		return a
 	}

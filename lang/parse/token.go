@@ -16,16 +16,19 @@ const (
 	kindInsertOpen  // { in a text
 	kindInsertClose // } in a text
 	kindGroupOpen   // ( with a space, an operator or a bracket before it
-	kindCallOpen    // ( glued to a name, ) or ]
+	kindCallOpen    // ( glued to a name, a text, ), ] or }
 	kindGroupClose
 	kindListOpen  // [ with a space, an operator or a bracket before it
-	kindIndexOpen // [ glued to a name, ) or ]
+	kindIndexOpen // [ glued to a name, a text, ), ] or }
 	kindListClose
 	kindBlockOpen
 	kindBlockClose
+	kindRecordOpen  // { with a field's name and : behind it
+	kindRecordClose // its }; a kindBlockClose until brackets are matched
 	kindComma
 	kindColon
 	kindAssign
+	kindChange // += and its like
 	kindDot
 	kindRange
 	kindPlus
@@ -107,7 +110,7 @@ func (k kind) keyword() bool { return k >= kindLet && k <= kindAs }
 
 func (k kind) opens() bool {
 	switch k {
-	case kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindBlockOpen, kindInsertOpen:
+	case kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindBlockOpen, kindRecordOpen, kindInsertOpen:
 		return true
 	}
 	return false
@@ -115,7 +118,7 @@ func (k kind) opens() bool {
 
 func (k kind) closes() bool {
 	switch k {
-	case kindGroupClose, kindListClose, kindBlockClose, kindInsertClose:
+	case kindGroupClose, kindListClose, kindBlockClose, kindRecordClose, kindInsertClose:
 		return true
 	}
 	return false
@@ -128,7 +131,7 @@ func (k kind) closer() kind {
 		return kindGroupClose
 	case kindListOpen, kindIndexOpen:
 		return kindListClose
-	case kindBlockOpen:
+	case kindBlockOpen, kindRecordOpen:
 		return kindBlockClose
 	}
 	return kindInsertClose
@@ -137,7 +140,7 @@ func (k kind) closer() kind {
 // asksForMore tells whether a line that ends with this kind goes on in the next.
 func (k kind) asksForMore() bool {
 	switch k {
-	case kindComma, kindColon, kindAssign, kindAnd, kindOr:
+	case kindComma, kindColon, kindAssign, kindChange, kindAnd, kindOr:
 		return true
 	}
 	return k.infix()
@@ -149,7 +152,7 @@ func (k kind) infix() bool { return k >= kindRange && k <= kindGreaterEqual }
 // startsValue tells whether an expression can begin with the kind.
 func (k kind) startsValue() bool {
 	switch k {
-	case kindName, kindNumber, kindTextOpen, kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen,
+	case kindName, kindNumber, kindTextOpen, kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindRecordOpen,
 		kindMinus, kindNot, kindTrue, kindFalse, kindFn, kindPath, kindCurve:
 		return true
 	}

@@ -17,7 +17,7 @@ func (m *matcher) popUnclosed(i int) {
 	} else if top.breakAt >= 0 {
 		at = top.breakAt
 		// What encloses it can end no earlier than it does, and not much later.
-		if next := m.top(); next.at >= 0 && next.breakAt < 0 && shape(next.kind) != 2 {
+		if next := m.top(); next.at >= 0 && next.breakAt < 0 && next.kind != kindBlockOpen && next.kind != kindInsertOpen {
 			next.breakAt = at
 		}
 	}

@@ -16,10 +16,17 @@ type Builtin struct {
 	Value bool
 	Op    Op
 	May   Effect
+	// Fields are the names of the fields of the records that it makes, whose
+	// values may be of any kind; AnyField stands for names that nobody knows
+	// before the program runs.
+	Fields []string
 
 	Doc     string // what it does, in one or two sentences, with units
 	Example string // a whole program that a test runs; drawn by `wend explain`
 }
+
+// AnyField is every name a field can have.
+const AnyField = "*"
 
 // Form is one way to call a builtin.
 type Form struct {
@@ -71,6 +78,7 @@ const (
 	Bezier
 	Spline
 	Sneak
+	Follow
 	Begin
 	Note
 	Pause

@@ -20,6 +20,7 @@ const (
 	Point
 	Path
 	List
+	Record
 	Box
 	Image
 	Function
@@ -27,11 +28,11 @@ const (
 	// argument that was left out. No program can hold it.
 	Nothing
 
-	Any     = Number | Bool | Text | Point | Path | List | Box | Image | Function
+	Any     = Number | Bool | Text | Point | Path | List | Record | Box | Image | Function
 	Unknown = Kind(0) // nothing is known: an error was reported already
 )
 
-var kindNames = [...]string{"number", "yes-or-no value", "text", "point", "path", "list", "box", "image", "function", "nothing"}
+var kindNames = [...]string{"number", "yes-or-no value", "text", "point", "path", "list", "record", "box", "image", "function", "nothing"}
 
 // Single tells whether the set holds exactly one kind.
 func (k Kind) Single() bool { return bits.OnesCount16(uint16(k)) == 1 }

@@ -37,7 +37,7 @@ type Trail func(sheet, segment int) []diag.Frame
 // in the order of drawing. begin is the statement that says where the line
 // begins, if there is one. Trail may be nil; where the line begins off the page,
 // which is reported first, it is not asked.
-func Check(whole *plan.Plan, page geom.Box, begin source.Span, trail Trail) diag.List {
+func Check(whole *plan.Plan, page geom.Box, trail Trail) diag.List {
 	var out diag.List
 	for i, sheet := range whole.Sheets {
 		causes, broken := causesOf(whole, i, page)
@@ -58,7 +58,7 @@ func Check(whole *plan.Plan, page geom.Box, begin source.Span, trail Trail) diag
 				d := diag.New("line-off-page", c.span, args).WithHint("%s", hint)
 				out = append(out, traced(d, trail, i, c.segment))
 			case sheet.Begun:
-				out = append(out, diag.New("begin-off-page", begin, args).WithHint("%s", hint))
+				out = append(out, diag.New("begin-off-page", sheet.Beginning, args).WithHint("%s", hint))
 			default:
 				out = append(out, diag.New("start-off-page", source.Span{}, args))
 			}

@@ -38,9 +38,9 @@ func drawing(points ...geom.Point) *plan.Plan {
 func pt(x, y float64) geom.Point { return geom.Point{X: x, Y: y} }
 
 func TestALineThatTouchesTheEdgesIsInside(t *testing.T) {
-	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140, 0), pt(140, 100), pt(0, 100), pt(0, 0)), page, source.Span{}, nil))
-	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140+1e-9, -1e-9)), page, source.Span{}, nil))
-	require.Empty(t, bounds.Check(drawing(pt(70, 50)), page, source.Span{}, nil))
+	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140, 0), pt(140, 100), pt(0, 100), pt(0, 0)), page, nil))
+	require.Empty(t, bounds.Check(drawing(pt(0, 0), pt(140+1e-9, -1e-9)), page, nil))
+	require.Empty(t, bounds.Check(drawing(pt(70, 50)), page, nil))
 }
 
 func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
@@ -50,7 +50,7 @@ func TestOneStatementThatLeadsOffThePageIsReportedOnce(t *testing.T) {
 	trail := func(sheet, segment int) []diag.Frame {
 		return []diag.Frame{{Text: fmt.Sprintf("sheet %d segment %d", sheet, segment)}}
 	}
-	list := bounds.Check(whole, page, source.Span{}, trail)
+	list := bounds.Check(whole, page, trail)
 	require.Len(t, list, 2)
 	require.Equal(t, "line 1", list[0].Span.Text())
 	require.Contains(t, list[0].Message, "20.00 mm past the right edge")
@@ -65,7 +65,7 @@ func TestAStatementThatLeavesInSeveralPassesIsReportedForItsFirst(t *testing.T) 
 	whole := drawing(pt(70, 50), pt(145, 50), pt(70, 50), pt(70, -80), pt(70, 50))
 	whole.Sheets[0].Place = []uint32{1, 0, 1, 0}
 	trail := func(_, segment int) []diag.Frame { return []diag.Frame{{Text: fmt.Sprint("segment ", segment)}} }
-	list := bounds.Check(whole, page, source.Span{}, trail)
+	list := bounds.Check(whole, page, trail)
 	require.Len(t, list, 1)
 	require.Contains(t, list[0].Message, "5.00 mm past the right edge")
 	require.Equal(t, "segment 0", list[0].Trail[0].Text)
@@ -73,7 +73,7 @@ func TestAStatementThatLeavesInSeveralPassesIsReportedForItsFirst(t *testing.T) 
 	// A curve that bulges out before that was the first.
 	whole.Sheets[0].Points = []geom.Point{pt(70, 50), pt(70, 90), pt(70, 50), pt(70, -80), pt(70, 50)}
 	whole.Sheets[0].Extents = []plan.Extent{{Segment: 0, Box: geom.Box{Min: pt(70, 50), Max: pt(80, 102)}}}
-	list = bounds.Check(whole, page, source.Span{}, trail)
+	list = bounds.Check(whole, page, trail)
 	require.Len(t, list, 1)
 	require.Contains(t, list[0].Message, "2.00 mm past the upper edge")
 	require.Equal(t, "segment 0", list[0].Trail[0].Text)
@@ -81,7 +81,7 @@ func TestAStatementThatLeavesInSeveralPassesIsReportedForItsFirst(t *testing.T) 
 
 func TestHowFarALineLeavesThePageIsNeverSaidToBeNothing(t *testing.T) {
 	for mm, said := range map[float64]string{0.004: "0.004", 0.00004: "0.00004", 0.0000012: "0.000001", 0.006: "0.01", 12: "12.00"} {
-		list := bounds.Check(drawing(pt(70, 50), pt(140+mm, 50)), page, source.Span{}, nil)
+		list := bounds.Check(drawing(pt(70, 50), pt(140+mm, 50)), page, nil)
 		require.Contains(t, list[0].Message, " "+said+" mm past")
 	}
 }
@@ -98,7 +98,7 @@ func TestTheHintIsTheMoveOrTheScaleThatMakesItFit(t *testing.T) {
 		{"too wide and beside", drawing(pt(70, 50), pt(70+210, 50), pt(70, 50)), "at 0.666 times its size the whole line fits the page, begun at 0.14, 50"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			list := bounds.Check(c.plan, page, source.Span{}, nil)
+			list := bounds.Check(c.plan, page, nil)
 			require.Len(t, list, 1)
 			require.Equal(t, c.hint, list[0].Hint)
 		})
@@ -110,19 +110,19 @@ func TestACircleIsJudgedByItsTrueExtent(t *testing.T) {
 	// vertices are inside.
 	whole := drawing(pt(100, 50), pt(110, 60), pt(110, 40), pt(100, 50))
 	whole.Sheets[0].Extents = []plan.Extent{{Segment: 1, Box: geom.Box{Min: pt(100, 20), Max: pt(140.5, 80)}}}
-	list := bounds.Check(whole, page, source.Span{}, nil)
+	list := bounds.Check(whole, page, nil)
 	require.Len(t, list, 1)
 	require.Equal(t, "line 1", list[0].Span.Text())
 	require.Contains(t, list[0].Message, "0.50 mm past the right edge")
 	require.Contains(t, list[0].Hint, "moved by 0.5 mm to the left")
 
 	whole.Sheets[0].Extents[0].Box.Max.X = 140
-	require.Empty(t, bounds.Check(whole, page, source.Span{}, nil))
+	require.Empty(t, bounds.Check(whole, page, nil))
 }
 
 func TestACoordinateThatIsNoNumberFails(t *testing.T) {
 	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		list := bounds.Check(drawing(pt(1, 1), pt(2, bad), pt(3, 3)), page, source.Span{}, nil)
+		list := bounds.Check(drawing(pt(1, 1), pt(2, bad), pt(3, 3)), page, nil)
 		require.Len(t, list, 1)
 		require.Equal(t, diag.Code("line-not-finite"), list[0].Code)
 		require.Equal(t, "line 0", list[0].Span.Text())
@@ -137,8 +137,8 @@ func TestALineThatBeginsOffThePageIsTheFaultOfItsBeginning(t *testing.T) {
 	// It goes farther out and comes in; what it does out there is no other fault.
 	whole := drawing(pt(-1, 5), pt(-4, 5), pt(10, 10))
 	begin := whole.Places[0].Span
-	whole.Sheets[0].Begun = true
-	list := bounds.Check(whole, page, begin, asked)
+	whole.Sheets[0].Begun, whole.Sheets[0].Beginning = true, begin
+	list := bounds.Check(whole, page, asked)
 	require.Len(t, list, 1)
 	require.Equal(t, diag.Code("begin-off-page"), list[0].Code)
 	require.Equal(t, begin, list[0].Span)
@@ -147,16 +147,16 @@ func TestALineThatBeginsOffThePageIsTheFaultOfItsBeginning(t *testing.T) {
 
 	// Without a word of the program, the stylus stands there.
 	whole.Sheets[0].Begun = false
-	list = bounds.Check(whole, page, source.Span{}, asked)
+	list = bounds.Check(whole, page, asked)
 	require.Len(t, list, 1)
 	require.Equal(t, diag.Code("start-off-page"), list[0].Code)
 	require.False(t, list[0].Span.Known())
 
 	// A line of one point is somewhere, too.
-	require.Len(t, bounds.Check(drawing(pt(-1, 5)), page, source.Span{}, asked), 1)
+	require.Len(t, bounds.Check(drawing(pt(-1, 5)), page, asked), 1)
 
 	// To leave the page again is a fault of its own.
-	list = bounds.Check(drawing(pt(-1, 5), pt(10, 10), pt(10, 110)), page, source.Span{}, nil)
+	list = bounds.Check(drawing(pt(-1, 5), pt(10, 10), pt(10, 110)), page, nil)
 	require.Len(t, list, 2)
 	require.Equal(t, "line 1", list[1].Span.Text())
 }
@@ -164,7 +164,7 @@ func TestALineThatBeginsOffThePageIsTheFaultOfItsBeginning(t *testing.T) {
 func TestASheetThatGoesOnOffThePageIsNoOtherFault(t *testing.T) {
 	whole := drawing(pt(130, 50), pt(150, 50))
 	whole.Sheets = append(whole.Sheets, &plan.Sheet{Points: []geom.Point{pt(150, 50), pt(160, 50)}, Place: []uint32{0}})
-	list := bounds.Check(whole, page, source.Span{}, nil)
+	list := bounds.Check(whole, page, nil)
 	require.Len(t, list, 1)
 	require.Contains(t, list[0].Message, "10.00 mm past the right edge")
 }
@@ -178,7 +178,7 @@ func TestALineIsReportedExactlyIfAVertexIsOutside(t *testing.T) {
 			points[i] = pt(rapid.Float64Range(-5, 145).Draw(t, "x"), rapid.Float64Range(-5, 105).Draw(t, "y"))
 			outside = outside || !page.Grow(geom.SamePoint).Contains(points[i])
 		}
-		require.Equal(t, outside, len(bounds.Check(drawing(points...), page, source.Span{}, nil)) > 0)
+		require.Equal(t, outside, len(bounds.Check(drawing(points...), page, nil)) > 0)
 	})
 }
 
@@ -190,7 +190,7 @@ func BenchmarkCheckAMillionSegments(b *testing.B) {
 	whole := &plan.Plan{Places: make([]plan.Place, 1), Sheets: []*plan.Sheet{{Points: points, Place: make([]uint32, len(points)-1)}}}
 	b.ReportAllocs()
 	for b.Loop() {
-		if len(bounds.Check(whole, page, source.Span{}, nil)) > 0 {
+		if len(bounds.Check(whole, page, nil)) > 0 {
 			b.Fatal("outside")
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"wend/lang/diag"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
@@ -61,6 +62,7 @@ draw p
 ahead 1`, "0,0 0,10 -0.707,10.707"},
 	{"draw of a path that was moved begins here", `draw path { ahead 10 }.move(5, 5); ahead 1`, "0,0 10,0 11,0"},
 	{"draw at is upright in the frame", `let p = path { ahead 10; turn 45 }
+begin 0, 0
 turn 90
 draw p at (20, 5)
 ahead 1`, "0,0 ~20,5 30,5 30,6"},
@@ -68,6 +70,19 @@ ahead 1`, "0,0 ~20,5 30,5 30,6"},
 begin 10, 10
 turn 90
 f`, "10,10 ~10,11 10,13"},
+	{"a path that is placed first is where the line begins", `turn 90
+if true { draw path { ahead 10 } at (20, 5) }
+ahead 1
+draw path { ahead 10 } at (40, 5)`, "20,5 30,5 30,6 =30,5 ~40,5 50,5"},
+	{"follow", `follow path { reach 5, 5; ahead 10 }.move(20, 0)
+ahead 1
+follow path { ahead 3 }.move(36, 5)`, "20,0 25,5 35,5 36,5 39,5"},
+	{"a path of one point is where the line begins", `follow path { turn 90 }.move(20, 5); ahead 3`, "20,5 23,5"},
+	{"follow in a figure comes from its beginning", `figure f() { follow path { ahead 2 }.move(1, 0) }
+begin 10, 10
+turn 90
+f`, "10,10 ~10,11 10,13"},
+	{"follow in a branch comes from where that is", `branch { follow path { ahead 2 }.move(1, 0) }`, "0,0 ~1,0 3,0 =1,0 =0,0"},
 	{"sneak", `ahead 10; sneak 20, 5; ahead 1`, "0,0 10,0 ~20,5 21,5"},
 	{"sneak over one's own line", `ahead 10; turn 90; ahead 10; sneak 0, 0`, "0,0 10,0 10,10 =10,0 =0,0"},
 	{"sneak to the middle of a line", `ahead 10; turn 90; ahead 10; sneak 4, 0; ahead 1`, "0,0 10,0 10,10 =10,0 =4,0 4,1"},
@@ -141,6 +156,46 @@ sneak 0, 0`)
 	require.Equal(t, 1, drawn.Sheets[0].Pauses[0].Vertex)
 	require.Equal(t, "second", drawn.Sheets[1].Pauses[0].Message)
 	require.Equal(t, 1, drawn.Sheets[1].Pauses[0].Vertex)
+}
+
+func TestABeginBehindAnEraseMovesTheStylusUnseen(t *testing.T) {
+	drawn := run(t, `ahead 10
+loop i in 1..2 {
+  erase
+  begin i * 20, 30
+  turn 90
+  ahead i
+}`)
+	require.Len(t, drawn.Sheets, 3)
+	require.Equal(t, []string{"0,0 10,0", "20,30 20,31", "40,30 38,30"}, []string{shape(drawn, 0), shape(drawn, 1), shape(drawn, 2)})
+	require.Equal(t, []bool{false, true, true}, []bool{drawn.Sheets[0].Begun, drawn.Sheets[1].Begun, drawn.Sheets[2].Begun})
+	require.Equal(t, "begin i * 20, 30", drawn.Sheets[2].Beginning.Text())
+}
+
+func TestALongWayToTheFirstPathIsWarnedOf(t *testing.T) {
+	for program, hint := range map[string]string{
+		"begin 0, 0\nfollow path { ahead 10 }.move(20, 30)":                "let the line begin there: `begin 20, 30`",
+		"ahead 3\nerase\nfollow path { ahead 10 }.move(20, 30)":            "write `begin 20, 30` directly behind `erase`: the sheet is wiped after the way there",
+		"figure f() { follow path { ahead 10 }.move(20, 30) }\nf":          "within a figure the line comes from (0, 0): make the path begin there, or follow it outside the figure",
+		"follow path { draw path { ahead 10 } at (20, 30) }":               "within a figure the line comes from (0, 0): make the path begin there, or follow it outside the figure",
+		"branch { follow path { ahead 10 }.move(20, 30) }":                 "within a `branch` the stylus comes from where that began",
+		"follow path { ahead 10 }.move(20, 30)":                            "",
+		"begin 20, 27\nfollow path { ahead 10 }.move(20, 30)":              "",
+		"ahead 20\nfollow path { ahead 10 }.move(20, 30)":                  "",
+		"figure f() { ahead 3; follow path { ahead 10 }.move(20, 30) }\nf": "",
+		"erase\nbegin 20, 30\nfollow path { ahead 10 }.move(20, 30)":       "",
+		"loop i in 1..3 { follow path { ahead 10 }.move(20 * i, 30) }":     "",
+	} {
+		drawn, list := eval.Run(context.Background(), compiled(t, program), options())
+		require.NotNil(t, drawn)
+		if hint == "" {
+			require.Empty(t, list, program)
+			continue
+		}
+		require.Len(t, list, 1, program)
+		require.Equal(t, diag.Code("way-in"), list[0].Code)
+		require.Equal(t, hint, list[0].Hint, program)
+	}
 }
 
 func TestEachPieceKnowsItsStatement(t *testing.T) {

@@ -54,6 +54,98 @@ note s[2..-1]`, "abcd!\nbcd"},
 	{"long texts with many values", `let a = 1
 note "{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}{a}"`, "111111111111111111111111111111111111"},
 
+	// Records.
+	{"records hold values by name", `let tree = {name: "oak", height: 12, "height (m)": (1, 2), if: [1, {a: "x\ny"}]}
+note tree
+note tree.name + tree["name"]
+note tree.if[2].a.length
+let column = "height"
+note tree[column] + 1
+note names(tree)
+note has(tree, column)
+note has(tree, "width")`, `{name: "oak", height: 12, "height (m)": (1, 2), if: [1, {a: "x\ny"}]}
+oakoak
+3
+13
+["name", "height", "height (m)", "if"]
+true
+false`},
+	{"records are equal by their fields in any order", `note {a: 1, b: 2} == {b: 2, a: 1}; note {a: 1} == {a: 1, b: 2}; note {a: 1} != {b: 1}; note {a: [1]} == {a: [1]}`, "true\nfalse\ntrue\ntrue"},
+	{"copies of records are copies", `let trees = [{h: 1}, {h: 2}]
+let t = trees[2]
+t.h = 9
+let again = trees
+again[1].h += 4
+loop i, u in trees { trees[i].h *= 10; note u.h }
+fn taller(u) { u.h += 100; return u }
+note taller(t)
+note t
+note trees
+note again`, "1\n2\n{h: 109}\n{h: 9}\n[{h: 10}, {h: 20}]\n[{h: 5}, {h: 2}]"},
+	{"what is deep in a record changes in one holder alone", `let a = {items: [[1, 2], [3]], tag: {n: 1}}
+let b = a
+a.items[1][2] += 5
+a.items[2] += [4, 5]
+a.tag.n -= 3
+a["tag"].n *= 10
+let inner = a.items
+inner[1] = 0
+note a
+note b
+note inner`, "{items: [[1, 7], [3, 4, 5]], tag: {n: -20}}\n{items: [[1, 2], [3]], tag: {n: 1}}\n[0, [3, 4, 5]]"},
+	{"functions in fields", `let r = {twice: fn(x) = 2 * x}
+note (r.twice)(4)
+note r.twice == r.twice`, "8\ntrue"},
+	{"fields of several kinds", `let all = [{v: 1}, {v: "a"}, {v: (1, 2)}, {v: [3]}, {v: true}]
+loop r in all { note "{r.v}" }
+fn value(r) = r.v
+note value(all[1]) + 1
+note value(all[3]).x`, "1\na\n(1, 2)\n[3]\ntrue\n2\n1"},
+	{"more than a few fields", `let r = {a: 1, b: 2, c: 3, d: 4, e: 5, f: 6, g: 7, h: 8, i: 9, j: 10}
+r.j += r.a
+r["c"] = r.j
+note r
+note r == {j: 11, i: 9, h: 8, g: 7, f: 6, e: 5, d: 4, c: 11, b: 2, a: 1}`, "{a: 1, b: 2, c: 11, d: 4, e: 5, f: 6, g: 7, h: 8, i: 9, j: 11}\ntrue"},
+
+	// Changes in place.
+	{"variables and items change in place", `let x = 3
+x += 2
+x *= 4
+x -= 1
+x /= 2
+note x
+let p = (1, 2)
+p += (1, 1)
+p *= 3
+note p
+let word = "a"
+word += "b"
+note word
+let xs = [1, [2, 3]]
+xs[-1][1] += 10
+xs[1] -= 5
+note xs
+let grid = [[1, 2], [3, 4]]
+let row = grid[1]
+grid[1][2] *= 7
+note grid
+note row`, "9.5\n(6, 9)\nab\n[-4, [12, 3]]\n[[1, 14], [3, 4]]\n[1, 2]"},
+	{"a loop runs over its list as it was", `let xs = [1, 2]
+loop x in xs { xs += [x * 10] }
+loop i, x in xs { xs[i] = i }
+note xs`, "[1, 2, 3, 4]"},
+	{"index and item", `loop i, x in [5, 7] { note "{i}: {x}" }
+loop i, x in 0..1 by 0.5 { note "{i}: {x}" }
+loop i, c in "né" { note "{i}: {c}" }
+loop i, p in [(1, 2), (3, 4)] { note p * i }
+loop i, x in [] { note i }`, "1: 5\n2: 7\n1: 0\n2: 0.5\n3: 1\n1: n\n2: é\n(1, 2)\n(6, 8)"},
+	{"the page is read in functions", `fn half() = page.width / 2
+fn middle() = page.center
+let top = fn() = page.top
+figure f() { note half(); note middle() }
+f
+note top() == page.height`, "100\n(100, 75)\ntrue"},
+
 	// Points.
 	{"points", `let p = (1, 2)
 let q = (3, 5)

@@ -1,10 +1,13 @@
 package eval
 
 import (
+	"fmt"
+
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
+	"wend/runtime/value"
 )
 
 // line is a line while it is drawn: that of a sheet, or one that will be a path.
@@ -110,15 +113,61 @@ func (m *machine) erase() {
 	m.traces = nil // nothing of the old line is left to go over
 }
 
-// begin says where the line starts.
+// begin says where the line of a sheet starts.
 func (m *machine) begin(at geom.Point) {
 	m.reachable(at)
-	if len(m.plan.Sheets) > 1 || len(m.sheets.points) > 1 {
+	if len(m.sheets.points) > 1 {
 		m.fail("begin-late", diag.Args{"word": "begin"})
 	}
-	m.sheet.Begun = true
+	m.sheet.Begun, m.sheet.Beginning = true, m.span()
 	m.sheets.points[0] = at
 	m.pen.at = at
+}
+
+// mayBegin tells whether a path that is placed now says where the line of the
+// first sheet starts: nothing else did, and nothing was drawn.
+func (m *machine) mayBegin() bool {
+	return len(m.plan.Sheets) == 1 && !m.sheet.Begun && len(m.sheets.points) == 1 &&
+		m.onSheet() && m.penTop == 0 && len(m.branches) == 0
+}
+
+// longWayIn is the length of line in mm from which on a way to the first path
+// of a sheet or a figure is warned of: it was hardly meant to be drawn.
+const longWayIn = 5.0
+
+// wayIn goes to where a path that is placed begins.
+func (m *machine) wayIn(to geom.Point, site int32) {
+	first := len(m.out.points) - 1
+	alone := first == m.pen.first
+	m.sneakTo(to, site)
+	if !alone {
+		return
+	}
+	length := 0.0
+	for i := first + 1; i < len(m.out.points); i++ {
+		length += m.out.points[i-1].Distance(m.out.points[i])
+	}
+	if length > longWayIn {
+		m.warnWayIn(to, length)
+	}
+}
+
+// warnWayIn warns of a line that leads to the first path of a sheet or figure.
+//
+//go:noinline
+func (m *machine) warnWayIn(to geom.Point, length float64) {
+	m.warn("way-in", diag.Args{"length": diag.Millimetres(length)}, func(d diag.Diagnostic) diag.Diagnostic {
+		place := fmt.Sprintf("%s, %s", value.FormatNumber(to.X), value.FormatNumber(to.Y))
+		switch {
+		case !m.onSheet() || m.penTop > 0:
+			return d.WithHint("within a figure the line comes from (0, 0): make the path begin there, or follow it outside the figure")
+		case len(m.branches) > 0:
+			return d.WithHint("within a `branch` the stylus comes from where that began")
+		case len(m.plan.Sheets) > 1 && !m.sheet.Begun:
+			return d.WithHint("write `begin %s` directly behind `erase`: the sheet is wiped after the way there", place)
+		}
+		return d.WithHint("let the line begin there: `begin %s`", place)
+	})
 }
 
 func (m *machine) say(text string, span source.Span) {

@@ -483,10 +483,21 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		v[in.A] = m.part(v[in.B], n[in.C], n[in.C+1])
 	case code.SetIndex:
 		v[in.A] = m.setItem(v[in.A], n[in.B:int(in.B)+int(in.C)], v[uint8(in.D)])
+	case code.SetField:
+		v[in.A] = m.setField(v[in.A], in.D, v[in.B])
+	case code.SetAt:
+		v[in.A] = m.setAt(v[in.A], v[in.B:int(in.B)+int(in.C)], v[uint8(in.D)])
+	case code.ToChange:
+		if v[in.B].Shared() {
+			v[in.A].Share()
+		}
+	case code.RecordOf:
+		v[in.A] = value.Record(m.layouts[in.D], append([]value.Value(nil), v[in.B:int(in.B)+int(in.C)]...))
+		m.keep(128 + 16*int(in.C))
 	case code.Field:
-		v[in.A] = m.field(v[in.B], m.program.Texts[in.D])
+		v[in.A] = m.field(v[in.B], in.D)
 	case code.FieldN:
-		n[in.A] = m.field(v[in.B], m.program.Texts[in.D]).Number()
+		n[in.A] = m.field(v[in.B], in.D).Number()
 	case code.Concat:
 		v[in.A] = m.concat(v[in.B : int(in.B)+int(in.C)])
 	case code.Face:

@@ -21,9 +21,11 @@ type machine struct {
 	ctx     context.Context
 	program *code.Program
 	options Options
-	natives []value.Native // by index into program.Builtins
-	words   []value.Value  // values of the words that are read, likewise
-	texts   []value.Value  // of program.Texts
+	natives []value.Native  // by index into program.Builtins
+	words   []value.Value   // values of the words that are read, likewise
+	texts   []value.Value   // of program.Texts
+	layouts []*value.Layout // of program.Layouts
+	fields  []cachedField   // by index into program.Texts
 
 	// The banks of registers. A frame begins at base and may use a window of
 	// them, so each bank ends at least a window after the last base.

@@ -101,6 +101,11 @@ func (m *machine) bind() {
 			}
 		}
 	}
+	m.layouts = make([]*value.Layout, len(m.program.Layouts))
+	for i, names := range m.program.Layouts {
+		m.layouts[i] = value.NewLayout(names)
+	}
+	m.fields = make([]cachedField, len(m.program.Texts))
 	m.texts = make([]value.Value, len(m.program.Texts))
 	for i, text := range m.program.Texts {
 		m.texts[i] = value.Text(text)

@@ -21,7 +21,7 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 		var surprise geom.Surprise
 		points, surprise, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
 		if surprise.AwayMM > m.options.LineWidthMM/2 {
-			m.warn("curve-by-rule", diag.Args{"variable": f.fn.Params[0].Name, "value": shown(surprise.T), "away": shown(surprise.AwayMM)})
+			m.warn("curve-by-rule", diag.Args{"variable": f.fn.Params[0].Name, "value": shown(surprise.T), "away": shown(surprise.AwayMM)}, nil)
 		}
 	}
 	if err != nil {
@@ -48,12 +48,16 @@ func (m *machine) curveFault(f *formula, err error) {
 }
 
 // warn adds a warning at the current instruction, once for each place.
-func (m *machine) warn(code diag.Code, args diag.Args) {
-	d := diag.New(code, m.span(), args)
+func (m *machine) warn(code diag.Code, args diag.Args, more func(diag.Diagnostic) diag.Diagnostic) {
+	span := m.span()
 	for _, w := range m.warnings {
-		if w.Code == d.Code && w.Span == d.Span {
+		if w.Code == code && w.Span == span {
 			return
 		}
+	}
+	d := diag.New(code, span, args)
+	if more != nil {
+		d = more(d)
 	}
 	m.warnings = append(m.warnings, d)
 }

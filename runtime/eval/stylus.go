@@ -135,7 +135,11 @@ func (m *machine) places(site int32, roles []plan.Role) func(piece int) uint32 {
 func (m *machine) drawAt(v value.Value, at geom.Point, site int32) {
 	line := v.Path()
 	m.reachable(at)
-	m.sneakTo(at.Add(line.Points[0]), site)
+	if first := at.Add(line.Points[0]); m.mayBegin() {
+		m.begin(first)
+	} else {
+		m.wayIn(first, site)
+	}
 	place := m.places(site, line.Roles)
 	p := m.pen
 	for i, q := range line.Points[1:] {

@@ -152,7 +152,7 @@ func boundedBytes(count float64) int {
 func (m *machine) listAppend(in *code.Instr, v *[window]value.Value) {
 	list, more := v[in.A], v[in.B]
 	if list.Kind() != types.List || more.Kind() != types.List {
-		v[in.A] = m.plus(list, more)
+		v[in.A] = m.arith(list, code.Plus, more)
 		return
 	}
 	items := more.List()
@@ -188,7 +188,11 @@ func (m *machine) noSuchPlace(place float64, length int) {
 }
 
 func (m *machine) hasItems(v value.Value) {
-	if k := v.Kind(); k != types.List && k != types.Text {
+	switch k := v.Kind(); k {
+	case types.List, types.Text:
+	case types.Record:
+		m.fail("field-by-place", diag.Args{"found": types.Number})
+	default:
 		m.fail("no-items", diag.Args{"found": k})
 	}
 }
@@ -205,11 +209,15 @@ func (m *machine) index(in *code.Instr, n *[window]float64, v *[window]value.Val
 
 func (m *machine) item(v value.Value, place float64) value.Value {
 	m.hasItems(v)
-	return v.Item(m.placeIn(place, v.Length()))
+	return v.Look(m.placeIn(place, v.Length()))
 }
 
 func (m *machine) itemAny(v, place value.Value) value.Value {
 	switch place.Kind() {
+	case types.Text:
+		if v.Kind() == types.Record {
+			return m.fieldNamed(v, place.Text(), nil)
+		}
 	case types.Number:
 		return m.item(v, place.Number())
 	case types.List: // each of the places
@@ -275,11 +283,16 @@ func (m *machine) setItem(list value.Value, places []float64, x value.Value) val
 		x = m.setItem(inner, places[1:], x)
 	}
 	changed, copied := list.SetItem(i, x)
-	if copied > 0 {
-		m.keep(64 + 16*copied)
-		m.charge(copied / 8)
-	}
+	m.copied(copied)
 	return changed
+}
+
+// copied counts what was copied to change a list or record that is held twice.
+func (m *machine) copied(values int) {
+	if values > 0 {
+		m.keep(64 + 16*values)
+		m.charge(values / 8)
+	}
 }
 
 func (m *machine) concat(parts []value.Value) value.Value {
@@ -301,7 +314,106 @@ func (m *machine) concat(parts []value.Value) value.Value {
 
 // Fields.
 
-func (m *machine) field(v value.Value, name string) value.Value {
+// cachedField is where a field of a name was found last.
+type cachedField struct {
+	layout *value.Layout
+	index  int
+}
+
+// field is `x.name`, the name being a text of the program.
+func (m *machine) field(v value.Value, name int32) value.Value {
+	if v.Kind() == types.Record {
+		return m.fieldNamed(v, m.program.Texts[name], &m.fields[name])
+	}
+	return m.measure(v, m.program.Texts[name])
+}
+
+// fieldNamed is a field of a record. With a cache, the name is that of the cache.
+func (m *machine) fieldNamed(v value.Value, name string, cache *cachedField) value.Value {
+	f := v.Fields()
+	if cache != nil && cache.layout == f.Layout {
+		return f.At(cache.index)
+	}
+	i := f.Layout.Index(name)
+	if i < 0 {
+		m.noField(f, name)
+	}
+	if cache != nil {
+		*cache = cachedField{f.Layout, i}
+	}
+	return f.At(i)
+}
+
+// noField ends the run: a record has no field of that name.
+func (m *machine) noField(f *value.Fields, name string) {
+	d := diag.New("unknown-field", m.span(), diag.Args{"name": name})
+	if f.Line > 0 {
+		d = diag.New("field-left-out", m.span(), diag.Args{"name": name, "file": f.File, "line": f.Line})
+	}
+	names := f.Layout.Names()
+	const mostListed = 12
+	switch near := diag.Nearest(name, names, 3); {
+	case len(near) > 0:
+		d = d.WithHint("did you mean `%s`?", strings.Join(near, "` or `"))
+	case len(names) > 0 && len(names) <= mostListed:
+		d = d.WithHint("it has `%s`", strings.Join(names, "`, `"))
+	}
+	m.halt(d)
+}
+
+// setField gives a field a value; its name is a text of the program.
+func (m *machine) setField(v value.Value, name int32, x value.Value) value.Value {
+	cache := &m.fields[name]
+	if v.Kind() == types.Record && cache.layout == v.Fields().Layout {
+		changed, copied := v.SetField(cache.index, x)
+		m.copied(copied)
+		return changed
+	}
+	return m.setAt(v, []value.Value{m.texts[name]}, x)
+}
+
+// setAt gives a value to what is found by places in lists and names in records.
+func (m *machine) setAt(v value.Value, at []value.Value, x value.Value) value.Value {
+	place := at[0]
+	switch place.Kind() {
+	case types.Number:
+		if v.Kind() != types.List {
+			m.fail("assign-item", diag.Args{"found": v.Kind()})
+		}
+		i := m.placeIn(place.Number(), v.Length())
+		changed, copied := v.SetItem(i, m.within(v, v.Look(i), at[1:], x))
+		m.copied(copied)
+		return changed
+	case types.Text:
+		if v.Kind() != types.Record {
+			m.fail("assign-field", diag.Args{"name": place.Text()})
+		}
+		f := v.Fields()
+		i := f.Layout.Index(place.Text())
+		if i < 0 {
+			m.noField(f, place.Text())
+		}
+		changed, copied := v.SetField(i, m.within(v, f.At(i), at[1:], x))
+		m.copied(copied)
+		return changed
+	}
+	m.fail("index-kind", diag.Args{"found": place.Kind()})
+	return value.Nothing
+}
+
+// within is x, or what an inner list or record becomes with x put into it.
+func (m *machine) within(holder, inner value.Value, at []value.Value, x value.Value) value.Value {
+	if len(at) == 0 {
+		return x
+	}
+	if holder.Shared() {
+		inner.Share() // the holder is copied, and then both hold it
+	}
+	return m.setAt(inner, at, x)
+}
+
+// measure is `x.name` of what is no record.
+func (m *machine) measure(v value.Value, name string) value.Value {
 	switch v.Kind() {
 	case types.List, types.Text:
 		switch {

@@ -29,6 +29,8 @@ type Sheet struct {
 	// walks there and the sheet is wiped. Otherwise the line starts where the
 	// stylus is.
 	Begun bool
+	// Beginning is the statement that said so.
+	Beginning source.Span
 	// Points are the vertices of the line, at least one; Points[0] is where it
 	// starts. No two in a row are the same point.
 	Points []geom.Point

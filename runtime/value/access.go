@@ -10,14 +10,20 @@ func (v Value) Length() int {
 	return len(v.List())
 }
 
-// Item is item i, from 0, of a list, or the cluster there of a text.
+// Item is item i, from 0, of a list, or the cluster there of a text, for a
+// second holder.
 func (v Value) Item(i int) Value {
+	item := v.Look(i)
+	item.Share()
+	return item
+}
+
+// Look is Item for one who does not keep it.
+func (v Value) Look(i int) Value {
 	if v.box.kind == types.Text {
 		return v.textPart(i, i+1)
 	}
-	item := v.List()[i]
-	item.Share()
-	return item
+	return v.List()[i]
 }
 
 // Part is the items from i, from 0, up to, not including, j of a list, or that
@@ -79,6 +85,8 @@ func Equal(a, b Value) bool {
 			}
 		}
 		return true
+	case types.Record:
+		return a.box == b.box || equalFields(a.Fields(), b.Fields())
 	case types.Box:
 		return a.Box() == b.Box()
 	case types.Nothing:

@@ -31,14 +31,14 @@ func List(list []Value) Value {
 // List is the items of the list that v is; read only.
 func (v Value) List() []Value { return v.box.data.(*items).list }
 
-// Share marks v, if it is a list, as held in more than one place.
+// Share marks v, if it is a list or a record, as held in more than one place.
 func (v Value) Share() {
-	if v.box != nil && v.box.kind == types.List {
+	if v.box != nil && v.box.kind&(types.List|types.Record) != 0 {
 		v.box.shared = true
 	}
 }
 
-// Shared tells whether the list v may be held in more than one place.
+// Shared tells whether the list or record v may be held in more than one place.
 func (v Value) Shared() bool { return v.box.shared }
 
 // SetItem gives a list like v with item i, from 0, replaced, and tells how many

@@ -67,7 +67,7 @@ func (v Value) write(out *strings.Builder, depth int) {
 	case types.Bool:
 		out.WriteString(strconv.FormatBool(v.Bool()))
 	case types.Text:
-		out.WriteString(`"` + v.Text() + `"`)
+		writeQuoted(out, v.Text())
 	case types.Point:
 		out.WriteByte('(')
 		number(v.num)
@@ -101,6 +101,8 @@ func (v Value) write(out *strings.Builder, depth int) {
 			item.write(out, depth+1)
 		}
 		out.WriteByte(']')
+	case types.Record:
+		v.Fields().write(out, depth)
 	case types.Box:
 		b := v.Box()
 		out.WriteString("box from (")

@@ -31,6 +31,12 @@ func (v Value) Size(epoch uint32) int {
 		for _, item := range list {
 			size += item.Size(epoch)
 		}
+	case types.Record:
+		values := v.Fields().values
+		size += itemBytes * (cap(values) + 4)
+		for _, item := range values {
+			size += item.Size(epoch)
+		}
 	case types.Image:
 		width, height := v.Image().Size()
 		size += 4 * width * height

@@ -1,5 +1,5 @@
 // Package value holds what a program can hold while it runs: numbers, bools,
-// texts, points, paths, lists, boxes, images and functions, with equality and
+// texts, points, paths, lists, records, boxes, images and functions, with equality and
 // printing.
 //
 // A Value is two words: a pointer that tells the kind and a number, so that
@@ -24,10 +24,10 @@ type Value struct {
 // box is what does not fit into the number beside it.
 type box struct {
 	kind   types.Kind
-	shared bool    // a list that is held in more than one place
+	shared bool    // a list or record that is held in more than one place
 	epoch  uint32  // of the last count of what is reachable (see size.go)
 	y      float64 // of a point; its x is the Value's number
-	data   any     // *text, *Path, *items, geom.Box, Image, Function
+	data   any     // *text, *Path, *items, *Fields, geom.Box, Image, Function
 }
 
 var (

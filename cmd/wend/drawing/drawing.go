@@ -15,7 +15,6 @@ import (
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
-	"wend/lang/types"
 	"wend/lang/words"
 	"wend/runtime/bounds"
 	"wend/runtime/eval"
@@ -152,7 +151,7 @@ func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, d
 	// Which calls and passes led off the page is found by one more run for all
 	// of them together.
 	var segments []eval.Segment
-	outside := bounds.Check(drawn, p.Profile.Page(), p.begin(), func(sheet, segment int) []diag.Frame {
+	outside := bounds.Check(drawn, p.Profile.Page(), func(sheet, segment int) []diag.Frame {
 		segments = append(segments, eval.Segment{Sheet: sheet, Index: segment})
 		return nil
 	})
@@ -167,18 +166,6 @@ func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, d
 		}
 	}
 	return drawn, append(append(list, outside...), p.empty(drawn)...)
-}
-
-// begin is the statement that says where the line begins, if there is one.
-func (p *Program) begin() source.Span {
-	for _, stmt := range p.Checked.Main.File.Body {
-		if do, ok := stmt.(*ast.Do); ok {
-			if o := p.Checked.Refs[do.Call.Fn]; o != nil && o.Builtin != nil && o.Builtin.Op == types.Begin {
-				return do.Place()
-			}
-		}
-	}
-	return source.Span{}
 }
 
 // Steps runs the program anew and calls a function before each statement, and

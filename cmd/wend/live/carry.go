@@ -30,7 +30,7 @@ func (p *Prompt) followTo(ctx context.Context, to Mark) error {
 	for p.drawn.before(to) {
 		now := &p.session.now
 		sheet := now.drawn.Sheets[p.drawn.Sheet]
-		if p.drawn == (Mark{}) && p.partway == nil && sheet.Begun && p.stylus().Distance(sheet.Points[0]) >= p.grain() {
+		if p.drawn.Vertex == 0 && p.partway == nil && p.farFromBeginning(sheet) {
 			if err := p.walk(ctx, sheet.Points[0]); err != nil {
 				return err
 			}
@@ -45,13 +45,22 @@ func (p *Prompt) followTo(ctx context.Context, to Mark) error {
 			}
 		}
 		if p.drawn.Sheet < to.Sheet {
-			if err := p.wipe(ctx); err != nil {
-				return err
+			next := Mark{p.drawn.Sheet + 1, 0}
+			if !p.farFromBeginning(now.drawn.Sheets[next.Sheet]) { // else it is wiped after the walk there
+				if err := p.wipe(ctx); err != nil {
+					return err
+				}
 			}
-			p.drawn = Mark{p.drawn.Sheet + 1, 0}
+			p.drawn = next
 		}
 	}
 	return nil
+}
+
+// farFromBeginning tells whether a sheet begins where the program says, and the
+// stylus stands elsewhere.
+func (p *Prompt) farFromBeginning(sheet *plan.Sheet) bool {
+	return sheet.Begun && p.stylus().Distance(sheet.Points[0]) >= p.grain()
 }
 
 // walk goes straight to where a program begins its line, and has the sheet

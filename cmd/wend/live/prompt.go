@@ -388,8 +388,8 @@ func (p *Prompt) tryIn(ctx context.Context, session *Session, name, text string)
 }
 
 // hinted points to the orders that are the way out: of a bare word, to the order
-// of that name; of a line that begins too late, to what takes entries back. A
-// new sheet is none there: the line goes on after it.
+// of that name; of a line that begins too late, to what takes entries
+// back, and to a new sheet.
 func (p *Prompt) hinted(list diag.List, text string) diag.List {
 	first, _, _ := strings.Cut(strings.TrimSpace(text), " ")
 	for i, d := range list {
@@ -404,7 +404,7 @@ func (p *Prompt) hinted(list diag.List, text string) diag.List {
 				}
 			}
 		case "begin-late":
-			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; or begin with a new `wend live`"
+			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; `/new sheet` begins another sheet, which may begin elsewhere"
 		case "begin-twice":
 			list[i].Hint = d.Hint + "; `/forget` takes entries back, one by one"
 		}

@@ -184,9 +184,9 @@ func TestALineThatBeginsTooLateIsPointedToForget(t *testing.T) {
 		require.Contains(t, newBench(t, "ahead 5", order).runs(t), "hint: `/forget` takes entries back, one by one, until none has drawn", order)
 		require.Contains(t, newBench(t, "begin 5, 5", order).runs(t), "; `/forget` takes entries back", order)
 	}
-	// It is a way out; a new sheet, on which the line goes on, is none.
+	// It is a way out, and so is a new sheet.
 	require.Contains(t, newBench(t, "ahead 5", "turn 90", "/forget", "/forget", "/load placed.wend").runs(t), "at (30, 20)")
-	require.NotContains(t, newBench(t, "ahead 5", "/new sheet", "/load placed.wend").runs(t), "at (30, 20)")
+	require.Contains(t, newBench(t, "ahead 5", "/new sheet", "/load placed.wend").runs(t), "at (30, 20)")
 }
 
 func TestNoOrderIsTakenForAStatement(t *testing.T) {
@@ -340,6 +340,22 @@ func TestALineThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
 	require.Contains(t, screen, "to walk: 36.1 mm")
 	require.Equal(t, 2, b.wiped)
 	require.Contains(t, screen, "(55, 20)")
+}
+
+func TestASheetThatBeginsElsewhereIsWalkedToAndWiped(t *testing.T) {
+	for _, entries := range [][]string{
+		{"erase; begin 30, 20", "ahead 20"},
+		{"erase", "begin 30, 20", "ahead 20"},
+	} {
+		b := newBench(t, append([]string{"/connect sim", "/confirm", "/arm", "ahead 10"}, entries...)...)
+		b.talk.Word = operate.Armed
+		screen := b.runs(t)
+		require.Contains(t, screen, "the line begins at (30, 20): the stylus walks there first, then the sheet is wiped")
+		require.Contains(t, screen, "to walk: 28.3 mm")
+		require.Equal(t, len(entries)-1, b.wiped) // an erase alone wipes, too
+		require.NotContains(t, screen, "will be seen")
+		require.Contains(t, screen, "(50, 20)")
+	}
 }
 
 func TestAfterWipingThePersonLooksWhereTheStylusIs(t *testing.T) {

@@ -215,7 +215,7 @@ func continues(old, longer *plan.Plan) bool {
 			return false
 		}
 		// A beginning that is given before any line moves the first point.
-		if len(old.Sheets) == 1 && len(sheet.Points) == 1 && longer.Sheets[0].Begun && !sheet.Begun {
+		if i == len(old.Sheets)-1 && len(sheet.Points) == 1 && longer.Sheets[i].Begun && !sheet.Begun {
 			continue
 		}
 		if !slices.Equal(points[:len(sheet.Points)], sheet.Points) {

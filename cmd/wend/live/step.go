@@ -322,7 +322,9 @@ func (p *Prompt) leftAt(ctx context.Context, change *Change, at Mark) error {
 			text.WriteString("erase\n")
 		}
 		points := change.points(from, scratched, sheet)
-		if sheet == 0 && from == (Mark{}) && change.drawn.Sheets[0].Begun && !p.session.now.drawn.Sheets[0].Begun {
+		known := p.session.now.drawn.Sheets
+		if begun := sheet < len(known) && known[sheet].Begun; change.drawn.Sheets[sheet].Begun && !begun &&
+			(sheet > from.Sheet || from.Vertex == 0) {
 			fmt.Fprintf(&text, "begin %s, %s\n", number(points[0].X), number(points[0].Y))
 		}
 		for _, at := range points[1:] {
