@@ -10,6 +10,7 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/operate"
 	"wend/lang/diag"
+	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/machine"
 	"wend/runtime/simulator"
@@ -117,12 +118,23 @@ func checkList(p *machine.Profile, port string) []string {
 // connectSimulated switches on a simulated machine whose stylus stands where
 // the settings or the profile say.
 func connectSimulated(ctx context.Context, settings drawing.Settings, realTime bool) (*connection, error) {
-	profile := settings.Profile
-	start := profile.Area.StartMM
+	start := startOf(settings)
+	return connectSimulatedAs(ctx, settings, drawing.Simulated(settings.Profile, start, machine.Gap{}), realTime)
+}
+
+// startOf is where the stylus stands by the settings, or else by the profile.
+func startOf(settings drawing.Settings) geom.Point {
 	if settings.Start != nil {
-		start = *settings.Start
+		return *settings.Start
 	}
-	m := simulator.New(drawing.Simulated(profile, start, machine.Gap{}))
+	return settings.Profile.Area.StartMM
+}
+
+// connectSimulatedAs is connectSimulated with a machine that need not be as the
+// profile says.
+func connectSimulatedAs(ctx context.Context, settings drawing.Settings, setup simulator.Setup, realTime bool) (*connection, error) {
+	profile, start := settings.Profile, startOf(settings)
+	m := simulator.New(setup)
 	port, err := m.Open(simulatedWait)
 	if err != nil {
 		return nil, err

@@ -25,6 +25,7 @@ type tuneFlags struct {
 	machineFlags
 	parts []string
 	out   string
+	seed  uint64
 }
 
 func newMachineTune(c console) *cobra.Command {
@@ -51,10 +52,16 @@ is kept. Answers are held against each other and against what the parts before f
 one that does not fit is asked for again, and named if it still does not. Figures come
 with a bound, for readings that are off by 0.3 mm.
 
-With --port sim it is a rehearsal: the simulated machine is as the profile says, what it
-drew is shown as a picture, NAME.tune.png, to be read with its rulers, and nothing is
-written into the profile.`,
+To the marks of the area you bring the stylus by the arrow keys; without single keys, or
+after t, you type how far it is instead.
+
+With --port sim it is a rehearsal: the simulated machine has a scale, slack and skew of
+its own, which you are to find. What it drew is shown as a picture, NAME.tune.png, made
+anew after every pattern, to be read with its rulers. At the end you are told what was
+hidden and how near you came; nothing is written into the profile. --seed hides the same
+machine again.`,
 		Example: `  wend machine tune --port sim
+  wend machine tune --port sim --seed 7 --part squareness
   wend machine tune --machine bench.toml --port /dev/ttyUSB0
   wend machine tune --machine bench.toml --part slack,length`,
 		Args: cobra.NoArgs,
@@ -75,6 +82,7 @@ written into the profile.`,
 	f.add(cmd)
 	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON object instead of text")
 	cmd.Flags().StringSliceVar(&f.parts, "part", nil, "only these `parts`, in the usual order")
+	cmd.Flags().Uint64Var(&f.seed, "seed", 0, "`number` of the machine that a rehearsal hides; 0 takes another every time")
 	cmd.Flags().StringVar(&f.out, "out", "", "`folder` for the pictures of a rehearsal (without it: beside the profile)")
 	return cmd
 }
@@ -87,7 +95,8 @@ type tunedJSON struct {
 	Rehearsal  bool          `json:"rehearsal"` // on the simulated machine: nothing is written
 	Calibrated bool          `json:"calibrated"`
 	Findings   []findingJSON `json:"findings"`
-	Left       []string      `json:"left"` // parts that were asked for and not done
+	Left       []string      `json:"left"`             // parts that were asked for and not done
+	Hidden     *hiddenJSON   `json:"hidden,omitempty"` // what a rehearsal hid
 }
 
 type findingJSON struct {
@@ -133,6 +142,10 @@ func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
 	if err := t.run(ctx, settings); err != nil {
 		return t.failed(err)
 	}
+	if t.rehearsal {
+		hidden := t.hidden.revealed(t.result.Findings)
+		t.result.Hidden = &hidden
+	}
 	if f.json {
 		if err := c.writeJSON(t.result); err != nil {
 			return exit(exitErrors)
@@ -144,6 +157,7 @@ func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
 	}
 	switch {
 	case t.rehearsal:
+		t.result.Hidden.text(c.stdout)
 		fmt.Fprintln(c.stdout, "a rehearsal: nothing was written")
 	case t.result.Kept == "":
 		fmt.Fprintf(c.stdout, "%s is as it was\n", f.machine)
@@ -175,9 +189,13 @@ type tuning struct {
 	profile    *machine.Profile // as it is known by now
 	file       profileFile
 	guard      geom.Box
+	hidden     hidden // of a rehearsal
 	picture    string // of a rehearsal
 	blank      int    // how much line there was when the sheet was wiped
 	result     tunedJSON
+	// Of the way to a mark by keys.
+	typed, asked, pressing bool
+	waiting                []operate.Key // pressed while something moved
 }
 
 // errLeft is an operator who has gone, and errAgain one who begins a part again.
@@ -202,14 +220,19 @@ func (t *tuning) failed(err error) error {
 func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	o, c, profile := t.o, t.o.c, *t.profile
 	if t.rehearsal {
-		// Its area is as the profile says.
-		profile.Calibrated = true
+		// What is not rehearsed is as the profile says.
+		profile.Calibrated = !slices.Contains(t.parts, calibrate.Direction) || !slices.Contains(t.parts, calibrate.Scale) || !slices.Contains(t.parts, calibrate.Area)
+		seed := t.f.seed
+		if seed == 0 {
+			seed = uint64(c.now().UnixNano()/1e6%9999) + 1
+		}
+		t.hidden = hide(&profile, t.parts, seed)
 		base := outputBase(t.f.machine, t.f.out)
 		if t.f.machine == "" {
 			base = filepath.Join(t.f.out, "desk-toy")
 		}
 		t.picture = base + ".tune.png"
-		o.Note("a rehearsal on the simulated machine, which is as %s says; on a real one:", profile.Name)
+		o.Note("a rehearsal on a simulated machine of the size of %s, which hides what is to be found (seed %d); on a real one:", profile.Name, seed)
 	}
 	fromMiddle := !profile.Calibrated
 	for _, part := range t.parts {
@@ -237,7 +260,12 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	middle := profile.ToPage(profile.AreaBox().Max.Times(0.5))
 	settings.Start = &middle
 	var err error
-	if t.connection, err = c.connect(ctx, settings, t.f.port, false); err != nil {
+	if t.rehearsal {
+		t.connection, err = connectSimulatedAs(ctx, settings, t.hidden.setup, false)
+	} else {
+		t.connection, err = c.connect(ctx, settings, t.f.port, false)
+	}
+	if err != nil {
 		return err
 	}
 	defer t.connection.Close() //nolint:errcheck // nothing moves any more
@@ -250,19 +278,22 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 			}
 			return err
 		},
-		Watched: func(ctx context.Context, motion func(context.Context, link.Operator) error) error {
-			return o.Watched(ctx, "drawn", motion)
-		},
+		Watched: t.watched,
 	}
 	if slices.Contains(t.parts, calibrate.Area) {
 		where := "with the motors' power off, turn each knob gently until the stylus stops, and stick tape on the frame 2 mm or more before that"
 		if t.rehearsal {
-			where = "in the rehearsal they are 2 mm inside the edges of the picture"
+			where = fmt.Sprintf("in the rehearsal they are %d mm inside the walls, and the picture shows them as its inner frame", rehearsalMarkMM)
 		}
 		o.c.say("%s", c.paragraph(c.stderr, "", "the area needs a mark at each of the four edges: "+where))
 	}
 	var known *geom.Point
-	if !fromMiddle && !t.rehearsal {
+	switch {
+	case fromMiddle:
+	case t.rehearsal:
+		middle := profile.AreaBox().Max.Times(0.5)
+		known = &middle
+	default:
 		if known, err = t.stands(ctx, &profile); err != nil {
 			return err
 		}
@@ -399,6 +430,16 @@ func (t *tuning) Declare(ctx context.Context, p *machine.Profile, at geom.Point,
 	}
 	t.guard = guard
 	return nil
+}
+
+// Follow is that of calibrate.Machine. The picture of a rehearsal grows with
+// every pattern.
+func (t *tuning) Follow(ctx context.Context, path []geom.Point, speedMMS float64) error {
+	err := t.Bench.Follow(ctx, path, speedMMS)
+	if err == nil && t.rehearsal && !t.pressing {
+		err = t.draw(ctx, true, false)
+	}
+	return err
 }
 
 // patienceS is how long an eraser may take whose time is not known yet.

@@ -12,6 +12,7 @@ import (
 
 	"wend/cmd/wend/operate"
 	"wend/runtime/calibrate"
+	"wend/runtime/geom"
 	"wend/runtime/preview"
 )
 
@@ -71,14 +72,8 @@ func (t *tuning) again(ctx context.Context, from calibrate.Part) (bool, error) {
 
 // question shows what is asked, and where to look.
 func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
-	if t.rehearsal {
-		// Where the stylus is must be seen then; otherwise its mark would cover
-		// what is to be measured.
-		marked := q.Look.Kind == calibrate.Heading || q.Look.Kind == calibrate.ToMark
-		if err := t.draw(ctx, marked); err != nil {
-			return err
-		}
-		t.o.c.say("  see %s, whose rulers begin at the edge of the area", filepath.ToSlash(t.picture))
+	if err := t.look(ctx, q); err != nil {
+		return err
 	}
 	if q.More != "" {
 		t.o.c.say("  %s", q.More)
@@ -87,16 +82,41 @@ func (t *tuning) question(ctx context.Context, q calibrate.Question) error {
 	return nil
 }
 
-// draw makes the picture of what is on the simulated sheet.
-func (t *tuning) draw(ctx context.Context, marked bool) error {
+// look shows, in a rehearsal, what is to be looked at.
+func (t *tuning) look(ctx context.Context, q calibrate.Question) error {
+	if !t.rehearsal {
+		return nil
+	}
+	// Where the stylus is must be seen then; otherwise its mark would cover what
+	// is to be measured.
+	toMark := q.Look.Kind == calibrate.ToMark
+	if err := t.draw(ctx, toMark || q.Look.Kind == calibrate.Heading, toMark); err != nil {
+		return err
+	}
+	from := "rulers begin at the walls of the toy"
+	if toMark {
+		from = "inner frame is the four marks, where its rulers begin"
+	}
+	t.o.c.say("  see %s, whose %s", filepath.ToSlash(t.picture), from)
+	return nil
+}
+
+// draw makes the picture of what is on the simulated sheet, in the millimetres
+// that a ruler on the sheet has. With marks, the frame stands where they are.
+func (t *tuning) draw(ctx context.Context, marked, marks bool) error {
 	line := t.connection.simulated.Trace()
 	line = line[min(t.blank, len(line)-1):]
-	// The rulers begin at the edge of the area, where marks are measured from.
-	area := t.profile.AreaBox()
+	walls := t.hidden.setup.Mechanics
+	page := preview.Page{WidthMM: walls.WidthMM, HeightMM: walls.HeightMM}
+	if marks {
+		page = preview.Page{WidthMM: walls.WidthMM - 2*rehearsalMarkMM, HeightMM: walls.HeightMM - 2*rehearsalMarkMM, MarginMM: rehearsalMarkMM}
+		for i, at := range line {
+			line[i] = geom.Point{X: at.X - rehearsalMarkMM, Y: at.Y - rehearsalMarkMM}
+		}
+	}
 	var picture bytes.Buffer
 	err := preview.PNG(ctx, &picture, preview.Picture{
-		Page:   preview.Page{WidthMM: area.Width(), HeightMM: area.Height()},
-		Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew", Unmarked: !marked,
+		Page: page, Points: line, LineWidthMM: min(t.profile.Drawing.LineWidthMM, 0.2), Title: "what the stylus drew", Unmarked: !marked,
 	}, preview.Options{PixelsPerMM: 12})
 	if err != nil {
 		return err
@@ -128,12 +148,6 @@ func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, er
 			return v, nil
 		}
 	}
-}
-
-// Approach is that of calibrate.Operator.
-func (t *tuning) Approach(ctx context.Context, q calibrate.Question, _ func(context.Context, float64) error) (float64, bool, error) {
-	left, err := t.Measure(ctx, q)
-	return left, false, err
 }
 
 // Choose is that of calibrate.Operator.

@@ -142,6 +142,46 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 
 // A calibrated machine at a port: nothing begins without the typed word, keys
 // stop a pattern, and a part that finds what is known leaves the profile alone.
+// The stylus comes to the marks of the area by arrow keys, as in a jog: few
+// answers instead of thirty distances.
+func TestThePersonBringsTheStylusToTheMarksByKeys(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	cmd := wendProcess(t, folder, "machine", "tune", "--port", "sim", "--part", "area", "--seed", "2")
+	term := sitDown(t, cmd)
+	press := func(key string, times int) {
+		for range times {
+			term.types(key)
+			term.sees("one key moves")
+		}
+	}
+	term.sees("Enter when done> ")
+	term.types("\r")
+	term.sees("see desk-toy.tune.png, whose inner frame is the four marks")
+	term.sees("arrow keys")
+	term.sees("one key moves 2 mm")
+	// Enter at once: slack is not taken up yet.
+	term.types("\r")
+	term.sees("come to it from inside: go back 3 mm or more")
+	term.sees("one key moves 2 mm")
+	press("+", 2)
+	press("\x1b[D", 7) // 70 of some 73 mm
+	press("-", 1)
+	press("-", 1)
+	term.types("-") // 1 mm
+	term.sees("one key moves 1 mm")
+	press("\x1b[D", 3)
+	term.types("\r")
+	term.sees("mark of the right edge")
+	// Distances are there for whoever prefers them.
+	term.types("t")
+	term.sees("how far is the stylus from the mark of the right edge?")
+	term.types("leave\r")
+	term.sees("area is left")
+	cmd.Wait() //nolint:errcheck // the code says it
+	require.Equal(t, exitStopped, cmd.ProcessState.ExitCode())
+}
+
 func TestAPersonTunesAtATerminal(t *testing.T) {
 	t.Parallel()
 	m, _, folder := liveBench(t)
