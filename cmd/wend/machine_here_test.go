@@ -47,7 +47,7 @@ func TestHereTellsOfADrawingThatWasCutOff(t *testing.T) {
 	require.Equal(t, lost, here())
 
 	journal := strings.TrimSuffix(found[0], ".position") + ".journal"
-	record := link.Record{Version: 1, Name: "rows.wend", Profile: link.Fingerprint(profile), Moves: 80, Drawn: 12, MaySend: 30}
+	record := link.Record{Version: 2, Name: "rows.wend", Profile: link.Fingerprint(profile), Moves: 80, Drawn: 12, MaySend: 30}
 	keep := func() {
 		data, err := json.Marshal(record)
 		require.NoError(t, err)

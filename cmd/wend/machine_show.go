@@ -101,7 +101,8 @@ type meaningJSON struct {
 	Start            pointJSON           `json:"start"`
 	SquarenessDeg    float64             `json:"squareness_deg"`
 	ToleranceMM      float64             `json:"tolerance_mm"`
-	RoundingMM       float64             `json:"rounding_mm"`
+	StepsMM          float64             `json:"steps_take_mm"`
+	ReachedMM        float64             `json:"reached_mm"`
 	Baud             int                 `json:"baud"`
 	LineBytes        int                 `json:"line_bytes"`
 	LinesPerSecond   float64             `json:"link_lines_per_second"`
@@ -154,7 +155,7 @@ func meaningOf(p *machine.Profile, file string) meaningJSON {
 		Reachable: newBoundsJSON(p.Reachable()), MarginMM: p.Area.MarginMM,
 		MarginNeededMM: micron(max(p.X.MarginNeededMM(p.Area.WidthMM), p.Y.MarginNeededMM(p.Area.HeightMM))),
 		Start:          newPointJSON(p.Area.StartMM), SquarenessDeg: p.Frame.SquarenessDeg,
-		ToleranceMM: p.Drawing.ToleranceMM, RoundingMM: micron(p.RoundingMM()), DrawingLineMM: p.Drawing.LineWidthMM,
+		ToleranceMM: p.Drawing.ToleranceMM, StepsMM: micron(p.StepsMM(true)), ReachedMM: micron(p.ReachedMM()), DrawingLineMM: p.Drawing.LineWidthMM,
 		Baud: p.Board.Baud, LineBytes: int(bytes), LinesPerSecond: math.Floor(p.LinkBytesPerSecond() / bytes),
 		LinesNeeded: math.Ceil(p.CurveLinesPerSecond()),
 		X:           axis(&p.X, p.Area.WidthMM, p.Board.StepsPerMM.X), Y: axis(&p.Y, p.Area.HeightMM, p.Board.StepsPerMM.Y),
@@ -166,6 +167,14 @@ func meaningOf(p *machine.Profile, file string) meaningJSON {
 
 // fact is a row of the text; y is empty where it is about the whole machine.
 type fact struct{ name, x, y string }
+
+func (m *meaningJSON) tolerance() string {
+	said := fmt.Sprintf("%g mm, of which whole steps take up to %.3f mm", m.ToleranceMM, m.StepsMM)
+	if m.ReachedMM > m.ToleranceMM {
+		said += fmt.Sprintf("; %.3f mm are reached", m.ReachedMM)
+	}
+	return said
+}
 
 func (m *meaningJSON) text(w io.Writer, plain bool) {
 	title := m.Name
@@ -183,7 +192,7 @@ func (m *meaningJSON) text(w io.Writer, plain bool) {
 		{"reachable", m.reach(), ""},
 		{"start", fmt.Sprintf("(%g, %g) on the page", m.Start.X, m.Start.Y), ""},
 		{"axes", fmt.Sprintf("%g degrees apart", m.SquarenessDeg), ""},
-		{"tolerance", fmt.Sprintf("%g mm, of which whole steps take up to %.3f mm", m.ToleranceMM, m.RoundingMM), ""},
+		{"tolerance", m.tolerance(), ""},
 		{"link", fmt.Sprintf("%d baud: %.0f lines a second of %d bytes; curves take up to %.0f", m.Baud, m.LinesPerSecond, m.LineBytes, m.LinesNeeded), ""},
 		{"board", fmt.Sprintf("holds %d moves and %d bytes, makes %g steps a second", m.QueueMoves, m.ReceiveBytes, m.StepRateLimitHz), ""},
 		{"eraser", m.eraser(), ""},

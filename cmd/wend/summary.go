@@ -125,6 +125,9 @@ func (c console) summary(settings drawing.Settings, b built) {
 			slack = "slack compensated"
 		}
 		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
+		if p := settings.Profile; p.ReachedMM() > p.Drawing.ToleranceMM {
+			fmt.Fprintf(c.stdout, "  tolerance  %g mm cannot be kept in steps this coarse; at most %.3f mm off\n", p.Drawing.ToleranceMM, p.ReachedMM())
+		}
 		if as := s.asDrawn; as != nil {
 			fmt.Fprintf(c.stdout, "  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
 			if as.Contacts > 0 {

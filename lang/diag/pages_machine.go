@@ -160,9 +160,9 @@ var machinePages = []Page{
 	{
 		Code:     "profile-tolerance",
 		Severity: Warning,
-		Message:  "a tolerance of {tolerance} mm is finer than the steps: {possible} mm can be kept",
+		Message:  "a tolerance of {tolerance} mm is finer than the steps: {reached} mm are reached",
 		Hint:     "raise drawing.tolerance_mm, or use more microsteps",
-		Rule:     "Rounding to whole steps moves a vertex by up to half a step on each axis. That share of the tolerance cannot be bought back by finer curves.",
+		Rule:     "Whole steps move the stylus by up to half a step on each axis, and where slack is made up for an axis waits for another half before it reverses. That share of the tolerance cannot be bought back by finer curves. What is built, is read back against what is reached.",
 		Subject:  Profile,
 		Bad:      soundProfile + "\n[drawing]\ntolerance_mm = 0.005\n",
 		Good:     soundProfile + "\n[drawing]\ntolerance_mm = 0.02\n",

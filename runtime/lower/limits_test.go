@@ -62,20 +62,26 @@ func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
 	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{X: 21}), 1))
 }
 
-func TestTheMotorGoesBeyondTheStylusByHalfTheSlackOnItsSide(t *testing.T) {
-	x := takeUp{slack: 40}
-	x.motor = 1000 + x.offset()
-	require.EqualValues(t, 1020, x.motor)
-	x.follow(1500)
-	require.EqualValues(t, 1520, x.motor)
-	require.False(t, x.turns(1499), "one step back does not reverse")
-	x.follow(1499)
-	require.EqualValues(t, 1520, x.motor)
-	require.True(t, x.turns(1498))
-	x.reverse(1498)
-	require.EqualValues(t, 1480, x.motor)
-	x.follow(1000)
-	require.EqualValues(t, 980, x.motor)
+func TestAnAxisThatWaversByAStepDoesNotReverse(t *testing.T) {
+	c := newCourse(40, 0, []float64{1000, 1500, 1499.1, 1500, 1000, 1000.9, 1000.2, 1400})
+	require.Len(t, c.turns, 2)
+	require.Equal(t, turn{vertex: 3, side: 1, extreme: 1500, from: 0, to: 40}, c.turns[0])
+	require.Equal(t, turn{vertex: 4, side: -1, extreme: 1000, from: 40, to: 0}, c.turns[1])
+	require.Equal(t, []float64{1000, 1499.55, 1499.55, 1500, 1000, 1000.55, 1000.55, 1400}, c.at)
+	// The motor stands half the slack ahead of the stylus, on the side it runs to.
+	require.Equal(t, 1020.0, c.motor(0, 1000, 0))
+	require.Equal(t, 1480.0, c.motor(0, 1500, 1))
+	require.Equal(t, machine.Gap{}, (&courses{x: c}).endGap())
+}
+
+func TestAnAxisInTheMiddleOfItsSlackTakesUpTheRest(t *testing.T) {
+	c := newCourse(40, 10, []float64{1000, 1000.5, 999.4, 998, 900})
+	require.Equal(t, []turn{{vertex: 0, side: 1, extreme: 1000, from: 10, to: 40}}, c.turns)
+	require.Equal(t, 1010.0, c.motor(0, 1000, 0))
+	require.Equal(t, 980.0, c.motor(0, 1000, 1))
+	still := newCourse(40, 10, []float64{1000, 1000.9, 999.4})
+	require.Empty(t, still.turns)
+	require.Equal(t, []float64{1000, 1000, 1000}, still.at)
 }
 
 func TestSkewTurnsSquareCornersIntoWhatTheAxesMustDo(t *testing.T) {
@@ -91,6 +97,6 @@ func TestALineOfOneStepMoreNeverAddsUp(t *testing.T) {
 	step := newStepper(machine.DeskToy(), false)
 	for i := range 100_000 {
 		x := float64(i) * 0.0013
-		require.LessOrEqual(t, math.Abs(float64(step.steps(geom.Point{X: x}).X)-(x+5)*100), 0.5+1e-9)
+		require.LessOrEqual(t, math.Abs(float64(roundSteps(step.exact(geom.Point{X: x}).X))-(x+5)*100), 0.5+1e-9)
 	}
 }

@@ -115,85 +115,47 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 	return speeds
 }
 
-// motors are both motors on the way along a line.
-type motors struct{ x, y takeUp }
-
-func (m *motors) at() machine.Steps { return machine.Steps{X: m.x.motor, Y: m.y.motor} }
-
-func (m *motors) gap() machine.Gap { return machine.Gap{X: m.x.gap, Y: m.y.gap} }
-
-// turn takes up the slack of each axis that reverses on the way to a place, and
-// tells whether any does.
-func (m *motors) turn(to machine.Steps) bool {
-	turnX, turnY := m.x.turns(to.X), m.y.turns(to.Y)
-	if turnX {
-		m.x.reverse(to.X)
-	}
-	if turnY {
-		m.y.reverse(to.Y)
-	}
-	return turnX || turnY
-}
-
-func (m *motors) follow(to machine.Steps) {
-	m.x.follow(to.X)
-	m.y.follow(to.Y)
-}
-
 // walk fills in the moves of the motors and gives the largest speed of each,
 // in mm/s.
 func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
-	var drive motors
-	if opts.Compensate {
-		drive.x = newTakeUp(&p.X, opts.Gap.X)
-		drive.y = newTakeUp(&p.Y, opts.Gap.Y)
-	}
 	step := newStepper(p, opts.Compensate)
-	at := step.steps(sheet.Points[0])
-	drive.x.motor, drive.y.motor = at.X+drive.x.offset(), at.Y+drive.y.offset()
-	in.Gap, in.Start = drive.gap(), drive.at()
+	both := newCourses(p, &step, sheet.Points, kept, opts.Compensate, opts.Gap)
+	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
+	in.Gap, in.EndGap, in.Start = both.gap(), both.endGap(), w.start()
 
 	// How often slack is taken up depends on the line. Moves are counted before
 	// any is made, since they are the largest part of a build's memory and
 	// growing would hold them twice.
 	room := 0
-	for ahead, i := drive, 1; i < len(kept); i++ {
-		to := step.steps(sheet.Points[kept[i]])
-		if ahead.turn(to) {
-			room++
-		}
-		last := ahead.at()
-		if ahead.follow(to); ahead.at() != last {
-			room++
-		}
-	}
+	w.move = func(machine.Steps, int, float64, bool) { room++ }
+	w.walk(func(int) {})
 	in.Moves = make([]machine.Move, 0, room)
 	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses
-	last := in.Start
-	for i := range kept {
+	begun := -1 // the first move of a spread
+	held := &board{in: in, step: step, limits: limits}
+	hold := func() {
+		if begun >= 0 {
+			limits.holdBack(held.travel, raw, max(0, begun-1), len(in.Moves))
+		}
+		begun = -1
+	}
+	w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
+		in.Moves = append(in.Moves, machine.Move{To: to, Place: sheet.Place[kept[piece]]})
+		raw = append(raw, float32(speed))
+		switch {
+		case spread && begun < 0:
+			begun = len(raw) - 1
+		case !spread:
+			hold()
+		}
+	}
+	w.walk(func(i int) {
 		for len(pauses) > 0 && pauses[0].Vertex <= int(kept[i]) {
 			in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves), Message: pauses[0].Message})
 			pauses = pauses[1:]
 		}
-		if i+1 == len(kept) {
-			break
-		}
-		place := sheet.Place[kept[i]]
-		to := step.steps(sheet.Points[kept[i+1]])
-		if drive.turn(to) {
-			rest := drive.at()
-			in.Moves = append(in.Moves, machine.Move{To: rest, Place: place})
-			raw = append(raw, float32(along(limits.speed, step.travel(last, rest))))
-			last = rest
-		}
-		drive.follow(to)
-		if next := drive.at(); next != last {
-			in.Moves = append(in.Moves, machine.Move{To: next, Place: place})
-			raw = append(raw, speeds[i])
-			last = next
-		}
-	}
-	in.EndGap = drive.gap()
+	})
+	hold()
 	return raw
 }

@@ -91,6 +91,10 @@ func simplifyPart(kept []int32, points []geom.Point, from, to int, pinned []int,
 				if d2 < reached || !open && (float64(left.X*y)-float64(left.Y*x) > 0 || float64(right.X*y)-float64(right.Y*x) < 0) {
 					break
 				}
+				// A wedge without width is a line, which also leads the other way.
+				if !open && float64(left.X*x)+float64(left.Y*y) < 0 {
+					break
+				}
 			}
 			end, reached = k, d2
 			if d2 <= t2 {

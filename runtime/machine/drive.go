@@ -51,32 +51,6 @@ func (a *Axis) LeadSteps(gap int32) int32 {
 // setting, since it is the board that multiplies.
 func (p *Profile) StepsPerMM() geom.Point { return p.Board.StepsPerMM }
 
-// RoundingMM is the most that rounding to whole steps can move a vertex: half
-// a step on both axes at once.
-func (p *Profile) RoundingMM() float64 {
-	s := p.StepsPerMM()
-	return geom.Point{X: 0.5 / s.X, Y: 0.5 / s.Y}.Length()
-}
-
-// SmallestToleranceMM is the finest tolerance that whole steps can keep, in
-// whole thousandths: rounding to them may take what flattening leaves.
-func (p *Profile) SmallestToleranceMM() float64 {
-	return math.Ceil(p.RoundingMM()/(1-FlattenShare)*1000) / 1000
-}
-
-// ReadBackToleranceMM is how far the stylus may be from the planned line when
-// instructions are read back: what simplifying and rounding may take. With
-// slack made up for, an axis waits for one more step before it reverses, and
-// the slack itself is rounded to whole steps: by half a step on the flank that
-// is not the one it started on.
-func (p *Profile) ReadBackToleranceMM(compensated bool) float64 {
-	const rounding = 1e-9 // of sums in binary
-	if compensated {
-		return p.SimplifyToleranceMM() + float64(4*p.RoundingMM()) + rounding
-	}
-	return p.SimplifyToleranceMM() + p.RoundingMM() + rounding
-}
-
 // LinkBytesPerSecond is what the link carries: ten bits a byte, a start bit,
 // eight of data and a stop bit.
 func (p *Profile) LinkBytesPerSecond() float64 { return float64(p.Board.Baud) / 10 }

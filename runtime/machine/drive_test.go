@@ -49,9 +49,45 @@ func TestALinkCarriesATenthOfItsBaud(t *testing.T) {
 
 func TestTheToleranceIsOneBudget(t *testing.T) {
 	p := machine.DeskToy()
-	require.LessOrEqual(t, p.FlattenToleranceMM()+p.SimplifyToleranceMM()+p.RoundingMM(), p.Drawing.ToleranceMM+1e-15)
+	// 0.003 mm for chords; on each axis half a step by rounding and half a step
+	// that it waits before it reverses: √2 × 0.01 mm.
+	require.InDelta(t, 0.003, p.FlattenToleranceMM(), 1e-12)
+	require.InDelta(t, 0.01*math.Sqrt2, p.StepsMM(true), 1e-12)
+	require.InDelta(t, 0.005*math.Sqrt2, p.StepsMM(false), 1e-12)
+	require.InDelta(t, 0.02, p.ReachedMM(), 1e-12)
+	require.LessOrEqual(t, p.FlattenToleranceMM()+p.SimplifyToleranceMM()+p.StepsMM(true), p.Drawing.ToleranceMM+1e-12)
+	require.InDelta(t, p.Drawing.ToleranceMM, p.FlattenToleranceMM()+p.ReadBackToleranceMM(true), 1e-8)
+	// Where nothing wavers, one axis may be off by what is left beside the
+	// rounding of both.
+	half := geom.Point{X: 0.005, Y: 0.005}
+	band := p.TakeUpBandMM(half)
+	require.InDelta(t, 0.0082, band.X, 0.0001)
+	require.InDelta(t, 0.02, p.FlattenToleranceMM()+p.SimplifyToleranceMM()+half.Add(geom.Point{X: band.X}).Length(), 1e-8)
+	require.InDelta(t, 0, p.TakeUpBandMM(geom.Point{X: 0.01, Y: 0.01}).X, 1e-8)
+
 	p.Drawing.ToleranceMM = 0.001
 	require.Zero(t, p.SimplifyToleranceMM())
+}
+
+// Steps of 0.076 mm cannot keep 0.1 mm: half a step by rounding and half a step
+// of waiting on both axes, 0.076 × √2, beside 0.015 mm for chords.
+func TestCoarseStepsReachWhatTheyCan(t *testing.T) {
+	p := machine.DeskToy()
+	p.Drawing.ToleranceMM = 0.1
+	for _, a := range []*machine.Axis{&p.X, &p.Y} {
+		a.Microsteps, a.LineMMPerMotorTurn, a.SlackMM = 1, 15.2, 0.38
+	}
+	p.Board.StepsPerMM = geom.Point{X: 1 / 0.076, Y: 1 / 0.076}
+	require.InDelta(t, 0.015+0.076*math.Sqrt2, p.ReachedMM(), 1e-9)
+	require.Zero(t, p.SimplifyToleranceMM())
+	require.InDelta(t, 0.076*math.Sqrt2, p.ReadBackToleranceMM(true), 1e-8)
+	// Slack of less than half a step is not made up for, but nothing waits.
+	p.X.SlackMM = 0.03
+	require.InDelta(t, 0.015+math.Hypot(0.038+0.03, 0.076), p.ReachedMM(), 1e-9)
+	// A frame that is out of square adds what both axes do along its longer
+	// diagonal (law of cosines).
+	p.X.SlackMM, p.Frame.SquarenessDeg = 0.38, 60
+	require.InDelta(t, 0.076*math.Sqrt(3), p.StepsMM(true), 1e-9)
 }
 
 func TestPageAndMachineCoordinatesAreAMarginApart(t *testing.T) {

@@ -140,20 +140,3 @@ func (p *Profile) ToMachine(page geom.Point) geom.Point {
 func (p *Profile) ToPage(m geom.Point) geom.Point {
 	return geom.Point{X: m.X - p.Area.MarginMM, Y: m.Y - p.Area.MarginMM}
 }
-
-// The tolerance is one budget, shared by the steps that may move the line.
-const (
-	FlattenShare  = 0.40
-	SimplifyShare = 0.25
-)
-
-// FlattenToleranceMM is how far the chords of a curve may be from it.
-func (p *Profile) FlattenToleranceMM() float64 { return float64(FlattenShare * p.Drawing.ToleranceMM) }
-
-// SimplifyToleranceMM is how far leaving out vertices may move the line. Where
-// rounding to whole steps takes more than its share of the tolerance, less is
-// left for this.
-func (p *Profile) SimplifyToleranceMM() float64 {
-	left := float64((1-FlattenShare)*p.Drawing.ToleranceMM) - p.RoundingMM()
-	return max(0, min(SimplifyShare*p.Drawing.ToleranceMM, left))
-}

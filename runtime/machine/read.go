@@ -401,9 +401,9 @@ func (r *reader) consistent() {
 			}))
 		}
 	}
-	if least := p.SmallestToleranceMM(); !r.diagnostics.Failed() && p.Drawing.ToleranceMM < least {
+	if reached := p.ReachedMM(); !r.diagnostics.Failed() && reached > p.Drawing.ToleranceMM {
 		r.diagnostics = append(r.diagnostics, diag.New("profile-tolerance", at("drawing.tolerance_mm"), diag.Args{
-			"tolerance": short(p.Drawing.ToleranceMM), "possible": short(least),
+			"tolerance": short(p.Drawing.ToleranceMM), "reached": short(math.Ceil(reached*1000) / 1000),
 		}))
 	}
 }

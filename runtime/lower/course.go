@@ -1,0 +1,230 @@
+package lower
+
+import (
+	"math"
+
+	"wend/runtime/machine"
+)
+
+// course is the way of one axis along a line, for the stylus, with the places
+// where the axis reverses. What lies between two of them runs one way, however
+// the line wavers: rounding makes steps to and fro of a line that is nearly
+// parallel to the other axis, and each would rattle the gears.
+type course struct {
+	slack int32     // in whole steps
+	exact float64   // and as it is
+	gap   int32     // what is left of it where the line starts
+	at    []float64 // at each vertex, in steps
+	turns []turn
+}
+
+// turn is a reversal of an axis. It takes up the slack at rest, at its vertex,
+// or in motion, see spread.
+type turn struct {
+	vertex  int
+	side    float64 // +1 where the axis came to its largest place, -1 to its smallest
+	extreme float64 // that place, in steps
+	from    int32   // slack left before, in steps, and after
+	to      int32
+	spread  *spread
+}
+
+// waverSteps is how far an axis comes back before it reverses, and flatSteps
+// how far the line may be from an extreme to count as being there still.
+const (
+	waverSteps = 1.0
+	flatSteps  = 0.01
+)
+
+// newCourse takes the slack in steps. It finds where an axis reverses and makes what is between run one way.
+// The places are the caller's, and changed: by half a step at most, and by up to
+// one where the line starts, which is left where it is.
+func newCourse(slack float64, gap int32, at []float64) course {
+	c := course{slack: roundSteps(slack), exact: slack, at: at}
+	c.gap = max(0, min(c.slack, gap))
+	if c.slack == 0 {
+		return c
+	}
+	c.find()
+	c.fit()
+	return c
+}
+
+// flank is what is left of the slack while an axis moves in a direction.
+func (c *course) flank(direction float64) int32 {
+	if direction > 0 {
+		return 0
+	}
+	return c.slack
+}
+
+// lead is how far a motor is ahead of the stylus when so much of its slack is
+// left. That is a whole number of steps where the line starts, and from there on
+// what the slack really is.
+func (c *course) lead(gap int32) float64 {
+	start := float64(c.slack - c.slack/2 - c.gap)
+	if c.slack == 0 {
+		return start
+	}
+	return start + float64(float64(c.gap-gap)*(c.exact/float64(c.slack)))
+}
+
+func (c *course) find() {
+	direction := 0.0
+	switch c.gap {
+	case 0:
+		direction = 1
+	case c.slack:
+		direction = -1
+	}
+	extreme, vertex := c.at[0], 0
+	for i, at := range c.at {
+		ahead := direction * (at - extreme)
+		switch {
+		case direction == 0:
+			// The stylus does not follow before the rest of the slack is taken up.
+			if math.Abs(at-extreme) <= waverSteps {
+				continue
+			}
+			direction = math.Copysign(1, at-extreme)
+			c.turns = append(c.turns, turn{side: -direction, extreme: extreme, from: c.gap, to: c.flank(direction)})
+			extreme, vertex = at, i
+		case ahead >= -flatSteps:
+			vertex = i
+			if ahead > 0 {
+				extreme = at
+			}
+		case ahead < -waverSteps:
+			c.turns = append(c.turns, turn{vertex: vertex, side: direction, extreme: extreme, from: c.flank(direction), to: c.flank(-direction)})
+			direction = -direction
+			extreme, vertex = at, i
+		}
+	}
+}
+
+// fit makes each run between two turns monotone: at each vertex the middle
+// between the farthest place before and the nearest place after.
+func (c *course) fit() {
+	if len(c.turns) == 0 && c.gap != 0 && c.gap != c.slack {
+		for i := range c.at {
+			c.at[i] = c.at[0] // the axis stays within its slack
+		}
+		return
+	}
+	for k := 0; k <= len(c.turns); k++ {
+		first, last := 0, len(c.at)-1
+		direction := 1.0
+		if c.gap != 0 {
+			direction = -1
+		}
+		if k > 0 {
+			first, direction = c.turns[k-1].vertex, -c.turns[k-1].side
+		}
+		if k < len(c.turns) {
+			last = c.turns[k].vertex
+		}
+		c.monotone(first, last, direction)
+	}
+	for i := range c.turns {
+		t := &c.turns[i]
+		c.at[t.vertex] = t.extreme
+	}
+}
+
+func (c *course) monotone(first, last int, direction float64) {
+	at := c.at[first : last+1]
+	if len(at) < 2 {
+		return
+	}
+	wavers := false
+	for i := 1; i < len(at); i++ {
+		wavers = wavers || direction*(at[i]-at[i-1]) < 0
+	}
+	if !wavers {
+		return
+	}
+	start, lowest := at[0], direction*at[len(at)-1]
+	least := make([]float64, len(at))
+	for i := len(at) - 1; i >= 0; i-- {
+		lowest = min(lowest, direction*at[i])
+		least[i] = lowest
+	}
+	farthest := direction * start
+	for i := range at {
+		farthest = max(farthest, direction*at[i])
+		at[i] = direction * (farthest + least[i]) / 2
+		if first == 0 {
+			at[i] = direction * max(direction*at[i], direction*start)
+		}
+	}
+}
+
+// spread is a take-up in motion, by places along the line in mm. From where the
+// axis is near its extreme to where it is no longer, the stylus rests on that
+// axis in the middle of what it is off by, while the motor runs through the
+// slack. Over a way before and after, the stylus is led to that middle and back
+// to the line.
+type spread struct {
+	lead, from, third, twoThirds, to, trail float64
+	middle                                  float64 // where the stylus rests, in steps
+	off                                     float64 // the middle less the line where the rest begins and ends
+}
+
+// The motor runs through the slack in three pieces: first not so fast, since it
+// comes the other way, and fastest in the middle.
+const (
+	firstThird   = 0.75 / 3
+	secondThirds = (0.75 + 1.25) / 3
+)
+
+// motor is where the motor of an axis stands at a place along the line where the
+// stylus would be at so many steps. k is the number of turns that are behind, or
+// whose spread has begun.
+func (c *course) motor(along, at float64, k int) float64 {
+	gap := c.gap
+	if k > 0 {
+		t := &c.turns[k-1]
+		gap = t.to
+		if s := t.spread; s != nil && along < s.trail {
+			from, to := c.lead(t.from), c.lead(t.to)
+			switch {
+			case along < s.from:
+				return at + from + float64(s.off*(along-s.lead)/(s.from-s.lead))
+			case along < s.third:
+				return s.middle + from + float64((to-from)*firstThird*(along-s.from)/(s.third-s.from))
+			case along < s.twoThirds:
+				return s.middle + from + float64((to-from)*(firstThird+float64((secondThirds-firstThird)*(along-s.third)/(s.twoThirds-s.third))))
+			case along < s.to:
+				return s.middle + from + float64((to-from)*(secondThirds+float64((1-secondThirds)*(along-s.twoThirds)/(s.to-s.twoThirds))))
+			}
+			return at + to + float64(s.off*(s.trail-along)/(s.trail-s.to))
+		}
+	}
+	return at + c.lead(gap)
+}
+
+// begins is where a turn begins along the line.
+func (t *turn) begins(upTo []float64) float64 {
+	if t.spread != nil {
+		return t.spread.lead
+	}
+	return upTo[t.vertex]
+}
+
+// end is what is left of the slack where the line ends.
+func (c *course) end() int32 {
+	if len(c.turns) == 0 {
+		return c.gap
+	}
+	return c.turns[len(c.turns)-1].to
+}
+
+// courses are both axes.
+type courses struct {
+	x, y course
+	upTo []float64 // length of the line up to each vertex, mm
+}
+
+func (c *courses) gap() machine.Gap { return machine.Gap{X: c.x.gap, Y: c.y.gap} }
+
+func (c *courses) endGap() machine.Gap { return machine.Gap{X: c.x.end(), Y: c.y.end()} }

@@ -1,0 +1,222 @@
+package lower
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+// Where only one axis reverses, the other may go on: the line is nearly parallel
+// to it there, and the motor that reverses runs through its slack meanwhile. The
+// stylus is off the line by a part of the tolerance.
+const (
+	leadMM        = 1.0     // over at most this way the stylus is led off the line and back
+	leastLeadMM   = 0.05    // and over at least this
+	leastSpreadMM = 0.2     // along the line; on a shorter way standing still is as fast
+	runShare      = 1.0 / 3 // of the runs before and after, for all that is near the turn
+)
+
+// reversal is a turn of either axis.
+type reversal struct {
+	*turn
+	axis int // 0 for x, 1 for y
+}
+
+// spreader decides which take-ups are made in motion.
+type spreader struct {
+	courses  *courses
+	steps    geom.Point                  // how far whole steps move the stylus on each axis, mm
+	scale    geom.Point                  // steps per mm
+	bandMM   func(geom.Point) geom.Point // what is left beside that
+	original func(axis, vertex int) float64
+}
+
+func (s *spreader) course(axis int) *course {
+	if axis == 0 {
+		return &s.courses.x
+	}
+	return &s.courses.y
+}
+
+func (s *spreader) scaleOf(axis int) float64 {
+	if axis == 0 {
+		return s.scale.X
+	}
+	return s.scale.Y
+}
+
+// choose gives each turn that can be spread its spread.
+func (s *spreader) choose() []reversal {
+	var all []reversal
+	for axis := range 2 {
+		c := s.course(axis)
+		for i := range c.turns {
+			all = append(all, reversal{&c.turns[i], axis})
+			c.turns[i].spread = s.stretch(axis, i)
+		}
+	}
+	upTo := s.courses.upTo
+	slices.SortStableFunc(all, func(a, b reversal) int { return cmp.Compare(a.vertex, b.vertex) })
+	// Where both axes reverse near each other, neither is spread.
+	bounds := func(r reversal) (from, to float64) {
+		if r.spread != nil {
+			return r.spread.from, r.spread.to
+		}
+		return upTo[r.vertex], upTo[r.vertex]
+	}
+	apart := make([]bool, len(all))
+	for i := range all {
+		apart[i] = true
+	}
+	for i := 1; i < len(all); i++ {
+		_, end := bounds(all[i-1])
+		if begin, _ := bounds(all[i]); begin-end < 2*leastLeadMM {
+			apart[i-1], apart[i] = false, false
+		}
+	}
+	for i := range all {
+		if !apart[i] {
+			all[i].spread = nil
+		}
+	}
+	last := upTo[len(upTo)-1]
+	for i, r := range all {
+		if r.spread == nil {
+			continue
+		}
+		before, after := 0.0, last
+		if i > 0 {
+			_, before = bounds(all[i-1])
+		}
+		if i+1 < len(all) {
+			after, _ = bounds(all[i+1])
+		}
+		r.spread.lead = r.spread.from - min(leadMM, (r.spread.from-before)/2)
+		r.spread.trail = r.spread.to + min(leadMM, (after-r.spread.to)/2)
+	}
+	return all
+}
+
+// stretch is the spread of a turn, without the ways that lead to it and from it;
+// nil if it is too short.
+func (s *spreader) stretch(axis, index int) *spread {
+	c := s.course(axis)
+	t := &c.turns[index]
+	before, after := c.at[0], c.at[len(c.at)-1]
+	firstVertex, lastVertex := 0, len(c.at)-1
+	if index > 0 {
+		before, firstVertex = c.turns[index-1].extreme, c.turns[index-1].vertex
+	}
+	if index+1 < len(c.turns) {
+		after, lastVertex = c.turns[index+1].extreme, c.turns[index+1].vertex
+	}
+	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
+	band := func(steps geom.Point) float64 {
+		mm := s.bandMM(steps)
+		if axis == 0 {
+			return mm.X * s.scale.X
+		}
+		return mm.Y * s.scale.Y
+	}
+	width := min(2*band(s.steps), runs)
+	from, to := s.reach(c, t, width, firstVertex, lastVertex)
+	if to.along-from.along < leastSpreadMM {
+		return nil
+	}
+	// Where the line wavers, that has a share of the tolerance too.
+	wavers := s.steps
+	for v := from.vertex; v <= to.vertex; v++ {
+		wavers.X = max(wavers.X, s.steps.X+float64(math.Abs(s.courses.x.at[v]-s.original(0, v))/s.scale.X))
+		wavers.Y = max(wavers.Y, s.steps.Y+math.Abs(s.courses.y.at[v]-s.original(1, v))/s.scale.Y)
+	}
+	if wavers != s.steps {
+		width = min(2*band(wavers), runs)
+		if from, to = s.reach(c, t, width, firstVertex, lastVertex); to.along-from.along < leastSpreadMM {
+			return nil
+		}
+	}
+	length := to.along - from.along
+	return &spread{
+		from: from.along, third: from.along + length/3, twoThirds: to.along - length/3, to: to.along,
+		middle: t.extreme - float64(t.side*width/2), off: float64(t.side * width / 2),
+	}
+}
+
+// place is somewhere along the line.
+type place struct {
+	along  float64
+	vertex int // the nearest outside
+}
+
+// reach is how far to both sides of a turn its axis stays within a width of its
+// extreme, on its own runs.
+func (s *spreader) reach(c *course, t *turn, width float64, first, last int) (from, to place) {
+	upTo := s.courses.upTo
+	off := func(v int) float64 { return float64(t.side * (t.extreme - c.at[v])) }
+	v := t.vertex
+	for v > first && off(v-1) <= width {
+		v--
+	}
+	from = place{upTo[v], v}
+	if v > first {
+		share := (width - off(v)) / (off(v-1) - off(v))
+		from = place{upTo[v] - float64(share*(upTo[v]-upTo[v-1])), v - 1}
+	}
+	v = t.vertex
+	for v < last && off(v+1) <= width {
+		v++
+	}
+	to = place{upTo[v], v}
+	if v < last {
+		share := (width - off(v)) / (off(v+1) - off(v))
+		to = place{upTo[v] + float64(share*(upTo[v+1]-upTo[v])), v + 1}
+	}
+	return from, to
+}
+
+// newCourses is the way of both axes along the kept vertices.
+func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []int32, compensate bool, gap machine.Gap) *courses {
+	n := len(kept)
+	c := &courses{upTo: make([]float64, n)}
+	x, y := make([]float64, n), make([]float64, n)
+	for i, k := range kept {
+		at := step.exact(points[k])
+		x[i], y[i] = at.X, at.Y
+		if i > 0 {
+			c.upTo[i] = c.upTo[i-1] + points[k].Distance(points[kept[i-1]])
+		}
+	}
+	if !compensate {
+		c.x, c.y = newCourse(0, 0, x), newCourse(0, 0, y)
+		return c
+	}
+	inParallel(2, func(axis int) {
+		if axis == 0 {
+			c.x = newCourse(p.X.SlackMM*p.X.StepsPerMM(), gap.X, x)
+		} else {
+			c.y = newCourse(p.Y.SlackMM*p.Y.StepsPerMM(), gap.Y, y)
+		}
+	})
+	s := &spreader{
+		courses: c, scale: step.scale, bandMM: p.TakeUpBandMM,
+		original: func(axis, vertex int) float64 {
+			at := step.exact(points[kept[vertex]])
+			if axis == 0 {
+				return at.X
+			}
+			return at.Y
+		},
+	}
+	s.steps = p.AxisStepsMM(true)
+	if c.x.slack > 0 {
+		s.steps.X -= 0.5 / s.scale.X
+	}
+	if c.y.slack > 0 {
+		s.steps.Y -= 0.5 / s.scale.Y
+	}
+	s.choose()
+	return c
+}

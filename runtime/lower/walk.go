@@ -1,0 +1,169 @@
+package lower
+
+import (
+	"math"
+	"slices"
+
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// walker makes the moves of the motors along a line.
+type walker struct {
+	sheet   *plan.Sheet
+	kept    []int32
+	courses *courses
+	speeds  []float32 // of the pieces between kept vertices, mm/s
+	limits  axisLimits
+	step    stepper
+	stops   []float64 // where a spread begins, bends and ends
+	move    func(to machine.Steps, piece int, speed float64, spread bool)
+}
+
+// bends are where the motors' way has vertices that the line has not.
+func (c *courses) bends() []float64 {
+	var all []float64
+	for _, course := range []*course{&c.x, &c.y} {
+		for i := range course.turns {
+			if s := course.turns[i].spread; s != nil {
+				all = append(all, s.lead, s.from, s.third, s.twoThirds, s.to, s.trail)
+			}
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+// start is where the motors stand before the first move.
+func (w *walker) start() machine.Steps {
+	c := w.courses
+	return machine.Steps{
+		X: roundSteps(c.x.motor(0, c.x.at[0], 0)),
+		Y: roundSteps(c.y.motor(0, c.y.at[0], 0)),
+	}
+}
+
+// walk passes on all moves that turn a motor, in order, and calls vertex before
+// those of each piece and after the last.
+func (w *walker) walk(vertex func(i int)) {
+	c := w.courses
+	last := w.start()
+	stops := w.stops
+	turnX, turnY := 0, 0
+	for i := range w.kept {
+		vertex(i)
+		if i+1 == len(w.kept) {
+			break
+		}
+		// Slack that is taken up at rest.
+		here := c.upTo[i]
+		x, y := c.x.at[i], c.y.at[i]
+		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == nil && c.x.turns[turnX].vertex == i {
+			turnX++
+		}
+		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == nil && c.y.turns[turnY].vertex == i {
+			turnY++
+		}
+		rest := w.motors(here, x, y, turnX, turnY)
+		if rest != last {
+			w.move(rest, i, along(w.limits.speed, w.step.travel(last, rest)), false)
+			last = rest
+		}
+		begun := here
+		length := c.upTo[i+1] - here
+		to := func(end float64) {
+			if turnX < len(c.x.turns) && c.x.turns[turnX].spread != nil && c.x.turns[turnX].spread.lead <= here {
+				turnX++
+			}
+			if turnY < len(c.y.turns) && c.y.turns[turnY].spread != nil && c.y.turns[turnY].spread.lead <= here {
+				turnY++
+			}
+			share := 1.0
+			if length > 0 {
+				share = (end - c.upTo[i]) / length
+			}
+			spread := inSpread(&c.x, turnX, here) || inSpread(&c.y, turnY, here)
+			here = end
+			next := w.motors(end, mix(c.x.at[i], c.x.at[i+1], share), mix(c.y.at[i], c.y.at[i+1], share), turnX, turnY)
+			if next == last {
+				return
+			}
+			speed := float64(w.speeds[i])
+			if spread {
+				travel := w.step.travel(last, next)
+				if way := end - begun; way > 0 {
+					speed *= travel.Length() / way
+				}
+				speed = min(speed, along(w.limits.speed, travel))
+			}
+			w.move(next, i, speed, spread)
+			last, begun = next, end
+		}
+		for len(stops) > 0 && stops[0] <= here {
+			stops = stops[1:]
+		}
+		for len(stops) > 0 && stops[0] < c.upTo[i+1] {
+			to(stops[0])
+			stops = stops[1:]
+		}
+		to(c.upTo[i+1])
+	}
+}
+
+func (w *walker) motors(along, x, y float64, turnX, turnY int) machine.Steps {
+	return machine.Steps{
+		X: roundSteps(w.courses.x.motor(along, x, turnX)),
+		Y: roundSteps(w.courses.y.motor(along, y, turnY)),
+	}
+}
+
+func inSpread(c *course, k int, along float64) bool {
+	return k > 0 && c.turns[k-1].spread != nil && along < c.turns[k-1].spread.trail
+}
+
+func mix(a, b, share float64) float64 {
+	if share == 1 {
+		return b
+	}
+	return a + float64((b-a)*share)
+}
+
+// windowMM is within which way two moves must not part by more than a corner
+// and the acceleration on the way between them allow.
+const windowMM = 0.25
+
+// holdBack slows moves of a spread. Its bends are near each other, and the
+// corner rule looks at one at a time: together they must not ask for more of an
+// axis than one corner with both their directions would, and the acceleration
+// on the way between. For a change of g in direction at a speed v over a way D,
+// v g <= J + a D/v, with J what the corner allows.
+func (l axisLimits) holdBack(travel func(i int) geom.Point, raw []float32, from, to int) {
+	for a := from; a < to; a++ {
+		in := travel(a)
+		in = in.Times(1 / in.Length())
+		way := 0.0
+		for b := a + 1; b < to && way <= windowMM; b++ {
+			out := travel(b)
+			length := out.Length()
+			out = out.Times(1 / length)
+			if b > a+1 {
+				corner := math.Sqrt(l.cornerSpeedSquared(in, out))
+				least := math.Inf(1)
+				for _, axis := range [...]struct{ g, a float64 }{
+					{math.Abs(out.X - in.X), l.acceleration.X}, {math.Abs(out.Y - in.Y), l.acceleration.Y},
+				} {
+					if axis.g < 1e-9 || math.IsInf(corner, 1) {
+						continue
+					}
+					jump := float64(corner * axis.g)
+					least = min(least, (jump+math.Sqrt(float64(jump*jump)+float64(4*axis.a*way*axis.g)))/(2*axis.g))
+				}
+				for k := a + 1; k < b; k++ {
+					raw[k] = min(raw[k], float32(least))
+				}
+			}
+			way += length
+		}
+	}
+}
