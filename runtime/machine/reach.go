@@ -23,7 +23,7 @@ func (p *Profile) Reachable() geom.Box {
 		return box
 	}
 	sin, cos := elementary.SinCosDegrees(p.Frame.SquarenessDeg)
-	beside := func(a *Axis) float64 { return a.SlackMM/2 + a.ResolutionMM() }
+	beside := func(a *Axis) float64 { return float64(a.SlackMM/2) + a.ResolutionMM() }
 	margin := p.Area.MarginMM
 	box.Max.Y = min(box.Max.Y, float64((p.Area.HeightMM-beside(&p.Y))*sin)-margin)
 	box.Min.Y = max(box.Min.Y, float64(beside(&p.Y)*sin)-margin)
