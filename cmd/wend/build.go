@@ -47,7 +47,8 @@ func newBuild(c console) *cobra.Command {
 		Long: `Checks everything, then writes NAME.png and NAME.gcode (NAME.sheet-2.png … for
 further sheets) beside the program, or in the folder that --out names, and prints
 a summary. A sheet without line, as after an erase at the very end, has no files
-and is not counted. Every instruction file is read back and compared with the
+and is not counted. Outputs of an earlier run that would now mislead (further sheets,
+NAME.off-page.png) are removed, if they name this program as theirs. Every instruction file is read back and compared with the
 drawing before this reports success. If anything is wrong, none of these is
 written; where a line leaves the page is then shown in NAME.off-page.png.
 
@@ -154,6 +155,10 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	if outputs := result.outputs(); len(outputs) > 0 {
 		if err := commit(outputs, inputs); err != nil {
 			list = append(list, drawing.Faults(err)...)
+		} else {
+			var more diag.List
+			result.gone, more = removeStale(result.base, result.source, len(result.sheets), outputs)
+			list = append(list, more...)
 		}
 	}
 	return inputs, c.report(name, f, settings, result, list)
@@ -163,6 +168,9 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 type built struct {
 	drawn  *plan.Plan // nil if it did not run to its end
 	traced bool       // it comes from an instruction file
+	source string     // the name that its outputs give of themselves
+	base   string     // the path of its outputs without an ending
+	gone   []string   // outputs of an earlier run that were removed
 	sheets []builtSheet
 	// offPage are pictures of the sheets whose line leaves the page. They are
 	// all that is written of such a program.
@@ -209,7 +217,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	}
 	if list.Failed() {
 		pictures, more := offPagePictures(ctx, program, drawn, list, base)
-		return built{drawn: drawn, offPage: pictures}, append(list, more...)
+		return built{drawn: drawn, source: program.Source(), base: base, offPage: pictures}, append(list, more...)
 	}
 	var sheets []builtSheet
 	var gap machine.Gap
@@ -276,7 +284,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	if list.Failed() {
 		return built{drawn: drawn}, list
 	}
-	return built{drawn: drawn, traced: program.Traced(), sheets: sheets}, list
+	return built{drawn: drawn, traced: program.Traced(), source: program.Source(), base: base, sheets: sheets}, list
 }
 
 // offPagePictures shows where a line leaves the page, if that is all that is
@@ -382,7 +390,7 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, b
 	list = list.Sorted()
 	drawn, sheets := b.drawn, b.sheets
 	if f.json {
-		result := buildJSON{File: name, OK: !list.Failed(), Diagnostics: render.JSON(list), Sheets: []sheetJSON{}, Said: []sayingJSON{}}
+		result := buildJSON{File: name, OK: !list.Failed(), Diagnostics: render.JSON(list), Sheets: []sheetJSON{}, Said: []sayingJSON{}, Removed: append([]string{}, b.gone...)}
 		if drawn != nil {
 			result.Seed = drawn.Seed
 			for _, s := range drawn.Said {

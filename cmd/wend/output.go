@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"syscall"
 
 	"wend/lang/diag"
 )
@@ -29,10 +30,20 @@ func commit(outputs []output, inputs []string) error {
 				return aboutFile(o.name, "output-input", nil)
 			}
 		}
-		if info, err := os.Stat(o.name); err == nil && info.IsDir() {
-			return notWritten(o.name, "a folder has that name")
-		} else if err == nil && info.Mode().Perm()&0o222 == 0 {
-			return notWritten(o.name, "the file there is write-protected")
+		switch info, err := os.Stat(o.name); {
+		case errors.Is(err, syscall.ENAMETOOLONG):
+			fault := notWritten(o.name, reason(err))
+			fault.Hint = "give the program a shorter name"
+			return fault
+		case err != nil:
+		case info.IsDir():
+			fault := notWritten(o.name, "a folder has that name")
+			fault.Hint = "rename the folder, or write to another one with --out"
+			return fault
+		case info.Mode().Perm()&0o222 == 0:
+			fault := notWritten(o.name, "the file there is write-protected")
+			fault.Hint = "allow writing to it, or write to another folder with --out"
+			return fault
 		}
 	}
 	var made, written, places []string

@@ -20,6 +20,7 @@ type buildJSON struct {
 	Diagnostics []render.Diagnostic `json:"diagnostics"`
 	Said        []sayingJSON        `json:"said"`
 	Sheets      []sheetJSON         `json:"sheets"`
+	Removed     []string            `json:"removed"` // outputs of an earlier run
 }
 
 type sayingJSON struct {
@@ -140,6 +141,9 @@ func (c console) summary(settings drawing.Settings, b built) {
 		for _, o := range s.outputs {
 			fmt.Fprintf(c.stdout, "  wrote      %s\n", filepath.ToSlash(o.name))
 		}
+	}
+	for _, name := range b.gone {
+		fmt.Fprintf(c.stdout, "  removed    %s, of an earlier run\n", filepath.ToSlash(name))
 	}
 	if settings.Profile.BuiltIn {
 		fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))

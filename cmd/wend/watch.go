@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -43,9 +44,22 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 				return err
 			}
 		}
+		if err != nil {
+			c.sayOfBefore(name, f)
+		}
 		c.say("watching %s; Ctrl-C ends", name)
 		if !waitForSave(ctx, watcher, files) {
 			return nil
+		}
+	}
+}
+
+// sayOfBefore says that a picture that is there does not show what was just
+// saved.
+func (c console) sayOfBefore(name string, f *buildFlags) {
+	for _, picture := range []string{outputBase(name, f.out) + ".png", outputBase(name, f.out) + "-line.png"} {
+		if info, err := os.Stat(picture); err == nil {
+			c.say("%s still shows what was built at %s", filepath.ToSlash(picture), info.ModTime().Format(time.TimeOnly))
 		}
 	}
 }

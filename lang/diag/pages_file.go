@@ -75,6 +75,12 @@ var filePages = []Page{
 		Subject: Outside, Bad: "wend build fern.wend --out /proc", Good: "wend build fern.wend --out pictures",
 	},
 	{
+		Code: "output-stale", Severity: Warning, Message: "`{name}` is of an earlier run and cannot be removed: {reason}",
+		Hint:    "remove it yourself, before it is sent or shown by mistake",
+		Rule:    "Outputs of an earlier run that this one replaces are removed, so that no sheet is sent that the program does not have any more. Only files that name the program as theirs are touched.",
+		Subject: Outside, Bad: "a second sheet in a folder that is write-protected by now", Good: "the same after chmod",
+	},
+	{
 		Code: "wend-fault", Message: "wend itself failed here: {reason}",
 		Hint:    "please report it, with the program; nothing was written and nothing moved",
 		Rule:    "This is a fault of wend, not of the program. The message says what went wrong inside; a report with the program makes it possible to mend it.",

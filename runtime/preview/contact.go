@@ -75,7 +75,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 			copy(whole.Pix[whole.PixOffset(corner.X, corner.Y+y):], one.Pix[y*one.Stride:][:l.w])
 		}
 	}
-	return encodePNG(w, whole, cells[0].scale)
+	return encodePNG(w, whole, cells[0].scale, "")
 }
 
 // grid is where the cells of a contact sheet stand, in px.

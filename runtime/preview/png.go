@@ -29,7 +29,7 @@ func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
 	if err != nil {
 		return err
 	}
-	return encodePNG(w, a.image(), l.scale)
+	return encodePNG(w, a.image(), l.scale, pic.Source)
 }
 
 // paint makes all planes of the picture.
@@ -80,8 +80,9 @@ func (a *art) image() *image.Paletted {
 }
 
 // encodePNG writes the image with its scale, in px per mm, as the physical
-// size of a pixel (PNG, third edition, W3C 2025, section 11.3.4.3, pHYs).
-func encodePNG(w io.Writer, im image.Image, scale float64) error {
+// size of a pixel, and with the name of what it shows as its title (PNG, third
+// edition, W3C 2025, sections 11.3.4.3, pHYs, and 11.3.3.4, iTXt).
+func encodePNG(w io.Writer, im image.Image, scale float64, title string) error {
 	var buf bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := encoder.Encode(&buf, im); err != nil {
@@ -89,15 +90,28 @@ func encodePNG(w io.Writer, im image.Image, scale float64) error {
 	}
 	const header = 8 + 25 // the signature and the first chunk
 	perMetre := uint32(math.Round(scale * 1000))
-	physical := []byte{0, 0, 0, 9, 'p', 'H', 'Y', 's'}
-	physical = binary.BigEndian.AppendUint32(physical, perMetre)
+	physical := binary.BigEndian.AppendUint32(nil, perMetre)
 	physical = binary.BigEndian.AppendUint32(physical, perMetre)
 	physical = append(physical, 1) // the unit is the metre
-	physical = binary.BigEndian.AppendUint32(physical, crc32.ChecksumIEEE(physical[4:]))
-	for _, part := range [][]byte{buf.Bytes()[:header], physical, buf.Bytes()[header:]} {
+	parts := [][]byte{buf.Bytes()[:header], pngChunk("pHYs", physical)}
+	if title != "" {
+		parts = append(parts, pngChunk("iTXt", []byte(titleChunk+title)))
+	}
+	for _, part := range append(parts, buf.Bytes()[header:]) {
 		if _, err := w.Write(part); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// titleChunk is what stands in the chunk before the title itself: keyword, no
+// compression, no language, no translated keyword.
+const titleChunk = "Title\x00\x00\x00\x00\x00"
+
+// pngChunk is a length, a type, the data and a check sum (section 5.3).
+func pngChunk(kind string, data []byte) []byte {
+	out := binary.BigEndian.AppendUint32(nil, uint32(len(data)))
+	out = append(append(out, kind...), data...)
+	return binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(out[4:]))
 }

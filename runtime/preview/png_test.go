@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/binary"
 	"flag"
+	"hash/crc32"
 	"image"
 	"image/color"
 	"image/png"
@@ -246,16 +247,43 @@ func TestSignalColoursAreThoseOfOkabeAndItoAndStandOut(t *testing.T) {
 	require.GreaterOrEqual(t, contrast(marginTone, mix(marginTone, graphite, unitInk)), 4.5, "the faintest word")
 }
 
+// PNG, third edition (W3C 2025), section 11.3.4.3: pHYs has nine bytes: pixels
+// per unit along x and y, four bytes each, then 1 for the metre. It stands
+// before the first IDAT (section 5.6), and its check sum covers type and data
+// (section 5.3). 8 px a mm are 8000 a metre.
 func TestPicturesPrintAtTrueSize(t *testing.T) {
 	var b bytes.Buffer
 	pic, _ := sample()
 	require.NoError(t, PNG(context.Background(), &b, pic, Options{PixelsPerMM: 8}))
 	at := bytes.Index(b.Bytes(), []byte("pHYs"))
 	require.Positive(t, at)
+	require.Less(t, at, bytes.Index(b.Bytes(), []byte("IDAT")))
+	require.Equal(t, uint32(9), binary.BigEndian.Uint32(b.Bytes()[at-4:]))
 	chunk := b.Bytes()[at+4:]
 	require.Equal(t, uint32(8000), binary.BigEndian.Uint32(chunk))
 	require.Equal(t, uint32(8000), binary.BigEndian.Uint32(chunk[4:]))
 	require.Equal(t, byte(1), chunk[8])
+	require.Equal(t, crc32.ChecksumIEEE(b.Bytes()[at:at+4+9]), binary.BigEndian.Uint32(chunk[9:]))
+}
+
+func TestAPictureNamesWhatItShows(t *testing.T) {
+	pic, _ := sample()
+	pic.Title, pic.Source = "", "Grüße & <2>.wend"
+	var plain, titled, drawn bytes.Buffer
+	require.NoError(t, PNG(context.Background(), &titled, pic, Options{}))
+	require.NoError(t, SVG(&drawn, pic, 1))
+	pic.Source = ""
+	require.NoError(t, PNG(context.Background(), &plain, pic, Options{}))
+	_, err := png.Decode(bytes.NewReader(titled.Bytes()))
+	require.NoError(t, err)
+	for _, picture := range [][]byte{titled.Bytes(), drawn.Bytes()} {
+		require.True(t, Names(picture, "Grüße & <2>.wend"))
+		for _, other := range []string{"", "Grüße", "other.wend", "Grüße & <2>.wend, drawn"} {
+			require.False(t, Names(picture, other), other)
+		}
+	}
+	require.False(t, Names(plain.Bytes(), ""))
+	require.False(t, Names(nil, "a.wend"))
 }
 
 func TestTheUsualPictureIsAbout1600PixelsLong(t *testing.T) {

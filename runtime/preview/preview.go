@@ -44,6 +44,9 @@ type Picture struct {
 	Places []plan.Place
 	// LineWidthMM is the width of the scratched line.
 	LineWidthMM float64
+	// Source is the name of the program or file whose line this is. Files say it
+	// of themselves; it is not seen.
+	Source string
 	// Title is set large above the drawing, Text small at the other end of the
 	// same row; either may be empty.
 	Title, Text string

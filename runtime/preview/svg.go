@@ -30,6 +30,9 @@ func SVG(w io.Writer, pic Picture, seed uint64) error {
 	title := pic.Title
 	if title == "" {
 		title = "A drawing in one line"
+		if pic.Source != "" {
+			title = pic.Source + titleEnd
+		}
 	}
 	fmt.Fprintf(out, `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="%smm" height="%smm" viewBox="%d %d %d %d" role="img" aria-labelledby="title description">

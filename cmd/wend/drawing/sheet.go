@@ -60,9 +60,20 @@ func (p *Program) Describe(drawn *plan.Plan, sheet int) Sheet {
 // Picture is a sheet on its paper.
 func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	page := p.Profile.Page()
-	return preview.Of(drawn, sheet, preview.Page{
+	picture := preview.Of(drawn, sheet, preview.Page{
 		WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Profile.Area.MarginMM,
 	}, p.Profile.Drawing.LineWidthMM)
+	picture.Source = p.Source()
+	return picture
+}
+
+// Source is the name of the program or file, as outputs say it of themselves;
+// empty for a program of several texts.
+func (p *Program) Source() string {
+	if p.name == "" {
+		return ""
+	}
+	return filepath.Base(p.name)
 }
 
 // Lower adds the instructions of a sheet to a text, slack and skew of the profile
@@ -90,7 +101,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
 	known.Gap, known.EndGap = lowered.Gap, lowered.EndGap
-	name := filepath.Base(p.name)
+	name := p.Source()
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
 	start := text.Len()

@@ -1,0 +1,24 @@
+package preview
+
+import (
+	"bytes"
+	"strings"
+)
+
+// titleEnd stands behind the name of what is drawn in the title of an SVG.
+const titleEnd = ", drawn in one line"
+
+// Names reports whether a picture, or the first few kilobytes of one, says of
+// itself that it shows the line of a program of that name: a PNG or an SVG that
+// this package wrote. No other picture does.
+func Names(picture []byte, source string) bool {
+	if source == "" {
+		return false
+	}
+	if bytes.HasPrefix(picture, []byte("\x89PNG\r\n\x1a\n")) {
+		return bytes.Contains(picture, pngChunk("iTXt", []byte(titleChunk+source)))
+	}
+	_, rest, ok := strings.Cut(string(picture), `<title id="title">`)
+	title, _, closed := strings.Cut(rest, "</title>")
+	return ok && closed && title == escaped(source+titleEnd)
+}
