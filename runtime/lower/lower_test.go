@@ -89,20 +89,58 @@ func circle(center geom.Point, radius float64, n, laps int) []geom.Point {
 	return points
 }
 
+// leastLap is the least time of a lap on a circle with a limit on each axis, in
+// units of √(r/a). In each eighth from where an axis is at its extreme, that axis
+// begins at rest and goes r (1 - cos 45°) at no more than a: by s = a t²/2 that
+// takes √(2 (1 - cos 45°)) = 2 sin 22.5°.
+func leastLap() float64 { return 16 * math.Sin(math.Pi/8) }
+
+// leastLapFromRest is the same for one lap from rest to rest, begun where x is at
+// its extreme. Its middle half is as above. Each quarter at its ends has three
+// parts, in each of which one axis has its full acceleration (time-optimal path
+// tracking after Bobrow, Dubowsky & Gibson 1985). With u the tangent of the angle
+// from the x axis, in units of r and a:
+//
+//   - y from rest, y = t²/2, until x needs 1 too: 3u + 2u³ = 1, by Cardano;
+//   - then x, from its speed vx there, so that vx'² = vx² + 2 (x - x');
+//   - then y, slowing down to rest at its extreme: vy² = 2 (1 - y). Where both
+//     give the same speed along the circle, they meet: one root, by bisection.
+func leastLapFromRest() float64 {
+	root := math.Sqrt(3.0 / 16)
+	u := math.Cbrt(root+0.25) - math.Cbrt(root-0.25)
+	y, x := u/math.Sqrt(1+u*u), 1/math.Sqrt(1+u*u)
+	first := math.Sqrt(2 * y)
+	vx := u * first
+	atX := func(x float64) float64 { return math.Sqrt(vx*vx + 2*(math.Cos(math.Atan(u))-x)) }
+	low, high := math.Atan2(y, x), math.Pi/2
+	for range 100 {
+		middle := (low + high) / 2
+		sine, cosine := math.Sincos(middle)
+		if atX(cosine)/sine < math.Sqrt(2*(1-sine))/cosine {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	second := atX(math.Cos(low)) - vx
+	third := math.Sqrt(2 * (1 - math.Sin(low)))
+	return 2*(first+second+third) + leastLap()/2
+}
+
 // A lap at constant speed takes 2π √(r/a) where v²/r = a; with a limit on each
-// axis no lap can be faster than 6.1229 √(r/a), and none from rest to rest than
-// 7.1431 √(r/a) (time-optimal path tracking after Bobrow, Dubowsky & Gibson
-// 1985; the constants by dynamic programming on a grid).
+// axis no lap can be faster than leastLap.
 func TestACircleOfManyChordsIsDrawnAtTheSpeedOfItsRadius(t *testing.T) {
 	const r, a = 20.0, 400.0
 	unit := math.Sqrt(r / a)
+	require.InDelta(t, 6.1229, leastLap(), 5e-5)
+	require.InDelta(t, 7.1431, leastLapFromRest(), 5e-5)
 	p := machineWith(1000, a, 0.05)
 	for _, n := range []int{180, 360, 720} {
 		one, _ := lowered(t, p, lower.Options{}, circle(pt(500, 500), r, n, 1)...)
 		two, _ := lowered(t, p, lower.Options{}, circle(pt(500, 500), r, n, 2)...)
 		require.InEpsilon(t, 2*math.Pi*unit, two.BoundSeconds-one.BoundSeconds, 0.01)
-		require.Greater(t, two.Seconds-one.Seconds, 6.1229*unit)
-		require.Greater(t, one.BoundSeconds, 7.1431*unit)
+		require.Greater(t, two.Seconds-one.Seconds, leastLap()*unit)
+		require.Greater(t, one.BoundSeconds, leastLapFromRest()*unit)
 		require.Less(t, one.BoundSeconds, 7.5*unit)
 	}
 }
