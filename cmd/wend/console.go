@@ -50,11 +50,15 @@ func (c console) color(stream any) bool {
 }
 
 // show writes diagnostics to the person.
-func (c console) show(list diag.List, plain bool) {
+func (c console) show(list diag.List, plain bool) { c.showWith(list, render.Style{Plain: plain}) }
+
+// showWith writes diagnostics in a style; whether there are colours and how wide
+// the terminal is, is filled in.
+func (c console) showWith(list diag.List, style render.Style) {
 	if len(list) == 0 {
 		return
 	}
-	style := render.Style{Color: c.color(c.stderr) && !plain, Plain: plain}
+	style.Color = c.color(c.stderr) && !style.Plain
 	if c.onTerminal(c.stderr) {
 		style.Width = c.columns()
 	}

@@ -17,6 +17,7 @@ import (
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
+	"wend/lang/diag/render"
 	"wend/lang/source"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
@@ -96,7 +97,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	options := live.Options{
 		Settings: settings, Out: c.letters(c.stdout), Plain: plain, ASCII: onTerminal && c.ascii(), Script: !c.onTerminal(c.stdin),
 		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned(port),
-		Diagnose: func(list diag.List) { c.show(list, plain) },
+		Diagnose: func(list diag.List) { c.showWith(list, render.Style{Plain: plain, Explain: "/explain"}) },
 		Explain: func(ctx context.Context, word string) error {
 			page, ok := findPage(word)
 			if !ok {

@@ -250,7 +250,7 @@ func TestCtrlCClearsAnEntryAndStopsWhatIsWorkedOut(t *testing.T) {
 	x.prompts("ahead 3^C\ndry (0, 0) 0°>")
 	x.enters("loop 3 {", "in {>")
 	x.types(ctrlC)
-	x.prompts("in {> ^C\ndry (0, 0) 0°>")
+	x.prompts("in {> ^C\nthe open entry is dropped; the up arrow brings its lines back\ndry (0, 0) 0°>")
 	// The line end is echoed when the entry has been taken over.
 	x.types("loop while true { turn 1 }\r")
 	x.until("the line's end", func(screen string) bool {

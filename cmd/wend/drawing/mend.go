@@ -15,7 +15,7 @@ import (
 // Mended is what there is to say about a text, with edits that were tried: try
 // says all there is to say about another text in its place.
 func Mended(file *source.File, list diag.List, try func(text string) diag.List) diag.List {
-	if !list.Failed() {
+	if !list.Failed() || limited(list) {
 		return list
 	}
 	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try})

@@ -2,11 +2,15 @@ package live
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
 	"wend/lang/diag"
+	"wend/lang/words"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 )
@@ -24,14 +28,17 @@ type order struct {
 // ordersTable is every order, in the order in which `/help` lists them.
 func ordersTable() []order {
 	return []order{
-		{"help", "help [WORD]", "these orders, or what a word of the language does", (*Prompt).help},
+		{"help", "help [WORD]", "these orders, or all about a word or an order", (*Prompt).help},
+		{"words", "words [THEME]", "the words that there are, by theme", (*Prompt).words},
+		{"explain", "explain WORD", "what a word, or the code of an error, means", (*Prompt).explain},
 		{"where", "where", "mode, position and how well it is known, heading, line", (*Prompt).where},
+		{"entries", "entries", "your entries with their numbers", (*Prompt).entries},
 		{"program", "program", "all entries as one tidy program", (*Prompt).listing},
 		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png)", (*Prompt).writePicture},
-		{"save", "save FILE", "write the entries as a program that draws this line", (*Prompt).save},
+		{"save", "save FILE", "write the entries as a program; `/save over FILE`: in place of an older one", (*Prompt).save},
 		{"load", "load FILE", "take a program file as one entry", (*Prompt).load},
 		{"step", "step FILE", "the same, statement by statement, while you watch", (*Prompt).step},
-		{"forget", "forget", "take back the latest entry, if it is not scratched yet", (*Prompt).forget},
+		{"forget", "forget [N]", "take back the latest entry, or N; `/forget to 5`: all after entry 5", (*Prompt).forget},
 		{"walk", "walk back [MM]", "go back over the line, so that nothing is seen of it", (*Prompt).walkBack},
 		{"new", "new sheet", "begin a new sheet: the picture is wiped", (*Prompt).newSheet},
 		{"steer", "steer", "draw with the arrow keys; it is written down as statements", (*Prompt).steer},
@@ -49,70 +56,44 @@ func ordersTable() []order {
 // obey carries out an order, which is written without its slash.
 func (p *Prompt) obey(ctx context.Context, text string) error {
 	word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	var words []string
+	var all []string
 	for _, o := range ordersTable() {
 		if o.word == word {
 			return o.run(p, ctx, strings.TrimSpace(rest))
 		}
-		words = append(words, o.word)
+		all = append(all, o.word)
 	}
-	if leaving(word) {
-		return refusef("there is no order `/%s`; `/leave` leaves, and so does Ctrl-D", word)
+	if o, ok := words.OrderFor(text); ok && slices.Contains(bareOrders, o.Does) {
+		return p.obey(ctx, o.Does[1:])
+	} else if ok {
+		return refusef("there is no order `/%s`; it is `%s`", text, o.Does)
 	}
-	if near := diag.Nearest(word, words, 1); len(near) > 0 {
+	if near := diag.Nearest(word, all, 1); len(near) > 0 {
 		return refusef("there is no order `/%s`; did you mean `/%s`?", word, near[0])
 	}
 	return refusef("there is no order `/%s`; `/help` lists them", word)
 }
 
-// leaving tells whether people use a word to leave a prompt.
-func leaving(word string) bool {
-	switch strings.ToLower(word) {
-	case "quit", "exit", "bye", "q", "close", "end", "logout":
-		return true
-	}
-	return false
+func isOrderWord(word string) bool {
+	return slices.ContainsFunc(ordersTable(), func(o order) bool { return o.word == word })
 }
 
 func (p *Prompt) help(ctx context.Context, word string) error {
 	if word != "" {
-		word = strings.TrimPrefix(word, "/")
-		for _, o := range ordersTable() {
-			if o.word == word && (p.Explain == nil || !p.known(word)) {
-				p.say("/%s: %s", o.form, o.does)
-				return nil
-			}
-		}
-		for _, s := range p.session.now.ownSignatures() {
-			if s.word == word {
-				p.say("%s: from your entries", strings.Join(s.forms, "\n"))
-				return nil
-			}
-		}
-		return p.Explain(ctx, word)
+		return p.explain(ctx, word)
 	}
-	p.say("Orders to the prompt begin with a slash; everything else is the language.")
+	lines := []string{"Orders begin with a slash; everything else is the language."}
 	for _, o := range ordersTable() {
 		if p.Plain {
-			p.say("/%s: %s", o.form, o.does)
+			lines = append(lines, fmt.Sprintf("/%s: %s", o.form, o.does))
 		} else {
-			p.say("  /%-15s %s", o.form, o.does)
+			lines = append(lines, fmt.Sprintf("  /%-15s %s", o.form, o.does))
 		}
 	}
-	p.say("Tab completes names and shows their use; an open bracket goes on below.")
-	p.say("Ctrl-C clears a line, or stops what is being worked out; Ctrl-D leaves.")
-	p.say("While the machine moves: space holds and resumes, s or Ctrl-C stops.")
-	return nil
-}
-
-// known tells whether a word is one of the language or the library.
-func (p *Prompt) known(word string) bool {
-	for _, s := range librarySignatures() {
-		if s.word == word {
-			return true
-		}
-	}
-	return false
+	return p.page(ctx, append(lines,
+		"Tab completes names and shows their use; an open bracket goes on below.",
+		"Ctrl-C clears a line, or stops what is being worked out; Ctrl-D leaves.",
+		"While the machine moves: space holds and resumes, s or Ctrl-C stops."))
 }
 
 func (p *Prompt) where(context.Context, string) error {
@@ -167,14 +148,29 @@ func (p *Prompt) write(name string, data []byte, over bool) error {
 	return nil
 }
 
+// save writes the entries as a program: under the name that is given, under the
+// last one again if none is, and in place of a file that is there if that is
+// said.
 func (p *Prompt) save(_ context.Context, name string) error {
-	if name == "" {
-		return refusal("name the file: `/save pinwheel.wend`")
+	name, over := strings.CutPrefix(name, "over ")
+	if name = strings.TrimSpace(name); name == "" {
+		name = p.saved
 	}
-	if err := p.write(name, []byte(p.session.Program()), p.ours[name]); err != nil {
+	if name == "" {
+		return refusal("name the file: `/save flower`")
+	}
+	if filepath.Ext(name) != ".wend" {
+		name += ".wend"
+	}
+	err := p.write(name, []byte(p.session.Program()), over || p.ours[name])
+	var fault *diag.Fault
+	if errors.As(err, &fault) && fault.Code == "output-exists" {
+		return refusef("%s is there already; `/save over %s` writes over it", name, name)
+	}
+	if err != nil {
 		return err
 	}
-	p.unsaved = false
+	p.unsaved, p.saved = false, name
 	return nil
 }
 
@@ -189,19 +185,67 @@ func (p *Prompt) load(ctx context.Context, name string) error {
 	return p.take(ctx, file.Name, file.Text)
 }
 
-func (p *Prompt) forget(context.Context, string) error {
-	text, err := p.session.Forget(p.scratched())
+// forget takes back the latest entry, so many, or all after one.
+func (p *Prompt) forget(_ context.Context, rest string) error {
+	n, words := 1, strings.Fields(rest)
+	how := refusal("it is written `/forget`, `/forget 3` for three entries, or `/forget to 5` for all after entry 5; `/entries` lists them")
+	switch {
+	case len(words) == 1:
+		n, _ = strconv.Atoi(words[0])
+	case len(words) == 2 && words[0] == "to":
+		to, err := strconv.Atoi(words[1])
+		if err != nil || to < 0 {
+			return how
+		}
+		if n = len(p.session.now.entries) - 1 - to; n <= 0 {
+			return refusef("nothing comes after entry %d; `/entries` lists them", to)
+		}
+	case len(words) > 0:
+		return how
+	}
+	if n < 1 {
+		return how
+	}
+	texts, err := p.session.Forget(n, p.scratched())
 	if err != nil {
 		return err
 	}
-	first, _, more := strings.Cut(text, "\n")
+	for _, text := range texts {
+		if p.Remember != nil {
+			p.Remember(folded(text)) // the up arrow brings it back
+		}
+	}
+	p.keep()
+	if n == 1 {
+		p.say("forgot `%s`", firstLine(texts[0]))
+	} else {
+		p.say("forgot %d entries, from `%s` to `%s`", n, firstLine(texts[0]), firstLine(texts[n-1]))
+	}
+	p.show()
+	return nil
+}
+
+// firstLine is a text on one line: its first one, with a sign that there is more.
+func firstLine(text string) string {
+	first, _, more := strings.Cut(strings.TrimSpace(text), "\n")
 	if more {
 		first += " …"
 	}
-	p.keep()
-	p.say("forgot `%s`", first)
-	p.show()
-	return nil
+	return first
+}
+
+// entries lists the entries with their numbers.
+func (p *Prompt) entries(ctx context.Context, _ string) error {
+	if len(p.session.now.entries) == 1 {
+		return refusal("there is no entry yet")
+	}
+	var lines []string
+	for i, e := range p.session.now.entries {
+		if i > 0 {
+			lines = append(lines, fmt.Sprintf("%4d  %s", i, firstLine(e.source.Text)))
+		}
+	}
+	return p.page(ctx, lines)
 }
 
 // walkBack adds an entry that goes unseen to an earlier place of the line: to

@@ -22,6 +22,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/lang/words"
 	"wend/runtime/link"
 	"wend/runtime/plan"
 )
@@ -81,6 +82,8 @@ type Prompt struct {
 	out     io.Writer
 	unsaved bool            // entries since the last /save
 	ours    map[string]bool // files that were written here and may be written again
+	saved   string          // the file of the last /save
+	later   []string        // lines that come before those that are read
 
 	machine *operate.Connection // nil while dry
 	drawn   Mark                // up to where the machine has drawn
@@ -150,6 +153,8 @@ func (p *Prompt) Run(ctx context.Context) error {
 		switch {
 		case errors.Is(err, tty.ErrCleared):
 			continue
+		case errors.Is(err, errLeave):
+			return nil
 		case errors.Is(err, io.EOF):
 			if !p.Script {
 				p.say("")
@@ -254,25 +259,42 @@ func (p *Prompt) complain(err error) {
 	}
 }
 
-// entry reads one entry: as many lines as its brackets want.
+// entry reads one entry: as many lines as its brackets want. Orders are obeyed
+// in between.
 func (p *Prompt) entry(ctx context.Context) (string, error) {
 	prompts := p.promptTexts()
-	text := ""
+	text, bracket := "", ""
 	for {
-		line, err := p.readLine(ctx, prompts...)
+		line, err := p.nextLine(ctx, prompts)
 		switch {
-		case errors.Is(err, io.EOF) && text != "":
-			return text, nil // what is missing is said
-		case errors.Is(err, tty.ErrIdle) && text == "":
+		case err == nil:
+		case text == "" && errors.Is(err, tty.ErrIdle):
 			p.say("%s", howToLeave)
 			return "", tty.ErrCleared
-		case errors.Is(err, tty.ErrIdle):
-			return "", tty.ErrCleared
-		case err != nil:
+		case text == "", ctx.Err() != nil:
+			return "", err
+		case p.Script && errors.Is(err, io.EOF):
+			return text, nil // what is missing is said
+		case isLeft(err):
+			return "", p.dropped(text)
+		default:
 			return "", err
 		}
+		switch {
+		case text != "" && p.orderWithin(line, bracket, text):
+			if err := p.do(ctx, line); errors.Is(err, errLeave) {
+				p.dropped(text) //nolint:errcheck // it is left
+				return "", err
+			} else if err != nil {
+				p.complain(err)
+			}
+			continue
+		case text != "" && strings.TrimSpace(line) == "" && !p.Script && !p.Lines.Waiting():
+			p.say("a `%s` is still open: `%s` ends the entry, Ctrl-C drops it", bracket, closing[bracket])
+		}
 		text += line
-		bracket, more := parse.Incomplete(source.New("", text))
+		var more bool
+		bracket, more = parse.Incomplete(source.New("", text))
 		if isOrder(text) || !more {
 			return text, nil
 		}
@@ -283,9 +305,49 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 			within = "in " + bracket + "> "
 		}
 		prompts = []string{
-			strings.Repeat(" ", max(0, utf8.RuneCountInString(prompts[0])-len(within))) + within, within, "> ",
+			strings.Repeat(" ", max(0, utf8.RuneCountInString(p.promptTexts()[0])-len(within))) + within, within, "> ",
 		}
 	}
+}
+
+var closing = map[string]string{"{": "}", "(": ")", "[": "]", "": "the rest of the line"}
+
+// isLeft reports whether a person left what was read: with Ctrl-C or Ctrl-D.
+func isLeft(err error) bool {
+	return errors.Is(err, tty.ErrCleared) || errors.Is(err, tty.ErrIdle) || errors.Is(err, io.EOF)
+}
+
+// dropped tells that an entry that was open is not taken. Nothing is lost: the
+// history has its lines.
+func (p *Prompt) dropped(text string) error {
+	if p.Remember != nil {
+		p.Remember(text)
+		p.say("the open entry is dropped; the up arrow brings its lines back")
+	} else {
+		p.say("the open entry is dropped")
+	}
+	return tty.ErrCleared
+}
+
+// orderWithin reports whether a line of an open entry is an order. Within round
+// and square brackets a line may begin with a stroke of division.
+func (p *Prompt) orderWithin(line, bracket, text string) bool {
+	if !isOrder(line) {
+		return false
+	}
+	word, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(line), "/"), " ")
+	return bracket == "{" || isOrderWord(word) && !p.known(word) && !p.defined(word) && !strings.Contains(text, word)
+}
+
+// nextLine is the line that waits from before, or one that is read.
+func (p *Prompt) nextLine(ctx context.Context, prompts []string) (string, error) {
+	if len(p.later) == 0 {
+		return p.readLine(ctx, prompts...)
+	}
+	line := p.later[0]
+	p.later = p.later[1:]
+	p.say("%s%s", prompts[0], line)
+	return line, nil
 }
 
 const howToLeave = "Ctrl-D leaves, and so does `/leave`"
@@ -334,6 +396,9 @@ func (p *Prompt) do(ctx context.Context, text string) error {
 	if isOrder(text) {
 		return p.obey(ctx, strings.TrimPrefix(strings.TrimSpace(text), "/"))
 	}
+	if order, ok := p.bare(text); ok {
+		return p.obey(ctx, order)
+	}
 	return p.take(ctx, "", text)
 }
 
@@ -377,12 +442,16 @@ func (p *Prompt) try(ctx context.Context, name, text string) (*Change, error) {
 func (p *Prompt) tryIn(ctx context.Context, session *Session, name, text string) (*Change, error) {
 	ctx, done := p.interruptible(ctx)
 	defer done()
-	change, list := session.Try(ctx, name, text)
-	if ctx.Err() != nil {
-		return nil, refusal("stopped; nothing of the entry counts")
+	file := session.file(name, text)
+	change, list := session.try(ctx, file)
+	if change == nil && ctx.Err() == nil {
+		list = p.hinted(session.mended(ctx, file, list), text)
 	}
-	if change == nil {
-		return nil, p.hinted(list, text)
+	switch {
+	case ctx.Err() != nil:
+		return nil, refusal("stopped; nothing of the entry counts")
+	case change == nil:
+		return nil, list
 	}
 	return change, nil
 }
@@ -391,17 +460,18 @@ func (p *Prompt) tryIn(ctx context.Context, session *Session, name, text string)
 // of that name; of a line that begins too late, to what takes entries
 // back, and to a new sheet.
 func (p *Prompt) hinted(list diag.List, text string) diag.List {
-	first, _, _ := strings.Cut(strings.TrimSpace(text), " ")
+	phrase := strings.Fields(text)
 	for i, d := range list {
 		switch d.Code {
 		case "unknown-word":
-			if leaving(first) && d.Span.Text() == first {
-				list[i].Hint = howToLeave
-			}
 			for _, o := range ordersTable() {
-				if o.word == first && d.Span.Text() == first {
+				if len(phrase) > 0 && o.word == phrase[0] && d.Span.Text() == phrase[0] {
 					list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`", o.form)
 				}
+			}
+		case "order-word":
+			if o, ok := words.OrderFor(strings.Join(phrase, " ")); ok && strings.HasPrefix(o.Does, "/") {
+				list[i].Hint = fmt.Sprintf("the order to the prompt is `%s`", o.Does)
 			}
 		case "begin-late":
 			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; `/new sheet` begins another sheet, which may begin elsewhere"

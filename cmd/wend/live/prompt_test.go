@@ -44,6 +44,8 @@ func (s *scripted) ReadLine(prompts ...string) (string, error) {
 	return line, nil
 }
 
+func (s *scripted) Waiting() bool { return false }
+
 func (s *scripted) Fresh() int { return s.ahead }
 
 // bench is a prompt with everything around it: a person, a screen, files and a
@@ -164,19 +166,66 @@ func TestTheFirstErrorEndsAScript(t *testing.T) {
 	require.Contains(t, b.screen.String(), "did you mean `ahead`")
 }
 
-func TestABareOrderIsPointedToItsSlash(t *testing.T) {
-	require.Contains(t, newBench(t, "help").runs(t), "the order to the prompt is `/help [WORD]`")
+func TestAnOrderIsNamedWhereItIsNotObeyed(t *testing.T) {
+	require.Contains(t, newBench(t, "where").runs(t), "the order to the prompt is `/where`")
+	require.Contains(t, newBench(t, "clear").runs(t), "the order to the prompt is `/new sheet`")
 	require.Contains(t, newBench(t, "/hepl").runs(t), "there is no order `/hepl`; did you mean `/help`?")
+	require.Contains(t, newBench(t, "/clear").runs(t), "there is no order `/clear`; it is `/new sheet`")
 }
 
-func TestWordsOfLeavingPointToTheWayOut(t *testing.T) {
-	for _, word := range []string{"quit", "exit", "bye", "q", "close", "end", "logout"} {
-		screen := newBench(t, "/"+word, word).runs(t)
-		require.Contains(t, screen, "there is no order `/"+word+"`; `/leave` leaves, and so does Ctrl-D\n")
-		require.Contains(t, screen, "hint: Ctrl-D leaves, and so does `/leave`\n", word)
+func TestWordsForLookingGoingBackAndLeavingAreObeyedAlone(t *testing.T) {
+	for _, word := range []string{"quit", "exit", "bye", "close", "/quit", "/exit", "Exit", "good bye", "salir"} {
+		b := newBench(t, "ahead 5", word, "ahead 5")
+		b.runs(t)
+		if word != "good bye" {
+			require.Equal(t, []string{"ahead 5"}, b.person.lines, word)
+		}
 	}
-	// They stay free as names of a program.
-	require.Contains(t, newBench(t, "figure exit(d) { ahead d }", "exit 3").runs(t), "at (3, 0)")
+	screen := newBench(t, "ahead 5", "turn 90", "ahead 7", "undo", "undo 2", "undo", "help arc", "explain unknown-word", "words", "save flower").runs(t)
+	require.Contains(t, screen, "forgot `ahead 7`")
+	require.Contains(t, screen, "forgot 2 entries, from `ahead 5` to `turn 90`")
+	require.Contains(t, screen, "there is no entry to forget")
+	require.Contains(t, screen, "explained arc")
+	require.Contains(t, screen, "explained unknown-word")
+	require.Contains(t, screen, "The stylus: ahead turn")
+	require.Contains(t, screen, "wrote flower.wend")
+	// They stay free as names of a program, and what looks like one is one.
+	screen = newBench(t, "figure exit(d) { ahead d }", "exit 3", "let save = 4", "exit save", "undo = 3", "help(3)").runs(t)
+	require.Contains(t, screen, "at (7, 0)")
+	require.NotContains(t, screen, "forgot")
+	// A file only names them.
+	b := newBench(t, "quit", "ahead 5")
+	b.Script = true
+	require.ErrorIs(t, b.Run(context.Background()), ErrFailed)
+	require.Contains(t, b.screen.String(), "the order to the prompt is `/leave`")
+}
+
+func TestForgettingGoesBackToAnyEntry(t *testing.T) {
+	b := newBench(t, "ahead 1", "ahead 2", "turn 90", "ahead 4", "ahead 5", "/entries", "/forget to 2", "/forget 7", "/forget to 2", "/forget x", "/forget to 0", "/entries")
+	screen := b.runs(t)
+	require.Contains(t, screen, "   1  ahead 1\n   2  ahead 2\n   3  turn 90\n   4  ahead 4\n")
+	require.Contains(t, screen, "forgot 3 entries, from `turn 90` to `ahead 5`\nat (3, 0), heading 0 degrees")
+	require.Contains(t, screen, "there are 2 entries to forget, not 7")
+	require.Contains(t, screen, "nothing comes after entry 2")
+	require.Contains(t, screen, "it is written `/forget`")
+	require.Contains(t, screen, "forgot 2 entries, from `ahead 1` to `ahead 2`\nat (0, 0)")
+	require.Contains(t, screen, "there is no entry yet")
+}
+
+func TestOrdersWorkWithinAnOpenBracket(t *testing.T) {
+	b := newBench(t, "loop 2 {", "", "/where", "ahead 3", "/words", "}", "let a = (12", "/ 3)", "note a")
+	screen := b.runs(t)
+	require.Contains(t, screen, "a `{` is still open: `}` ends the entry, Ctrl-C drops it")
+	require.Contains(t, screen, "dry: no machine is connected")
+	require.Contains(t, screen, "The stylus: ahead")
+	require.Contains(t, screen, "at (6, 0)")
+	require.Contains(t, screen, "\n4\n")
+	// Left in between, the entry is dropped, and what comes next is an entry.
+	b = newBench(t, "loop 2 {", "ahead 3", "^C", "ahead 4", "loop {", "/leave", "ahead 1")
+	screen = b.runs(t)
+	require.Contains(t, screen, "the open entry is dropped")
+	require.Contains(t, screen, "at (4, 0)")
+	require.Equal(t, []string{"ahead 1"}, b.person.lines)
 }
 
 func TestALineThatBeginsTooLateIsPointedToForget(t *testing.T) {
@@ -243,7 +292,11 @@ func TestEntriesAreSavedAndLoaded(t *testing.T) {
 	screen := b.runs(t)
 	require.Equal(t, "begin 20, 20\n\n# A square.\nlet side = 20\nloop 4 {\n  ahead side\n  turn 90\n}\n\nahead 7\nahead 1\n", b.written["one.wend"])
 	require.Equal(t, "mine", b.written["two.wend"])
-	require.Contains(t, screen, "there is a file `two.wend` already")
+	require.Contains(t, screen, "two.wend is there already; `/save over two.wend` writes over it")
+	b = newBench(t, "ahead 3", "/save over two", "ahead 4", "/save")
+	b.written["two.wend"] = "mine"
+	b.runs(t)
+	require.Equal(t, "ahead 3\nahead 4\n", b.written["two.wend"])
 	require.Contains(t, screen, "there is no file `none.wend`")
 }
 

@@ -83,8 +83,16 @@ func (s *Session) StartAt(ctx context.Context, start geom.Point) diag.List {
 		s.settings = old
 		return list
 	}
-	// Earlier states were drawn from the old start; nothing can go back there.
-	s.now, s.before = now, nil
+	// Earlier states were drawn from the old start.
+	for i, earlier := range s.before {
+		if again, list := s.run(ctx, earlier.entries, earlier.files); !list.Failed() {
+			s.before[i] = again
+			continue
+		}
+		s.before = s.before[:0]
+		break
+	}
+	s.now = now
 	return nil
 }
 
@@ -128,10 +136,46 @@ func (s *state) points(from, to Mark, sheet int) []geom.Point {
 // accepted; then the list says why. Its name is what messages call it; an empty
 // one stands for the next number.
 func (s *Session) Try(ctx context.Context, name, text string) (*Change, diag.List) {
+	return s.try(ctx, s.file(name, text))
+}
+
+func (s *Session) file(name, text string) *source.File {
 	if name == "" {
 		name = fmt.Sprintf("<entry %d>", len(s.now.entries))
 	}
-	file := source.New(name, text)
+	return source.New(name, text)
+}
+
+// mended is what there is to say about a text that cannot be accepted, with
+// edits that were tried. A fault that shows before the text runs is tried
+// without running it; else each try draws all there is once more, so a long line
+// allows for fewer.
+func (s *Session) mended(ctx context.Context, file *source.File, list diag.List) diag.List {
+	left := triedVertices
+	try := func(text string) diag.List {
+		_, faults := s.read(source.New(file.Name, text))
+		if faults.Failed() || left < 0 || ctx.Err() != nil {
+			return faults
+		}
+		for _, sheet := range s.now.drawn.Sheets {
+			left -= len(sheet.Points)
+		}
+		_, faults = s.try(ctx, source.New(file.Name, text))
+		return faults
+	}
+	if _, faults := s.read(file); faults.Failed() {
+		left = -1
+	}
+	return drawing.Mended(file, list, try)
+}
+
+// triedVertices is how many vertices are drawn to find an edit: some tenths of a
+// second.
+const triedVertices = 500_000
+
+// read is a text as one more entry, read and checked but not run. There is none
+// if the list failed.
+func (s *Session) read(file *source.File) (*reading, diag.List) {
 	tree, list := parse.File(file)
 	if list.Failed() {
 		return nil, list
@@ -140,14 +184,34 @@ func (s *Session) Try(ctx context.Context, name, text string) (*Change, diag.Lis
 	if again != nil {
 		return nil, again
 	}
-	now, more := s.run(ctx, append(entries, added), s.now.files)
+	ready, more := s.ready(append(entries, added), s.now.files)
+	list = append(list, more...)
+	if ready.program == nil {
+		return nil, about(list, added)
+	}
+	return &reading{ready, added}, list
+}
+
+// reading is a session with one more entry that did not run yet.
+type reading struct {
+	state
+	added entry
+}
+
+func (s *Session) try(ctx context.Context, file *source.File) (*Change, diag.List) {
+	r, list := s.read(file)
+	if r == nil {
+		return nil, list
+	}
+	now, added := r.state, r.added
+	more := now.draw(ctx)
 	list = append(list, more...)
 	if list.Failed() {
 		return nil, about(list, added)
 	}
 	from := s.now.End()
 	if !continues(s.now.drawn, now.drawn) {
-		return nil, diag.List{diag.New("live-line-changed", tree.Place(), nil)}
+		return nil, diag.List{diag.New("live-line-changed", added.tree.Place(), nil)}
 	}
 	return &Change{
 		state: now, From: from, moved: now.Here() != s.now.Here(),
@@ -164,6 +228,20 @@ func (s *Session) Accept(c *Change) {
 
 // run evaluates entries as one program.
 func (s *Session) run(ctx context.Context, entries []entry, files map[fileUse]*source.File) (state, diag.List) {
+	now, list := s.ready(entries, files)
+	if now.program == nil {
+		return state{}, list
+	}
+	list = append(list, now.draw(ctx)...)
+	if list.Failed() {
+		return state{}, list
+	}
+	return now, list
+}
+
+// ready checks entries as one program; there is none in the state if that cannot
+// run.
+func (s *Session) ready(entries []entry, files map[fileUse]*source.File) (state, diag.List) {
 	now := state{entries: entries, files: map[fileUse]*source.File{}}
 	for name, file := range files {
 		now.files[name] = file
@@ -181,17 +259,15 @@ func (s *Session) run(ctx context.Context, entries []entry, files map[fileUse]*s
 		return file, err
 	}
 	program, list := drawing.Ready(whole(entries), nil, settings)
-	if program == nil {
-		return state{}, list
-	}
-	drawn, more := program.Draw(ctx)
-	more = slices.DeleteFunc(more, func(d diag.Diagnostic) bool { return d.Code == "program-empty" })
-	list = append(list, more...)
-	if list.Failed() {
-		return state{}, list
-	}
-	now.program, now.drawn = program, drawn
+	now.program = program
 	return now, list
+}
+
+// draw runs the program of a state.
+func (s *state) draw(ctx context.Context) diag.List {
+	drawn, list := s.program.Draw(ctx)
+	s.drawn = drawn
+	return slices.DeleteFunc(list, func(d diag.Diagnostic) bool { return d.Code == "program-empty" })
 }
 
 // whole is all entries as one tree. What messages call the program is the last
@@ -255,19 +331,30 @@ func warningsOf(list diag.List, latest *source.File) diag.List {
 	})
 }
 
-// Forget takes back the latest entry. It fails if line of it is drawn on the
-// machine, up to drawn.
-func (s *Session) Forget(drawn Mark) (string, error) {
-	if len(s.before) == 0 {
-		return "", refusal("there is no entry to forget")
+// Forget takes back the latest entries, so many. Nothing changes if that fails:
+// if they are not so many, or line of one is drawn on the machine, up to drawn.
+func (s *Session) Forget(n int, drawn Mark) (texts []string, err error) {
+	switch {
+	case len(s.before) == 0:
+		return nil, refusal("there is no entry to forget")
+	case n > len(s.before):
+		return nil, refusef("there are %d entries to forget, not %d", len(s.before), n)
 	}
-	previous := s.before[len(s.before)-1]
-	if previous.End().before(drawn) {
-		return "", refusal("the line of the latest entry is scratched already and cannot be taken back; `/walk back` goes back over it, `/new sheet` has it wiped")
+	for i := range n {
+		if previous := s.before[len(s.before)-1-i]; previous.End().before(drawn) {
+			which := "the line of the latest entry is"
+			if i > 0 {
+				which = fmt.Sprintf("of the latest %d entries only %d can be taken back; the line before them is", n, i)
+			}
+			return nil, refusal(which + " scratched already and cannot be taken back; `/walk back` goes back over it, `/new sheet` has it wiped")
+		}
 	}
-	text := strings.TrimSpace(s.now.entries[len(s.now.entries)-1].source.Text)
-	s.now, s.before = previous, s.before[:len(s.before)-1]
-	return text, nil
+	for range n {
+		last := len(s.before) - 1
+		texts = append([]string{strings.TrimSpace(s.now.entries[len(s.now.entries)-1].source.Text)}, texts...)
+		s.now, s.before = s.before[last], s.before[:last]
+	}
+	return texts, nil
 }
 
 // Program is all entries as one tidy program that draws the same line.

@@ -225,19 +225,19 @@ func TestForgettingTakesBackTheLatestEntryUnlessItIsScratched(t *testing.T) {
 	enter(t, s, "ahead 10")
 	enter(t, s, "let a = 3")
 	enter(t, s, "figure a() { ahead 5 }")
-	text, err := s.Forget(Mark{0, 1})
+	text, err := s.Forget(1, Mark{0, 1})
 	require.NoError(t, err)
-	require.Equal(t, "figure a() { ahead 5 }", text)
+	require.Equal(t, []string{"figure a() { ahead 5 }"}, text)
 	require.Equal(t, "3", said(enter(t, s, "note a")))
-	_, err = s.Forget(Mark{0, 1})
+	_, err = s.Forget(1, Mark{0, 1})
 	require.NoError(t, err)
-	_, err = s.Forget(Mark{0, 1})
+	_, err = s.Forget(1, Mark{0, 1})
 	require.NoError(t, err)
-	_, err = s.Forget(Mark{0, 1})
+	_, err = s.Forget(1, Mark{0, 1})
 	require.ErrorContains(t, err, "scratched already")
-	_, err = s.Forget(Mark{})
+	_, err = s.Forget(1, Mark{})
 	require.NoError(t, err)
-	_, err = s.Forget(Mark{})
+	_, err = s.Forget(1, Mark{})
 	require.ErrorContains(t, err, "no entry")
 }
 
@@ -303,7 +303,7 @@ func TestTheSavedProgramDrawsTheSameLine(t *testing.T) {
 				"forget",
 			}).Draw(t, "text")
 			if text == "forget" {
-				s.Forget(Mark{}) //nolint:errcheck // there may be nothing to forget
+				s.Forget(1, Mark{}) //nolint:errcheck // there may be nothing to forget
 				continue
 			}
 			if change, _ := s.Try(context.Background(), "", text); change != nil {

@@ -308,7 +308,7 @@ func (s state) upTo(m Mark, stylus geom.Point, heading float64) state {
 func (p *Prompt) leftAt(ctx context.Context, change *Change, at Mark) error {
 	from, scratched := change.From, p.drawn
 	stoppedAt := p.partway
-	if _, err := p.session.Forget(Mark{}); err != nil {
+	if _, err := p.session.Forget(1, Mark{}); err != nil {
 		return err
 	}
 	if !from.before(p.scratched()) {

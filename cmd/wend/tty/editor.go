@@ -247,6 +247,9 @@ func (e *Editor) readBare(prompt, text string) (string, error) {
 	}
 }
 
+// Waiting is that of LineReader.
+func (e *Editor) Waiting() bool { return len(e.typed) > 0 }
+
 // Fresh is that of LineReader.
 func (e *Editor) Fresh() int { return e.typed.drain() }
 

@@ -21,6 +21,9 @@ type LineReader interface {
 	// io.EOF at the end of the input, ErrCleared if the person took back what
 	// was being typed, ErrIdle if there was nothing.
 	ReadLine(prompts ...string) (string, error)
+	// Waiting reports whether more was typed or pasted already than has been
+	// read, as far as can be known.
+	Waiting() bool
 	// Fresh drops what was typed or pasted ahead, so that an answer can only
 	// be to what was just shown. It tells how many characters that were.
 	Fresh() int
@@ -75,6 +78,9 @@ func (r *plainReader) ReadLine(prompts ...string) (string, error) {
 		return strings.TrimRight(line.String(), "\r\n"), nil
 	}
 }
+
+// Waiting is that of LineReader.
+func (r *plainReader) Waiting() bool { return r.in.Buffered() > 0 }
 
 // Fresh drops what was read ahead of a person who types. What comes from a
 // pipe was there before anything was asked, and stays.

@@ -21,6 +21,9 @@ type Style struct {
 	// Width is the columns of the terminal, where long texts are broken at the
 	// ends of words; 0 is for streams that are none, on which a text is one line.
 	Width int
+	// Explain is the order that explains a code, written before it; empty: the
+	// command.
+	Explain string
 }
 
 // shownAtMost is how many diagnostics a person is shown in one go. The JSON
@@ -138,7 +141,11 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 	if d.Hint != "" {
 		p.text("    hint: ", "", Visible(d.Hint), "          ")
 	}
-	fmt.Fprintf(&p.out, "    more: wend explain %s\n", d.Code)
+	explain := p.style.Explain
+	if explain == "" {
+		explain = "wend explain"
+	}
+	fmt.Fprintf(&p.out, "    more: %s %s\n", explain, d.Code)
 }
 
 // way says by which calls and passes the program came to the place, in one

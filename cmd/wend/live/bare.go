@@ -1,0 +1,47 @@
+package live
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"wend/lang/words"
+)
+
+// bareOrders are the orders that are obeyed without a slash where they stand
+// alone on a line: what people type who want to look, to go back, or to go.
+var bareOrders = []string{"/help", "/words", "/forget", "/save", "/leave"}
+
+// bareWith are words that are obeyed without a slash with what follows them.
+var bareWith = map[string]string{"help": "help", "explain": "explain", "undo": "forget", "forget": "forget", "save": "save"}
+
+// plainRest is what may follow such a word: names and numbers, nothing that
+// looks like the language.
+var plainRest = regexp.MustCompile(`^[\pL\pN_./-]+( [\pL\pN_./-]+)*$`)
+
+// bare is the order that a line asks for without its slash. A word that the
+// entries define, or that the language has, is never one.
+func (p *Prompt) bare(text string) (order string, ok bool) {
+	phrase := strings.Fields(text)
+	if p.Script || len(phrase) == 0 || strings.Contains(strings.TrimSpace(text), "\n") || p.known(phrase[0]) || p.defined(phrase[0]) {
+		return "", false
+	}
+	if o, found := words.OrderFor(strings.Join(phrase, " ")); found && slices.Contains(bareOrders, o.Does) {
+		return o.Does[1:], true
+	}
+	rest := strings.Join(phrase[1:], " ")
+	if word := bareWith[phrase[0]]; word != "" && (rest == "" || plainRest.MatchString(rest)) {
+		return word + " " + rest, true
+	}
+	return "", false
+}
+
+// known reports whether a word is one of the language or the library.
+func (p *Prompt) known(word string) bool {
+	return slices.ContainsFunc(librarySignatures(), func(s signature) bool { return s.word == word })
+}
+
+// defined reports whether the entries define a word.
+func (p *Prompt) defined(word string) bool {
+	return slices.ContainsFunc(p.session.now.ownSignatures(), func(s signature) bool { return s.word == word })
+}
