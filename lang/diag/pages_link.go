@@ -333,6 +333,15 @@ var linkPages = []Page{
 		Good:    "wend send fern.wend --seed 1 --resume",
 	},
 	{
+		Code:    "line-marked",
+		Message: "the drawing is complete, with a stroke of up to {mm} mm beside its line near ({x}, {y})",
+		Hint:    "look whether it can stay; if not, wipe the sheet and send it again",
+		Rule:    "A line that the board refused leaves a shortcut on the sheet, since the stylus cannot lift. The line itself is drawn whole afterwards, but what is drawn cannot be taken back.",
+		Subject: Outside,
+		Bad:     "a wire on which lines to the board get changed",
+		Good:    "a shorter wire, away from those of the motors",
+	},
+	{
 		Code:    "resume-uncertain",
 		Message: "the stylus stands somewhere on the last {mm} mm of the line",
 		Hint:    "it is between ({x1}, {y1}) and ({x2}, {y2}); look, say `wend machine here X Y`, and resume again",

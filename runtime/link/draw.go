@@ -64,6 +64,12 @@ type Job struct {
 type Resumption struct {
 	Start Place // where the motors stood before the first move
 	Drawn int   // moves that surely are drawn
+	// Back leads the motors, from where they stand, back to where the line was
+	// left, in machine mm.
+	Back []geom.Point
+	// OffMM is how far a stroke beside the line may be from it, about OffAt.
+	OffMM float64
+	OffAt geom.Point
 }
 
 // Outcome is how a drawing ended.
@@ -103,7 +109,10 @@ type drawing struct {
 
 	before    float64 // seconds of what was drawn in an earlier session
 	beforeMM  float64
+	done      int // moves that were drawn in an earlier session
 	moves     int
+	offMM     float64    // how far a stroke beside the line may be from it
+	offAt     geom.Point // about where, page mm
 	mended    int
 	inARow    int
 	mendedAt  int
@@ -172,10 +181,16 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			d.before += e.seconds()
 			d.beforeMM += e.Length
 		}
+		d.offMM, d.offAt = job.From.OffMM, job.From.OffAt
+		back, err := l.extras(job.From.Back, l.fastest())
+		if err != nil {
+			return l.outcome(nil), err
+		}
+		d.ahead = back
 		// The gate has the whole area between where it thinks the motors are and
 		// where they stand, both in it: what it makes next stays inside.
 	}
-	d.moves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, 0, 0, 0, 0
+	d.done, d.moves, l.drawnMoves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, done, 0, 0, 0, 0, 0
 	// That took its time too.
 	if err := l.look(ctx, false); err != nil {
 		l.Disarm()
@@ -336,12 +351,11 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 		}
 		d.watchForStall()
 	}
-	before := len(l.flight)
 	l.more = l.mode == Moving && d.waiting == nil && !(d.ended && len(d.ahead) == 0)
 	if err := l.step(); err != nil {
 		return nil // the trouble is looked at next
 	}
-	d.count(before)
+	d.count()
 	if l.now().Sub(d.shown) >= duration(pollS) {
 		d.show()
 	}
@@ -366,11 +380,8 @@ func (d *drawing) show() {
 	d.op.Show(Progress{Mode: l.mode, Certainty: l.certainty, At: at, DrawnMM: d.beforeMM + l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
 }
 
-// count follows what was drawn in a turn.
-func (d *drawing) count(before int) {
-	l := d.l
-	d.moves += before - len(l.flight)
-}
+// count follows what was drawn.
+func (d *drawing) count() { d.moves = d.done + d.l.drawnMoves }
 
 // pollS is how often a moving board is asked: so that reports take at most a
 // fifth of a slow wire.
@@ -447,8 +458,15 @@ const recordS = 1.0
 // intend sees to it that the journal speaks of a move before it is sent.
 func (d *drawing) intend(index int) error {
 	r := d.record
-	if r == nil || index <= r.MaySend {
+	if r == nil || index < 0 || index <= r.MaySend && len(r.Back) == 0 {
 		return nil
+	}
+	if len(r.Back) > 0 {
+		for i := range d.l.flight {
+			if d.l.flight[i].index < 0 && index <= r.MaySend {
+				return nil // still on the way back
+			}
+		}
 	}
 	// As many of the moves to come as take about a second.
 	seconds, last := 0.0, index
@@ -462,9 +480,29 @@ func (d *drawing) intend(index int) error {
 		seconds += d.ahead[i].seconds()
 		last = max(last, d.ahead[i].index)
 	}
-	r.Drawn, r.MaySend, r.Stopped = d.moves, last, false
+	r.Drawn, r.MaySend, r.Stopped, r.Back = d.moves, last, false, nil
+	r.OffMM, r.OffAt = d.offMM, d.offAt
 	// Sent within the second to come, and drained a second after that; running
 	// up and down takes longer than the speeds say.
+	r.DrainedBy = d.l.now().Add(duration(2*seconds + 2*inFlightS + 1)).UTC()
+	return d.l.memory.record(*r)
+}
+
+// intendBack writes down that the motors are about to be led back to where the
+// line was left: what was drawn after it does not count.
+func (d *drawing) intendBack() error {
+	r := d.record
+	if r == nil {
+		return nil
+	}
+	seconds := 0.0
+	for i := range d.ahead {
+		if d.ahead[i].index > 0 {
+			break
+		}
+		seconds += d.ahead[i].seconds()
+	}
+	r.Drawn, r.Stopped, r.Back, r.OffMM, r.OffAt = d.moves, false, d.backAhead(), d.offMM, d.offAt
 	r.DrainedBy = d.l.now().Add(duration(2*seconds + 2*inFlightS + 1)).UTC()
 	return d.l.memory.record(*r)
 }
@@ -533,8 +571,7 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 // stand holds the motors and waits until two reports agree that they stand.
 func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
-	before := len(l.flight)
-	defer func() { d.count(before) }()
+	defer d.count()
 	l.holding, l.still = true, 0
 	end := l.now().Add(duration(standstillS))
 	for {
@@ -589,10 +626,9 @@ func (d *drawing) resume(ctx context.Context) error {
 	}
 	// Somebody may have thought for long, and nobody has heard the board
 	// meanwhile.
-	before := len(l.flight)
 	err = l.fresh(ctx, true)
 	l.polling = l.pollS()
-	if d.count(before); err != nil || l.trouble != nil {
+	if d.count(); err != nil || l.trouble != nil {
 		return nil // the trouble is looked at next
 	}
 	if d.atPause {

@@ -41,6 +41,9 @@ type flow struct {
 	queue   int // moves that the board's queue holds
 	pending []pending
 	bytes   int // of pending
+	// refusals is how many lines the board has refused since it was reset.
+	refusals int
+	extra    int // index of the last move that was no part of a drawing, below 0
 
 	polling    float64   // seconds between questions for the status; 0: none
 	still      int       // reports in a row of motors that stand at one place
@@ -59,6 +62,7 @@ type flow struct {
 	scratch []float64
 
 	// What was measured.
+	drawnMoves  int
 	drawnMM     float64
 	drawnS      float64 // by the speeds that are set
 	mostFlightS float64
@@ -74,7 +78,7 @@ func newFlow(p *machine.Profile) flow {
 }
 
 // drop forgets what was sent: the board has too.
-func (f *flow) drop() { f.pending, f.bytes = f.pending[:0], 0 }
+func (f *flow) drop() { f.pending, f.bytes, f.refusals = f.pending[:0], 0, 0 }
 
 func (f *flow) sent(text string, from *entry) {
 	f.pending = append(f.pending, pending{len(text) + 1, text, from})
@@ -197,6 +201,9 @@ func (l *Link) late() bool {
 // compare holds the last report against the moves in flight: it finds where on
 // them the motors are, and raises trouble if they are not.
 func (l *Link) compare() {
+	if l.refusals > 0 {
+		return // a shortcut past what was refused is found when the motors stand
+	}
 	r := &l.last
 	at := l.where(r)
 	now := l.now()
@@ -322,8 +329,11 @@ func (l *Link) draw(count int) {
 	for i := range count {
 		m := &l.flight[i]
 		l.rest = m.to
-		l.drawnMM += m.stretch.length
-		l.drawnS += m.seconds()
+		if m.index > 0 {
+			l.drawnMoves++
+			l.drawnMM += m.stretch.length
+			l.drawnS += m.seconds()
+		}
 		l.flanks.move(l.stepsOf(m.to.Sub(m.from)))
 	}
 	l.flight = append(l.flight[:0], l.flight[count:]...)

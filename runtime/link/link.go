@@ -413,6 +413,7 @@ func (l *Link) hear(line string) {
 			l.raise(trouble{kind: troubleUnknown, text: line})
 		}
 	case heardError:
+		l.refusals++
 		sent, ok := l.oldest()
 		if !ok {
 			l.raise(trouble{kind: troubleUnknown, text: line})

@@ -215,6 +215,12 @@ type Record struct {
 	// Stopped says that the motors stand at At: nothing is uncertain.
 	Stopped bool  `json:"stopped"`
 	At      Place `json:"at"`
+	// Back leads the motors to where the line was left, in machine mm, if they
+	// are beside it, and OffMM is how far a stroke beside the line may be from
+	// it, about OffAt (page mm).
+	Back  []geom.Point `json:"back,omitempty"`
+	OffMM float64      `json:"off_mm,omitempty"`
+	OffAt geom.Point   `json:"off_at"`
 	// Shift is what to add to the board's own coordinates for machine mm.
 	Shift [2]float64 `json:"shift_mm"`
 }

@@ -35,74 +35,92 @@ func (d *drawing) mend(ctx context.Context) error {
 	}
 	l.forgetTrouble()
 	at := l.where(&l.last)
-	switch where, mm := d.reconcile(at, &t); where {
-	case onTheLine:
-		if err := d.rejoin(ctx, at); err != nil {
-			return d.halted(ctx, err)
-		}
-		d.mended++
-		d.op.Mended(t.fault(l))
-		l.forgetTrouble()
-		return nil
-	case besideTheLine:
-		if err := d.rejoin(ctx, at); err != nil {
-			return d.halted(ctx, err)
-		}
-		why := t.fault(l)
-		why.Hint = fmt.Sprintf("a piece of the line was cut short, by at most %.2f mm; resume draws it now, stop keeps the position", mm)
-		if !heldBefore {
-			if l.mode, err = l.mode.next(holds); err != nil {
-				return err
-			}
-		}
-		if !d.op.Holds("", why, d.place()) {
-			return d.stop(ctx, why)
-		}
-		return nil
-	default:
+	if l.refusals > 0 {
+		return d.mendRefused(ctx, at, t.fault(l), heldBefore)
+	}
+	if on, mm := d.reconcile(at); !on {
 		off := trouble{kind: troubleOff, mm: mm}
 		if t.kind == troubleOff {
 			off = t
 		}
 		return d.halted(ctx, off.fault(l))
 	}
+	if err := d.rejoin(ctx, at, detour{}); err != nil {
+		return d.halted(ctx, err)
+	}
+	d.mended++
+	d.op.Mended(t.fault(l))
+	l.forgetTrouble()
+	return nil
 }
 
-// whereabouts is where a board stands after a trouble.
-type whereabouts int
-
-const (
-	elsewhere whereabouts = iota
-	onTheLine
-	besideTheLine // on the shortcut that a refused line leaves
-)
-
-// reconcile finds the standing motors on the moves in flight, and drops those
-// that are drawn.
-func (d *drawing) reconcile(at geom.Point, t *trouble) (whereabouts, float64) {
+// mendRefused goes on after refused lines. Where a stroke beside the line is to
+// be seen, an operator is asked first.
+func (d *drawing) mendRefused(ctx context.Context, at geom.Point, why *diag.Fault, held bool) error {
 	l := d.l
-	before := len(l.flight)
-	defer func() { d.count(before) }()
-	// A line that was refused, or that nobody took, is not drawn, and moves
-	// after it lead from where the line before it ended.
-	missing := len(l.flight)
-	if t.kind == troubleError && t.from != nil {
-		for i := range l.flight {
-			if l.flight[i].index == t.from.index {
-				missing = i
-			}
+	gap, found := l.leftOut(at)
+	if !found {
+		off := trouble{kind: troubleOff, mm: l.fromTheLine(at)}
+		return d.halted(ctx, off.fault(l))
+	}
+	d.leave(gap)
+	if err := d.rejoin(ctx, at, gap); err != nil {
+		return d.halted(ctx, err)
+	}
+	l.forgetTrouble()
+	if gap.offMM <= l.seenMM() {
+		d.mended++
+		d.op.Mended(why)
+		return nil
+	}
+	why.Hint = fmt.Sprintf("a stroke of up to %.2f mm beside the line stays to be seen; resume leads the stylus back to where the line was left and draws on, stop keeps the position", gap.offMM)
+	if !held {
+		var err error
+		if l.mode, err = l.mode.next(holds); err != nil {
+			return err
 		}
 	}
+	if !d.op.Holds("", why, d.place()) {
+		return d.stop(ctx, why)
+	}
+	return nil
+}
+
+// leave takes what is drawn before a gap off, and remembers what stays to be
+// seen.
+func (d *drawing) leave(gap detour) {
+	l := d.l
+	l.draw(gap.drawn)
+	d.count()
+	l.along = 0
+	if gap.offMM > d.offMM {
+		_, d.offAt, _ = l.Where()
+		d.offMM = gap.offMM
+	}
+}
+
+// fromTheLine is how far a place is from what was sent, in mm.
+func (l *Link) fromTheLine(at geom.Point) float64 {
+	mm := at.Distance(l.rest)
+	for i := range l.flight {
+		mm = min(mm, toSegment(at, l.flight[i].from, l.flight[i].to))
+	}
+	return mm
+}
+
+// reconcile finds the standing motors on the moves in flight, and drops those
+// that are drawn; otherwise it gives how far off they are, in mm.
+func (d *drawing) reconcile(at geom.Point) (bool, float64) {
+	l := d.l
+	defer d.count()
 	if len(l.flight) == 0 {
-		if mm := at.Distance(l.rest); mm > l.stillMM() {
-			return elsewhere, mm
-		}
-		return onTheLine, 0
+		mm := at.Distance(l.rest)
+		return mm <= l.stillMM(), mm
 	}
 	if l.last.is(stateIdle) {
 		// The queue is empty: the motors stand at the end of a move, and what
 		// was taken after it would have been drawn.
-		for j := min(missing, len(l.flight)) - 1; j >= -1; j-- {
+		for j := len(l.flight) - 1; j >= -1; j-- {
 			end := l.flight[0].from
 			if j >= 0 {
 				end = l.flight[j].to
@@ -110,60 +128,36 @@ func (d *drawing) reconcile(at geom.Point, t *trouble) (whereabouts, float64) {
 			if at.Distance(end) <= l.stillMM() {
 				l.draw(j + 1)
 				l.along = 0
-				return onTheLine, 0
+				return true, 0
 			}
 			if j >= 0 && l.flight[j].acked && l.flight[j].stretch.length > 0 {
 				break
 			}
 		}
-	} else {
-		for i := range min(missing+1, len(l.flight)) {
-			m := &l.flight[i]
-			if i == missing {
-				break
-			}
-			along := at.Sub(m.from).Dot(m.stretch.direction)
-			if away := toSegment(at, m.from, m.to); away <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
-				// Just past a corner the next move is nearer; to take it for the one
-				// before would forget the corner's last step in the slack.
-				if i+1 < min(missing, len(l.flight)) {
-					if next := &l.flight[i+1]; toSegment(at, next.from, next.to) < away {
-						continue
-					}
-				}
-				l.draw(i)
-				l.along = max(0, along)
-				return onTheLine, 0
-			}
-		}
+		return false, l.fromTheLine(at)
 	}
-	if missing < len(l.flight) {
-		// The shortcut past the refused line, and what comes after it.
-		from := l.flight[missing].from
-		for i := missing + 1; i < len(l.flight); i++ {
-			to := l.flight[i].to
-			if toSegment(at, from, to) <= l.pathMM() {
-				cut := toSegment(l.flight[missing].to, l.flight[missing].from, at)
-				for k := missing; k < i; k++ {
-					cut = max(cut, toSegment(l.flight[k].to, l.flight[missing].from, at))
-				}
-				l.draw(missing)
-				l.along = 0
-				return besideTheLine, cut
-			}
-			from = to
-		}
-	}
-	mm := at.Distance(l.rest)
 	for i := range l.flight {
-		mm = min(mm, toSegment(at, l.flight[i].from, l.flight[i].to))
+		m := &l.flight[i]
+		along := at.Sub(m.from).Dot(m.stretch.direction)
+		if away := toSegment(at, m.from, m.to); away <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
+			// Just past a corner the next move is nearer; to take it for the one
+			// before would forget the corner's last step in the slack.
+			if i+1 < len(l.flight) {
+				if next := &l.flight[i+1]; toSegment(at, next.from, next.to) < away {
+					continue
+				}
+			}
+			l.draw(i)
+			l.along = max(0, along)
+			return true, 0
+		}
 	}
-	return elsewhere, mm
+	return false, l.fromTheLine(at)
 }
 
 // rejoin resets the standing board and gives it the line again from where it
-// stands.
-func (d *drawing) rejoin(ctx context.Context, at geom.Point) error {
+// stands, after the way back if there is one.
+func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 	l := d.l
 	l.comparing = false
 	defer func() { l.comparing = true }()
@@ -171,10 +165,28 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point) error {
 	for i := range l.flight {
 		again = append(again, l.flight[i].entry)
 	}
+	speed := l.fastest()
+	if len(l.flight) > 0 && l.flight[0].FeedMMS > 0 {
+		speed = l.flight[0].FeedMMS
+	}
 	l.flight = l.flight[:0]
+	way := l.wayBack(gap.went, gap.back)
+	for _, p := range append(gap.went, at) {
+		l.flanks.move(l.stepsOf(p.Sub(l.rest)))
+		l.rest = p
+	}
+	l.along = 0
 	d.ahead = append(again, d.ahead...)
-	l.flanks.move(l.stepsOf(at.Sub(l.rest)))
-	l.rest, l.along = at, 0
+	if len(way) > 0 {
+		back, err := l.extras(way, speed)
+		if err != nil {
+			return err
+		}
+		d.ahead = append(back, d.ahead...)
+		if err := d.intendBack(); err != nil {
+			return err
+		}
+	}
 	boardAt := l.last.at
 	if err := l.reset(ctx); err != nil {
 		return err

@@ -28,28 +28,39 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	if err != nil {
 		return nil, err
 	}
+	if len(r.Back) > 0 && !r.Stopped {
+		return l.leadBack(ctx, r)
+	}
+	going := func(drawn int) *Resumption {
+		return &Resumption{Start: r.Start, Drawn: drawn, OffMM: r.OffMM, OffAt: r.OffAt}
+	}
 	switch {
 	case r.Stopped:
+		stood := going(r.Drawn)
+		stood.Back = r.Back
 		// A record that says so was written before anything moved again.
 		if l.certainty == Lost && l.memory != nil && l.memory.cutOff() {
 			l.place(r.At, Assumed)
-			return &Resumption{Start: r.Start, Drawn: r.Drawn}, l.state(ctx)
+			return stood, l.state(ctx)
 		}
 		if at, _, _ := l.Where(); l.certainty != Lost && at.Steps == r.At.Steps {
-			return &Resumption{Start: r.Start, Drawn: r.Drawn}, nil
+			return stood, nil
 		}
 	case l.keptCounting(r):
 		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
 			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
-			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
+			return going(r.Drawn + j), l.state(ctx)
 		}
+	}
+	if len(r.Back) > 0 {
+		return l.leadBack(ctx, r)
 	}
 	if l.certainty != Lost {
 		certainty := l.certainty
 		if j, on, _ := path.find(l.rest, eyeMM); j >= 0 {
 			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, certainty)
-			return &Resumption{Start: r.Start, Drawn: r.Drawn + j}, l.state(ctx)
+			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
 	from, to := StylusAt(l.profile, l.profile.NearestStep(path.points[0]), r.Start.Gap), StylusAt(l.profile, l.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Gap)
@@ -67,6 +78,24 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 			short(said.X), short(said.Y), away, short(from.X), short(from.Y), short(to.X), short(to.Y))
 	}
 	return nil, fault
+}
+
+// leadBack is GoOn for motors that were on their way back to where the line was
+// left, when the session ended. They go there straight, from wherever they are:
+// what they draw by that is to be seen.
+func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
+	left := r.Back[len(r.Back)-1]
+	if l.keptCounting(r) {
+		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+		l.place(Place{Steps: l.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
+	}
+	if l.certainty == Lost {
+		return nil, &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+	}
+	_, stylus, _ := l.Where()
+	return &Resumption{
+		Start: r.Start, Drawn: r.Drawn, Back: []geom.Point{left}, OffMM: max(r.OffMM, l.rest.Distance(left)), OffAt: stylus,
+	}, l.state(ctx)
 }
 
 // keptCounting tells whether the board went on without a reset since the

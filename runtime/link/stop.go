@@ -39,6 +39,9 @@ func (d *drawing) finish(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := d.marked(); err != nil {
+		return err
+	}
 	return errDone
 }
 
@@ -67,12 +70,22 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		return d.halted(ctx, err)
 	}
 	at := l.where(&l.last)
-	where, mm := d.reconcile(at, &trouble{kind: troubleStalled})
-	if where == elsewhere {
+	var gap detour
+	on, mm := true, 0.0
+	if l.refusals > 0 {
+		if gap, on = l.leftOut(at); on {
+			d.leave(gap)
+		} else {
+			mm = l.fromTheLine(at)
+		}
+	} else {
+		on, mm = d.reconcile(at)
+	}
+	if !on {
 		off := trouble{kind: troubleOff, mm: mm}
 		return d.halted(ctx, off.fault(l))
 	}
-	if err := d.rejoin(ctx, at); err != nil {
+	if err := d.rejoin(ctx, at, gap); err != nil {
 		return d.halted(ctx, err)
 	}
 	if err := d.settingsStay(ctx); err != nil {
@@ -80,11 +93,13 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 	}
 	l.comparing = false
 	l.rejudge()
+	back := d.backAhead()
 	d.ahead = nil
 	l.mode, _ = l.mode.next(stops)
 	err := l.keep(still)
 	if d.record != nil {
 		d.record.Drawn, d.record.MaySend, d.record.Stopped = d.moves, d.moves, true
+		d.record.Back, d.record.OffMM, d.record.OffAt = back, d.offMM, d.offAt
 		d.record.At, _, _ = l.Where()
 		err = errors.Join(err, l.memory.record(*d.record))
 	}

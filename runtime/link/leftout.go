@@ -1,0 +1,254 @@
+package link
+
+import (
+	"fmt"
+	"math"
+
+	"wend/lang/diag"
+	"wend/runtime/gate"
+	"wend/runtime/geom"
+)
+
+// A line that the board refused is missing from what it draws: from the end of
+// the move before, the motors go straight to the end of the move behind, and the
+// answer that says so may come when they have. So whenever a line was refused,
+// the motors are held, and unless it is certain that they have not come to the
+// gap, they are led back over the drawn line to before it, and the line is drawn
+// from there. Then nothing of the line is missing; but where the motors left it,
+// a stroke stays on the sheet that does not belong there.
+//
+// Which line it was is not taken from the count of answers: some may be lost or
+// doubled. The board says a refusal before any report of a place behind it, so
+// what was drawn up to the last report before it is right.
+
+// detour is where the motors stand after a refusal, and what to do about it.
+type detour struct {
+	drawn int          // moves in flight that surely are drawn
+	went  []geom.Point // ends of the moves that led to where the motors stand
+	back  []geom.Point // ends of the moves that lead back over them; none: go on
+	offMM float64      // how far a stroke beside the line may be from it
+}
+
+// leftOut finds the standing motors on the moves in flight, or on the shortcuts
+// past refused ones; false if they are on none.
+func (l *Link) leftOut(at geom.Point) (detour, bool) {
+	n := len(l.flight)
+	if n == 0 {
+		return detour{}, at.Distance(l.rest) <= l.stillMM()
+	}
+	v := make([]geom.Point, 0, n+1)
+	v = append(v, l.flight[0].from)
+	for i := range l.flight {
+		v = append(v, l.flight[i].to)
+	}
+	on := l.movesAt(at)
+	if len(on) == 1 && l.beforeTheGap(at, v, on[0]) {
+		return detour{drawn: on[0]}, true
+	}
+	// shortcut gives how far the way past refused moves may be off.
+	shortcut := func(from, to int) float64 {
+		off := 0.0
+		for _, skipped := range v[from+1 : to] {
+			off = max(off, toSegment(skipped, v[from], v[to]))
+		}
+		return off
+	}
+	var d detour
+	found, last := false, 0
+	for _, i := range on {
+		found, last = true, max(last, i)
+	}
+	first, same := -1, true
+	for from := 0; from < n; from++ {
+		for to := from + 2; to <= min(n, from+1+l.refusals); to++ {
+			switch {
+			case to <= last: // it may lie behind
+				d.offMM = max(d.offMM, shortcut(from, to))
+			case toSegment(at, v[from], v[to]) <= l.pathMM():
+				d.offMM = max(d.offMM, shortcut(from, to))
+				if first < 0 {
+					first = from
+				}
+				same = same && first == from
+			}
+		}
+	}
+	switch {
+	case found:
+		d.went = append(append(d.went, v[1:last+1]...), at)
+		for i := last; i >= 0; i-- {
+			d.back = append(d.back, v[i])
+		}
+	case first < 0:
+		return d, false
+	case same && l.refusals == 1:
+		// Up to the gap everything is drawn.
+		d.drawn, d.went, d.back = first, []geom.Point{at}, []geom.Point{v[first]}
+	default:
+		// A shortcut before this one may lie behind.
+		for from := 0; from < first; from++ {
+			for to := from + 2; to <= min(first, from+1+l.refusals); to++ {
+				d.offMM = max(d.offMM, shortcut(from, to))
+			}
+		}
+		d.went = append(append(d.went, v[1:first+1]...), at)
+		for i := first; i >= 0; i-- {
+			d.back = append(d.back, v[i])
+		}
+	}
+	return d, true
+}
+
+// movesAt are the moves in flight on which the standing motors may be; with an
+// empty queue, those that come next.
+func (l *Link) movesAt(at geom.Point) []int {
+	var on []int
+	if l.last.is(stateIdle) {
+		for i := 0; i <= len(l.flight); i++ {
+			end := l.flight[0].from
+			if i > 0 {
+				end = l.flight[i-1].to
+			}
+			if at.Distance(end) <= l.stillMM() && (i > 0 || l.along <= l.pathMM()) {
+				on = append(on, i)
+			}
+		}
+		return on
+	}
+	for i := range l.flight {
+		m := &l.flight[i]
+		along := at.Sub(m.from).Dot(m.stretch.direction)
+		if toSegment(at, m.from, m.to) <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
+			on = append(on, i)
+		}
+	}
+	return on
+}
+
+// beforeTheGap reports whether the motors, within move i or before it with an
+// empty queue, surely have not passed a refused line: then so many moves fewer
+// wait in the board's queue than were sent.
+func (l *Link) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
+	r := &l.last
+	if r.freePlaces <= 0 {
+		return false // lines may wait that were not taken yet
+	}
+	for k := range l.flight {
+		if l.flight[k].stretch.length == 0 {
+			return false // a wait takes a place for itself or none
+		}
+	}
+	waiting := l.queue - r.freePlaces
+	if r.is(stateIdle) {
+		return waiting == 0 && len(l.flight)-i == l.refusals
+	}
+	within := at.Distance(v[i]) > 2*l.pathMM() && at.Distance(v[i+1]) > 2*l.pathMM()
+	return within && len(l.flight)-i-waiting == l.refusals
+}
+
+// seenMM is how far a stroke beside the line may be from it that is not told of:
+// the tolerance and one step.
+func (l *Link) seenMM() float64 { return l.profile.Drawing.ToleranceMM + l.stepMM.Length() }
+
+// wayBack is the way of the motors that leads the stylus back over what it drew:
+// the motors went through some places from where they rested, and shall come
+// back to one of the first of them as they were there, slack and all.
+func (l *Link) wayBack(went, back []geom.Point) []geom.Point {
+	type spot struct {
+		at    geom.Point
+		motor [2]float64
+		left  [2]float64
+	}
+	steps := func(p geom.Point) [2]float64 { return l.stepsOf(p) }
+	f := l.flanks
+	spots := []spot{{l.rest, steps(l.rest), f.low}}
+	last := l.rest
+	for _, p := range went {
+		f.move(l.stepsOf(p.Sub(last)))
+		spots = append(spots, spot{p, steps(p), f.low})
+		last = p
+	}
+	now := spots[len(spots)-1]
+	motor, left := now.motor, now.left
+	var way []geom.Point
+	to := func(m [2]float64) {
+		if m == motor {
+			return
+		}
+		motor = m
+		way = append(way, geom.Point{X: float64(m[0] * l.stepMM.X), Y: float64(m[1] * l.stepMM.Y)})
+	}
+	next := len(spots) - 2
+	for _, p := range back {
+		for next > 0 && spots[next].at != p {
+			next--
+		}
+		goal := spots[max(0, next)]
+		if goal.at != p {
+			goal = spot{p, steps(p), left} // from elsewhere: straight
+		}
+		taken, moved := motor, motor
+		for i := range motor {
+			here, there := motor[i]+left[i], goal.motor[i]+goal.left[i]
+			switch {
+			case there > here:
+				taken[i], moved[i], left[i] = here, there, 0
+			case there < here:
+				left[i] = f.slack[i]
+				taken[i], moved[i] = here-left[i], there-left[i]
+			}
+		}
+		to(taken)
+		to(moved)
+		if next > 0 {
+			next--
+		}
+	}
+	if len(back) > 0 {
+		to(steps(back[len(back)-1]))
+	}
+	return way
+}
+
+// extras are moves that are no part of the drawing, from where the motors rest
+// through some places. What the gate has in mind of the program stays.
+func (l *Link) extras(way []geom.Point, speedMMS float64) ([]entry, error) {
+	program := *l.gate
+	defer func() { *l.gate = program }()
+	if err := l.gate.Rejoin(l.rest.X, l.rest.Y); err != nil {
+		return nil, notPassed(err)
+	}
+	items, err := l.through(way, speedMMS)
+	if err != nil {
+		return nil, err
+	}
+	entries := make([]entry, 0, len(items))
+	for _, item := range items {
+		l.extra--
+		entries = append(entries, entry{Item: item, index: l.extra})
+	}
+	return entries, nil
+}
+
+// backAhead are the ends of the moves that come next and are no part of the
+// drawing.
+func (d *drawing) backAhead() []geom.Point {
+	var back []geom.Point
+	for _, e := range d.ahead {
+		if e.index > 0 || e.Kind != gate.Move {
+			break
+		}
+		back = append(back, geom.Point{X: e.X, Y: e.Y})
+	}
+	return back
+}
+
+// marked says that a drawing is complete but for a stroke beside its line.
+func (d *drawing) marked() error {
+	if d.offMM <= d.l.seenMM() {
+		return nil
+	}
+	return &diag.Fault{Code: "line-marked", Args: diag.Args{
+		"mm": fmt.Sprintf("%.2f", math.Ceil(d.offMM*100)/100), "x": short(d.offAt.X), "y": short(d.offAt.Y),
+	}}
+}

@@ -1,0 +1,259 @@
+package link_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/lang/diag"
+	"wend/runtime/geom"
+	"wend/runtime/link"
+	"wend/runtime/machine"
+	"wend/runtime/simulator"
+)
+
+// Run with -refusals 5000 for the whole campaign.
+var refusalRuns = flag.Int("refusals", 120, "how many seeded drawings with refused lines are made")
+
+// faultyWire changes lines on their way to the board so that it refuses them,
+// loses and doubles its good answers, and has all answers come late.
+type faultyWire struct {
+	*simulator.Port
+	sim      *simulator.Machine
+	r        *rand.Rand
+	refuse   map[int]bool // by the count of lines that move
+	lose     float64      // part of the good answers
+	double   float64
+	lateS    float64 // at most
+	lines    int
+	out      []byte // a line on its way to the board
+	in       []byte // from the board, not a whole line yet
+	ready    []byte
+	refused  int
+	tampered int
+}
+
+func (w *faultyWire) Write(src []byte) (int, error) {
+	for _, b := range src {
+		w.out = append(w.out, b)
+		if len(w.out) == 1 && (b == '?' || b == '!' || b == '~' || b == 0x18) || b == '\n' {
+			if bytes.HasPrefix(w.out, []byte("G1X")) {
+				if w.refuse[w.lines] {
+					w.out[2] = 'Q'
+					w.refused++
+				}
+				w.lines++
+			}
+			if _, err := w.Port.Write(w.out); err != nil {
+				return 0, err
+			}
+			w.out = w.out[:0]
+		}
+	}
+	return len(src), nil
+}
+
+func (w *faultyWire) Read(dst []byte) (int, error) {
+	if w.lateS > 0 && w.r.IntN(20) == 0 {
+		w.sim.DelayAnswers(w.lateS * w.r.Float64())
+	}
+	if len(w.ready) == 0 {
+		n, err := w.Port.Read(dst)
+		if err != nil {
+			return n, err
+		}
+		w.in = append(w.in, dst[:n]...)
+		for {
+			end := bytes.IndexByte(w.in, '\n')
+			if end < 0 {
+				break
+			}
+			line := w.in[:end+1]
+			times := 1
+			if bytes.Equal(line, []byte("ok\r\n")) && w.lines > 0 {
+				switch p := w.r.Float64(); {
+				case p < w.lose:
+					times = 0
+				case p < w.lose+w.double:
+					times = 2
+				}
+				if times != 1 {
+					w.tampered++
+				}
+			}
+			for range times {
+				w.ready = append(w.ready, line...)
+			}
+			w.in = w.in[end+1:]
+		}
+	}
+	n := copy(dst, w.ready)
+	w.ready = w.ready[n:]
+	return n, nil
+}
+
+// refusalResult is how one drawing with refused lines came out.
+type refusalResult struct {
+	err      error
+	complete bool
+	offMM    float64 // the larger of how far each line is from the other
+	refused  int
+	tampered int
+	sessions int
+	code     diag.Code
+}
+
+// jagged is a random drawing of short and middling strokes with sharp corners:
+// one that is left out is seen.
+func jagged(r *rand.Rand, from geom.Point) string {
+	var out strings.Builder
+	out.WriteString("G21 G90 G94 G17\n")
+	at, heading := from, 2*math.Pi*r.Float64()
+	for len := 60 + r.IntN(60); len > 0; len-- {
+		heading += 4 * (r.Float64() - 0.5)
+		stroke := 0.3 + 8*r.Float64()*r.Float64()
+		to := at.Add(geom.Point{X: math.Cos(heading), Y: math.Sin(heading)}.Times(stroke))
+		if to.X < 1 || to.X > 149 || to.Y < 1 || to.Y > 109 {
+			heading += math.Pi
+			continue
+		}
+		at = to
+		fmt.Fprintf(&out, "G1 X%s Y%s F%d\n", number(at.X), number(at.Y), 900+300*r.IntN(10))
+	}
+	out.WriteString("M2\n")
+	return out.String()
+}
+
+func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
+	r := rand.New(rand.NewPCG(seed, 17))
+	b := newBench(t, func(p *machine.Profile, s *simulator.Setup) {
+		p.X.SlackMM, p.Y.SlackMM = 0, 0
+		s.Mechanics.SlackMM = [2]float64{}
+		s.Board.KeepsRunning = r.IntN(2) == 0
+		s.Mechanics.StartMM = geom.Point{X: 5 + float64(r.IntN(14000))/100, Y: 5 + float64(r.IntN(10000))/100}
+	})
+	start := b.sim.Look().StylusMM
+	text := jagged(r, start)
+	if seed%3 == 0 {
+		text = wander(r, start)
+	}
+	want := ideal(t, text, start)
+	refuse := map[int]bool{}
+	for range 1 + r.IntN(3) {
+		if r.IntN(4) == 0 {
+			refuse[r.IntN(6)] = true // the first lines too, and several in a row
+		} else {
+			refuse[r.IntN(60)] = true
+		}
+	}
+	wire := &faultyWire{sim: b.sim, r: r, refuse: refuse}
+	switch seed / 3 % 4 {
+	case 1:
+		wire.lateS = 0.15
+	case 2:
+		wire.lateS = 0.4
+	case 3:
+		wire.lateS, wire.lose, wire.double = 0.4*r.Float64(), 0.01, 0.01
+	}
+	late := wire.lateS
+	connect := func() *link.Link {
+		port, err := b.sim.Open(10_000_000)
+		require.NoError(t, err)
+		b.port, wire.Port, wire.out, wire.in, wire.ready, wire.lateS = port, port, nil, nil, nil, 0
+		b.sim.DelayAnswers(0)
+		memory, err := link.OpenMemory(b.files, "bench", b.profile)
+		require.NoError(t, err)
+		b.files.release = memory.Close
+		l, err := link.Connect(context.Background(), link.Setup{Wire: wire, Now: b.now, Profile: b.profile, Memory: memory})
+		require.NoError(t, err)
+		wire.lateS = late
+		return l
+	}
+	l := connect()
+	require.NoError(t, l.Declare(context.Background(), b.stylus()))
+	job := link.Job{Name: "wander", Text: text}
+	for res.sessions = 1; res.sessions < 8; res.sessions++ {
+		require.NoError(t, l.Confirm())
+		require.NoError(t, l.Arm())
+		// Half of the operators go on at once, the others stop and resume later.
+		stays := r.IntN(2) == 0
+		op := &script{now: b.now, stays: stays, limit: 2000}
+		op.after = func(s *script) { s.at = append(s.at, timedWish{b.sim.Now() + 0.5, link.GoOn}) }
+		var outcome link.Outcome
+		outcome, res.err = l.Draw(context.Background(), job, op)
+		res.complete = outcome.Complete
+		if res.err == nil || outcome.Complete || outcome.Certainty == link.Lost {
+			break
+		}
+		b.leave()
+		b.sim.Advance(5)
+		l = connect()
+		record, err := link.Remember(b.files, "bench", b.profile).Journal()
+		require.NoError(t, err)
+		if record == nil {
+			break
+		}
+		if job.From, err = l.GoOn(context.Background(), record, text); err != nil {
+			res.err = err
+			break
+		}
+	}
+	var fault *diag.Fault
+	if errors.As(res.err, &fault) {
+		res.code = fault.Code
+	}
+	trace := b.sim.Trace()
+	res.offMM = max(farthest(trace, want), farthest(want, trace))
+	if res.complete {
+		last := want[len(want)-1]
+		res.offMM = max(res.offMM, b.sim.Look().StylusMM.Distance(last))
+	}
+	res.refused, res.tampered = wire.refused, wire.tampered
+	return res
+}
+
+// What a finished drawing with refused lines may be off: the tolerance, and one
+// step of each axis.
+func TestNoDrawingWithRefusedLinesIsFinishedAndWrong(t *testing.T) {
+	p := machine.DeskToy()
+	allowed := p.Drawing.ToleranceMM + math.Hypot(1/p.StepsPerMM().X, 1/p.StepsPerMM().Y)
+	var finished, wrong, marked, careful, stopped, struck int
+	worst, worstMarked := 0.0, 0.0
+	codes := map[diag.Code]int{}
+	for seed := range *refusalRuns {
+		res := drawWithRefusals(t, uint64(seed))
+		if res.refused > 0 {
+			struck++
+		}
+		switch {
+		case res.err == nil && res.complete:
+			finished++
+			if res.offMM > allowed {
+				wrong++
+				worst = max(worst, res.offMM)
+				if wrong <= 10 {
+					t.Errorf("run %d is finished, and %.3f mm off: %+v", seed, res.offMM, res)
+				}
+			}
+		case res.complete:
+			marked++
+			worstMarked = max(worstMarked, res.offMM)
+			if res.offMM <= allowed {
+				careful++
+			}
+		default:
+			stopped++
+			codes[res.code]++
+		}
+	}
+	t.Log(fmt.Sprintf("%d drawings, %d with refused lines: %d finished, of them %d off by more than %.3f mm (at most %.2f); %d complete with a mark that is told (at most %.2f mm; %d of them have none); %d not finished %v",
+		*refusalRuns, struck, finished, wrong, allowed, worst, marked, worstMarked, careful, stopped, codes))
+}
