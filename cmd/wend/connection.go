@@ -65,7 +65,7 @@ func (c console) connect(ctx context.Context, settings drawing.Settings, port st
 		return nil, errors.Join(err, release())
 	}
 	connected := &connection{link: l, Connection: operate.Connection{
-		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated,
+		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated, Counts: l.Counts(),
 		Nobody: profile.Eraser.Kind == machine.EraserNone, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
 	}}
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {
@@ -147,12 +147,10 @@ func connectSimulatedAs(ctx context.Context, settings drawing.Settings, setup si
 		}
 		return port
 	}
-	l, err := link.Connect(ctx, link.Setup{Wire: wire(port), Now: now, Profile: profile})
-	if err != nil {
-		return nil, err
-	}
 	// It is new, so it is known where it stands; but nobody has looked.
-	if err := errors.Join(l.Declare(ctx, start), l.Doubt()); err != nil {
+	at := link.Place{Steps: link.MotorsAt(profile, start, machine.Gap{})}
+	l, err := link.Connect(ctx, link.Setup{Wire: wire(port), Now: now, Profile: profile, At: &at})
+	if err != nil {
 		return nil, err
 	}
 	// Whoever wipes a real sheet, here it is the simulated eraser, as it is by

@@ -22,8 +22,10 @@ type Setup struct {
 	Profile *machine.Profile
 	// Limits are what the gate guards; nil means the whole area.
 	Limits *gate.Limits
-	// Memory keeps the position; nil for a machine that is new each time.
+	// Memory keeps the position; nil for a machine that is new each time. Then
+	// At says where such a one stands, if that is known.
 	Memory *Memory
+	At     *Place
 }
 
 // Link is a machine at the other end of a wire.
@@ -63,6 +65,7 @@ type Link struct {
 	roundTrip   time.Duration // of the last one that was answered
 	shift       geom.Point
 	keptRunning bool   // opening the port did not reset the board
+	counts      bool   // and it counted on since the position was written down
 	opening     report // what it said then
 	stated      bool   // the board knows modes and position
 
@@ -108,9 +111,13 @@ func Connect(ctx context.Context, s Setup) (*Link, error) {
 			l.place(at, Assumed)
 		}
 	}
+	if l.memory == nil && s.At != nil {
+		l.place(*s.At, Assumed)
+	}
 	if err := l.greet(ctx); err != nil {
 		return nil, err
 	}
+	l.counts = l.countsOn()
 	if l.mode, err = l.mode.next(connects); err != nil {
 		return nil, err
 	}

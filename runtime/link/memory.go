@@ -57,6 +57,9 @@ type remembered struct {
 	Lost      bool      `json:"lost"`
 	Confirmed bool      `json:"confirmed"` // an operator looked, after all motion
 	Time      time.Time `json:"time"`
+	// Shift is what to add to the board's own coordinates for machine mm; zero
+	// where the board was not told the place.
+	Shift [2]float64 `json:"shift_mm"`
 }
 
 const memoryVersion = 2
@@ -162,7 +165,7 @@ func (m *Memory) Declare(p *machine.Profile, page geom.Point, now time.Time) err
 	if at, certainty, _ := m.Recall(); certainty != Lost {
 		gap = at.Gap
 	}
-	return m.keep(Place{Steps: MotorsAt(p, page, gap), Gap: gap}, Confirmed, still, now)
+	return m.keep(Place{Steps: MotorsAt(p, page, gap), Gap: gap}, Confirmed, still, geom.Point{}, now)
 }
 
 // motion is why the motors may turn.
@@ -182,12 +185,24 @@ func (m *Memory) cutOff() bool {
 	return err == nil && json.Unmarshal(data, &r) == nil && r.Version == memoryVersion && r.Profile == m.profile && r.Drawing
 }
 
+// shift is what the board's own coordinates were short of when the position was
+// written down.
+func (m *Memory) shift() geom.Point {
+	data, err := m.files.Read(m.name + ".position")
+	var r remembered
+	if err != nil || json.Unmarshal(data, &r) != nil || r.Version != memoryVersion || r.Profile != m.profile || r.Moving || r.Lost {
+		return geom.Point{}
+	}
+	return geom.Point{X: r.Shift[0], Y: r.Shift[1]}
+}
+
 // keep writes a place, or that it is lost, or that the motors are about to turn.
-func (m *Memory) keep(at Place, certainty Certainty, why motion, now time.Time) error {
+func (m *Memory) keep(at Place, certainty Certainty, why motion, shift geom.Point, now time.Time) error {
 	moving := why != still
 	data, err := json.Marshal(remembered{
 		Version: memoryVersion, Profile: m.profile, Place: at,
 		Moving: moving, Drawing: why == byDrawing, Lost: certainty == Lost, Confirmed: certainty == Confirmed && !moving, Time: now.UTC(),
+		Shift: [2]float64{shift.X, shift.Y},
 	})
 	if err == nil {
 		err = m.files.Replace(m.name+".position", append(data, '\n'))

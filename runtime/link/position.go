@@ -102,7 +102,11 @@ func (l *Link) keep(why motion) error {
 	if l.provisional {
 		certainty = Lost
 	}
-	return l.memory.keep(at, certainty, why, l.now())
+	shift := geom.Point{}
+	if l.stated {
+		shift = l.shift
+	}
+	return l.memory.keep(at, certainty, why, shift, l.now())
 }
 
 // Arm lets a drawing start. The caller has asked for the typed word, and somebody
@@ -140,9 +144,28 @@ func (l *Link) refused(what string) error {
 	return &diag.Fault{Code: "machine-mode", Args: diag.Args{"mode": l.Mode().String(), "what": what}}
 }
 
-// KeptRunning tells whether the board went on when its port was opened, and
-// then where it said it was, in its own coordinates.
+// KeptRunning reports whether the board went on when its port was opened.
 func (l *Link) KeptRunning() bool { return l.keptRunning }
+
+// Counts reports whether the board itself has counted on since the position was
+// written down, and stands there by its own count: it was not switched off, nor
+// reset by opening its port.
+func (l *Link) Counts() bool { return l.counts }
+
+func (l *Link) countsOn() bool {
+	if l.memory == nil || l.certainty == Lost {
+		return false
+	}
+	shift := l.memory.shift()
+	return l.heldOffset(shift) && l.opening.at.Add(shift).Distance(l.rest) <= l.stillMM()
+}
+
+// heldOffset reports whether the board, when its port was opened, still had the
+// offset that goes with a shift.
+func (l *Link) heldOffset(shift geom.Point) bool {
+	return l.keptRunning && l.opening.machine && l.opening.hasOffset &&
+		shift.Length() > readingMM && l.opening.offset.Add(shift).Length() <= readingMM
+}
 
 func short(mm float64) string { return decimals(mm, 2) }
 

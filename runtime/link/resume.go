@@ -101,9 +101,7 @@ func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 // keptCounting tells whether the board went on without a reset since the
 // record: it still has the offset that it was told then.
 func (l *Link) keptCounting(r *Record) bool {
-	shift := geom.Point{X: r.Shift[0], Y: r.Shift[1]}
-	return l.keptRunning && l.opening.machine && l.opening.hasOffset &&
-		shift.Length() > readingMM && l.opening.offset.Add(shift).Length() <= readingMM
+	return l.heldOffset(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 }
 
 // stretchOfLine is where the motors may be, by a record.

@@ -7,6 +7,8 @@ import (
 	"fmt"
 
 	"wend/cmd/wend/operate"
+	"wend/lang/diag"
+	"wend/lang/source"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
@@ -184,6 +186,11 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 		outcome, err = p.machine.Draw(ctx, job, op)
 		return err
 	})
+	var fault *diag.Fault
+	if errors.As(err, &fault) && outcome.Complete {
+		p.Diagnose(diag.List{fault.At(source.Span{})}) // what stays to be seen
+		err = nil
+	}
 	switch {
 	case errors.Is(err, link.ErrStopped) && outcome.Certainty == link.Lost:
 		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")

@@ -182,8 +182,14 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 	if !p.machine.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": p.Settings.Profile.Name}}
 	}
+	_, unknown := p.machine.SlackUnknown()
 	_, at, certainty := p.machine.Where()
 	switch {
+	case unknown && certainty == link.Confirmed:
+		if err := p.talk.Confirm(ctx, p.machine); err != nil {
+			return p.notDone(err, "not armed")
+		}
+		_, at, certainty = p.machine.Where()
 	case p.Armed != operate.Unsaid:
 		if err := p.talk.Confirm(ctx, p.machine); err != nil {
 			return ofMachine(err)

@@ -3,7 +3,6 @@ package live
 import (
 	"bytes"
 	"context"
-	"errors"
 	"io"
 	"sort"
 	"strings"
@@ -114,11 +113,11 @@ func newBench(t *testing.T, lines ...string) *bench {
 		now := func() time.Time {
 			return time.Unix(0, 0).Add(time.Duration(b.simulated.Now() * float64(time.Second)))
 		}
-		l, err := link.Connect(ctx, link.Setup{Wire: watched{wire, b}, Now: now, Profile: p})
+		at := link.Place{Steps: link.MotorsAt(p, p.Area.StartMM, machine.Gap{})}
+		l, err := link.Connect(ctx, link.Setup{Wire: watched{wire, b}, Now: now, Profile: p, At: &at})
 		if err != nil {
 			return nil, err
 		}
-		err = errors.Join(l.Declare(ctx, p.Area.StartMM), l.Doubt())
 		return &operate.Connection{
 			Machine: l, Name: "the simulated machine", CheckList: []string{"the check list"}, Calibrated: true, Close: wire.Close,
 			Wipe: func(context.Context) error { b.wiped++; return nil }, Disturbs: b.disturbs,

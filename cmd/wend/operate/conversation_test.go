@@ -43,12 +43,17 @@ type board struct {
 	Machine
 	certainty link.Certainty
 	mode      link.Mode
-	wiped     int
+	slack     geom.Point
 }
 
 func (b *board) Mode() link.Mode { return b.mode }
 func (b *board) Where() (link.Place, geom.Point, link.Certainty) {
 	return link.Place{}, geom.Point{X: 20, Y: 15}, b.certainty
+}
+func (b *board) SlackUnknown() (geom.Point, bool) { return b.slack, b.slack != geom.Point{} }
+func (b *board) TakeUp(context.Context, link.Operator) error {
+	b.slack, b.certainty = geom.Point{}, link.Assumed
+	return nil
 }
 func (b *board) WhyLost() string { return "a test" }
 func (b *board) Disarm()         { b.mode = link.Connected }

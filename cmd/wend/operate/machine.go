@@ -25,6 +25,8 @@ type Machine interface {
 	Walk(ctx context.Context, to link.Place, op link.Operator) error
 	Jog(ctx context.Context, by geom.Point, op link.Operator) error
 	AskedAgain()
+	SlackUnknown() (mm geom.Point, unknown bool)
+	TakeUp(ctx context.Context, op link.Operator) error
 }
 
 var _ Machine = (*link.Link)(nil)

@@ -42,6 +42,9 @@ func (c *Conversation) Settle(ctx context.Context, m Machine) error {
 // Confirm has somebody look where the stylus stands. A script's word leaves the
 // position assumed: nobody has looked.
 func (c *Conversation) Confirm(ctx context.Context, m *Connection) error {
+	if err := c.takeUp(ctx, m); err != nil {
+		return err
+	}
 	_, at, certainty := m.Where()
 	switch {
 	case certainty == link.Lost:
@@ -62,6 +65,27 @@ func (c *Conversation) Confirm(ctx context.Context, m *Connection) error {
 		return err
 	}
 	return m.Confirm()
+}
+
+// takeUp takes up the slack where it is not known where the knobs stand in it,
+// as after somebody said where the stylus is: before that nobody can tell by
+// half a slack where the motors will bring it.
+func (c *Conversation) takeUp(ctx context.Context, m *Connection) error {
+	slack, unknown := m.SlackUnknown()
+	if _, _, certainty := m.Where(); !unknown || certainty == link.Lost {
+		return nil
+	}
+	c.say("it is not known where the knobs stand in their slack: it is taken up first, by a stroke of at most %.1f mm", slack.Length())
+	if err := c.Consent(ctx, "type `take` to take it up, Enter alone not to: ", "take", true); err != nil {
+		return err
+	}
+	if err := c.Watched(ctx, "moved", m.TakeUp); err != nil {
+		return err
+	}
+	if c.Word != Unsaid {
+		c.say("nobody looks where the stylus stands now: it may be %.2f mm from there", slack.Length()/2)
+	}
+	return nil
 }
 
 // Arm shows the check list and what will be done, asks for a word, and arms the
