@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/diag"
+	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/value"
 	"wend/stdlib"
@@ -50,6 +51,10 @@ func (h *host) Charge(operations, bytes int) error {
 
 func (h *host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
 	return fn.Function().(*function).call(args...)
+}
+
+func (h *host) Read(name string) (*source.File, error) {
+	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 }
 
 func (h *host) Chance() *value.Chance { return h.chance }

@@ -145,6 +145,7 @@ spline map(1..10, fn(k) = (20 + 10 * k, 50 + 30 * sin(60 * k)))
 				return splitText(h, args[0], args[1].Text())
 			},
 		},
+		groupWord(),
 	}, formWords()...)
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"wend/lang/compile"
 	"wend/lang/diag"
+	"wend/lang/source"
 	"wend/lang/types"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
@@ -32,6 +33,13 @@ func drawn(t *testing.T, name, text string, toleranceMM float64) (*plan.Plan, di
 	}
 	p, more := eval.Run(context.Background(), compile.Program(program), eval.Options{
 		Natives: stdlib.Natives(), Seed: 1, Page: pageMM, ToleranceMM: toleranceMM, LineWidthMM: 0.5,
+		Read: func(_ *source.File, name string) (*source.File, error) {
+			text, ok := stdlib.ExampleFile(name)
+			if !ok {
+				return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
+			}
+			return source.New(name, text), nil
+		},
 	})
 	return p, append(list, more...)
 }

@@ -212,18 +212,13 @@ func (c console) pictureRoom() preview.Terminal {
 	return room
 }
 
-// exampleFile is the one file that examples use.
+// exampleFile is a file that examples name.
 func exampleFile(_, name string) (*source.File, error) {
-	if name != "flowers.wend" {
+	text, ok := stdlib.ExampleFile(name)
+	if !ok {
 		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 	}
-	return source.New(name, `# Flowers that stand on a stem and face up.
-figure tulip(height) {
-  branch { turn 40; arc height * 0.6, 60 }
-  ahead height
-  loop 3 { arc height * 0.3, 70; turn 50 }
-}
-`), nil
+	return source.New(name, text), nil
 }
 
 func indented(text string) string {

@@ -13,6 +13,7 @@ import (
 	"syscall"
 	"time"
 
+	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -47,16 +48,7 @@ func (in input) text() (*source.File, error) {
 	if in.kind == kind.Instructions && !strings.Contains(text, "\x00") {
 		return source.New(in.name, text), nil
 	}
-	if fault, ok := kind.Text([]byte(text)); !ok {
-		d := diag.New("file-not-text", source.Span{
-			File: source.New(in.name, text), Start: fault.Offset, End: fault.Offset + 1,
-		}, diag.Args{"name": in.name, "reason": fault.Reason})
-		if fault.Way != "" {
-			d.Hint = fault.Way
-		}
-		return nil, diag.List{d}
-	}
-	return source.New(in.name, text), nil
+	return drawing.Text(source.New(in.name, text))
 }
 
 // readText reads a text file that is to be of a kind, or standard input for

@@ -203,7 +203,11 @@ func (c console) readBeside(program, name string) (*source.File, error) {
 		outside.Hint = "it is a link, or lies behind one, that leads elsewhere: put a copy of the file there instead"
 		return nil, outside
 	}
-	return c.readText(name, kind.Program)
+	data, err := c.readUpTo(name, func(head []byte) int64 { return kind.Of(name, head).Limit() })
+	if err != nil {
+		return nil, err
+	}
+	return source.New(name, string(data)), nil
 }
 
 // liesWithin tells whether a file is in a folder or below once all links are

@@ -153,13 +153,22 @@ type Fault struct {
 	Args Args
 	Hint string // replaces the page's hint if not empty
 	File string // the file that it is about, if it is about one
+	// Span is the place in a file of data that it is about, if it is about one.
+	Span source.Span
 }
 
 func (f *Fault) Error() string { return f.At(source.Span{}).Message }
 
-// At gives the fault a place.
+// At gives the fault a place; one that has a place in a file of data keeps
+// that, and this is where the file is read.
 func (f *Fault) At(span source.Span) Diagnostic {
 	d := New(f.Code, span, f.Args)
+	if f.Span.Known() {
+		d = New(f.Code, f.Span, f.Args)
+		if span.Known() {
+			d = d.WithRelated(span, "the file is read here")
+		}
+	}
 	if f.Hint != "" {
 		d.Hint = f.Hint
 	}

@@ -7,6 +7,7 @@ import (
 
 	"wend/lang/code"
 	"wend/lang/diag"
+	"wend/lang/source"
 	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/value"
@@ -385,6 +386,13 @@ func (h host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
 	result := h.m.callValue(fn, args)
 	h.m.pc = pc
 	return result, nil
+}
+
+func (h host) Read(name string) (*source.File, error) {
+	if h.m.options.Read == nil {
+		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
+	}
+	return h.m.options.Read(h.m.span().File, name)
 }
 
 func (h host) Chance() *value.Chance { return h.m.chance }

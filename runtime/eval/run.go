@@ -33,6 +33,10 @@ type Options struct {
 	ToleranceMM float64
 	LineWidthMM float64
 	Limits      Limits // zero fields mean the default
+	// Read gives the content of a file that a text of the program names. All runs
+	// of one program are given the same. A failure is a *diag.Fault. It may be
+	// nil: then there are no files.
+	Read func(from *source.File, name string) (*source.File, error)
 	// Said is told what the program prints as soon as it does; it may be nil.
 	Said func(plan.Saying)
 	// Step is called before each statement of a program that was compiled for

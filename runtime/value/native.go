@@ -3,6 +3,7 @@ package value
 import (
 	"context"
 
+	"wend/lang/source"
 	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/geom/interval"
@@ -41,6 +42,9 @@ type Host interface {
 	Charge(operations, bytes int) error
 	// Call calls a function value.
 	Call(fn Value, args ...Value) (Value, error)
+	// Read gives the content of a file, whatever it is, as its name and bytes. The
+	// name is written in the program as it stands to the file of the call.
+	Read(name string) (*source.File, error)
 	// Chance is the run's random sequence.
 	Chance() *Chance
 	// Seed is the seed of that sequence.

@@ -6,7 +6,6 @@ package drawing
 
 import (
 	"context"
-	"path/filepath"
 
 	"wend/lang/ast"
 	"wend/lang/check"
@@ -33,10 +32,10 @@ type Settings struct {
 	High    bool        // the high limits
 	// Values are given to top-level variables, by name, in place of their own.
 	Values map[string]*ast.Let
-	// Read gives the content of a file that a program uses, by itself or through
-	// other files. The program goes by the name of its text; where entries of
-	// several texts are one program, it is the text that the use began in. A
-	// failure is a *diag.Fault.
+	// Read gives the content of a file that a program names, by itself or through
+	// other files, whatever kind of file it is. The program goes by the name of
+	// its text; where entries of several texts are one program, it is the text
+	// that the use began in. A failure is a *diag.Fault.
 	Read func(program, path string) (*source.File, error)
 	// DrawTravel draws the ways on which an instruction file lifts its tool.
 	DrawTravel bool
@@ -53,6 +52,7 @@ type Program struct {
 	text    *source.File            // nil: it is of several texts
 	used    map[use]usedFile        // a file is read once, however often it is named
 	users   map[*source.File]string // the program that a used file belongs to
+	data    map[use]*source.File    // what was read while it ran
 }
 
 // use is a file that a program uses.
@@ -78,7 +78,7 @@ func Load(main *source.File, settings Settings) (*Program, diag.List) {
 // Ready is Load for a tree that was read already, with what reading it had to
 // say. Its statements may come from several texts.
 func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
-	p := &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}}
+	p := &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}, data: map[use]*source.File{}}
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Everyday: func(word string) bool { return words.Statement(word) != nil },
@@ -98,23 +98,21 @@ func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.Li
 
 // use reads a file that another one names. It lies beside that file or below.
 func (p *Program) use(from *source.File, path string) (*ast.File, diag.List) {
-	name := filepath.FromSlash(path)
-	if !filepath.IsLocal(name) {
-		return nil, diag.List{diag.New("file-outside", source.Span{}, diag.Args{"name": path})}
+	this, err := p.named(from, path)
+	if err != nil {
+		return nil, diag.List{asDiagnostic(err)}
 	}
-	program, isUsed := p.users[from]
-	if !isUsed {
-		program = from.Name
-	}
-	this := use{program, filepath.Join(filepath.Dir(from.Name), name)}
 	if before, ok := p.used[this]; ok {
 		return before.tree, before.faults
 	}
 	file, err := p.Read(this.program, this.path)
-	if err != nil {
-		return nil, diag.List{asDiagnostic(err)}
+	if err == nil {
+		file, err = Text(file)
 	}
-	p.users[file] = program
+	if err != nil {
+		return nil, Faults(err)
+	}
+	p.users[file] = this.program
 	tree, faults := parse.File(file)
 	p.used[this] = usedFile{tree, faults}
 	return tree, faults
@@ -185,6 +183,7 @@ func (p *Program) options() eval.Options {
 		Page:        p.Profile.Page(),
 		ToleranceMM: p.Profile.FlattenToleranceMM(),
 		LineWidthMM: p.Profile.Drawing.LineWidthMM,
+		Read:        p.read,
 	}
 	if p.Seed != nil {
 		options.Seed, options.SeedForced = *p.Seed, true

@@ -12,6 +12,7 @@ import (
 	"wend/lang/source"
 	"wend/runtime/gcode"
 	"wend/runtime/machine"
+	"wend/stdlib"
 )
 
 // outcome is everything that is said about an example of a page.
@@ -34,6 +35,9 @@ func outcome(subject diag.Subject, text string) diag.List {
 
 // flowers is the file that examples of `use` name.
 func flowers(_, name string) (*source.File, error) {
+	if text, ok := stdlib.ExampleFile(name); ok && name != "flowers.wend" {
+		return source.New(name, text), nil
+	}
 	if name != "flowers.wend" {
 		return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 	}

@@ -1,0 +1,82 @@
+// Package dataset reads tables (RFC 4180) and JSON texts (RFC 8259) into values
+// of the language. It is pure: it is given the text of a file and never opens
+// one.
+//
+// What is empty is left out: a cell of a column of numbers, and a member that
+// is null, have no field in their record.
+//
+// Every fault is a *diag.Fault with its place in the file.
+package dataset
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/value"
+)
+
+// Charge counts work and memory against the limits of a run, as value.Host does.
+type Charge func(operations, bytes int) error
+
+// Memory that is kept, in bytes: what Charge is told.
+const (
+	valueBytes  = 64
+	recordBytes = 128
+)
+
+// byteOrderMark may begin a text and does not belong to it.
+const byteOrderMark = "\uFEFF"
+
+// fault is what is wrong with a file at some bytes of it.
+func fault(file *source.File, code diag.Code, from, to int, args diag.Args) error {
+	return &diag.Fault{Code: code, Args: args, Span: source.Span{File: file, Start: from, End: to}}
+}
+
+// wellFormed finds bytes that no UTF-8 text has.
+func wellFormed(file *source.File) error {
+	if utf8.ValidString(file.Text) {
+		return nil
+	}
+	for i, r := range file.Text {
+		if r != utf8.RuneError {
+			continue
+		}
+		if _, size := utf8.DecodeRuneInString(file.Text[i:]); size == 1 {
+			return fault(file, "data-encoding", i, i+1, diag.Args{"byte": "0x" + strconv.FormatUint(uint64(file.Text[i]), 16)})
+		}
+	}
+	return nil
+}
+
+// jsonNumber is a number as JSON has them (RFC 8259, section 6).
+var jsonNumber = regexp.MustCompile(`^-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?$`)
+
+// numberOf reads a JSON number; false if a text is none, or one too large to hold.
+func numberOf(text string) (float64, bool) {
+	if !jsonNumber.MatchString(text) {
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	return x + 0, err == nil // no negative zero
+}
+
+// shapes keeps one layout for all records with the same names.
+type shapes map[string]*value.Layout
+
+func (s shapes) of(names []string) *value.Layout {
+	key := strings.Join(names, "\x00")
+	layout := s[key]
+	if layout == nil {
+		layout = value.NewLayout(append([]string(nil), names...))
+		s[key] = layout
+	}
+	return layout
+}
+
+func composed(name string) string { return norm.NFC.String(name) }
