@@ -252,6 +252,12 @@ func TestEverydayMistakesAreMendedByTheirMessages(t *testing.T) {
 	require.GreaterOrEqual(t, share(t, "mistakes.txt"), 95.0)
 }
 
+// The share of mistakes that were written down after the messages is lower than
+// that of those from which they were learned, and says more.
+func TestMistakesThatNothingWasFittedToAreMended(t *testing.T) {
+	require.GreaterOrEqual(t, share(t, "mistakes-held-out.txt"), 50.0)
+}
+
 // Where no edit can help, the message speaks of what does.
 func TestMistakesWithoutAnEditAreToldWhatHelps(t *testing.T) {
 	for _, m := range mistakesOf(t, "mistakes.txt") {
