@@ -279,6 +279,13 @@ var bracketPages = []Page{
 		Good:    "note (((1)))\n",
 	},
 	{
+		Code:    "text-too-long",
+		Message: "the text has more than {limit} words and signs, of which this is the next",
+		Hint:    "let loops and figures repeat what is alike, and split the rest over several drawings",
+		Rule:    "A program is held in memory whole, so it is read up to a limit: a text of half a million statements that a person or another program wrote.",
+		Subject: Outside, Bad: "a program of 300,000 lines `reach 10, 20`", Good: "a loop that reaches these points",
+	},
+	{
 		Code:    "chain-too-long",
 		Message: "this row of signs is longer than {limit}",
 		Hint:    "put the values in a list and use `sum` or `keep`, or split the row with `let`",

@@ -18,6 +18,9 @@ func everyday(l *line) []rewrite {
 	for n := min(len(ws), words.LongestPhrase); n > 0; n-- {
 		phrase := phraseOf(ws[:n])
 		m := words.Statement(phrase)
+		if first, rest, ok := strings.Cut(phrase, " "); ok && m == nil && leading[strings.ToLower(first)] {
+			m = words.Statement(rest) // please draw a circle, move forwards
+		}
 		if m == nil || n == 1 && (l.heads.library[phrase] || phrase == "draw") {
 			continue
 		}
@@ -57,7 +60,14 @@ func everyday(l *line) []rewrite {
 			r.text = strings.TrimSuffix(strings.TrimSpace(strings.TrimSuffix(strings.Replace(m.Write, "$1", args, 1), "{")), " ")
 			r.certain = m.Certain && len(rest) > 0
 		default:
-			r.text, r.certain = m.Fill(l.arguments(rest))
+			args := l.arguments(rest)
+			if len(args) > m.Takes() && m.Write != "note $1" {
+				continue // there is more than this says
+			}
+			if len(args) > 1 && m.Write == "note $1" {
+				args = []string{l.source(rest)}
+			}
+			r.text, r.certain = m.Fill(args)
 			if at != "" {
 				if !strings.HasPrefix(r.text, "draw ") {
 					continue
@@ -90,6 +100,9 @@ func (l *line) plainWords(ws []word) bool {
 }
 
 var fillers = map[string]bool{"by": true, "for": true, "of": true, "with": true, "about": true, "um": true, "von": true, "mit": true, "de": true, "con": true, "o": true, "met": true, "a": true, "the": true, "to": true, "size": true, "radius": true}
+
+// leading are words that may stand before an everyday word and add nothing.
+var leading = map[string]bool{"please": true, "now": true, "then": true, "first": true, "go": true, "move": true, "make": true, "do": true, "just": true, "bitte": true, "jetzt": true, "dann": true, "gehe": true, "geh": true, "maintenant": true, "va": true, "ahora": true, "ve": true, "teraz": true, "nu": true, "ga": true}
 
 // withoutLine is the stretch to take out so that a statement is gone: the whole
 // line if nothing else stands on it.

@@ -122,6 +122,9 @@ func moves(l *line) []rewrite {
 			return []rewrite{{start: l.start, end: end, text: strings.TrimSpace(let) + "\n" + l.text[l.start:start], rule: true}}
 		}
 	case "unknown-name":
+		if l.followed {
+			return nil // only as written: the name may come from an edit
+		}
 		if l.fault.Hint == "" || len(l.fault.Edits) > 0 {
 			return nil
 		}

@@ -61,10 +61,11 @@ type line struct {
 	all        []word // of the line
 	from, to   int    // the statement among them
 	fault      diag.Diagnostic
+	followed   bool // the text came about by an edit
 }
 
 func (m *mender) line(s state) *line {
-	l := &line{mender: m, text: s.text, fault: s.fault}
+	l := &line{mender: m, text: s.text, fault: s.fault, followed: s.rule != nil}
 	at := s.fault.Span.Start
 	l.start, l.end = lineAround(s.text, at)
 	l.all = scan(s.text, l.start, l.end)

@@ -80,6 +80,10 @@ func headSigns(l *line) []rewrite {
 		return nil
 	}
 	head := ws[0]
+	// A space within a word: a head 20.
+	if len(ws) > 1 && ws[1].class == name && l.heads.library[head.text+ws[1].text] {
+		return []rewrite{{start: head.end, end: ws[1].start, certain: true, rule: true}}
+	}
 	if len(ws) > 1 && (l.heads.library[head.text] || head.text == "draw") && slices.Contains([]string{"=", ":", ",", ":=", "->", "=="}, ws[1].text) && len(ws) > 2 {
 		return []rewrite{{start: head.end, end: ws[2].start, text: " ", certain: true, rule: true}}
 	}
@@ -128,6 +132,11 @@ func spacedUnit(l *line) []rewrite {
 			}
 			continue
 		}
+		// The letters O and l among digits.
+		if i+1 < len(ws) && ws[i+1].start == w.end && strings.Trim(ws[i+1].text, "oOlI0123456789") == "" {
+			out = append(out, rewrite{start: w.end, end: ws[i+1].end, text: lookalike.Replace(ws[i+1].text), certain: true, rule: true})
+			continue
+		}
 		if i+1 < len(ws) && ws[i+1].class == name && l.text[w.end:ws[i+1].start] == strings.Repeat(" ", ws[i+1].start-w.end) {
 			if unit, ok := words.Unit(ws[i+1].text); ok && (unit != ws[i+1].text || ws[i+1].start > w.end) && !l.heads.own[ws[i+1].text] {
 				out = append(out, rewrite{start: w.end, end: ws[i+1].end, text: unit, certain: true, rule: true})
@@ -144,6 +153,8 @@ func spacedUnit(l *line) []rewrite {
 	}
 	return out
 }
+
+var lookalike = strings.NewReplacer("o", "0", "O", "0", "l", "1", "I", "1")
 
 // blockSigns gives a block its curly brackets, on one line.
 func blockSigns(l *line) []rewrite {

@@ -177,6 +177,12 @@ var (
 	stepZero = regexp.MustCompile(`\bby\s+0\b`)
 )
 
+// signsOfArithmetic are signs that are written by hand and in print.
+var signsOfArithmetic = strings.NewReplacer("×", "*", "·", "*", "÷", "/", "≥", ">=", "≤", "<=", "≠", "!=", "−", "-", "²", "^2", "³", "^3", "√", "sqrt")
+
+// between finds x or : between two numbers.
+var between = regexp.MustCompile(`(\d)\s*(x|X|:)\s*(\d)`)
+
 // quotes and the rest of what is written within a value elsewhere.
 func quotes(l *line) []rewrite {
 	var out []rewrite
@@ -226,6 +232,20 @@ func quotes(l *line) []rewrite {
 	if strings.Contains(l.text[l.start:l.end], "/*") {
 		first, last := l.start, l.end
 		out = append(out, rewrite{start: first, end: last, text: slashes.ReplaceAllString(l.text[first:last], "# $1"), certain: true, rule: true})
+	}
+	// f"hello {x}"
+	for i := 0; i+1 < len(ws); i++ {
+		if ws[i+1].class == quote && ws[i].end == ws[i+1].start && ws[i].class == name && len(ws[i].text) <= 2 {
+			out = append(out, rewrite{start: ws[i].start, end: ws[i].end, certain: true, rule: true})
+		}
+	}
+	whole(signsOfArithmetic.Replace(text), true)
+	if g := between.FindStringSubmatchIndex(text); g != nil && l.fault.Code != "unknown-name" {
+		sign := " * "
+		if text[g[4]:g[5]] == ":" {
+			sign = " / "
+		}
+		whole(text[:g[3]]+sign+text[g[6]:], false)
 	}
 	// A number in quotes where a number is wanted.
 	switch l.fault.Code {
@@ -308,11 +328,9 @@ func surplus(l *line) []rewrite {
 			}
 		}
 	}
-	// Words that nothing is known of, behind a whole statement.
-	if n := len(ws); n > 2 && (l.heads.library[ws[0].text]) {
-		for k := n - 1; k >= 2 && ws[k].class == name; k-- {
-			out = append(out, rewrite{start: ws[k-1].end, end: ws[n-1].end, rule: true})
-		}
+	// One word that nothing is known of, behind a whole statement.
+	if n := len(ws); n > 2 && l.heads.library[ws[0].text] && ws[n-1].class == name && ws[n-2].class == number && ws[n-2].end < ws[n-1].start {
+		out = append(out, rewrite{start: ws[n-2].end, end: ws[n-1].end, rule: true})
 	}
 	if stepZero.MatchString(l.text[l.start:l.end]) {
 		at := stepZero.FindStringIndex(l.text[l.start:l.end])

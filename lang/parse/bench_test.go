@@ -39,8 +39,6 @@ func BenchmarkFiftyLines(b *testing.B) {
 
 func BenchmarkMegabyte(b *testing.B) { benchmarkFile(b, repeated(pinwheel(b), 1<<20)) }
 
-func BenchmarkTenMegabytes(b *testing.B) { benchmarkFile(b, repeated(pinwheel(b), 10<<20)) }
-
 // The worst that a text can be in each of several ways, a megabyte of each.
 func BenchmarkWorstCases(b *testing.B) {
 	for _, c := range []struct{ name, part string }{

@@ -15,6 +15,12 @@ type reading struct {
 
 func read(src *source.File) *reading {
 	s := scan(src)
+	if s.over != nil {
+		end := int32(len(s.text))
+		r := &reading{faults: faults{src: src}, tokens: layOut([]token{{kind: kindNewline, start: end, end: end}})}
+		r.add(rankText, *s.over)
+		return r
+	}
 	repairs := s.matchBrackets()
 	r := &reading{faults: s.faults, comments: s.comments}
 	r.tokens = layOut(s.mend(repairs))

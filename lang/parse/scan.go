@@ -25,6 +25,10 @@ type scanner struct {
 	// character, since an insert on that line was found to have no end.
 	plainBefore int
 	taintNext   bool
+	// deep is how many brackets are open, roughly: none is matched yet.
+	deep int
+	// over is why reading stopped, if a limit was passed.
+	over *diag.Diagnostic
 	// noCommentEnd is set once no */ is left in the text.
 	noCommentEnd bool
 }
@@ -58,8 +62,36 @@ func scan(src *source.File) *scanner {
 	return s
 }
 
+// maxTokens and maxOpen bound what a text can cost, whatever it holds: so many
+// words and signs take half a gigabyte until the line is drawn, and so many
+// brackets inside one another were never written by hand. They act while the
+// text is read.
+const (
+	maxTokens = 1_000_000
+	maxOpen   = 10_000
+)
+
+// stop ends the reading of a text that passes a limit.
+func (s *scanner) stop(start, end int) {
+	d := diag.New("text-too-long", s.span(start, end), diag.Args{"limit": maxTokens})
+	if s.deep > maxOpen {
+		d = diag.New("nested-too-deep", s.span(start, end), diag.Args{"limit": maxNesting})
+	}
+	s.over = &d
+	s.text = s.text[:end]
+}
+
 func (s *scanner) emit(k kind, start, end int) {
 	s.tokens = append(s.tokens, token{kind: k, start: int32(start), end: int32(end), tainted: s.taintNext})
+	switch {
+	case k.opens():
+		s.deep++
+	case k.closes():
+		s.deep = max(0, s.deep-1)
+	}
+	if s.over == nil && (len(s.tokens) > maxTokens || s.deep > maxOpen) {
+		s.stop(start, end)
+	}
 	s.taintNext = false
 }
 

@@ -55,6 +55,17 @@ func Number(word string) (string, bool) {
 	return n, ok
 }
 
+// Takes is how many arguments the meaning has at most.
+func (m *Meaning) Takes() int {
+	switch {
+	case strings.Contains(m.Write, "$2"):
+		return 2
+	case strings.Contains(m.Write, "$1"):
+		return 1
+	}
+	return 0
+}
+
 // Fill writes the meaning with arguments; where there are too few, the usual
 // ones stand in. The result is certain if the meaning is and all were given.
 func (m *Meaning) Fill(args []string) (text string, certain bool) {

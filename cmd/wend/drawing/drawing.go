@@ -135,7 +135,7 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 		return p.traced.Plan, nil
 	}
 	drawn, list := p.draw(ctx, p.options())
-	if list.Failed() && p.text != nil {
+	if list.Failed() && p.text != nil && len(p.text.Text) <= mendedBytes {
 		list = mendedRun(ctx, p.text, list, p.Settings)
 	}
 	return drawn, list

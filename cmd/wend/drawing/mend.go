@@ -15,7 +15,7 @@ import (
 // Mended is what there is to say about a text, with edits that were tried: try
 // says all there is to say about another text in its place.
 func Mended(file *source.File, list diag.List, try func(text string) diag.List) diag.List {
-	if !list.Failed() || limited(list) {
+	if !list.Failed() || limited(list) || len(file.Text) > mendedBytes {
 		return list
 	}
 	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try})
@@ -30,6 +30,10 @@ func mended(main *source.File, list diag.List, settings Settings) diag.List {
 		return list
 	})
 }
+
+// mendedBytes is how long a text may be of which further ones are tried: a
+// program by hand is far shorter.
+const mendedBytes = 256 << 10
 
 // A program is tried again only if it comes to its end within so much.
 var triedAgain = eval.Limits{Operations: 1_000_000, Points: 200_000, Depth: 2_000, Bytes: 32 << 20}
