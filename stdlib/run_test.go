@@ -269,6 +269,7 @@ func TestFunctionsOfTheProgramAreFollowed(t *testing.T) {
 		"variables":                {"fn f(t) {\n  let a = t + 1\n  let b = a * 2\n  b = b - 2\n  return b\n}\ndraw curve t in 0..10 = (t, f(t))\n", true},
 		"a variable of the file":   {"let k = 2\nfn f(t) = k * t\ndraw curve t in 0..10 = (t, f(t))\n", true},
 		"a loop":                   {"fn f(t) {\n  let sum = 0\n  loop k in 1..4 { sum = sum + k * t / 10 }\n  return sum\n}\ndraw curve t in 0..10 = (t, f(t))\n", true},
+		"a change in place":        {"fn f(t) {\n  let sum = 1\n  loop k in 1..4 { sum += k * t / 10 }\n  sum -= 1\n  sum *= 2\n  return sum / 2\n}\ndraw curve t in 0..10 = (t, f(t))\n", true},
 		"a choice that is sure":    {"fn f(t, up) {\n  if up > 3 { return t }\n  return -t\n}\ndraw curve t in 0..10 = (t, f(t, 5))\n", true},
 		"a choice that never is":   {"fn f(t) {\n  let s = 1\n  if t < -1 { s = -1 }\n  return s * t\n}\ndraw curve t in 0..10 = (t, f(t))\n", true},
 		"a call in itself":         {"fn f(t, n) {\n  if n == 0 { return t }\n  return f(t, n - 1) + t\n}\ndraw curve t in 0..10 = (t, f(t, 3))\n", true},
@@ -280,7 +281,54 @@ func TestFunctionsOfTheProgramAreFollowed(t *testing.T) {
 			p, list := drawn(t, name, c.program, 0.05)
 			require.Empty(t, list)
 			require.Equal(t, c.proven, len(p.Sheets[0].Points) < 60, "%d points", len(p.Sheets[0].Points))
+			if c.proven && name != "a point and a distance" {
+				// Straight lines: two points are all that a proof of them asks for.
+				require.Len(t, p.Sheets[0].Points, 2)
+			}
 		})
+	}
+}
+
+// What is followed keeps the tolerance: a sum of sines, made in every way that
+// a function can make it, against the curve itself.
+func TestFollowedFormulasKeepTheTolerance(t *testing.T) {
+	sum := func(t float64) (y float64) {
+		for k := 1.0; k <= 5; k += 2 {
+			y += 20 / k * math.Sin(k*t*math.Pi/180)
+		}
+		return y
+	}
+	for _, body := range []string{
+		"let y = 0\n  loop k in 1..5 by 2 { y += 20 / k * sin(k * t) }\n  return y",
+		"let y = 0\n  loop k in 1..5 by 2 { y = y + 20 / k * sin(k * t) }\n  return y",
+		"let y = 1\n  let k = 1\n  loop 3 {\n    y -= -(20 / k) * sin(k * t)\n    k += 2\n  }\n  return y - 1",
+		"let y = 0\n  loop k in 1..5 {\n    if mod(k, 2) == 1 { y += 20 / k * sin(k * t) }\n  }\n  return y",
+		"return part(t, 1) + part(t, 3) + t.part(n: 5)",
+	} {
+		p, list := drawn(t, "sum", "fn part(t, n) = 20 * sin(n * t) / n\nfn f(t) {\n  "+body+"\n}\nnote part(0, 1)\ndraw curve t in 0..360 = (t / 4, f(t))\n", 0.02)
+		require.Empty(t, list, body)
+		points := p.Sheets[0].Points
+		require.Less(t, len(points), 400)
+		segment := 1
+		for i := range 20_000 {
+			at := 360 * float64(i) / 20_000
+			q := geom.Point{X: at / 4, Y: sum(at)}
+			for points[segment].X < q.X {
+				segment++
+			}
+			require.LessOrEqual(t, geom.SegmentDistance(points[segment-1], points[segment], q), 0.02+1e-9, "%s at %v", body, at)
+		}
+	}
+}
+
+// A condition that is never decided leaves nothing to prove, and the curve is
+// drawn all the same.
+func TestAnUndecidedChoiceIsSampledByRule(t *testing.T) {
+	p, list := drawn(t, "never sure", "fn f(t) {\n  if t - t == 0 { return 10 * sin(t) }\n  return 50\n}\ndraw curve t in 0..90 = (t, f(t))\n", 0.05)
+	require.Empty(t, list)
+	require.Less(t, len(p.Sheets[0].Points), 200)
+	for _, at := range p.Sheets[0].Points {
+		require.InDelta(t, 10*math.Sin(at.X*math.Pi/180), at.Y, 1e-9)
 	}
 }
 

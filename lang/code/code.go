@@ -13,6 +13,8 @@
 package code
 
 import (
+	"slices"
+
 	"wend/lang/ast"
 	"wend/lang/source"
 	"wend/lang/types"
@@ -159,6 +161,11 @@ func (i Instr) BC() int { return int(i.B) | int(i.C)<<8 }
 type Jet struct {
 	Nodes []JetNode
 	X, Y  int
+}
+
+// Chooses reports whether a condition is among the steps.
+func (j *Jet) Chooses() bool {
+	return slices.ContainsFunc(j.Nodes, func(n JetNode) bool { return n.Op == JetChoose })
 }
 
 // JetNode is one step of a Jet.

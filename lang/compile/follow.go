@@ -131,7 +131,7 @@ func (j *jet) run(stmts []ast.Stmt, then func() (quantity, bool)) (quantity, boo
 			}
 		case *ast.Assign:
 			name, plain := s.Target.(*ast.NameExpr)
-			if !plain || !j.set(j.b.c.checked.Refs[name], s.Value) {
+			if !plain || !j.change(j.b.c.checked.Refs[name], s) {
 				return quantity{}, false
 			}
 		case *ast.Return:
@@ -145,7 +145,7 @@ func (j *jet) run(stmts []ast.Stmt, then func() (quantity, bool)) (quantity, boo
 			}
 		case *ast.LoopIn:
 			passes, ok := j.passes(s.Values)
-			if !ok {
+			if !ok || s.Index != nil {
 				return quantity{}, false
 			}
 			variable := j.b.c.checked.Defs[s]
@@ -169,6 +169,20 @@ func (j *jet) set(o *check.Object, e ast.Expr) bool {
 	if ok {
 		j.bound[o] = q
 	}
+	return ok
+}
+
+// change follows `x = 2` and `x += 2`.
+func (j *jet) change(o *check.Object, s *ast.Assign) bool {
+	if s.Op == "" {
+		return j.set(o, s.Value)
+	}
+	before, known := j.bound[o]
+	by, ok := j.expr(s.Value)
+	if !known || !ok {
+		return false
+	}
+	j.bound[o], ok = j.operation(s.Op, before, by)
 	return ok
 }
 

@@ -178,13 +178,20 @@ func (j *jet) variable(op code.JetOp, register int) int {
 }
 
 func (j *jet) binary(e *ast.Binary) (quantity, bool) {
+	x, okX := j.expr(e.X)
+	y, okY := j.expr(e.Y)
+	if !okX || !okY {
+		return quantity{}, false
+	}
+	return j.operation(e.Op, x, y)
+}
+
+func (j *jet) operation(by ast.BinaryOp, x, y quantity) (quantity, bool) {
 	op, ok := map[ast.BinaryOp]code.JetOp{
 		ast.Add: code.JetAdd, ast.Sub: code.JetSub, ast.Mul: code.JetMul, ast.Div: code.JetDiv, ast.Pow: code.JetPow,
 		ast.And: code.JetAnd, ast.Or: code.JetOr,
-	}[e.Op]
-	x, okX := j.expr(e.X)
-	y, okY := j.expr(e.Y)
-	if !ok || !okX || !okY {
+	}[by]
+	if !ok {
 		return quantity{}, false
 	}
 	sum := op == code.JetAdd || op == code.JetSub

@@ -1,6 +1,8 @@
 package eval
 
 import (
+	"math"
+
 	"wend/lang/code"
 	"wend/runtime/geom"
 	"wend/runtime/geom/interval"
@@ -41,7 +43,7 @@ func (f *formula) bound() geom.Bound {
 			if depends[i] {
 				moving = append(moving, i)
 			} else {
-				jets[i] = f.step(node, jets)
+				jets[i] = f.still(node, jets)
 			}
 		}
 	}
@@ -57,6 +59,41 @@ func (f *formula) bound() geom.Bound {
 		}
 		return jets[f.fn.Jet.X], jets[f.fn.Jet.Y], true
 	}
+}
+
+// still works out a step that does not depend on the curve's variable: to the
+// number that the program itself would get, where that is easy, so that a
+// condition on it is decided.
+func (f *formula) still(node code.JetNode, jets []interval.Jet) interval.Jet {
+	exact, x, y := math.NaN(), 0.0, 0.0
+	if args := operands(node); 1 <= len(args) && len(args) <= 2 && args[0] >= 0 && args[len(args)-1] >= 0 {
+		first, last := jets[args[0]], jets[args[len(args)-1]]
+		if !first.IsConstant() || !last.IsConstant() {
+			return f.step(node, jets)
+		}
+		x, y = first.V.Lo, last.V.Lo
+	}
+	switch node.Op {
+	case code.JetAdd:
+		exact = x + y
+	case code.JetSub:
+		exact = x - y
+	case code.JetMul:
+		exact = float64(x * y)
+	case code.JetDiv:
+		exact = x / y
+	case code.JetCall:
+		switch native := f.m.natives[node.A]; {
+		case len(node.Args) == 1 && native.Num1 != nil:
+			exact = native.Num1(x)
+		case len(node.Args) == 2 && native.Num2 != nil:
+			exact = native.Num2(x, y)
+		}
+	}
+	if finite(exact) {
+		return interval.Constant(exact)
+	}
+	return f.step(node, jets)
 }
 
 func operands(node code.JetNode) []int {

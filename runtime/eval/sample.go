@@ -17,7 +17,11 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 	}
 	if bound != nil {
 		points, err = geom.SampleProven(f.at, bound, from, to, m.options.ToleranceMM, m.pointsLeft())
-	} else {
+	}
+	// Where a condition is never decided, nothing is proven although the curve
+	// is there.
+	var unproven *geom.UndefinedError
+	if bound == nil || f.fn.Jet.Chooses() && errors.As(err, &unproven) {
 		var surprise geom.Surprise
 		points, surprise, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
 		if surprise.AwayMM > m.options.LineWidthMM/2 {
