@@ -285,6 +285,16 @@ type (
 		Spanned
 		X Expr
 	}
+	// Choice is `if c { a } else { b }` where a value stands. The spans are those
+	// of the braces; Else is another Choice after `else if`, which has none.
+	Choice struct {
+		Spanned
+		Cond     Expr
+		Then     Expr
+		ThenSpan source.Span
+		Else     Expr
+		ElseSpan source.Span
+	}
 	// FuncLit is `fn(t) = t * t` (Result set) or `fn(t) { … }` (Body set).
 	FuncLit struct {
 		Spanned
@@ -345,6 +355,7 @@ func (*Call) expr()      {}
 func (*Index) expr()     {}
 func (*Field) expr()     {}
 func (*Paren) expr()     {}
+func (*Choice) expr()    {}
 func (*FuncLit) expr()   {}
 func (*PathLit) expr()   {}
 func (*Curve) expr()     {}

@@ -104,6 +104,8 @@ func Children(n Node) []Node {
 		out = append(out, n.X, &n.Name)
 	case *Paren:
 		out = append(out, n.X)
+	case *Choice:
+		out = append(out, n.Cond, n.Then, n.Else)
 	case *FuncLit:
 		out.function(n.Params, n.Result, n.Body)
 	case *PathLit:

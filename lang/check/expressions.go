@@ -54,6 +54,10 @@ func (r *resolver) value(e ast.Expr) {
 		r.field(e)
 	case *ast.Paren:
 		r.value(e.X)
+	case *ast.Choice:
+		r.value(e.Cond)
+		r.value(e.Then)
+		r.value(e.Else)
 	case *ast.FuncLit:
 		r.functionValue(e)
 	case *ast.PathLit:

@@ -120,6 +120,9 @@ func (c *checker) shapeIn(e ast.Expr) shape {
 		return c.measure(e)
 	case *ast.Paren:
 		return c.shape(e.X)
+	case *ast.Choice:
+		c.condition(e.Cond)
+		return c.operand(e.Then).join(c.operand(e.Else))
 	case *ast.FuncLit:
 		if e.Result != nil {
 			c.operand(e.Result)

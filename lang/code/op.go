@@ -110,6 +110,7 @@ const (
 	IndexV     // v[A] = v[B][n[C]]
 	IndexAny   // v[A] = v[B][v[C]]
 	Part       // v[A] = v[B][n[C] .. n[C+1]]
+	Shorten    // v[A] = v[A][n[B] .. n[B+1]], in place if v[A] is held nowhere else
 	SetIndex   // v[A][n[B]]…[n[B+C-1]] = v[D]
 	SetField   // field D of v[A] = v[B]
 	SetAt      // v[A][v[B]]…[v[B+C-1]] = v[D], by places in lists and names in records
@@ -174,7 +175,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	ReturnN: {"return", "n"}, ReturnP: {"return.p", "n"}, ReturnV: {"return", "v"}, Return: {"return", ""},
 	Closure: {"closure", "vv#f"}, FuncRef: {"func", "vf"}, BuiltinRef: {"builtin", "vb"},
 	ListOf: {"list", "vv#"}, ListPush: {"list.push", "vv"}, ListAppend: {"list.append", "vv"}, RangeList: {"list.range", "vn"},
-	IndexN: {"index", "nvn"}, IndexV: {"index", "vvn"}, IndexAny: {"index.any", "vvv"}, Part: {"part", "vvn"}, SetIndex: {"index.set", "vn#V"},
+	IndexN: {"index", "nvn"}, IndexV: {"index", "vvn"}, IndexAny: {"index.any", "vvv"}, Part: {"part", "vvn"}, Shorten: {"shorten", "vn"}, SetIndex: {"index.set", "vn#V"},
 	SetField: {"field.set", "vvd"}, SetAt: {"at.set", "vv#V"}, ToChange: {"to.change", "vv"}, RecordOf: {"record", "vv#l"},
 	Field: {"field", "vvd"}, FieldN: {"field", "nvd"}, Concat: {"concat", "vv#"},
 	Ahead: {"ahead", "n"}, TurnBy: {"turn", "n"}, Face: {"face", "n"}, Reach: {"reach", "n"}, Shift: {"shift", "n"}, Arc: {"arc", "n"},

@@ -28,7 +28,30 @@ func (b *body) assign(s *ast.Assign) {
 		b.release(m)
 		return
 	}
+	if part, ok := b.shortened(target, value); ok && !v.far && v.rep == code.Val {
+		m := b.mark()
+		ends := b.takeN(2)
+		b.expect(part.From, operand{code.Num, ends}, "the start of a range")
+		b.expect(part.To, operand{code.Num, ends + 1}, "the end of a range")
+		b.at = value.Place()
+		b.emit(code.Shorten, v.register, ends, 0, 0)
+		b.release(m)
+		return
+	}
 	b.set(v, value)
+}
+
+// shortened tells whether the value that a variable is given is a part of its
+// own.
+func (b *body) shortened(target, value ast.Expr) (part *ast.Range, ok bool) {
+	index, ok := unwrap(value).(*ast.Index)
+	if !ok {
+		return nil, false
+	}
+	part, ok = unwrap(index.I).(*ast.Range)
+	name, same := unwrap(index.X).(*ast.NameExpr)
+	ok = ok && same && part.By == nil && b.c.checked.Refs[name] == b.c.checked.Refs[target]
+	return part, ok
 }
 
 // appended tells whether the value that a variable is given may be `xs + more`

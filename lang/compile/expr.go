@@ -84,6 +84,8 @@ func (b *body) expr(e ast.Expr, wish *operand) operand {
 		return b.index(e, wish)
 	case *ast.Field:
 		return b.field(e, wish)
+	case *ast.Choice:
+		return b.choice(e, wish)
 	case *ast.FuncLit:
 		return b.funcLit(e, wish)
 	case *ast.PathLit:
@@ -353,6 +355,23 @@ func (b *body) listLit(e *ast.ListLit, wish *operand) operand {
 	}
 	b.release(m)
 	return operand{code.Val, list}
+}
+
+// choice is one of two values; only the chosen one is worked out.
+func (b *body) choice(e *ast.Choice, wish *operand) operand {
+	r := b.target(repOf(b.c.kinds(e)), wish)
+	if r.rep != code.Num && r.rep != code.Bool {
+		// The branches may read the variable that it is for.
+		r = b.take(r.rep)
+	}
+	var otherwise, end label
+	b.cond(e.Cond, &otherwise, false)
+	b.to(e.Then, r)
+	b.jump(code.Jump, 0, 0, 0, &end)
+	b.place(&otherwise)
+	b.to(e.Else, r)
+	b.place(&end)
+	return r
 }
 
 // recordLit makes a record. The values may read the variable that it is for.

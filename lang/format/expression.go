@@ -73,6 +73,8 @@ func (p *printer) expr(x ast.Expr) {
 		}
 		p.write(".")
 		p.name(x.Name)
+	case *ast.Choice:
+		p.choice(x)
 	case *ast.FuncLit:
 		p.write("fn")
 		p.last = x.Span.Start
@@ -142,6 +144,57 @@ func (p *printer) call(c *ast.Call) {
 			p.write(", ")
 		}
 		p.arg(&c.Args[i])
+	}
+}
+
+// choice writes a choice between values: on one line, or with each value on a
+// line of its own if the author broke one of them off.
+func (p *printer) choice(x *ast.Choice) {
+	broken := false
+	for c := x; c != nil; c, _ = c.Else.(*ast.Choice) {
+		broken = broken || p.broken(c.ThenSpan.Start, c.Then.Place().Start) || p.broken(c.Then.Place().End, c.ThenSpan.End) ||
+			p.pending(c.Span.End)
+		if c.ElseSpan.Known() {
+			broken = broken || p.broken(c.ElseSpan.Start, c.Else.Place().Start) || p.broken(c.Else.Place().End, c.ElseSpan.End)
+		}
+	}
+	broken = broken && !p.inline
+	base, indent := p.base, p.indent
+	branch := func(braces source.Span, value ast.Expr) {
+		p.reach(braces.Start)
+		p.write("{")
+		p.last = braces.Start + 1
+		if broken {
+			p.fresh = true
+			p.breakLine(indent+1, value.Place().Start, false)
+			p.base = indent + 1
+		} else {
+			p.write(" ")
+		}
+		p.expr(value)
+		if broken {
+			p.breakComments(indent+1, indent, braces.End-1)
+			p.base = base
+		} else {
+			p.reach(braces.End - 1)
+			p.write(" ")
+		}
+		p.write("}")
+		p.last = braces.End
+	}
+	for {
+		p.write("if ")
+		p.expr(x.Cond)
+		p.write(" ")
+		branch(x.ThenSpan, x.Then)
+		p.write(" else ")
+		next, more := x.Else.(*ast.Choice)
+		if !more || x.ElseSpan.Known() {
+			branch(x.ElseSpan, x.Else)
+			return
+		}
+		p.last = next.Span.Start
+		x = next
 	}
 }
 

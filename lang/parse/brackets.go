@@ -47,6 +47,7 @@ type frame struct {
 	indent      int // columns of white space before that line
 	lastThere   bool
 	conditional bool // a block of if or else
+	choices     int  // if in brackets whose first { has not come
 	breakAt     int  // where a statement inside round or square brackets seems to end; -1 if nowhere
 	headers     []header
 	seen        [3]int // openers below and including this frame since the last insert, by shape
@@ -131,6 +132,9 @@ func (m *matcher) token(i int) {
 	}
 	if m.stmtFirst < 0 {
 		m.stmtFirst, m.stmtIndent, m.stmtOpened = i, m.indent, false
+	}
+	if k == kindIf {
+		m.top().choices++
 	}
 	switch {
 	case k.opens():
@@ -262,16 +266,20 @@ func (m *matcher) open(i int, k kind) {
 	m.stack = append(m.stack, f)
 }
 
-// closeBeforeBlock: inside round or square brackets and records only path and fn (…) can
-// have a block, so before any other { the brackets must have been meant to end.
+// closeBeforeBlock: inside round or square brackets and records only path, fn (…)
+// and the choice between values can have a block, so before any other { the brackets must have been meant to end.
 func (m *matcher) closeBeforeBlock(i int) {
 	for {
 		top := m.top()
 		if top.at < 0 || top.kind == kindBlockOpen || top.kind == kindInsertOpen {
 			return
 		}
+		if top.choices > 0 {
+			top.choices--
+			return
+		}
 		switch m.prevKind() {
-		case kindPath:
+		case kindPath, kindElse:
 			return
 		case kindName:
 			if nearPath(m.tokenSpan(m.last).Text()) {

@@ -412,6 +412,8 @@ func (s *session) primary() ast.Expr {
 		return p
 	case kindCurve:
 		return s.curve()
+	case kindIf:
+		return s.choice()
 	}
 	s.complainMissing()
 	return s.bad()

@@ -16,7 +16,7 @@ var syntaxCodes = []diag.Code{
 	"stray-character", "curly-quotes", "single-quotes", "odd-space", "hidden-character",
 	"not-text", "unclosed-text", "unclosed-insert", "empty-insert", "unknown-escape",
 	"faulty-code-point", "unknown-unit", "faulty-number", "number-too-large", "decimal-comma",
-	"foreign-sign", "percent-sign", "compound-assignment", "step-sign", "loop-names", "loop-three-names", "record-for-block", "empty-record", "field-colon", "field-name", "field-name-insert", "list-in-braces", "brace-in-text", "foreign-comment", "unclosed-bracket",
+	"foreign-sign", "percent-sign", "compound-assignment", "step-sign", "loop-names", "loop-three-names", "record-for-block", "empty-record", "field-colon", "field-name", "field-name-insert", "list-in-braces", "brace-in-text", "choice-without-else", "choice-value", "if-of-values", "foreign-comment", "unclosed-bracket",
 	"extra-bracket", "crossed-brackets", "empty-brackets", "point-size", "spaced-call",
 	"spaced-index", "glued-call", "semicolon-in-brackets", "missing-block", "block-word",
 	"stray-block", "nested-too-deep", "chain-too-long", "missing-value", "side-by-side",

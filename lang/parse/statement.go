@@ -291,6 +291,12 @@ func (s *session) inSeemsMissing(i int) bool {
 
 func (s *session) ifElse() ast.Stmt {
 	start := s.at
+	if s.holdsValues(start) {
+		s.complain(diag.New("if-of-values", s.tokenSpan(start), nil).WithEdit(s.tokenSpan(start).Head(), "return ", false))
+		given := &ast.Return{Value: s.choice()}
+		given.Spanned = s.from(start)
+		return given
+	}
 	form, ok := readForm(s, s.g.ifElse)
 	first := &ast.If{Cond: s.orBad(form.Cond)}
 	if form.Then == nil {

@@ -153,7 +153,7 @@ func (k kind) infix() bool { return k >= kindRange && k <= kindGreaterEqual }
 func (k kind) startsValue() bool {
 	switch k {
 	case kindName, kindNumber, kindTextOpen, kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindRecordOpen,
-		kindMinus, kindNot, kindTrue, kindFalse, kindFn, kindPath, kindCurve:
+		kindMinus, kindNot, kindTrue, kindFalse, kindFn, kindPath, kindCurve, kindIf:
 		return true
 	}
 	return false

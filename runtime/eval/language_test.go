@@ -107,6 +107,29 @@ r["c"] = r.j
 note r
 note r == {j: 11, i: 9, h: 8, g: 7, f: 6, e: 5, d: 4, c: 11, b: 2, a: 1}`, "{a: 1, b: 2, c: 11, d: 4, e: 5, f: 6, g: 7, h: 8, i: 9, j: 11}\ntrue"},
 
+	// Choices.
+	{"a choice is a value", `let a = 3
+note if a > 2 { 20 } else { 10 } + 3
+fn size(x) = if x > 2 { "big" } else if x > 1 { "mid" } else { "small" }
+loop i in 1..3 { note size(i) }
+note [if a == 3 { (1, 2) } else { (3, 4) }, max(if a > 5 { 7 } else { 8 }, 3)]
+note "{if a == 3 { "yes" } else { "no" }}"
+let q = (1, 2)
+q = if a > 1 { (q.y, q.x) } else { q }
+note q
+let xs = [1]
+let ys = if a == 3 { xs } else { [] }
+ys += [2]
+note xs
+let n = if a == 3 { 1 } else { "one" }
+note n + 1
+if (if a == 3 { true } else { false }) { note "both" }
+loop if a == 3 { 2 } else { 1 } { note "twice" }`, "23\nsmall\nmid\nbig\n[(1, 2), 8]\nyes\n(2, 1)\n[1]\n2\nboth\ntwice\ntwice"},
+	{"only the chosen branch runs", `let x = 0
+note if x == 0 { 0 } else { 1 / x }
+fn down(n) = if n == 0 { 0 } else { 1 + down(n - 1) }
+note down(50)`, "0\n50"},
+
 	// Changes in place.
 	{"variables and items change in place", `let x = 3
 x += 2

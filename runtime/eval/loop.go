@@ -481,6 +481,8 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		v[in.A] = m.itemAny(v[in.B], v[in.C])
 	case code.Part:
 		v[in.A] = m.part(v[in.B], n[in.C], n[in.C+1])
+	case code.Shorten:
+		v[in.A] = m.shorten(v[in.A], n[in.B], n[in.B+1])
 	case code.SetIndex:
 		v[in.A] = m.setItem(v[in.A], n[in.B:int(in.B)+int(in.C)], v[uint8(in.D)])
 	case code.SetField:

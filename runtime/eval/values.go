@@ -243,6 +243,32 @@ func (m *machine) itemAny(v, place value.Value) value.Value {
 
 // part is xs[from..to], both ends included.
 func (m *machine) part(v value.Value, from, to float64) value.Value {
+	first, last := m.partEnds(v, from, to)
+	m.keep(64)
+	if v.Kind() == types.Text {
+		m.keep(last - first)
+		m.charge((last - first) / 8)
+		return v.Part(first, last)
+	}
+	part, copied := v.ListPart(first, last)
+	m.copied(copied)
+	return part
+}
+
+// shorten is part for a variable that is given the part of its own list.
+func (m *machine) shorten(v value.Value, from, to float64) value.Value {
+	if v.Kind() != types.List {
+		return m.part(v, from, to)
+	}
+	first, last := m.partEnds(v, from, to)
+	short, copied := v.Shorten(first, last)
+	m.copied(copied)
+	return short
+}
+
+// partEnds are the places, from 0, of the first item of xs[from..to] and of the
+// one after the last.
+func (m *machine) partEnds(v value.Value, from, to float64) (first, end int) {
 	m.hasItems(v)
 	length := v.Length()
 	at := func(place float64) int { // from 1; may lie outside
@@ -262,10 +288,7 @@ func (m *machine) part(v value.Value, from, to float64) value.Value {
 	case last < 0 || last > length:
 		m.noSuchPlace(to, length)
 	}
-	last = max(last, first-1) // nothing, if the range is empty
-	m.keep(64 + 16*(last-first+1))
-	m.charge((last - first + 1) / 8)
-	return v.Part(first-1, last)
+	return first - 1, max(last, first-1) // nothing, if the range is empty
 }
 
 func (m *machine) setItem(list value.Value, places []float64, x value.Value) value.Value {

@@ -32,12 +32,8 @@ func (v Value) Part(i, j int) Value {
 	if v.box.kind == types.Text {
 		return v.textPart(i, j)
 	}
-	part := make([]Value, j-i)
-	copy(part, v.List()[i:j])
-	for _, item := range part {
-		item.Share()
-	}
-	return List(part)
+	part, _ := v.ListPart(i, j)
+	return part
 }
 
 // textPart is a part of a text: in NFC, since the whole is.

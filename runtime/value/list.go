@@ -16,11 +16,59 @@ import (
 // items is the store of a list.
 type items struct {
 	list []Value
+	// whole is what this list and others see parts of; such a list is marked as
+	// shared. It is nil while no part was taken.
+	whole *whole
 	// room tells how much of the array behind list is in use by any list; the
 	// one that ends there may grow into the rest, as others do not see it.
 	room *int
 	// near finds the nearest of the first points of the list; nil until asked for.
 	near *geom.Neighbours
+}
+
+// whole is an array that several lists see parts of; it is counted once.
+type whole struct {
+	list  []Value
+	epoch uint32 // of the last count (see size.go)
+}
+
+// smallPart is how many items are copied rather than seen in place.
+const smallPart = 16
+
+// ListPart is the items of the list v from i, from 0, up to, not including, j,
+// and how many of them were copied. A large part sees the items where they are;
+// one that keeps under a quarter of them is copied, so that it does not hold the
+// rest.
+func (v Value) ListPart(i, j int) (Value, int) {
+	old := v.box.data.(*items)
+	if n := j - i; n <= smallPart || 4*n < len(old.list) {
+		part := make([]Value, n)
+		copy(part, old.list[i:j])
+		for _, item := range part {
+			item.Share()
+		}
+		return List(part), n
+	}
+	if old.whole == nil {
+		old.whole = &whole{list: old.list}
+	}
+	v.box.shared = true
+	return Value{box: &box{kind: types.List, shared: true, data: &items{list: old.list[i:j:j], whole: old.whole}}}, 0
+}
+
+// Shorten gives the items from i, from 0, up to, not including, j of a list
+// that its holder gives up, and tells how many were copied. A list that nobody
+// else holds is shortened in place.
+func (v Value) Shorten(i, j int) (Value, int) {
+	old := v.box.data.(*items)
+	if v.box.shared || 4*(j-i) < len(old.list) && len(old.list) > smallPart {
+		return v.ListPart(i, j)
+	}
+	clear(old.list[:i])
+	clear(old.list[j:])
+	old.list = old.list[i:j]
+	old.room, old.near = nil, nil
+	return v, 0
 }
 
 // List makes a list, which owns items from now on.
@@ -84,7 +132,7 @@ func (v Value) Append(more []Value, own bool) (Value, int) {
 		v.box.shared = true
 		list := append(old.list, more...)
 		*old.room = len(list)
-		grown := Value{box: &box{kind: types.List, shared: true, data: &items{list, old.room, old.near}}}
+		grown := Value{box: &box{kind: types.List, shared: true, data: &items{list: list, room: old.room, near: old.near}}}
 		return grown, len(more)
 	}
 	for _, item := range old.list {

@@ -26,7 +26,14 @@ func (v Value) Size(epoch uint32) int {
 	case types.Path:
 		size += pointBytes * cap(v.Path().Points)
 	case types.List:
-		list := v.List()
+		held := v.box.data.(*items)
+		list := held.list
+		if held.whole != nil {
+			if held.whole.epoch == epoch {
+				return size
+			}
+			held.whole.epoch, list = epoch, held.whole.list
+		}
 		size += itemBytes * cap(list)
 		for _, item := range list {
 			size += item.Size(epoch)

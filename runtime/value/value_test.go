@@ -92,12 +92,25 @@ func TestAppendingCopiesLittle(t *testing.T) {
 // Whatever is appended and set in whatever order, no holder sees what another did.
 func TestListsNeverChangeUnderAnotherHolder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		held := []value.Value{value.List(nil)}
-		want := [][]float64{nil}
+		held, want := []value.Value{value.List(nil)}, [][]float64{nil}
+		for i := range rapid.SampledFrom([]int{0, 40}).Draw(t, "length") {
+			held[0].Push(value.Number(float64(i)))
+			want[0] = append(want[0], float64(i))
+		}
 		for range rapid.IntRange(1, 40).Draw(t, "steps") {
 			i := rapid.IntRange(0, len(held)-1).Draw(t, "holder")
 			x := float64(rapid.IntRange(0, 9).Draw(t, "item"))
-			switch rapid.IntRange(0, 3).Draw(t, "step") {
+			switch rapid.IntRange(0, 5).Draw(t, "step") {
+			case 4: // xs = xs[j..k]
+				j := rapid.IntRange(0, len(want[i])).Draw(t, "from")
+				k := rapid.IntRange(j, len(want[i])).Draw(t, "to")
+				held[i], _ = held[i].Shorten(j, k)
+				want[i] = append([]float64(nil), want[i][j:k]...)
+			case 5: // ys = xs[j..k]
+				j := rapid.IntRange(0, len(want[i])).Draw(t, "from")
+				k := rapid.IntRange(j, len(want[i])).Draw(t, "to")
+				part, _ := held[i].ListPart(j, k)
+				held, want = append(held, part), append(want, append([]float64(nil), want[i][j:k]...))
 			case 0: // a second holder
 				held[i].Share()
 				held, want = append(held, held[i]), append(want, append([]float64(nil), want[i]...))
@@ -121,6 +134,34 @@ func TestListsNeverChangeUnderAnotherHolder(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A queue and a stack: what is taken from the ends and appended in turn costs
+// the same however long the list is.
+func TestTakingAndAppendingInTurnCopiesLittle(t *testing.T) {
+	for name, ends := range map[string][2]int{"queue": {1, 0}, "stack": {0, 1}} {
+		list, total := value.List(numbers(make([]float64, 10_000)...)), 0
+		for i := range 40_000 {
+			var copied int
+			list, copied = list.Shorten(ends[0], list.Length()-ends[1])
+			total += copied
+			list, copied = list.Append(numbers(float64(i)), true)
+			total += copied
+		}
+		require.Equal(t, 10_000, list.Length(), name)
+		require.Less(t, total, 400_000, name)
+	}
+}
+
+func TestASmallPartDoesNotHoldTheRest(t *testing.T) {
+	list := value.List(numbers(make([]float64, 10_000)...))
+	small, copied := list.ListPart(0, 2_000)
+	require.Equal(t, 2_000, copied)
+	require.Less(t, small.Size(1), 40_000)
+	large, copied := list.ListPart(0, 5_000)
+	require.Zero(t, copied)
+	both := value.List([]value.Value{list, large})
+	require.Less(t, both.Size(2), 170_000)
 }
 
 func TestSizeCountsWhatIsHeldOnce(t *testing.T) {
