@@ -37,6 +37,16 @@ type console struct {
 	stopped <-chan struct{}
 }
 
+// wasStopped reports whether the operator has stopped the command.
+func (c console) wasStopped() bool {
+	select {
+	case <-c.stopped:
+		return true
+	default:
+		return false
+	}
+}
+
 // onTerminal tells whether a stream is a terminal.
 func (c console) onTerminal(stream any) bool {
 	file, ok := stream.(*os.File)

@@ -27,6 +27,8 @@ calibration. The usual order is plan, new, tune, show.`,
 		newMachineHere(c),
 		newMachineJog(c),
 		newMachineErase(c),
+		newMachineStatus(c),
+		newMachineWiring(c),
 		newMachineCautions(c),
 	)
 	return cmd

@@ -114,7 +114,7 @@ func (c console) here(p *machine.Profile, f *profileFlags) error {
 				port = "NAME"
 			}
 			text := fmt.Sprintf("%s was cut off, at least %d of its %d moves drawn: `%s` asks the board, which may still know where the stylus is.",
-				cut.Name, cut.Drawn, cut.Moves, resumeCommand(cut.Name, f.machine, port))
+				cut.Name, cut.Drawn, cut.Moves, resumeCommand([]string{cut.Name}, f.machine, port))
 			fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", text))
 		}
 	default:
@@ -146,8 +146,12 @@ func (c console) inUse(p *machine.Profile) bool {
 
 // resumeCommand is what goes on with a drawing; without a port it is that of the
 // profile.
-func resumeCommand(name, profile, port string) string {
-	command := "wend send " + quotedWord(name) + " --machine " + quotedWord(profile)
+func resumeCommand(names []string, profile, port string) string {
+	command := "wend send"
+	for _, name := range names {
+		command += " " + quotedWord(name)
+	}
+	command += " --machine " + quotedWord(profile)
 	if port != "" {
 		command += " --port " + quotedWord(port)
 	}

@@ -181,7 +181,10 @@ func (o *operator) failed(err error) error {
 	case errors.Is(err, operate.ErrDeclined):
 		o.c.say("%s", operate.ErrDeclined)
 		return exit(exitStopped)
-	case errors.Is(err, link.ErrStopped), errors.Is(err, operate.ErrStopped):
+	case errors.Is(err, link.ErrStopped), errors.Is(err, operate.ErrStopped), errors.Is(err, errStopped):
+		return exit(exitStopped)
+	case errors.As(err, &list) && o.c.wasStopped():
+		o.c.say("stopped") // what was read half cannot be judged
 		return exit(exitStopped)
 	case errors.As(err, &list):
 		o.c.show(list, o.plain)

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
@@ -27,7 +28,7 @@ type sendFlags struct {
 func newSend(c console) *cobra.Command {
 	var f sendFlags
 	cmd := &cobra.Command{
-		Use:   "send FILE",
+		Use:   "send FILE…",
 		Short: "check a program or an instruction file, then draw it on the machine",
 		Long: `Checks everything first, as build and check do. Then it connects, compares the board's
 settings with the profile, shows what will be drawn and where, and asks for a typed
@@ -37,12 +38,14 @@ Ctrl-C; Ctrl-C a second time stops at once, and then nobody knows the position.
 A program begins where the stylus stands; one that says ` + "`begin`" + ` is walked there first,
 and the sheet is wiped. An instruction file of any origin is made anew for this machine,
 as build does it; if it says where the stylus must stand, it is walked there when asked.
---resume goes on with a drawing that was cut off.`,
+Several files are drawn one after the other, and the sheet is wiped in between.
+--resume goes on with a drawing, or a list of them, that was cut off.`,
 		Example: `  wend send fern.wend --port sim
   wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
   wend send drawing.gcode --machine bench.toml --armed
+  wend send fern.wend wave.wend --machine bench.toml
   wend send fern.wend --machine bench.toml --resume`,
-		Args: exactlyOne("a program or an instruction file"),
+		Args: atLeastOne("a program or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			f.run.machine, f.run.limits = f.machine, "normal"
 			f.run.json, f.run.quiet, f.run.plain = f.json, f.quiet, f.plain
@@ -55,9 +58,9 @@ as build does it; if it says where the stylus must stand, it is walked there whe
 				return exit(exitErrors)
 			}
 			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
-				s := &sending{c: c, f: &f, o: o, settings: settings, name: args[0]}
+				s := &sending{c: c, f: &f, o: o, settings: settings, names: args, name: args[0]}
 				err := o.failed(s.run(ctx))
-				if f.json {
+				if f.json && !s.printed {
 					if wrong := c.writeJSON(s.result(err)); wrong != nil {
 						return exit(exitErrors)
 					}
@@ -68,11 +71,11 @@ as build does it; if it says where the stylus must stand, it is walked there whe
 	}
 	f.add(cmd)
 	flags := cmd.Flags()
-	flags.BoolVar(&f.json, "json", false, "print one JSON object instead of text")
+	flags.BoolVar(&f.json, "json", false, "print one JSON object for each drawing instead of text")
 	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	f.run.addTravel(cmd)
-	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing that was cut off")
+	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing, or the list, that was cut off")
 	return cmd
 }
 
@@ -82,7 +85,9 @@ type sending struct {
 	f        *sendFlags
 	o        *operator
 	settings drawing.Settings
-	name     string
+	names    []string
+	name     string // the one at hand
+	list     *sendList
 
 	connection *connection
 	link       *link.Link
@@ -91,6 +96,8 @@ type sending struct {
 	plan       *plan.Plan
 	outcome    link.Outcome
 	sheets     int
+	marked     error // the first stroke that stays beside a line
+	printed    bool  // the JSON of the drawing at hand
 }
 
 // sentJSON is what `wend send --json` prints.
@@ -124,34 +131,153 @@ func (s *sending) run(ctx context.Context) error {
 	if port != simulatedPort && !profile.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
 	}
-	if err := s.firstLook(ctx); err != nil {
-		return err
-	}
+	s.list = newSendList(s.c, profile, s.names, port != simulatedPort)
 	if s.f.resume {
-		if err := s.waitForDrained(ctx, port); err != nil {
+		if err := s.recall(port); err != nil {
 			return err
 		}
 	}
-	connection, err := s.c.connect(ctx, s.settings, port, s.o.keys != nil)
-	if err != nil {
+	if err := s.firstLook(ctx, port); err != nil {
 		return err
+	}
+	if s.f.resume {
+		if err := s.waitForDrained(ctx); err != nil {
+			return err
+		}
+	}
+	opening, done := s.o.Interruptible(ctx)
+	connection, err := s.c.connect(opening, s.settings, port, s.o.keys != nil)
+	stopped := context.Cause(opening)
+	done()
+	if err != nil {
+		return errors.Join(err, stopped)
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
 	s.connection, s.link = connection, connection.link
 	if err := s.o.Settle(ctx, s.link); err != nil {
 		return err
 	}
-	if s.record != nil {
-		return s.goOn(ctx)
+	first := s.list.File
+	for s.list.File < len(s.names) {
+		s.name, s.sheets, s.outcome, s.printed = s.names[s.list.File], 0, link.Outcome{}, false
+		var err error
+		if s.list.File == first && s.record != nil {
+			err = s.goOn(ctx)
+		} else {
+			err = s.sendLine(ctx, s.list.File == first)
+		}
+		if err != nil {
+			return err
+		}
+		s.list.File++
+		if s.list.File < len(s.names) {
+			if err := s.list.at(0, false, s.c.now()); err != nil {
+				return err
+			}
+		}
 	}
-	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
-		return err
-	}
-	return s.sendLine(ctx)
+	s.list.forget()
+	return s.marked
 }
 
-// firstLook checks the file before any port is opened.
-func (s *sending) firstLook(ctx context.Context) error { return s.load(ctx, nil) }
+// recall finds out what --resume goes on with.
+func (s *sending) recall(port string) error {
+	if port == simulatedPort {
+		return &diag.Fault{Code: "resume-none"}
+	}
+	memory := s.memory()
+	known, err := s.list.recall()
+	if err != nil {
+		return err
+	}
+	if s.record, err = memory.Journal(); err != nil {
+		return err
+	}
+	switch {
+	case s.record != nil:
+		return nil
+	case !known:
+		return &diag.Fault{Code: "resume-none"}
+	case s.list.Begun && memory.Written().After(s.list.Time):
+		// The journal ended with the sheet, and the next one had not begun.
+		s.list.Sheet++
+	}
+	s.list.Begun = false
+	return nil
+}
+
+func (s *sending) memory() *link.Memory {
+	return link.Remember(link.Disk(s.c.stateFolder()), s.settings.Profile.Name, s.settings.Profile)
+}
+
+// firstLook checks every file before any port is opened, each from where the
+// stylus will stand by then, and refuses what would need a person where there is
+// none.
+func (s *sending) firstLook(ctx context.Context, port string) error {
+	profile := s.settings.Profile
+	var start *geom.Point
+	if port != simulatedPort {
+		if at, certainty, _ := s.memory().Recall(); certainty != link.Lost {
+			page := link.StylusAt(profile, at.Steps, at.Gap)
+			start = &page
+		}
+	}
+	for k := s.list.File; k < len(s.names); k++ {
+		s.name = s.names[k]
+		from := start
+		if k == s.list.File && (s.record != nil || s.list.Sheet > 0) {
+			page := s.began()
+			from = &page
+		}
+		_, drawn, list := s.read(ctx, from)
+		if list.Failed() || drawn == nil {
+			return list
+		}
+		if s.o.Alone {
+			if err := s.attended(drawn, k > s.list.File, port); err != nil {
+				return err
+			}
+		}
+		last := drawn.Sheets[len(drawn.Sheets)-1].Points
+		start = &last[len(last)-1]
+	}
+	s.name = s.names[s.list.File]
+	return nil
+}
+
+// attended refuses what needs a person, before anything moves.
+func (s *sending) attended(drawn *plan.Plan, further bool, port string) error {
+	eraser := s.settings.Profile.Eraser
+	if port != simulatedPort && (further || len(drawn.Sheets) > 1 || drawn.Sheets[0].Begun) {
+		if eraser.Kind != machine.EraserSerial {
+			return &diag.Fault{Code: "eraser-none"}
+		}
+		if eraser.DisturbsStylus && s.o.Word == operate.Sure {
+			return &diag.Fault{Code: "position-unsure", Hint: "the eraser may move the stylus, and nobody looks afterwards: send it from a terminal, or say --armed and answer for it"}
+		}
+	}
+	for _, sheet := range drawn.Sheets {
+		if len(sheet.Pauses) > 0 {
+			message := sheet.Pauses[0].Message
+			if message == "" {
+				message = "the program waits"
+			}
+			return &diag.Fault{Code: "pause-unattended", Args: diag.Args{"message": message}}
+		}
+	}
+	return nil
+}
+
+// began is where the line of the drawing that was cut off began, page mm.
+func (s *sending) began() geom.Point {
+	if r := s.record; r != nil && r.Sheet == 0 {
+		return link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
+	}
+	if s.list.Sheet > 0 || s.list.Begun {
+		return s.list.Start
+	}
+	return s.settings.Profile.Area.StartMM
+}
 
 // told shows warnings, and gives errors back.
 func (s *sending) told(list diag.List) error {
@@ -164,34 +290,49 @@ func (s *sending) told(list diag.List) error {
 	return nil
 }
 
-// load reads and runs the program, or reads the instruction file, from a place
+// read reads and runs the program, or reads the instruction file, from a place
 // of the page or from where the profile says.
-func (s *sending) load(ctx context.Context, start *geom.Point) error {
+func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program, *plan.Plan, diag.List) {
 	settings := s.settings
 	settings.Start = start
 	program, list := s.c.load(s.name, "send", settings)
 	if program == nil {
-		return list
+		return nil, nil, list
 	}
 	list = append(list, s.f.run.unfit(program)...)
 	drawn, more := program.Draw(ctx)
-	if list = append(list, more...); list.Failed() || drawn == nil {
+	return program, drawn, append(list, more...)
+}
+
+// load is read for the file that is drawn now.
+func (s *sending) load(ctx context.Context, start geom.Point) error {
+	program, drawn, list := s.read(ctx, &start)
+	if list.Failed() || drawn == nil {
 		return list
-	}
-	if start == nil {
-		return nil // this was only to see
 	}
 	s.program, s.plan = program, drawn
 	s.c.said(drawn, &s.f.run)
 	return s.told(list)
 }
 
-func (s *sending) sendLine(ctx context.Context) error {
-	_, at, _ := s.link.Where()
-	if err := s.load(ctx, &at); err != nil {
+// sendLine draws the file at hand, or what is left of its sheets. The word for
+// a whole list is asked for with the first drawing.
+func (s *sending) sendLine(ctx context.Context, first bool) error {
+	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
 		return err
 	}
-	if s.program.StartSaid() {
+	_, at, _ := s.link.Where()
+	if s.list.Sheet > 0 {
+		at = s.began()
+	}
+	s.list.Start = at
+	if err := s.load(ctx, at); err != nil {
+		return err
+	}
+	if s.list.Sheet >= len(s.plan.Sheets) {
+		return s.ended() // its last sheet was drawn
+	}
+	if s.program.StartSaid() && s.list.Sheet == 0 {
 		if err := s.walkToStart(ctx, at); err != nil {
 			return err
 		}
@@ -215,15 +356,45 @@ func (s *sending) sendLine(ctx context.Context) error {
 		p := s.plan.Sheets[0].Points[0]
 		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)
 	}
-	if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
-		return err
+	if more := len(s.names) - s.list.File - 1; first && more > 0 {
+		what += fmt.Sprintf("; then %s, the sheet wiped before each", map[bool]string{true: "one more drawing", false: fmt.Sprintf("%d more drawings", more)}[more == 1])
 	}
-	for i := range s.plan.Sheets {
+	if first {
+		if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
+			return err
+		}
+	} else {
+		s.o.Note("%s: %s", s.name, what)
+	}
+	// A further drawing of a list wants a clean sheet, as one that was left
+	// between two sheets does.
+	if (!first || s.list.File > 0) && s.list.Sheet == 0 && !s.plan.Sheets[0].Begun {
+		if err := s.wipe(ctx); err != nil {
+			return err
+		}
+	}
+	return s.sheetsFrom(ctx, s.list.Sheet)
+}
+
+// sheetsFrom draws the sheets that are left.
+func (s *sending) sheetsFrom(ctx context.Context, first int) error {
+	for i := first; i < len(s.plan.Sheets); i++ {
 		if err := s.sendSheet(ctx, i); err != nil {
 			return err
 		}
 	}
 	return s.ended()
+}
+
+// wipe has the sheet wiped for what was agreed to.
+func (s *sending) wipe(ctx context.Context) error {
+	if err := s.o.Wipe(ctx, &s.connection.Connection, true); err != nil {
+		return err
+	}
+	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
+		return err
+	}
+	return s.o.Rearm(&s.connection.Connection)
 }
 
 // lower writes the instructions of a sheet, for the flanks as they are.
@@ -247,13 +418,7 @@ func (s *sending) sendSheet(ctx context.Context, i int) error {
 				return err
 			}
 		}
-		if err := s.o.Wipe(ctx, &s.connection.Connection, true); err != nil {
-			return err
-		}
-		if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
-			return err
-		}
-		if err := s.o.Rearm(&s.connection.Connection); err != nil {
+		if err := s.wipe(ctx); err != nil {
 			return err
 		}
 	}
@@ -267,15 +432,36 @@ func (s *sending) sendSheet(ctx context.Context, i int) error {
 	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds})
 }
 
+// isMarked reports whether a drawing is complete, but for a stroke beside its
+// line.
+func (s *sending) isMarked(err error) bool {
+	var fault *diag.Fault
+	return s.outcome.Complete && errors.As(err, &fault) && fault.Code == "line-marked"
+}
+
 func (s *sending) walk(ctx context.Context, to link.Place) error {
 	return s.o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return s.link.Walk(ctx, to, op) })
 }
 
 func (s *sending) draw(ctx context.Context, job link.Job) error {
+	if err := s.list.at(job.Sheet, true, s.c.now()); err != nil {
+		return err
+	}
 	err := s.o.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
 		s.outcome, err = s.link.Draw(ctx, job, op)
 		return err
 	})
+	if s.isMarked(err) {
+		if s.marked == nil {
+			s.marked = err
+		} else {
+			s.o.failed(err) //nolint:errcheck // the first one gives the exit code
+		}
+		err = nil
+	}
+	if err == nil {
+		err = s.list.at(job.Sheet+1, false, s.c.now())
+	}
 	if err != nil {
 		s.stopped(err)
 		return err
@@ -300,16 +486,23 @@ func (s *sending) stopped(why error) {
 		return
 	}
 	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.Certainty)
-	if s.connection.simulated == nil {
-		s.c.say("`%s` goes on", resumeCommand(s.name, s.f.machine, s.f.port))
+	if record, err := s.memory().Journal(); s.connection.simulated == nil && err == nil && record != nil {
+		s.c.say("`%s` goes on", resumeCommand(s.names, s.f.machine, s.f.port))
 	}
 }
 
 func (s *sending) ended() error {
-	if s.f.json || s.f.quiet {
+	if s.f.json {
+		s.printed = true
+		return s.c.writeJSON(s.result(s.marked))
+	}
+	if s.f.quiet {
 		return nil
 	}
 	_, at, certainty := s.link.Where()
+	if len(s.names) > 1 {
+		fmt.Fprintf(s.c.stdout, "%s ", s.name)
+	}
 	fmt.Fprintf(s.c.stdout, "drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
 	if s.connection.simulated != nil && s.plan != nil {
 		s.c.say("`wend build %s --as-drawn` shows what that machine draws", s.name)
@@ -337,21 +530,13 @@ func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
 	return s.walk(ctx, link.Place{Steps: link.MotorsAt(profile, start, gap), Gap: gap})
 }
 
-// waitForDrained reads the journal, and waits until the motors surely stand:
-// opening the port may reset the board.
-func (s *sending) waitForDrained(ctx context.Context, port string) error {
-	if port == simulatedPort {
-		return &diag.Fault{Code: "resume-none"}
+// waitForDrained waits until the motors surely stand: opening the port may reset
+// the board.
+func (s *sending) waitForDrained(ctx context.Context) error {
+	if s.record == nil {
+		return nil
 	}
-	record, err := link.Remember(link.Disk(s.c.stateFolder()), s.settings.Profile.Name, s.settings.Profile).Journal()
-	if err != nil {
-		return err
-	}
-	if record == nil {
-		return &diag.Fault{Code: "resume-none"}
-	}
-	s.record = record
-	if wait := record.DrainedBy.Sub(s.c.now()); wait > 0 && !record.Stopped {
+	if wait := s.record.Drains(s.c.now()); wait > 0 {
 		s.c.say("waiting %s until the motors surely stand", gcode.Duration(wait.Seconds()))
 		select {
 		case <-time.After(wait):
@@ -367,52 +552,39 @@ func (s *sending) waitForDrained(ctx context.Context, port string) error {
 // goOn goes on with a drawing that was cut off.
 func (s *sending) goOn(ctx context.Context) error {
 	r := s.record
-	// It began where the stylus stood then.
-	start := link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
-	if err := s.startedAt(ctx, r, start); err != nil {
+	s.list.Start = s.began()
+	if err := s.load(ctx, s.list.Start); err != nil {
 		return err
+	}
+	if r.Sheet >= len(s.plan.Sheets) {
+		return &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
 	}
 	var out bytes.Buffer
 	known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Gap, &out)
 	if list.Failed() {
 		return list
 	}
-	text, seconds := out.String(), known.Seconds
-	from, err := s.link.GoOn(ctx, r, text)
+	from, err := s.link.GoOn(ctx, r, out.String())
 	if err != nil {
 		return err
 	}
-	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
+	// Taking up slack would lead away from the line.
+	if err := s.o.Look(ctx, &s.connection.Connection); err != nil {
 		return err
 	}
-	if err := s.o.Arm(ctx, &s.connection.Connection, fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves), "draw"); err != nil {
-		return err
-	}
-	if err := s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: r.Sheet, Seconds: seconds, From: from}); err != nil {
-		return err
-	}
-	if s.plan != nil {
-		for i := r.Sheet + 1; i < len(s.plan.Sheets); i++ {
-			if err := s.sendSheet(ctx, i); err != nil {
-				return err
-			}
+	what := fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves)
+	if n := len(from.Back); n > 0 {
+		left := s.settings.Profile.ToPage(from.Back[n-1])
+		what += fmt.Sprintf("; the stylus is led back first to where the line was left, about (%.1f, %.1f)", left.X, left.Y)
+		if from.OffMM > 0 {
+			what += fmt.Sprintf(", and a stroke of up to %.2f mm beside the line stays to be seen", from.OffMM)
 		}
 	}
-	return s.ended()
-}
-
-// startedAt runs the program as it ran then. On a later sheet the place where
-// the first one began is not known any more: it counts only where the program
-// says where it begins.
-func (s *sending) startedAt(ctx context.Context, r *link.Record, start geom.Point) error {
-	if r.Sheet > 0 {
-		start = s.settings.Profile.Area.StartMM
-	}
-	if err := s.load(ctx, &start); err != nil {
+	if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
 		return err
 	}
-	if r.Sheet >= len(s.plan.Sheets) {
-		return &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
+	if err := s.draw(ctx, link.Job{Name: s.name, Text: out.String(), Sheet: r.Sheet, Seconds: known.Seconds, From: from}); err != nil {
+		return err
 	}
-	return nil
+	return s.sheetsFrom(ctx, r.Sheet+1)
 }

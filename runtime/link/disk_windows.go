@@ -17,3 +17,6 @@ func lockFile(file *os.File) error {
 
 // syncFolder: a rename is journalled by the file system.
 func syncFolder(string) {}
+
+// lockPort does nothing: here a port can be opened only once.
+func lockPort(string) (*os.File, error) { return nil, nil }

@@ -482,9 +482,7 @@ func (d *drawing) intend(index int) error {
 	}
 	r.Drawn, r.MaySend, r.Stopped, r.Back = d.moves, last, false, nil
 	r.OffMM, r.OffAt = d.offMM, d.offAt
-	// Sent within the second to come, and drained a second after that; running
-	// up and down takes longer than the speeds say.
-	r.DrainedBy = d.l.now().Add(duration(2*seconds + 2*inFlightS + 1)).UTC()
+	r.drains(d.l.now(), seconds)
 	return d.l.memory.record(*r)
 }
 
@@ -503,7 +501,7 @@ func (d *drawing) intendBack() error {
 		seconds += d.ahead[i].seconds()
 	}
 	r.Drawn, r.Stopped, r.Back, r.OffMM, r.OffAt = d.moves, false, d.backAhead(), d.offMM, d.offAt
-	r.DrainedBy = d.l.now().Add(duration(2*seconds + 2*inFlightS + 1)).UTC()
+	r.drains(d.l.now(), seconds)
 	return d.l.memory.record(*r)
 }
 

@@ -185,6 +185,16 @@ func (m *Memory) cutOff() bool {
 	return err == nil && json.Unmarshal(data, &r) == nil && r.Version == memoryVersion && r.Profile == m.profile && r.Drawing
 }
 
+// Written is when the position was written down.
+func (m *Memory) Written() time.Time {
+	data, err := m.files.Read(m.name + ".position")
+	var r remembered
+	if err != nil || json.Unmarshal(data, &r) != nil {
+		return time.Time{}
+	}
+	return r.Time
+}
+
 // shift is what the board's own coordinates were short of when the position was
 // written down.
 func (m *Memory) shift() geom.Point {
@@ -227,6 +237,8 @@ type Record struct {
 	Drawn     int       `json:"drawn"`
 	MaySend   int       `json:"may_have_sent"`
 	DrainedBy time.Time `json:"drained_by"` // when the motors surely stand
+	// DrainS is how long that was when it was written, in seconds.
+	DrainS float64 `json:"drain_s"`
 	// Stopped says that the motors stand at At: nothing is uncertain.
 	Stopped bool  `json:"stopped"`
 	At      Place `json:"at"`
@@ -238,6 +250,23 @@ type Record struct {
 	OffAt geom.Point   `json:"off_at"`
 	// Shift is what to add to the board's own coordinates for machine mm.
 	Shift [2]float64 `json:"shift_mm"`
+}
+
+// drains writes down when motion of some seconds is over: sent within the second
+// to come, and drained a second after that; running up and down takes longer
+// than the speeds say.
+func (r *Record) drains(now time.Time, seconds float64) {
+	r.DrainS = 2*seconds + 2*inFlightS + 1
+	r.DrainedBy = now.Add(duration(r.DrainS)).UTC()
+}
+
+// Drains is how long to wait until the motors surely stand. A clock that was set
+// back meanwhile does not make it longer than their motion can take.
+func (r *Record) Drains(now time.Time) time.Duration {
+	if r.Stopped {
+		return 0
+	}
+	return min(r.DrainedBy.Sub(now), duration(r.DrainS))
 }
 
 // TextFingerprint stands for a text of instructions.

@@ -39,9 +39,9 @@ func (d *drawing) mend(ctx context.Context) error {
 		return d.mendRefused(ctx, at, t.fault(l), heldBefore)
 	}
 	if on, mm := d.reconcile(at); !on {
-		off := trouble{kind: troubleOff, mm: mm}
-		if t.kind == troubleOff {
-			off = t
+		off := l.offBy(mm)
+		if t.kind == troubleOff && off.kind == troubleOff {
+			off = &t
 		}
 		return d.halted(ctx, off.fault(l))
 	}
@@ -60,7 +60,7 @@ func (d *drawing) mendRefused(ctx context.Context, at geom.Point, why *diag.Faul
 	l := d.l
 	gap, found := l.leftOut(at)
 	if !found {
-		off := trouble{kind: troubleOff, mm: l.fromTheLine(at)}
+		off := l.offBy(l.fromTheLine(at))
 		return d.halted(ctx, off.fault(l))
 	}
 	d.leave(gap)
@@ -97,6 +97,15 @@ func (d *drawing) leave(gap detour) {
 		_, d.offAt, _ = l.Where()
 		d.offMM = gap.offMM
 	}
+}
+
+// offBy is the trouble of motors that stand where nothing led them: off the line,
+// or on it where they cannot have stopped, as after a board has lost its queue.
+func (l *Link) offBy(mm float64) *trouble {
+	if mm <= l.pathMM() {
+		return &trouble{kind: troubleForgot}
+	}
+	return &trouble{kind: troubleOff, mm: mm}
 }
 
 // fromTheLine is how far a place is from what was sent, in mm.

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"syscall"
 	"time"
 
 	"go.bug.st/serial"
@@ -25,14 +26,31 @@ const readTimeout = 10 * time.Millisecond
 // No status bits are set: a pseudo-terminal has none, and the system's own
 // choice when a port is opened is what resets a board.
 func OpenPort(name string, baud int) (io.ReadWriteCloser, error) {
-	port, err := serial.Open(name, &serial.Mode{BaudRate: baud})
+	lock, err := lockPort(name)
 	if err != nil {
 		return nil, portFault(name, err)
 	}
-	if err := port.SetReadTimeout(readTimeout); err != nil {
-		return nil, errors.Join(portFault(name, err), port.Close())
+	port, err := serial.Open(name, &serial.Mode{BaudRate: baud})
+	if err != nil {
+		lock.Close()
+		return nil, portFault(name, err)
 	}
-	return port, nil
+	if err := port.SetReadTimeout(readTimeout); err != nil {
+		return nil, errors.Join(portFault(name, err), port.Close(), lock.Close())
+	}
+	return &lockedPort{port, lock}, nil
+}
+
+// lockedPort is a port that no other process may open.
+type lockedPort struct {
+	serial.Port
+	lock *os.File
+}
+
+func (p *lockedPort) Close() error {
+	err := p.Port.Close()
+	p.lock.Close() // nil where nothing is locked
+	return err
 }
 
 func portFault(name string, err error) error {
@@ -49,6 +67,8 @@ func portFault(name string, err error) error {
 		}
 	}
 	switch {
+	case errors.Is(err, ErrLocked), errors.Is(err, syscall.EBUSY):
+		return fault("port-busy")
 	case errors.Is(err, os.ErrNotExist):
 		return fault("port-missing")
 	case errors.Is(err, os.ErrPermission):

@@ -82,8 +82,7 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		on, mm = d.reconcile(at)
 	}
 	if !on {
-		off := trouble{kind: troubleOff, mm: mm}
-		return d.halted(ctx, off.fault(l))
+		return d.halted(ctx, l.offBy(mm).fault(l))
 	}
 	if err := d.rejoin(ctx, at, gap); err != nil {
 		return d.halted(ctx, err)

@@ -39,12 +39,18 @@ func (c *Conversation) Settle(ctx context.Context, m Machine) error {
 	return nil
 }
 
-// Confirm has somebody look where the stylus stands. A script's word leaves the
-// position assumed: nobody has looked.
+// Confirm has the slack taken up, where it is not known, and somebody look where
+// the stylus stands then.
 func (c *Conversation) Confirm(ctx context.Context, m *Connection) error {
 	if err := c.takeUp(ctx, m); err != nil {
 		return err
 	}
+	return c.Look(ctx, m)
+}
+
+// Look has somebody look where the stylus stands. A script's word leaves the
+// position assumed: nobody has looked.
+func (c *Conversation) Look(ctx context.Context, m *Connection) error {
 	_, at, certainty := m.Where()
 	switch {
 	case certainty == link.Lost:
