@@ -55,7 +55,7 @@ func TestASerialClientDrawsOnTheSimulatedMachine(t *testing.T) {
 			}
 		}
 	}
-	until(heard, "more]")
+	until(heard, "simulated]")
 	for _, line := range []string{"G21 G90", "G92 X5 Y5", "G1 X8 F3000", "G1 X-2"} {
 		_, err := port.WriteString(line + "\n")
 		require.NoError(t, err)

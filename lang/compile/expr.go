@@ -247,7 +247,7 @@ func numberOf(e *ast.NumberLit) float64 {
 	case ast.Centimetre:
 		return e.Value * 10
 	case ast.Inch:
-		return e.Value * 25.4
+		return e.Value * 25.4 // the international inch, in mm
 	case ast.Radian:
 		return e.Value * (180 / math.Pi)
 	}

@@ -65,7 +65,7 @@ func (m *modes) take(b block) error {
 	if b.inch != nil {
 		m.unit = 1
 		if *b.inch {
-			m.unit = 25.4
+			m.unit = 25.4 // the international inch, in mm
 		}
 	}
 	if b.given['F'] && !m.inverseTime {

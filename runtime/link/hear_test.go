@@ -9,6 +9,7 @@ import (
 	"wend/runtime/geom"
 )
 
+// What boards of that family say: interoperability, from memory, no source.
 func TestLinesFromABoardAreTakenApart(t *testing.T) {
 	for _, c := range []struct {
 		line string
@@ -18,7 +19,7 @@ func TestLinesFromABoardAreTakenApart(t *testing.T) {
 		{"ok\r", heard{kind: heardOK}},
 		{"error:20", heard{kind: heardError, number: 20}},
 		{"ALARM:3", heard{kind: heardAlarm, number: 3}},
-		{"Bench board [$ says more]", heard{kind: heardGreeting, text: "Bench board [$ says more]"}},
+		{"Bench board [simulated]", heard{kind: heardGreeting, text: "Bench board [simulated]"}},
 		{"$100=250.000", heard{kind: heardSetting, number: 100, value: 250}},
 		{"$100=250.000 (x, step/mm)", heard{kind: heardSetting, number: 100, value: 250}},
 		{"$N1=G21", heard{kind: heardStartUp, number: 1, text: "G21"}},

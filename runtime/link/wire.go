@@ -1,8 +1,9 @@
 package link
 
-// The bytes that line-acknowledging motion boards speak: common practice on
-// 8-bit boards, from memory, no source. This table is the link's own copy; the
-// simulated machine has another, since the two peers must not share code.
+// The bytes of one family of line-acknowledging motion boards: interoperability
+// data, from memory, no source. Only the answers to what wend sends. This table
+// is the link's own copy; the simulated machine has another, since the two peers
+// must not share code.
 
 const (
 	wireOK    = "ok"

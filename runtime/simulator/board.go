@@ -2,8 +2,6 @@ package simulator
 
 import (
 	"strconv"
-
-	"wend/runtime/geom"
 )
 
 // boot begins a start after power-up: everything but settings and start-up
@@ -19,9 +17,7 @@ func (m *Machine) boot() {
 // forget is what every reset does.
 func (m *Machine) forget() {
 	m.waiting, m.line, m.long, m.ready = m.waiting[:0], m.line[:0], false, false
-	m.order, m.dwelling, m.paused = nil, 0, false
-	m.homing, m.jogging, m.door, m.check = false, false, false, false
-	m.motion.feedPart, m.motion.rapidPart = 1, 1
+	m.order, m.dwelling = nil, 0
 	m.modes = newModes(m.place())
 	m.reports = 0
 }
@@ -41,7 +37,7 @@ func (m *Machine) greet() {
 			continue
 		}
 		// A start-up line is obeyed at once; moves beyond the queue are lost.
-		o, after, fault := m.modes.interpret(line, m.set)
+		o, after, fault := m.modes.interpret(line)
 		m.emit(">" + line + ":")
 		if fault == 0 {
 			m.modes = after
@@ -49,7 +45,7 @@ func (m *Machine) greet() {
 			if m.carryOn() {
 				continue
 			}
-			m.order, m.dwelling, m.paused = nil, 0, false
+			m.order, m.dwelling = nil, 0
 		}
 		m.answer(fault)
 	}
@@ -58,10 +54,7 @@ func (m *Machine) greet() {
 // softReset is the reset byte: in motion it stops without braking, and then
 // the position is lost.
 func (m *Machine) softReset() {
-	switch moving := m.motion.moving(); {
-	case m.homing:
-		m.alarm(alarmHomingReset)
-	case moving && !m.alarmed:
+	if m.motion.moving() && !m.alarmed {
 		m.alarm(alarmReset)
 	}
 	m.motion.kill()
@@ -73,20 +66,15 @@ func (m *Machine) softReset() {
 func (m *Machine) alarm(number int) {
 	m.motion.kill()
 	m.waiting, m.line, m.long, m.ready = m.waiting[:0], m.line[:0], false, false
-	m.order, m.dwelling, m.paused = nil, 0, false
-	m.homing, m.jogging, m.door = false, false, false
+	m.order, m.dwelling = nil, 0
 	m.alarmed = true
 	m.modes.at = m.place()
 	m.say(wireAlarmStart + strconv.Itoa(number))
 }
 
-// actsAtOnce tells whether a byte acts wherever it stands.
+// actsAtOnce reports whether a byte acts wherever it stands.
 func actsAtOnce(b byte) bool {
-	switch b {
-	case wireStatus, wireHold, wireResume, wireReset, wireDoor, wireJogCancel:
-		return true
-	}
-	return b >= wireFeedWhole && b <= wireRapidFourth
+	return b == wireStatus || b == wireHold || b == wireResume || b == wireReset
 }
 
 // act does what a single byte asks.
@@ -104,47 +92,14 @@ func (m *Machine) act(b byte) {
 		return
 	}
 	switch b {
-	case wireHold, wireDoor:
-		switch {
-		case m.homing || m.check:
-		case m.jogging:
-			m.callOff()
-		default:
-			m.door = m.door || b == wireDoor
-			q.halt(false)
-		}
+	case wireHold:
+		q.halt()
 	case wireResume:
 		if q.hold == standing {
-			m.door = false
 			q.resume()
 		}
-	case wireJogCancel:
-		if m.jogging {
-			m.callOff()
-		}
-	case wireFeedWhole:
-		q.feedPart = 1
-	case wireFeedUpTen, wireFeedUpOne, wireFeedDownTen, wireFeedDownOne:
-		by := map[byte]float64{wireFeedUpTen: 0.1, wireFeedUpOne: 0.01, wireFeedDownTen: -0.1, wireFeedDownOne: -0.01}[b]
-		q.feedPart = max(0.1, min(2, q.feedPart+by))
-	case wireRapidWhole:
-		q.rapidPart = 1
-	case wireRapidHalf:
-		q.rapidPart = 0.5
-	case wireRapidFourth:
-		q.rapidPart = 0.25
 	}
 	q.plan(true)
-}
-
-// callOff ends a jog: the motors brake, and a jog line that still waits for a
-// place in the queue is answered.
-func (m *Machine) callOff() {
-	if m.order != nil {
-		m.order = nil
-		m.answer(0)
-	}
-	m.motion.halt(true)
 }
 
 // obey acts on a whole line: at once with an answer, or by beginning an order
@@ -161,35 +116,15 @@ func (m *Machine) obey() {
 	case line[0] == '$':
 		m.system(line)
 		return
-	case m.alarmed || m.jogging && m.motion.count > 0:
+	case m.alarmed:
 		m.answer(errLocked)
 		return
 	}
-	m.settle()
-	o, after, fault := m.modes.interpret(line, m.set)
+	o, after, fault := m.modes.interpret(line)
 	if fault != 0 {
 		m.answer(fault)
 		return
 	}
-	if o.moves && m.set.on(setSoftLimits) && m.beyond(m.modes.at, o) {
-		m.answer(0)
-		m.alarm(alarmSoftLimit)
-		return
-	}
 	m.modes = after
-	if m.check {
-		m.answer(0)
-		return
-	}
 	m.order = &o
-}
-
-// beyond tells whether a motion leaves the travel.
-func (m *Machine) beyond(from geom.Point, o order) bool {
-	box := geom.Bounds([]geom.Point{o.target})
-	if o.arc != nil {
-		box = o.arc.extent(from)
-	}
-	travel := geom.Box{Max: geom.Point{X: m.set[setTravel], Y: m.set[setTravel+1]}}
-	return !travel.Contains(box.Min) || !travel.Contains(box.Max)
 }

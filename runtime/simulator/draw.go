@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"wend/runtime/geom"
 )
@@ -40,7 +41,7 @@ const answerWaitS = 60
 
 // Draw runs instructions as an ideal sender would: it keeps as many bytes on
 // their way as the receive buffer holds, leaves out comments and blanks, and
-// goes on at every pause. It ends when all is drawn.
+// does not pause. It ends when all is drawn.
 //
 // The error is a *RefusedError, the reader's, or the context's.
 func Draw(ctx context.Context, instructions io.Reader, setup Setup) (Drawn, error) {
@@ -59,8 +60,8 @@ func Draw(ctx context.Context, instructions io.Reader, setup Setup) (Drawn, erro
 		if number%1024 == 0 && ctx.Err() != nil {
 			return d.result(), ctx.Err()
 		}
-		text := bare(lines.Bytes())
-		if text == "" || text == "%" {
+		text := instruction(lines.Text())
+		if text == "" {
 			continue
 		}
 		if err := d.send(number, text); err != nil {
@@ -82,6 +83,27 @@ func Draw(ctx context.Context, instructions io.Reader, setup Setup) (Drawn, erro
 		m.advance(m.now+1, func() bool { return m.motion.count == 0 })
 	}
 	return d.result(), nil
+}
+
+// instruction is what a sender passes on of a line of a file: no comments, no
+// blanks, and nothing of a line that says where the program pauses or ends
+// (comments, %, M0, M2: NISTIR 6556, from memory).
+func instruction(line string) string {
+	line, _, _ = strings.Cut(line, ";")
+	for {
+		before, rest, found := strings.Cut(line, "(")
+		if !found {
+			break
+		}
+		_, after, _ := strings.Cut(rest, ")")
+		line = before + after
+	}
+	switch text := bare([]byte(line)); text {
+	case "%", "M0", "M2":
+		return ""
+	default:
+		return text
+	}
 }
 
 const maxBytes = 1 << 30
@@ -130,16 +152,13 @@ func (d *drawing) answer() error {
 	waited := 0.0
 	for {
 		before := d.m.now
-		heard := d.m.await(1, d.atPause)
+		heard := d.m.await(1, func() bool { return false })
 		d.out = d.m.transmit(d.out, maxBytes)
 		if heard {
 			break
 		}
 		if err := d.ctx.Err(); err != nil {
 			return err
-		}
-		if d.atPause() {
-			d.m.receive([]byte{wireResume})
 		}
 		if d.m.motion.moving() || d.m.dwelling > 0 {
 			waited = 0
@@ -165,8 +184,6 @@ func (d *drawing) answer() error {
 		}
 	}
 }
-
-func (d *drawing) atPause() bool { return d.m.paused && d.m.motion.hold == standing }
 
 func (d *drawing) refused(answer string) error {
 	line := sent{}

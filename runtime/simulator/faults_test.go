@@ -70,15 +70,15 @@ func TestAnotherScaleOfTheBoardDrawsAnotherSize(t *testing.T) {
 	require.False(t, m.Set(100, 0))
 	ask(m, "G1 X20 F3600\n", 3)
 	require.InDelta(t, 60, m.Look().StylusMM.X, 1e-9)
-	m.StoreStartUp(1, "G91")
+	m.StoreStartUp(1, "G90")
 	m.PowerCycle()
-	require.Contains(t, ask(m, "", 1), ">G91:ok")
+	require.Contains(t, ask(m, "", 1), ">G90:ok")
 }
 
 func TestBytesAreLostDoubledAndGarbled(t *testing.T) {
 	for harm, want := range map[simulator.Harm]string{
-		simulator.Lost:    "[GC:G0 G54 G17 G21 *F1 S0]",
-		simulator.Doubled: "[GC:G0 G54 G17 G21 *F122 S0]",
+		simulator.Lost:    "[GC:G0 *F1]",
+		simulator.Doubled: "[GC:G0 *F122]",
 	} {
 		m := ready(t, centered())
 		m.DisturbToBoard(simulator.Noise{At: map[int]simulator.Harm{2: harm}})
@@ -128,7 +128,7 @@ func TestAPulledCableStopsTheDrawingWhereTheQueueEnds(t *testing.T) {
 	m := ready(t, centered())
 	port, err := m.Open(time.Second)
 	require.NoError(t, err)
-	require.Contains(t, hear(t, port, "more]\r\n"), "Bench board")
+	require.Contains(t, hear(t, port, "simulated]\r\n"), "Bench board")
 	_, err = io.WriteString(port, "G1 X10 F600\nX20\n")
 	require.NoError(t, err)
 	m.At(m.Now()+0.5, func(m *simulator.Machine) { m.Unplug() })
@@ -145,7 +145,7 @@ func TestAPulledCableStopsTheDrawingWhereTheQueueEnds(t *testing.T) {
 	m.Plug()
 	port, err = m.Open(time.Second)
 	require.NoError(t, err)
-	require.Contains(t, hear(t, port, "more]\r\n"), "Bench board")
+	require.Contains(t, hear(t, port, "simulated]\r\n"), "Bench board")
 	require.NoError(t, port.Close())
 	_, err = port.Read(make([]byte, 10))
 	require.ErrorIs(t, err, os.ErrClosed)
@@ -254,7 +254,7 @@ func TestAServedMachineLivesByTheClock(t *testing.T) {
 		go func() { done <- m.Serve(ctx, stream{toBoard, fromBoard}, bubbleClock{}) }()
 		go func() { done <- m.Eraser().Serve(ctx, stream{eraserIn, eraserOut}, bubbleClock{}) }()
 		start := time.Now()
-		require.Contains(t, hear(t, toHost, "more]\r\n"), "Bench board")
+		require.Contains(t, hear(t, toHost, "simulated]\r\n"), "Bench board")
 		require.InDelta(t, 0.5, time.Since(start).Seconds(), 0.03)
 		_, err := io.WriteString(fromHost, "G1 X10 F600\nG4P0\n")
 		require.NoError(t, err)
@@ -275,11 +275,10 @@ func TestAServedMachineLivesByTheClock(t *testing.T) {
 	})
 }
 
-func TestDrawGoesOnAtPausesAndSaysWhatWasRefused(t *testing.T) {
+func TestDrawLeavesOutPausesAndSaysWhatWasRefused(t *testing.T) {
 	d := draw(t, centered(), "(a heading)", "G21 G90 G94 G17", "G92 X5 Y5 (where it stands)", "G1 X10 F600", "M0", "X5 ; back", "M2")
 	require.Equal(t, []geom.Point{{X: 50, Y: 50}, {X: 55, Y: 50}, {X: 50, Y: 50}}, d.Trace)
-	require.Equal(t, 6, d.Lines)
-	require.Equal(t, 2, d.Stops)
+	require.Equal(t, 4, d.Lines)
 	require.InDelta(t, 2*(0.5+10.0/400), d.Seconds, 0.01)
 	_, err := simulator.Draw(t.Context(), strings.NewReader("G1 X1 F600\n\nG1 Z5\n"), centered())
 	var refused *simulator.RefusedError
@@ -289,7 +288,7 @@ func TestDrawGoesOnAtPausesAndSaysWhatWasRefused(t *testing.T) {
 	cancel()
 	_, err = simulator.Draw(ctx, bytes.NewReader(rosette(5000)), centered())
 	require.ErrorIs(t, err, context.Canceled)
-	_, err = simulator.Draw(t.Context(), io.MultiReader(strings.NewReader("G0 X1\n"), failing{}), centered())
+	_, err = simulator.Draw(t.Context(), io.MultiReader(strings.NewReader("X1\n"), failing{}), centered())
 	require.ErrorIs(t, err, errBroken)
 }
 

@@ -6,52 +6,33 @@ import (
 	"wend/runtime/geom"
 )
 
-// Motion modes.
-const (
-	rapidMotion   = 0
-	straight      = 1
-	clockwise     = 2
-	anticlockwise = 3
-)
-
+// mmPerInch is the international inch, 25.4 mm exactly (the yard and pound
+// agreement of 1959; from memory). A board can be set to report in inches.
 const mmPerInch = 25.4
 
 // modes are what a board keeps from line to line. A reset loses them.
 type modes struct {
-	motion   int
-	inches   bool
-	relative bool
-	inverse  bool       // feed is 1/minutes for each line
-	feed     float64    // mm/min
-	at       geom.Point // programmed, mm, machine coordinates
-	offset   geom.Point // of the program's zero, mm, machine coordinates
+	rapid  bool       // after a reset places are gone to at the largest rates
+	feed   float64    // mm/min
+	at     geom.Point // programmed, mm, machine coordinates
+	offset geom.Point // of the program's zero, mm, machine coordinates
 }
 
-func newModes(at geom.Point) modes { return modes{at: at} }
+func newModes(at geom.Point) modes { return modes{rapid: true, at: at} }
 
-func (m *modes) unit() float64 {
-	if m.inches {
-		return mmPerInch
-	}
-	return 1
-}
-
-// order is what a line asks the board to do, in this sequence: queue targets,
-// or wait until all is drawn and then dwell, pause or end.
+// order is what a line asks the board to do: queue a move, or wait until all is
+// drawn and then for a while.
 type order struct {
 	target geom.Point
 	moves  bool
-	arc    *arc // instead of target
 	rapid  bool
 	feed   float64 // mm/s
 
-	drain  bool
+	dwells bool
 	dwellS float64
-	pause  bool
-	finish bool // the program's end
 }
 
-// Modal groups, one bit each (NISTIR 6556, table 4).
+// Modal groups, one bit each (NISTIR 6556, table 4; from memory).
 const (
 	groupMotion = 1 << iota
 	groupPlane
@@ -59,85 +40,48 @@ const (
 	groupFeedMode
 	groupUnits
 	groupOther
-	groupStop
 )
 
+// groupOf is the modal group of each code that is understood: straight motion,
+// a dwell, the XY plane, millimetres, absolute places, feed a minute, and a
+// statement of where the motors stand.
+func groupOf(code int) int {
+	return map[int]int{1: groupMotion, 4: groupOther, 17: groupPlane, 21: groupUnits, 90: groupDistance, 94: groupFeedMode, 92: groupOther}[code]
+}
+
 // interpret reads a bare line by modes and gives what to do, the modes after
-// it, and 0 or the number of an error. It follows the order of NISTIR 6556,
-// table 8.
-func (m modes) interpret(line string, set *settings) (order, modes, int) {
+// it, and 0 or the number of an error.
+func (m modes) interpret(line string) (order, modes, int) {
 	var o order
 	w, fault := readWords(line)
 	if fault != 0 {
 		return o, m, fault
 	}
-	if w.take('N') {
-		n := w.of('N')
-		if n != math.Floor(n) {
-			return o, m, errInteger
-		}
-		if n < 0 || n > 9999999 {
-			return o, m, errLineNumber
-		}
-	}
 	groups := 0
-	join := func(group int) bool {
-		clash := groups&group != 0
-		groups |= group
-		return clash
-	}
 	dwell, assert, explicit := false, false, false
 	for _, code := range w.g {
-		group := 0
-		switch code {
-		case 0, 10, 20, 30:
-			group, explicit, m.motion = groupMotion, true, code/10
-		case 40:
-			group, dwell = groupOther, true
-		case 920:
-			group, assert = groupOther, true
-		case 170:
-			group = groupPlane
-		case 200, 210:
-			group, m.inches = groupUnits, code == 200
-		case 900, 910:
-			group, m.relative = groupDistance, code == 910
-		case 930, 940:
-			group = groupFeedMode
-			if m.inverse != (code == 930) {
-				m.inverse, m.feed = code == 930, 0
-			}
-		default:
+		group := groupOf(code)
+		switch {
+		case group == 0:
 			return o, m, errWord
-		}
-		if join(group) {
+		case groups&group != 0:
 			return o, m, errModal
 		}
-	}
-	for _, code := range w.m {
+		groups |= group
 		switch code {
-		case 0:
-			o.pause = true
-		case 20, 300:
-			o.finish = true
-		default:
-			return o, m, errWord
-		}
-		if join(groupStop) {
-			return o, m, errModal
+		case 1:
+			explicit, m.rapid = true, false
+		case 4:
+			dwell = true
+		case 92:
+			assert = true
 		}
 	}
-	unit := m.unit()
-	perMinute := 0.0
 	if w.take('F') {
-		switch f := w.of('F'); {
-		case f < 0:
+		if w.of('F') < 0 {
 			return o, m, errNumber
-		case m.inverse:
-			perMinute = f
-		default:
-			m.feed = f * unit
 		}
+		m.feed = w.of('F')
 	}
 	axes := w.said('X') || w.said('Y')
 	if dwell {
@@ -147,7 +91,7 @@ func (m modes) interpret(line string, set *settings) (order, modes, int) {
 		if w.of('P') < 0 {
 			return o, m, errNumber
 		}
-		o.drain, o.dwellS = true, w.of('P')
+		o.dwells, o.dwellS = true, w.of('P')
 	}
 	switch {
 	case assert && explicit:
@@ -156,69 +100,39 @@ func (m modes) interpret(line string, set *settings) (order, modes, int) {
 		return o, m, errAxisMissing
 	case assert:
 		if w.take('X') {
-			m.offset.X = m.at.X - float64(w.of('X')*unit)
+			m.offset.X = m.at.X - w.of('X')
 		}
 		if w.take('Y') {
-			m.offset.Y = m.at.Y - float64(w.of('Y')*unit)
+			m.offset.Y = m.at.Y - w.of('Y')
 		}
 	case axes:
-		if fault = m.move(&o, &w, perMinute, set); fault != 0 {
+		if fault = m.move(&o, &w); fault != 0 {
 			return o, m, fault
 		}
-	case explicit && m.motion >= clockwise:
-		return o, m, errAxisMissing
 	}
 	if w.has != 0 {
 		return o, m, errUnused
-	}
-	if o.pause || o.finish {
-		o.drain = true
-	}
-	if o.finish {
-		// The end of a program takes back offsets and modes (NISTIR 6556,
-		// 3.6.1).
-		m = modes{motion: straight, inches: m.inches, at: m.at}
 	}
 	return o, m, 0
 }
 
 // move reads the target of a motion.
-func (m *modes) move(o *order, w *words, perMinute float64, set *settings) int {
-	unit := m.unit()
-	from, to := m.at, m.at
-	place := func(letter byte, at, offset float64) float64 {
-		switch {
-		case !w.take(letter):
-			return at
-		case m.relative:
-			return at + float64(w.of(letter)*unit)
-		}
-		return offset + float64(w.of(letter)*unit)
+func (m *modes) move(o *order, w *words) int {
+	to := m.at
+	if w.take('X') {
+		to.X = m.offset.X + w.of('X')
 	}
-	to.X = place('X', from.X, m.offset.X)
-	to.Y = place('Y', from.Y, m.offset.Y)
+	if w.take('Y') {
+		to.Y = m.offset.Y + w.of('Y')
+	}
 	if math.Abs(to.X) > largestNumber || math.Abs(to.Y) > largestNumber {
 		return errNumber
 	}
-	o.moves, o.target, o.rapid = true, to, m.motion == rapidMotion
-	length := from.Distance(to)
-	if m.motion >= clockwise {
-		arc, fault := newArc(from, to, w, unit, m.motion == clockwise, set[setArcTolerance],
-			1/max(set[setStepsPerMM], set[setStepsPerMM+1]))
-		if fault != 0 {
-			return fault
-		}
-		o.arc, length = arc, arc.length()
-	}
-	feed := m.feed
-	if m.inverse {
-		feed = length * perMinute
-	}
-	// A move of no length has no feed of its own.
-	if !o.rapid && (m.inverse && perMinute == 0 || !m.inverse && feed == 0) {
+	if !m.rapid && m.feed == 0 {
 		return errFeed
 	}
-	o.feed = max(feed, leastFeed) / 60
+	o.moves, o.target, o.rapid = true, to, m.rapid
+	o.feed = max(m.feed, leastFeed) / 60
 	m.at = to
 	return 0
 }

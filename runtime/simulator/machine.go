@@ -39,7 +39,6 @@ type Machine struct {
 	alarmed  bool
 	booted   float64 // when the board is ready
 	booting  bool
-	check    bool
 	modes    modes
 	startUp  [2]string
 	line     []byte
@@ -48,10 +47,6 @@ type Machine struct {
 	actAt    float64 // when the board acts on it
 	order    *order  // under way
 	dwelling float64 // until when; 0 when not begun
-	paused   bool
-	homing   bool
-	jogging  bool
-	door     bool
 	reports  int
 	quiet    bool // no greeting at the next boot
 }
@@ -199,10 +194,6 @@ func (m *Machine) upcoming() float64 {
 	default:
 		next = min(next, m.in.first(&m.in.ends))
 	}
-	// The board notices when a jog is done, or has been called off.
-	if m.jogging {
-		next = min(next, m.now+stepS)
-	}
 	return next
 }
 
@@ -227,7 +218,7 @@ func (m *Machine) happen() {
 		case actsAtOnce(b):
 			m.motion.run(m.now, false)
 			m.act(b)
-		case b >= wireExtended:
+		case b >= wireHigh:
 		case len(m.waiting) >= m.board.ReceiveBytes-1:
 			m.overflow++
 		default:
@@ -260,7 +251,6 @@ func (m *Machine) work() {
 		case len(m.waiting) > 0:
 			m.read()
 		default:
-			m.settle()
 			return
 		}
 	}
@@ -284,64 +274,28 @@ func (m *Machine) read() {
 	m.waiting = m.waiting[:0]
 }
 
-// settle notices that the motors have ended a jog.
-func (m *Machine) settle() {
-	if !m.jogging {
-		return
-	}
-	m.motion.run(m.now, false)
-	if m.motion.count == 0 {
-		m.jogging = false
-		m.modes.at = m.place()
-	}
-}
-
-// carryOn goes on with the order under way; it tells whether it is done.
+// carryOn goes on with the order under way; it reports whether it is done.
 func (m *Machine) carryOn() bool {
 	o := m.order
-	for o.moves {
+	if o.moves {
 		if m.motion.full() {
 			return false
 		}
-		target := o.target
-		if o.arc != nil {
-			p, more := o.arc.point()
-			if !more {
-				break
-			}
-			target = p
-		}
-		m.motion.add(m.stepsAt(target), o.feed, o.rapid)
-		if o.arc == nil {
-			break
-		}
+		m.motion.add(m.stepsAt(o.target), o.feed, o.rapid)
+		o.moves = false
 	}
-	o.moves = false
-	if o.drain {
+	if o.dwells {
 		if m.motion.count > 0 {
 			return false
 		}
-		if o.dwellS > 0 {
-			if m.dwelling == 0 {
-				m.dwelling = m.now + o.dwellS
-			}
-			if m.now < m.dwelling {
-				return false
-			}
+		if m.dwelling == 0 {
+			m.dwelling = m.now + o.dwellS
 		}
-		if o.pause && !m.paused {
-			m.paused = true
-			m.motion.halt(false)
-		}
-		if m.paused && m.motion.hold != notHeld {
+		if m.now < m.dwelling {
 			return false
 		}
 	}
-	m.order, m.dwelling, m.paused = nil, 0, false
-	if m.homing {
-		m.alarm(alarmHomingFailed)
-		return true
-	}
+	m.order, m.dwelling = nil, 0
 	m.answer(0)
 	return true
 }

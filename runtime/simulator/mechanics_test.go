@@ -17,7 +17,6 @@ func fine(slack float64) simulator.Setup {
 	setup := simulator.Setup{}
 	setup.Board.StepsPerMM = [2]float64{1000, 1000}
 	setup.Board.StepRateHz = 1e6
-	setup.Board.ArcToleranceMM = 0.0005
 	setup.Mechanics = simulator.Mechanics{
 		StepsPerMM: [2]float64{1000, 1000}, SlackMM: [2]float64{slack, slack},
 		WidthMM: 150, HeightMM: 120, StartMM: geom.Point{X: 20, Y: 60}, GapMM: [2]float64{slack, 0},
@@ -83,7 +82,12 @@ func TestACircleShowsTheSignatureOfSlack(t *testing.T) {
 
 // Without slack the same circle is round.
 func TestACircleWithoutSlackIsRound(t *testing.T) {
-	d := draw(t, fine(0), "G3 X0 I50 F3600")
+	var lines []string
+	for i := 1; i <= 1440; i++ {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 720)
+		lines = append(lines, fmt.Sprintf("G1X%.4fY%.4fF3600", 50-50*cos, -50*sin))
+	}
+	d := draw(t, fine(0), lines...)
 	for _, p := range d.Trace {
 		require.InDelta(t, 50, p.Distance(geom.Point{X: 70, Y: 60}), 0.0005+0.001)
 	}

@@ -44,9 +44,6 @@ type motion struct {
 	end         [2]int64   // where they will when the queue is empty
 	direction   [2]float64 // share of the newest move
 	hold        holdState
-	forget      bool // drop the queue when the hold is complete
-	feedPart    float64
-	rapidPart   float64
 
 	fill  []float64 // seconds for which so many moves were in the queue, while moving
 	dry   int       // how often the motion ended for want of moves
@@ -58,7 +55,7 @@ func newMotion(b Board, set *settings, mech *mechanism) *motion {
 	return &motion{
 		set: set, mech: mech, stepRate: b.StepRateHz,
 		ring: make([]move, b.QueueMoves), fill: make([]float64, b.QueueMoves+1),
-		feedPart: 1, rapidPart: 1, began: -1,
+		began: -1,
 	}
 }
 
@@ -141,9 +138,9 @@ func (q *motion) cornerSpeedSquared(in, out [2]float64) float64 {
 // nominal is the speed of a move far from its ends.
 func (q *motion) nominal(m *move) float64 {
 	if m.rapid {
-		return m.rate * q.rapidPart
+		return m.rate
 	}
-	return min(m.rate, m.feed*q.feedPart)
+	return min(m.rate, m.feed)
 }
 
 // plan finds the speeds between moves, from the newest, after which the motors
@@ -194,9 +191,6 @@ func (q *motion) run(until float64, atBorder bool) {
 					q.hold = standing
 				}
 			}
-		}
-		if q.hold == standing && q.forget {
-			q.drop()
 		}
 		if atBorder && (ended || q.hold == standing) {
 			return
@@ -303,18 +297,14 @@ func (q *motion) follow() {
 	}
 }
 
-// halt begins a hold; with forget it ends with an empty queue.
-func (q *motion) halt(forget bool) {
-	q.forget = q.forget || forget
+// halt begins a hold.
+func (q *motion) halt() {
 	if q.hold != notHeld {
 		return
 	}
 	q.hold = braking
 	if q.count == 0 || q.speed == 0 {
 		q.hold = standing
-	}
-	if q.hold == standing && q.forget {
-		q.drop()
 	}
 }
 
@@ -327,7 +317,7 @@ func (q *motion) drop() {
 	q.head, q.count = 0, 0
 	q.way, q.speed = 0, 0
 	q.end = q.steps
-	q.hold, q.forget = notHeld, false
+	q.hold = notHeld
 }
 
 // coastS is the longest time that the motors coast, in seconds.

@@ -25,9 +25,8 @@ type Board struct {
 	AccelerationMMS2 [2]float64 // 400
 	TravelMM         [2]float64 // 200
 	CornerMM         float64    // 0.05; how far a rounded corner would pass the true one: for the speed alone
-	ArcToleranceMM   float64    // 0.002; how far a chord may be from its arc
 	DirectionMask    int        // bit 0 turns x round, bit 1 y
-	SoftLimits       bool       // refuse targets outside 0 … TravelMM by alarm 2
+	SoftLimits       bool       // a setting that a board can have, and wend switches off; nothing here obeys it
 	StartUp          [2]string  // stored lines that run after a reset
 
 	ReceiveBytes int     // 128; receive buffer, of which one byte stays free
@@ -50,7 +49,6 @@ func defaultBoard(b Board) Board {
 		b.TravelMM[a] = orElse(b.TravelMM[a], 200)
 	}
 	b.CornerMM = orElse(b.CornerMM, 0.05)
-	b.ArcToleranceMM = orElse(b.ArcToleranceMM, 0.002)
 	b.ReceiveBytes = orElse(b.ReceiveBytes, 128)
 	b.LineBytes = orElse(b.LineBytes, 80)
 	b.QueueMoves = orElse(b.QueueMoves, 15)
@@ -69,21 +67,13 @@ func orElse[T comparable](value, otherwise T) T {
 
 // settings are the stored values of a board, by their numbers. They outlive
 // every reset.
-type settings [setTravel + 3]float64
+type settings [setTravel + 2]float64
 
 func newSettings(b Board) *settings {
 	s := &settings{
-		setStepPulse:    8,
-		setIdleLock:     255,
-		setDirections:   float64(b.DirectionMask),
-		setReportMask:   reportMachine | reportBuffer,
-		setCornerMM:     b.CornerMM,
-		setArcTolerance: b.ArcToleranceMM,
-		// The third axis is there, on paper.
-		setStepsPerMM + 2:   160,
-		setRate + 2:         900,
-		setAcceleration + 2: 60,
-		setTravel + 2:       40,
+		setDirections: float64(b.DirectionMask),
+		setReportMask: reportMachine | reportBuffer,
+		setCornerMM:   b.CornerMM,
 	}
 	if b.SoftLimits {
 		s[setSoftLimits] = 1
@@ -100,16 +90,14 @@ func newSettings(b Board) *settings {
 // settingNumbers are the settings there are, in the order of their listing.
 func settingNumbers() []int {
 	return []int{
-		setStepPulse, setIdleLock, setDirections, setReportMask, setCornerMM, setArcTolerance, setReportInches,
-		setSoftLimits, setHardLimits, setHoming,
-		setStepsPerMM, setStepsPerMM + 1, setStepsPerMM + 2, setRate, setRate + 1, setRate + 2,
-		setAcceleration, setAcceleration + 1, setAcceleration + 2, setTravel, setTravel + 1, setTravel + 2,
+		setDirections, setReportMask, setCornerMM, setReportInches, setSoftLimits, setHardLimits, setHoming,
+		setStepsPerMM, setStepsPerMM + 1, setRate, setRate + 1, setAcceleration, setAcceleration + 1, setTravel, setTravel + 1,
 	}
 }
 
 // text is a setting as it is listed.
 func (s *settings) text(n int) string {
-	if n < setStepsPerMM && n != setCornerMM && n != setArcTolerance {
+	if n < setStepsPerMM && n != setCornerMM {
 		return strconv.Itoa(int(s[n]))
 	}
 	return strconv.FormatFloat(s[n], 'f', 3, 64)
@@ -122,8 +110,6 @@ func (s *settings) set(n int, value float64) int {
 		return errStatement
 	case !(value >= 0), value > largestNumber, n >= setStepsPerMM && n < setTravel && value == 0:
 		return errNumber
-	case n == setArcTolerance:
-		value = max(value, 0.0005)
 	case n < setStepsPerMM && n != setCornerMM:
 		value = math.Floor(min(value, 255))
 	}

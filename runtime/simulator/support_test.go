@@ -10,7 +10,7 @@ import (
 func ready(t require.TestingT, setup simulator.Setup) *simulator.Machine {
 	m := simulator.New(setup)
 	m.Advance(2)
-	require.Contains(t, string(m.Transmit()), "[$ says more]\r\n")
+	require.Contains(t, string(m.Transmit()), "[simulated]\r\n")
 	return m
 }
 

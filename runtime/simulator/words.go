@@ -13,8 +13,7 @@ const largestNumber = 1e6
 type words struct {
 	value [26]float64
 	has   uint32 // bit 0 is A
-	g     []int  // codes in tenths: G92.1 is 921
-	m     []int
+	g     []int
 }
 
 func (w *words) said(letter byte) bool { return w.has>>(letter-'A')&1 == 1 }
@@ -28,22 +27,11 @@ func (w *words) take(letter byte) bool {
 	return said
 }
 
-// bare is a line without comments and blanks, in capitals.
+// bare is a line without blanks.
 func bare(line []byte) string {
 	out := make([]byte, 0, len(line))
-	inside := false
 	for _, b := range line {
-		switch {
-		case inside:
-			inside = b != ')'
-		case b == '(':
-			inside = true
-		case b == ';':
-			return string(out)
-		case b <= ' ' || b == '/':
-		case b >= 'a' && b <= 'z':
-			out = append(out, b-'a'+'A')
-		default:
+		if b > ' ' {
 			out = append(out, b)
 		}
 	}
@@ -64,17 +52,13 @@ func readWords(line string) (words, int) {
 		}
 		line = rest
 		switch letter {
-		case 'G', 'M':
-			code := int(math.Round(value * 10))
-			if value < 0 || value > 999 || math.Abs(float64(value*10)-float64(code)) > 1e-6 {
+		case 'G':
+			code := int(value)
+			if value != float64(code) {
 				return w, errWord
 			}
-			if letter == 'G' {
-				w.g = append(w.g, code)
-			} else {
-				w.m = append(w.m, code)
-			}
-		case 'F', 'I', 'J', 'N', 'P', 'R', 'X', 'Y':
+			w.g = append(w.g, code)
+		case 'F', 'P', 'X', 'Y':
 			if w.said(letter) {
 				return w, errRepeated
 			}
