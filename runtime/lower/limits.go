@@ -78,9 +78,6 @@ func (l axisLimits) curveSpeedSquared(a, b, c geom.Point) float64 {
 	if r >= cornerRadius(in.Dot(out)/product, l.cornerDeviation) {
 		return math.Inf(1)
 	}
-	// Towards the centre: at right angles to the chord from a to c. Both axes
-	// together keep within the ellipse of their limits, which leaves each some
-	// acceleration for running up and down along the curve.
-	nx, ny := (a.Y-c.Y)/l.acceleration.X, (c.X-a.X)/l.acceleration.Y
-	return r * across / math.Sqrt(float64(nx*nx)+float64(ny*ny))
+	// Towards the centre: at right angles to the chord from a to c.
+	return r * along(l.acceleration, geom.Point{X: a.Y - c.Y, Y: c.X - a.X})
 }

@@ -84,32 +84,38 @@ func spansOf(whole *plan.Plan) []source.Span {
 }
 
 // lineSpeeds is, for each piece between kept vertices, the largest speed in
-// mm/s along it: what the axes allow in its direction, and what the curvature
-// at both its ends allows. It reads the line before rounding, since the
-// rounding of short pieces would look like curvature.
+// mm/s along it: what the axes allow in its direction, and such that in each
+// vertex the slower of the two pieces keeps what the curvature there allows. A
+// piece is straight in itself: the larger of what its ends allow will do, but
+// after a vertex that allows less than both its neighbours. It reads the line
+// before rounding, since the rounding of short pieces would look like curvature.
 func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 {
 	n := len(kept)
 	if n < 2 {
 		return nil
 	}
 	speeds := make([]float32, n-1)
+	curve := func(i int) float64 {
+		if i < 1 || i+1 >= n {
+			return math.Inf(1)
+		}
+		return limits.curveSpeedSquared(points[kept[i-1]], points[kept[i]], points[kept[i+1]])
+	}
 	inParallel((n-2)/chunk+1, func(c int) {
 		from, to := c*chunk, min((c+1)*chunk, n-1)
-		curve := math.Inf(1)
-		if from > 0 {
-			curve = limits.curveSpeedSquared(points[kept[from-1]], points[kept[from]], points[kept[from+1]])
-		}
+		before, here := curve(from-1), curve(from)
 		for i := from; i < to; i++ {
-			a, b := points[kept[i]], points[kept[i+1]]
-			next := math.Inf(1)
-			if i+2 < n {
-				next = limits.curveSpeedSquared(a, b, points[kept[i+2]])
+			after := curve(i + 1)
+			most := max(here, after)
+			if here <= before && here <= after {
+				most = here
 			}
-			speed := along(limits.speed, b.Sub(a))
-			if least := min(curve, next); least < speed*speed {
-				speed = math.Sqrt(least)
+			speed := along(limits.speed, points[kept[i+1]].Sub(points[kept[i]]))
+			if most < speed*speed {
+				speed = math.Sqrt(most)
 			}
-			speeds[i], curve = float32(speed), next
+			speeds[i] = float32(speed)
+			before, here = here, after
 		}
 	})
 	return speeds
@@ -132,22 +138,31 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	in.Moves = make([]machine.Move, 0, room)
 	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses
-	begun := -1 // the first move of a spread
+	// A spread and as much of the line before and after as its bends are looked
+	// at together with.
+	begun, after := -1, 0.0
 	held := &board{in: in, step: step, limits: limits}
 	hold := func() {
 		if begun >= 0 {
-			limits.holdBack(held.travel, raw, max(0, begun-1), len(in.Moves))
+			limits.holdBack(held.travel, raw, begun, len(in.Moves))
 		}
 		begun = -1
 	}
 	w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
 		in.Moves = append(in.Moves, machine.Move{To: to, Place: sheet.Place[kept[piece]]})
 		raw = append(raw, float32(speed))
-		switch {
+		switch n := len(raw) - 1; {
 		case spread && begun < 0:
-			begun = len(raw) - 1
-		case !spread:
-			hold()
+			begun, after = n, 0
+			for before := 0.0; begun > 0 && before <= windowMM; begun-- {
+				before += held.travel(begun - 1).Length()
+			}
+		case spread:
+			after = 0
+		case begun >= 0:
+			if after += held.travel(n).Length(); after > windowMM {
+				hold()
+			}
 		}
 	}
 	w.walk(func(i int) {

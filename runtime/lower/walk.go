@@ -131,7 +131,7 @@ func mix(a, b, share float64) float64 {
 
 // windowMM is within which way two moves must not part by more than a corner
 // and the acceleration on the way between them allow.
-const windowMM = 0.25
+const windowMM = 0.35
 
 // holdBack slows moves of a spread. Its bends are near each other, and the
 // corner rule looks at one at a time: together they must not ask for more of an

@@ -3,8 +3,12 @@ package drawing_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"os"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -66,13 +70,92 @@ func TestSlackCostsLittleTime(t *testing.T) {
 			if slack == 0 {
 				continue
 			}
+			change := largestChange(t, text.String(), 600, 0.05)
 			as, list := program.Simulate(context.Background(), drawn.Sheets[0], known, text.Bytes())
 			require.Empty(t, list)
-			t.Logf("%-12s without slack %7.2f s, with %7.2f s, ratio %.3f, simulated %+.2f %%, deviation %.4f mm, moves %d, %d", name, seconds[0], seconds[1], seconds[1]/seconds[0], 100*(seconds[1]/as.Seconds-1), as.LargestMM, moves[0], moves[1])
+			t.Logf("%-12s without slack %7.2f s, with %7.2f s, ratio %.3f, simulated %+.2f %%, deviation %.4f mm, moves %d, %d, change %.1f mm/s", name, seconds[0], seconds[1], seconds[1]/seconds[0], 100*(seconds[1]/as.Seconds-1), as.LargestMM, moves[0], moves[1], change)
 		}
 		if n < 8 {
 			logs += math.Log(seconds[1] / seconds[0])
 		}
 	}
 	t.Logf("geometric mean %.3f", math.Exp(logs/8))
+}
+
+var motion = regexp.MustCompile(`^G1(?: X([0-9.]+))?(?: Y([0-9.]+))?(?: F([0-9]+))?`)
+
+// largestChange is by how many mm/s the speed of an axis changes at most within
+// 5 ms when a board drives a file: trapezoids with one acceleration on both axes,
+// corner speeds from a deviation, and the whole file known.
+func largestChange(t testing.TB, text string, acceleration, cornerMM float64) float64 {
+	type move struct{ x, y, length, feed, a, corner float64 }
+	var moves []move
+	number := func(s string, or float64) float64 {
+		if s == "" {
+			return or
+		}
+		v, err := strconv.ParseFloat(s, 64)
+		require.NoError(t, err)
+		return v
+	}
+	at := [2]float64{}
+	feed := 0.0
+	for _, line := range strings.Split(text, "\n") {
+		if _, err := fmt.Sscanf(line, "G92 X%g Y%g", &at[0], &at[1]); err == nil {
+			continue
+		}
+		words := motion.FindStringSubmatch(line)
+		if words == nil {
+			continue
+		}
+		to := [2]float64{number(words[1], at[0]), number(words[2], at[1])}
+		feed = number(words[3], feed)
+		m := move{x: to[0] - at[0], y: to[1] - at[1], feed: feed / 60}
+		m.length = math.Hypot(m.x, m.y)
+		m.x, m.y = m.x/m.length, m.y/m.length
+		m.a = acceleration / max(math.Abs(m.x), math.Abs(m.y))
+		if n := len(moves); n > 0 {
+			turnX, turnY := m.x-moves[n-1].x, m.y-moves[n-1].y
+			half := math.Sqrt(max(0, (1+m.x*moves[n-1].x+m.y*moves[n-1].y)/2))
+			m.corner = math.Inf(1)
+			if turn := math.Hypot(turnX, turnY); half < 1-1e-13 {
+				m.corner = acceleration * turn / max(math.Abs(turnX), math.Abs(turnY)) * cornerMM * half / (1 - half)
+			}
+		}
+		moves, at = append(moves, m), to
+	}
+	entry := make([]float64, len(moves)+1)
+	for i := len(moves) - 1; i > 0; i-- {
+		slower := min(moves[i].feed, moves[i-1].feed)
+		entry[i] = min(moves[i].corner, slower*slower, entry[i+1]+2*moves[i].a*moves[i].length)
+	}
+	type sample struct{ time, x, y float64 }
+	var last []sample // of the last 5 ms
+	most, time := 0.0, 0.0
+	see := func(time, x, y float64) {
+		for len(last) > 0 && last[0].time < time-0.005 {
+			last = last[1:]
+		}
+		for _, s := range last {
+			most = max(most, math.Abs(x-s.x), math.Abs(y-s.y))
+		}
+		last = append(last, sample{time, x, y})
+	}
+	for i, m := range moves {
+		exit := min(entry[i+1], entry[i]+2*m.a*m.length)
+		entry[i+1] = exit
+		peak := math.Sqrt(min(m.feed*m.feed, m.a*m.length+(entry[i]+exit)/2))
+		v0, v1 := math.Sqrt(entry[i]), math.Sqrt(exit)
+		up, down := (peak-v0)/m.a, (peak-v1)/m.a
+		flat := max(0, m.length-(peak+v0)/2*up-(peak+v1)/2*down) / peak
+		for _, phase := range [...]struct{ seconds, from, to float64 }{{up, v0, peak}, {flat, peak, peak}, {down, peak, v1}} {
+			pieces := math.Ceil(phase.seconds/0.0005) + 1
+			for k := 0.0; k <= pieces; k++ {
+				v := phase.from + (phase.to-phase.from)*k/pieces
+				see(time+phase.seconds*k/pieces, v*m.x, v*m.y)
+			}
+			time += phase.seconds
+		}
+	}
+	return most
 }
