@@ -99,7 +99,7 @@ func TestAnyChangedCoordinateIsFound(t *testing.T) {
 func onPlannedLine(text string, p *machine.Profile, sheet *plan.Sheet, tolerance float64) bool {
 	on := true
 	gcode.Read("t.gcode", text, gcode.Settings{}, func(m *gcode.Motion) {
-		at, nearest := p.ToPage(m.To), math.Inf(1)
+		at, nearest := p.ToPage(p.AtSteps(p.NearestStep(m.To))), math.Inf(1)
 		for i := 1; i < len(sheet.Points); i++ {
 			a, u := sheet.Points[i-1], sheet.Points[i].Sub(sheet.Points[i-1])
 			along := max(0, min(1, at.Sub(a).Dot(u)/u.Dot(u)))

@@ -78,6 +78,15 @@ func (l axisLimits) curveSpeedSquared(a, b, c geom.Point) float64 {
 	if r >= cornerRadius(in.Dot(out)/product, l.cornerDeviation) {
 		return math.Inf(1)
 	}
-	// Towards the centre: at right angles to the chord from a to c.
-	return r * along(l.acceleration, geom.Point{X: a.Y - c.Y, Y: c.X - a.X})
+	// Towards the centre: at right angles to the chord from a to c. Each axis has
+	// its own limit. Of these, cos φ v²/r goes to turning, φ the angle from the
+	// axis to the direction of the centre, and the rest to the change of speed: if
+	// all of it is used, v² = 2 a r/(1 + cos φ) on a circle (elementary; 16 sin
+	// 22.5° √(r/a) a lap for two axes alike, the least there can be). Where the
+	// axes differ much, the ellipse of their limits may allow more.
+	nx, ny := math.Abs(a.Y-c.Y), math.Abs(c.X-a.X)
+	box := min(l.acceleration.X/(across+nx), l.acceleration.Y/(across+ny))
+	ex, ey := nx/l.acceleration.X, ny/l.acceleration.Y
+	ellipse := 1 / math.Sqrt(float64(ex*ex)+float64(ey*ey))
+	return r * across * max(2*box, ellipse)
 }

@@ -53,7 +53,7 @@ func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
 	}
 	for _, radius := range []float64{0.5, 5, 50} {
 		v2 := l.curveSpeedSquared(on(radius, 10), on(radius, 11), on(radius, 12))
-		require.InDelta(t, 400*radius, v2, 1e-6*v2)
+		require.InDelta(t, 2*400*radius/(1+math.Cos(11*math.Pi/180)), v2, 1e-6*v2)
 	}
 	// A corner between long legs and the tip of a reversal are left to the
 	// corner rule, and a straight line has no limit.

@@ -15,7 +15,7 @@ import (
 const (
 	leadMM        = 1.0     // over at most this way the stylus is led off the line and back
 	leastLeadMM   = 0.05    // and over at least this
-	leastSpreadMM = 0.2     // along the line; on a shorter way standing still is as fast
+	leastSpreadMM = 0.15    // along the line; on a shorter way standing still is as fast
 	runShare      = 1.0 / 3 // of the runs before and after, for all that is near the turn
 )
 

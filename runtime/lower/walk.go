@@ -135,10 +135,23 @@ const windowMM = 0.35
 
 // holdBack slows moves of a spread. Its bends are near each other, and the
 // corner rule looks at one at a time: together they must not ask for more of an
-// axis than one corner with both their directions would, and the acceleration
-// on the way between. For a change of g in direction at a speed v over a way D,
-// v g <= J + a D/v, with J what the corner allows.
+// axis than one corner may, and the acceleration on the way between them. In a
+// gentle bend by an angle g the corner rule allows v g = sqrt(8 a d), d the
+// corner deviation. So for a change of g in direction over a way D,
+// v g <= sqrt(8 a d) + a D/v.
 func (l axisLimits) holdBack(travel func(i int) geom.Point, raw []float32, from, to int) {
+	// A little less: the speed changes along the moves too.
+	const share = 0.98
+	jump := geom.Point{
+		X: float64(share * math.Sqrt(float64(8*l.acceleration.X*l.cornerDeviation))),
+		Y: float64(share * math.Sqrt(float64(8*l.acceleration.Y*l.cornerDeviation))),
+	}
+	most := func(jump, acceleration, way, change float64) float64 {
+		if change < 1e-9 {
+			return math.Inf(1)
+		}
+		return (jump + math.Sqrt(float64(jump*jump)+float64(4*acceleration*way*change))) / (2 * change)
+	}
 	for a := from; a < to; a++ {
 		in := travel(a)
 		in = in.Times(1 / in.Length())
@@ -146,21 +159,14 @@ func (l axisLimits) holdBack(travel func(i int) geom.Point, raw []float32, from,
 		for b := a + 1; b < to && way <= windowMM; b++ {
 			out := travel(b)
 			length := out.Length()
-			out = out.Times(1 / length)
 			if b > a+1 {
-				corner := math.Sqrt(l.cornerSpeedSquared(in, out))
-				least := math.Inf(1)
-				for _, axis := range [...]struct{ g, a float64 }{
-					{math.Abs(out.X - in.X), l.acceleration.X}, {math.Abs(out.Y - in.Y), l.acceleration.Y},
-				} {
-					if axis.g < 1e-9 || math.IsInf(corner, 1) {
-						continue
-					}
-					jump := float64(corner * axis.g)
-					least = min(least, (jump+math.Sqrt(float64(jump*jump)+float64(4*axis.a*way*axis.g)))/(2*axis.g))
-				}
+				change := out.Times(1 / length).Sub(in)
+				speed := float32(min(
+					most(jump.X, l.acceleration.X, way, math.Abs(change.X)),
+					most(jump.Y, l.acceleration.Y, way, math.Abs(change.Y)),
+				))
 				for k := a + 1; k < b; k++ {
-					raw[k] = min(raw[k], float32(least))
+					raw[k] = min(raw[k], speed)
 				}
 			}
 			way += length

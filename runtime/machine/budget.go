@@ -9,10 +9,11 @@ import (
 
 // The tolerance is one budget for all that may move the line: chords in place
 // of curves and vertices left out take a share each, whole steps of the motors
-// take what they must, and taking up slack in motion has the rest.
+// take what they must, and taking up slack in motion has the rest, which is
+// worth most there: it shortens the time of a drawing.
 const (
 	FlattenShare  = 0.15
-	SimplifyShare = 0.15
+	SimplifyShare = 0.05
 )
 
 // FlattenToleranceMM is how far the chords of a curve may be from it.
