@@ -16,9 +16,7 @@ func contoursWord() value.Native {
 				"Closed ones end where they began, the others on the edge of the box; f is higher to their left.",
 			Example: `fn height(x, y) = noise(x / 30, y / 30)
 let lines = contours(height, page, -0.2, 5) + contours(height, page, 0, 5) + contours(height, page, 0.2, 5)
-let line = weave(lines)
-begin line.start
-draw line at (0, 0)
+follow weave(lines)
 `,
 		},
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {

@@ -47,8 +47,7 @@ note zigzag.bounds.width   # 100
 				Forms: []types.Form{takes(types.Bool, of(types.Point, "point"), of(types.Path|types.List, "region"))},
 				Doc:   "Whether a point lies in a region: a closed path, or a list of them. What lies within an odd number of them is inside, so a path within another is a hole. The line itself is inside, to a millionth of a mm.",
 				Example: `let leaf = curve t in 0..360 = (55 * cos(t) + 70, 30 * sin(2 * t) + 50)
-begin leaf.start
-draw leaf at (0, 0)
+follow leaf
 loop x in 20..120 by 5 {
   loop y in 20..80 by 5 {
     if inside((x, y), leaf) {

@@ -191,33 +191,37 @@ func (c *contour) between(line []Point, p, q Point, depth int) ([]Point, error) 
 		return line, nil
 	}
 	middle := p.Mix(q, 0.5)
-	// The level line bulges to one side, by less than a quarter of the chord.
-	aside := Point{-chord.Y / 4, chord.X / 4}
 	over, err := c.at(middle)
 	if err != nil {
 		return nil, err
 	}
+	// The level line bulges to one side: mostly by less than a quarter of the
+	// chord, and by more than its length only if it goes through other cells.
 	bulge, found := middle, over == 0
-	for _, side := range [2]Point{middle.Add(aside), middle.Sub(aside)} {
-		if over == 0 {
-			break
+	for reach := 0.25; !found && reach <= 1; reach *= 2 {
+		aside := Point{float64(-chord.Y * reach), float64(chord.X * reach)}
+		var there [2]float64
+		sides := [2]Point{middle.Add(aside), middle.Sub(aside)}
+		for k, side := range sides {
+			if there[k], err = c.at(side); err != nil {
+				return nil, err
+			}
 		}
-		there, err := c.at(side)
-		if err != nil {
-			return nil, err
-		}
-		if (over > 0) == (there > 0) {
+		left, right := (over > 0) != (there[0] > 0), (over > 0) != (there[1] > 0)
+		switch {
+		case left && right:
+			return line, nil // a line on either side: not to be told apart
+		case right:
+			sides[0], there[0] = sides[1], there[1]
+		case !left:
 			continue
 		}
-		if found {
-			return line, nil // a line on either side: not to be told apart
-		}
-		if bulge, err = c.root(middle, side, over, there); err != nil {
+		if bulge, err = c.root(middle, sides[0], over, there[0]); err != nil {
 			return nil, err
 		}
 		found = true
 	}
-	if !found || bulge.Distance(middle) <= c.tolerance {
+	if !found || bulge.Distance(middle) <= c.tolerance || !c.box.Contains(bulge) {
 		return line, nil
 	}
 	if line, err = c.between(line, p, bulge, depth-1); err != nil {

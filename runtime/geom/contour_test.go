@@ -101,6 +101,16 @@ func TestContoursEndOnTheEdgeOfTheBoxAndKeepHighToTheirLeft(t *testing.T) {
 	}
 }
 
+// An ellipse with tips that turn within one cell: x²/a² + y²/b² = 1 encloses πab.
+func TestContoursFollowATipWithinACell(t *testing.T) {
+	const a, b = 37.0, 5.0
+	f := func(x, y float64) float64 { return math.Hypot(x/a, y/b) }
+	lines, _ := levelLines(t, f, around, 1, 4, 0.01)
+	require.Len(t, lines, 1)
+	require.InDelta(t, a, geom.Bounds(lines[0]).Max.X, 0.02)
+	require.InEpsilon(t, math.Pi*a*b, -geom.Area(lines[0]), 2e-3)
+}
+
 func TestContoursOfWhatHasNone(t *testing.T) {
 	for _, f := range []func(x, y float64) float64{
 		func(_, _ float64) float64 { return 5 },
