@@ -23,6 +23,7 @@ type sendFlags struct {
 	machineFlags
 	run    runFlags
 	resume bool
+	fast   bool
 }
 
 func newSend(c console) *cobra.Command {
@@ -39,6 +40,8 @@ A program begins where the stylus stands; one that says ` + "`begin`" + ` is wal
 and the sheet is wiped. An instruction file of any origin is made anew for this machine,
 as build does it; if it says where the stylus must stand, it is walked there when asked.
 Several files are drawn one after the other, and the sheet is wiped in between.
+With --port sim, NAME.drawn.png shows what the simulated machine drew; --fast does not
+wait as long as a real one would take.
 --resume goes on with a drawing, or a list of them, that was cut off.`,
 		Example: `  wend send fern.wend --port sim
   wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
@@ -75,6 +78,7 @@ Several files are drawn one after the other, and the sheet is wiped in between.
 	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	f.run.addTravel(cmd)
+	flags.BoolVar(&f.fast, "fast", false, "with --port sim: do not wait as long as a real machine would take")
 	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing, or the list, that was cut off")
 	return cmd
 }
@@ -96,8 +100,9 @@ type sending struct {
 	plan       *plan.Plan
 	outcome    link.Outcome
 	sheets     int
-	marked     error // the first stroke that stays beside a line
-	printed    bool  // the JSON of the drawing at hand
+	marked     error    // the first stroke that stays beside a line
+	printed    bool     // the JSON of the drawing at hand
+	pictures   []string // of what the simulated machine drew
 }
 
 // sentJSON is what `wend send --json` prints.
@@ -112,6 +117,7 @@ type sentJSON struct {
 	Mended   int       `json:"mended"`
 	Starved  int       `json:"starved"`
 	Sheets   int       `json:"sheets"`
+	Pictures []string  `json:"pictures"` // of what the simulated machine drew
 }
 
 func (s *sending) result(err error) sentJSON {
@@ -119,6 +125,7 @@ func (s *sending) result(err error) sentJSON {
 	return sentJSON{
 		File: s.name, OK: err == nil, Complete: out.Complete, Position: out.Certainty.String(), At: newPointJSON(out.At),
 		DrawnMM: micron(out.DrawnMM), Moves: out.Moves, Mended: out.Mended, Starved: out.Starved, Sheets: s.sheets,
+		Pictures: append([]string{}, s.pictures...),
 	}
 }
 
@@ -146,7 +153,7 @@ func (s *sending) run(ctx context.Context) error {
 		}
 	}
 	opening, done := s.o.Interruptible(ctx)
-	connection, err := s.c.connect(opening, s.settings, port, s.o.keys != nil)
+	connection, err := s.c.connect(opening, s.settings, port, s.o.keys != nil && !s.f.fast)
 	stopped := context.Cause(opening)
 	done()
 	if err != nil {
@@ -491,7 +498,25 @@ func (s *sending) stopped(why error) {
 	}
 }
 
+// show writes pictures of what the simulated machine really drew.
+func (s *sending) show() error {
+	outputs, _, err := drawnBy(s.connection.simulated, s.settings.Profile, outputBase(s.name, "")+".drawn", max(1, s.sheets))
+	if err == nil {
+		err = commit(outputs, nil)
+	}
+	if err == nil {
+		s.pictures = namesOf(outputs)
+	}
+	return err
+}
+
 func (s *sending) ended() error {
+	s.pictures = nil
+	if s.connection.simulated != nil {
+		if err := s.show(); err != nil {
+			return err
+		}
+	}
 	if s.f.json {
 		s.printed = true
 		return s.c.writeJSON(s.result(s.marked))
@@ -504,8 +529,8 @@ func (s *sending) ended() error {
 		fmt.Fprintf(s.c.stdout, "%s ", s.name)
 	}
 	fmt.Fprintf(s.c.stdout, "drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
-	if s.connection.simulated != nil && s.plan != nil {
-		s.c.say("`wend build %s --as-drawn` shows what that machine draws", s.name)
+	for _, name := range s.pictures {
+		fmt.Fprintf(s.c.stdout, "wrote %s, what the simulated machine drew\n", name)
 	}
 	return nil
 }

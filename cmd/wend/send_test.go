@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -13,7 +15,10 @@ import (
 // Every example goes the whole way: through the checks, the gate and the link
 // to the simulated machine.
 func TestEveryExampleIsDrawnOnTheSimulatedMachine(t *testing.T) {
-	names, err := filepath.Glob("../../examples/*.wend")
+	// Pictures are written beside them.
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS("../../examples")))
+	names, err := filepath.Glob(filepath.Join(folder, "*.wend"))
 	require.NoError(t, err)
 	require.NotEmpty(t, names)
 	for _, name := range names {
@@ -25,6 +30,7 @@ func TestEveryExampleIsDrawnOnTheSimulatedMachine(t *testing.T) {
 				environment: func(string) string { return "" },
 				terminal:    func(int) bool { return false },
 				columns:     func() int { return 0 },
+				now:         time.Now,
 			})
 			require.Zero(t, code, stderr.String())
 			var sent sentJSON
@@ -32,6 +38,10 @@ func TestEveryExampleIsDrawnOnTheSimulatedMachine(t *testing.T) {
 			require.True(t, sent.OK && sent.Complete)
 			require.Zero(t, sent.Mended)
 			require.Zero(t, sent.Starved)
+			require.NotEmpty(t, sent.Pictures)
+			for _, picture := range sent.Pictures {
+				require.FileExists(t, picture)
+			}
 		})
 	}
 }

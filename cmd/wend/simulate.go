@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"strings"
 	"time"
@@ -133,38 +134,13 @@ func (c console) simulate(ctx context.Context, f *simulateFlags) error {
 
 // simulated tells what a machine did, and draws it.
 func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simulator.Machine) error {
-	var lines [][]geom.Point
-	for _, sheet := range m.Sheets() {
-		lines = append(lines, sheet.Line)
-	}
-	lines = append(lines, m.Trace())
 	look := m.Look()
-	result := simulatedJSON{LostSteps: look.LostSteps, Contacts: []contactJSON{}, Pictures: []string{}}
-	var outputs []output
-	page := profile.Page()
-	for i, line := range lines {
-		length := 0.0
-		for k, at := range line {
-			if k > 0 {
-				length += at.Distance(line[k-1])
-			}
-		}
-		for k, at := range line {
-			line[k] = profile.ToPage(at)
-		}
-		result.LineMM += length
-		var picture bytes.Buffer
-		err := preview.PNG(context.Background(), &picture, preview.Picture{
-			Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: profile.Area.MarginMM},
-			Points: line, LineWidthMM: profile.Drawing.LineWidthMM,
-		}, preview.Options{})
-		if err != nil {
-			return c.refuse(err)
-		}
-		name := sheetName(strings.TrimSuffix(f.picture, ".png"), i) + ".png"
-		outputs = append(outputs, output{name: name, data: picture.Bytes()})
-		result.Pictures = append(result.Pictures, name)
+	result := simulatedJSON{LostSteps: look.LostSteps, Contacts: []contactJSON{}}
+	outputs, lengthMM, err := drawnBy(m, profile, strings.TrimSuffix(f.picture, ".png"), math.MaxInt)
+	if err != nil {
+		return c.refuse(err)
 	}
+	result.LineMM, result.Pictures = lengthMM, namesOf(outputs)
 	result.LineMM = micron(result.LineMM)
 	for _, contact := range look.Contacts {
 		result.Contacts = append(result.Contacts, contactJSON{wallOf(contact), micron(contact.TimeS), micron(contact.OverrunMM)})
@@ -178,7 +154,7 @@ func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simula
 		}
 		return nil
 	}
-	fmt.Fprintf(c.stdout, "drew %s on %s\n", gcode.Length(result.LineMM), sheetCount(len(lines)))
+	fmt.Fprintf(c.stdout, "drew %s on %s\n", gcode.Length(result.LineMM), sheetCount(len(outputs)))
 	for _, contact := range result.Contacts {
 		fmt.Fprintf(c.stdout, "ran into the %s wall after %.1f s: the motor pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
 	}
@@ -189,6 +165,43 @@ func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simula
 		fmt.Fprintf(c.stdout, "wrote %s\n", name)
 	}
 	return nil
+}
+
+// drawnBy makes the pictures of what a simulated machine really drew, on its
+// last sheets, at most so many; with the length of all their lines, mm.
+func drawnBy(m *simulator.Machine, p *machine.Profile, base string, most int) (outputs []output, lengthMM float64, err error) {
+	var lines [][]geom.Point
+	for _, sheet := range m.Sheets() {
+		lines = append(lines, sheet.Line)
+	}
+	lines = append(lines, m.Trace())
+	lines = lines[max(0, len(lines)-most):]
+	page := p.Page()
+	for i, line := range lines {
+		lengthMM += geom.Length(line)
+		on := make([]geom.Point, len(line))
+		for k, at := range line {
+			on[k] = p.ToPage(at)
+		}
+		var picture bytes.Buffer
+		err := preview.PNG(context.Background(), &picture, preview.Picture{
+			Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Area.MarginMM},
+			Points: on, LineWidthMM: p.Drawing.LineWidthMM,
+		}, preview.Options{})
+		if err != nil {
+			return nil, 0, err
+		}
+		outputs = append(outputs, output{name: sheetName(base, i) + ".png", data: picture.Bytes()})
+	}
+	return outputs, lengthMM, nil
+}
+
+func namesOf(outputs []output) []string {
+	all := make([]string, 0, len(outputs))
+	for _, o := range outputs {
+		all = append(all, o.name)
+	}
+	return all
 }
 
 func wallOf(contact simulator.Contact) string {
