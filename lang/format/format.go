@@ -1,6 +1,7 @@
 // Package format lays out a program in the one way there is for it.
 //
-// Two spaces an indent, one statement a line, one space around the signs that
+// Two spaces an indent, one statement a line (but a block that the author wrote
+// on one line stays there if that has at most 80 characters), one space around the signs that
 // stand between two values (but none around ^ and ..), blank lines between
 // statements kept but never two. Lists and arguments stay on one line or break
 // where their author broke them. Comments stay with what they are about: those
@@ -41,7 +42,10 @@ type printer struct {
 	fresh  bool     // nothing is written yet in this block
 	base   int      // indent of the statement or item at hand; it goes on one deeper
 	indent int      // of the line at hand
-	inline bool     // inside a text, where no line can end
+	inline bool     // inside a text, or where all goes on one line: no line can end
+	// opening says that the statement at hand is too long for the one line that
+	// the source has it on, so that its blocks are broken open.
+	opening bool
 }
 
 // write adds to the line at hand.
@@ -169,11 +173,14 @@ func (p *printer) finish() {
 // block writes statements in braces.
 func (p *printer) block(b *ast.Block) {
 	p.reach(b.Span.Start)
+	if !p.inline && len(p.behind) == 0 && p.blockOnOneLine(b) {
+		return
+	}
 	p.write("{")
 	p.last = b.Span.Start + 1
 	closer := b.Span.End - 1
 	if p.inline {
-		p.inlineBlock(b)
+		p.inlineRest(b)
 		return
 	}
 	base, indent := p.base, p.indent
@@ -213,6 +220,11 @@ func (p *printer) breakComments(inside, indent, closer int) {
 }
 
 func (p *printer) inlineBlock(b *ast.Block) {
+	p.write("{")
+	p.inlineRest(b)
+}
+
+func (p *printer) inlineRest(b *ast.Block) {
 	for i, stmt := range b.Stmts {
 		if i == 0 {
 			p.write(" ")

@@ -59,7 +59,7 @@ func (w *writer) expr() string {
 	if w.depth > 4 {
 		return w.pick("1", "x", "page.center", "0.5cm", "true", `"text"`)
 	}
-	switch rapid.IntRange(0, 15).Draw(w.t, "expr") {
+	switch rapid.IntRange(0, 17).Draw(w.t, "expr") {
 	case 0:
 		return w.pick("12", "1_000", "1e3", "2.5mm", "90deg", "true", "false")
 	case 1:
@@ -90,9 +90,28 @@ func (w *writer) expr() string {
 			return "fn" + w.gap() + w.params() + w.gap() + "=" + w.freely() + w.operand()
 		}
 		return "path" + w.space() + w.block()
+	case 15:
+		return w.list("{", "}", w.field, 1)
+	case 16:
+		return w.choice()
 	default:
 		return "curve" + w.space() + "t" + w.space() + "in" + w.space() + w.operand() + w.gap() + ".." + w.gap() + w.operand() + w.gap() + "=" + w.freely() + w.operand()
 	}
+}
+
+// field is one of a record.
+func (w *writer) field() string {
+	return w.pick("a", "if", `"height (m)"`) + w.freely() + ":" + w.freely() + w.expr()
+}
+
+// choice is one between values.
+func (w *writer) choice() string {
+	branch := func() string { return "{" + w.pick(" ", "\n") + w.operand() + w.pick(" ", "\n", " # c\n") + "}" }
+	text := "if " + w.operand() + w.space() + branch() + " else "
+	if w.chance(30) {
+		return text + w.choice()
+	}
+	return text + branch()
 }
 
 // operand is a value that can stand beside any sign.

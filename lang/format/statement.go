@@ -6,6 +6,12 @@ import (
 )
 
 func (p *printer) statement(s ast.Stmt) {
+	if p.onOneLine(s) {
+		return
+	}
+	outer := p.opening
+	p.opening = p.flat(s.Place())
+	defer func() { p.opening = outer }()
 	switch s := s.(type) {
 	case *ast.Use:
 		p.write("use ")

@@ -9,7 +9,7 @@ import (
 // its if.
 func (s *session) choice() ast.Expr {
 	start := s.at
-	if s.at > s.stmt && s.wrongJoint() == s.at-1 {
+	if s.at > s.stmt && s.wrongJoint() == s.at-1 && !s.elseFollows(start) {
 		s.complainJoint(s.at - 1)
 	}
 	s.at++
@@ -75,6 +75,20 @@ func (s *session) branchValue() ast.Expr {
 	}
 	s.at = closer + 1
 	return x
+}
+
+// elseFollows tells whether an if has an else behind its first block.
+func (s *session) elseFollows(start int) bool {
+	for i := start + 1; !s.endsStatement(i); i++ {
+		k := s.tokens[i].kind
+		if k.opens() {
+			i = int(s.tokens[i].pair)
+		}
+		if k == kindBlockOpen {
+			return s.kindAt(i+1) == kindElse
+		}
+	}
+	return false
 }
 
 func (s *session) skipEnds() {
