@@ -391,6 +391,12 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, b
 	drawn, sheets := b.drawn, b.sheets
 	if f.json {
 		result := buildJSON{File: name, OK: !list.Failed(), Diagnostics: render.JSON(list), Sheets: []sheetJSON{}, Said: []sayingJSON{}, Removed: append([]string{}, b.gone...)}
+		for _, o := range b.offPage {
+			result.OffPage = append(result.OffPage, filepath.ToSlash(o.name))
+		}
+		if settings.Seed != nil {
+			result.Seed = *settings.Seed
+		}
 		if drawn != nil {
 			result.Seed = drawn.Seed
 			for _, s := range drawn.Said {

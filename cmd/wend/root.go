@@ -74,6 +74,9 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 			if len(args) > 0 {
 				return usagef("there is no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd)))
 			}
+			if cmd.Flags().Changed("licenses") {
+				return usagef("--licenses goes with --version: `wend --version --licenses`")
+			}
 			return cmd.Help()
 		},
 		Args: cobra.ArbitraryArgs,
@@ -81,7 +84,8 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	root.SetOut(c.stdout)
 	root.SetErr(c.stderr)
 	root.SetIn(c.stdin)
-	root.SetVersionTemplate("wend {{.Version}}\n")
+	root.Flags().Bool("licenses", false, "with --version: the notices of everything that is inside")
+	root.SetVersionTemplate("wend {{.Version}}\n{{if .Flags.Changed \"licenses\"}}\n" + strings.ReplaceAll(notices, "{{", `{{"{{"}}`) + "{{end}}")
 	root.SetFlagErrorFunc(flagFault)
 	root.SetUsageTemplate(usageTemplate)
 	root.SetHelpCommand(newHelp())

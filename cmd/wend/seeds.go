@@ -74,7 +74,7 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 			return faults
 		}
 		drawn, more := program.Draw(ctx)
-		list = append(faults, more...)
+		list = append(append(faults, more...), program.Blank(drawn)...)
 		if list.Failed() {
 			for i := range list {
 				list[i].Message += fmt.Sprintf(", with seed %d", seed)

@@ -308,7 +308,7 @@ func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program
 	}
 	list = append(list, s.f.run.unfit(program)...)
 	drawn, more := program.Draw(ctx)
-	return program, drawn, append(list, more...)
+	return program, drawn, append(append(list, more...), program.Blank(drawn)...)
 }
 
 // load is read for the file that is drawn now.

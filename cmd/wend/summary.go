@@ -20,7 +20,8 @@ type buildJSON struct {
 	Diagnostics []render.Diagnostic `json:"diagnostics"`
 	Said        []sayingJSON        `json:"said"`
 	Sheets      []sheetJSON         `json:"sheets"`
-	Removed     []string            `json:"removed"` // outputs of an earlier run
+	Removed     []string            `json:"removed"`            // outputs of an earlier run
+	OffPage     []string            `json:"off_page,omitempty"` // pictures of where the line leaves the page
 }
 
 type sayingJSON struct {
@@ -98,6 +99,13 @@ func newSheetJSON(s builtSheet) sheetJSON {
 	}
 }
 
+func pieces(n int) string {
+	if n == 1 {
+		return "1 piece"
+	}
+	return grouped(n) + " pieces"
+}
+
 // summary says in words what was made.
 func (c console) summary(settings drawing.Settings, b built) {
 	sheets := b.sheets
@@ -106,8 +114,8 @@ func (c console) summary(settings drawing.Settings, b built) {
 		if len(sheets) > 1 {
 			title = fmt.Sprintf("sheet %d of %d: one line", i+1, len(sheets))
 		}
-		fmt.Fprintf(c.stdout, "%s of %s in %s pieces, %s on the %s\n",
-			title, gcode.Length(s.LineMM), grouped(s.Segments), gcode.Duration(s.Seconds), settings.Profile.Name)
+		fmt.Fprintf(c.stdout, "%s of %s in %s, %s on the %s\n",
+			title, gcode.Length(s.LineMM), pieces(s.Segments), gcode.Duration(s.Seconds), settings.Profile.Name)
 		fmt.Fprintf(c.stdout, "  seen       %s", gcode.Length(s.VisibleMM))
 		if s.RetracedMM >= 0.05 {
 			fmt.Fprintf(c.stdout, ", %s gone over again", gcode.Length(s.RetracedMM))

@@ -47,8 +47,8 @@ var filePages = []Page{
 	{
 		Code: "program-empty", Severity: Error, Message: "this program draws nothing",
 		Hint: "a first line: `ahead 40`",
-		Rule: "A program that is built must leave a line of more than one point: there would be nothing to see and nothing to send.",
-		Bad:  "let size = 5\nnote size\n", Good: "let size = 5\nahead size\n",
+		Rule: "A program that is built must leave a line of more than one point: there would be nothing to see and nothing to send. One that prints with `note` was not meant to draw.",
+		Bad:  "begin 20, 20\nturn 90\n", Good: "begin 20, 20\nturn 90\nahead 40\n",
 	},
 	{
 		Code: "file-outside", Message: "`{name}` does not lie beside the program or below it",

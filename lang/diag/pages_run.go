@@ -76,7 +76,7 @@ var runPages = []Page{
 	// Loops, ranges, places in lists.
 	{
 		Code: "passes-whole", Message: "a loop cannot run {count} times",
-		Hint: "use `floor`, `round` or `ceil` to make it whole, and `max(0, …)` to keep it from going below 0",
+		Hint: "`floor`, `round` or `ceil` make it whole",
 		Rule: "`loop n { }` runs a whole number of times, 0 or more. What is whole but for rounding (within a billionth) counts as whole.",
 		Bad:  "let n = 2.5\nloop n { ahead 10 }\n", Good: "let n = 2.5\nloop round(n) { ahead 10 }\n",
 	},

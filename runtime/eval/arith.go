@@ -2,6 +2,7 @@ package eval
 
 import (
 	"cmp"
+	"strconv"
 	"strings"
 
 	"wend/lang/code"
@@ -203,6 +204,15 @@ func (m *machine) compare(x value.Value, op code.Compare, y value.Value) bool {
 		return order > 0
 	}
 	return order >= 0
+}
+
+// nearly is a number to six digits, for a place that was searched for.
+func nearly(x float64) string {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	if err != nil {
+		return shown(x)
+	}
+	return shown(short)
 }
 
 func shown(x float64) string { return value.MessageNumber(x) }

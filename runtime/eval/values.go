@@ -84,7 +84,11 @@ func (m *machine) prepare(in *code.Instr, n *[window]float64, v *[window]value.V
 	case code.RepeatPrep:
 		count := math.Round(n[in.A])
 		if count < 0 || math.Abs(n[in.A]-count) > 1e-9*max(1, count) {
-			m.fail("passes-whole", diag.Args{"count": shown(n[in.A])})
+			d := diag.New("passes-whole", m.span(), diag.Args{"count": shown(n[in.A])})
+			if count < 0 {
+				d.Hint = "`max(0, …)` keeps it from going below 0"
+			}
+			m.halt(d)
 		}
 		n[in.A] = count
 		n[in.A+1] = -1

@@ -6,6 +6,9 @@ package drawing
 
 import (
 	"context"
+	"maps"
+	"slices"
+	"strings"
 
 	"wend/lang/ast"
 	"wend/lang/check"
@@ -197,10 +200,43 @@ func (p *Program) options() eval.Options {
 	return options
 }
 
-// empty reports a program that leaves no line on any sheet.
+// empty reports a program that leaves no line on any sheet. One that prints
+// something was not meant to draw.
 func (p *Program) empty(drawn *plan.Plan) diag.List {
-	if len(WithLine(drawn)) > 0 {
+	if len(drawn.Said) > 0 {
 		return nil
 	}
-	return diag.List{diag.New("program-empty", p.Checked.Main.File.Place().Head(), nil)}
+	return p.Blank(drawn)
+}
+
+// Blank reports a plan without line where one is needed, with what the program
+// does instead of drawing.
+func (p *Program) Blank(drawn *plan.Plan) diag.List {
+	if drawn == nil || len(WithLine(drawn)) > 0 {
+		return nil
+	}
+	d := diag.New("program-empty", p.Checked.Main.File.Place().Head(), nil)
+	var silent []string
+	for _, stmt := range p.Checked.Main.File.Body {
+		text := stmt.Place().Text()
+		switch s := stmt.(type) {
+		case *ast.FigureDef:
+			if !slices.ContainsFunc(slices.Collect(maps.Values(p.Checked.Refs)), func(o *check.Object) bool { return o.Def == s }) {
+				d.Hint = "`figure " + s.Name.Name + "` tells how to draw it; a line `" + s.Name.Name + "` below draws it"
+				return diag.List{d}
+			}
+		case *ast.Do:
+			if len(text) <= 30 && !strings.ContainsAny(text, "`\n") && len(silent) < 3 {
+				silent = append(silent, "`"+text+"`")
+			}
+		}
+	}
+	if len(silent) > 0 {
+		verb := " leave no line"
+		if len(silent) == 1 {
+			verb = " leaves no line"
+		}
+		d.Hint = strings.Join(silent, ", ") + verb + "; this does: `ahead 40`"
+	}
+	return diag.List{d}
 }
