@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -19,6 +20,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/link"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
 )
@@ -122,10 +124,12 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		},
 	}
 	if folder := c.stateFolder(); folder != "" && !options.Script && os.MkdirAll(folder, 0o700) == nil {
-		options.Kept = filepath.Join(folder, "live.wend")
-		before := filepath.Join(folder, "live-before.wend")
-		os.Rename(options.Kept, before) //nolint:errcheck // there may have been no session yet
-		options.Record = func(program []byte) error { return commit([]output{{options.Kept, program}}, nil) }
+		kept, left, release, err := keptIn(folder)
+		if err == nil {
+			defer release()
+			options.Kept, options.Left = kept, left
+			options.Record = func(program []byte) error { return commit([]output{{kept, program}}, nil) }
+		}
 	}
 	if plain {
 		options.Lines = tty.LinesOf(c.stdin, c.stdout, c.onTerminal(c.stdin))
@@ -139,12 +143,16 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		editor, err := tty.NewEditor(os.Stdin, c.historyFile(), prompt.Complete, interrupt)
 		if err != nil {
 			prompt.Lines, prompt.Plain = tty.LinesOf(c.stdin, c.stdout, true), true
+			c.say("this terminal is read line by line: no history, no completion, no single keys")
 		} else {
 			defer editor.Close() //nolint:errcheck // the history is a convenience
 			prompt.Lines, prompt.Keys, prompt.Remember, prompt.Size = editor, editor.Keys(), editor.Remember, c.window
 		}
 	}
 	err := prompt.Run(ctx)
+	if options.Kept != "" && !prompt.Unsaved() {
+		os.Remove(options.Kept) //nolint:errcheck // it is in the file that was saved, or nothing
+	}
 	switch {
 	case errors.Is(err, live.ErrFailed):
 		return exit(exitErrors)
@@ -154,6 +162,33 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		return exit(exitStopped)
 	}
 	return err
+}
+
+// mostPrompts is how many prompts at a time keep their entries.
+const mostPrompts = 50
+
+// keptIn is the file in a folder in which a prompt keeps its entries, one that
+// no other prompt uses meanwhile; and what an earlier one left there, moved to a
+// name of its own so that nothing is lost, or empty.
+func keptIn(folder string) (kept, left string, release func(), err error) {
+	for i := 1; i <= mostPrompts; i++ {
+		name := "live.wend"
+		if i > 1 {
+			name = fmt.Sprintf("live-%d.wend", i)
+		}
+		if release, err = link.Disk(folder).Lock(name + ".lock"); err != nil {
+			continue
+		}
+		kept = filepath.Join(folder, name)
+		if facts, missing := os.Stat(kept); missing == nil && facts.Size() > 0 {
+			left = filepath.Join(folder, "left-"+facts.ModTime().Format("2006-01-02-150405.000")+".wend")
+			if err := os.Rename(kept, left); err != nil {
+				left = ""
+			}
+		}
+		return kept, left, release, nil
+	}
+	return "", "", nil, err
 }
 
 // writeOutput writes a file, whole or not at all; over another one only if that

@@ -224,6 +224,33 @@ func TestHistoryBringsBackWholeEntriesAlsoOfEarlierSessions(t *testing.T) {
 	x.prompts("0°>")
 }
 
+// What is not saved is offered the next time; two prompts at a time do not take
+// each other's entries.
+func TestWhatIsNotSavedIsOfferedTheNextTime(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	x := open(t, 80, 24, folder, nil, "live")
+	x.prompts("dry (0, 0) 0°>")
+	x.enters("ahead 12", "dry (12, 0) 0°>")
+	y := open(t, 80, 24, folder, nil, "live")
+	y.prompts("lists the orders.\ndry (0, 0) 0°>")
+	y.enters("ahead 34", "dry (34, 0) 0°>")
+	y.enters("/save y", "dry (34, 0) 0°>")
+	x.types("\x04")
+	require.Zero(t, x.ends())
+	y.types("\x04")
+	require.Zero(t, y.ends())
+	x = open(t, 80, 24, folder, nil, "live")
+	x.sees("The last session was not saved")
+	x.prompts("dry (0, 0) 0°>")
+	x.enters("/restore", "dry (12, 0) 0°>")
+	x.enters("/save x", "dry (12, 0) 0°>")
+	x.types("\x04")
+	require.Zero(t, x.ends())
+	x = open(t, 80, 24, folder, nil, "live")
+	x.prompts("lists the orders.\ndry (0, 0) 0°>")
+}
+
 func TestTabCompletesAndShowsSignatures(t *testing.T) {
 	t.Parallel()
 	x := open(t, 80, 24, t.TempDir(), nil, "live")
@@ -463,15 +490,17 @@ func TestAWholeDrawingIsMadeLiveAndIsWhatTheSavedProgramDraws(t *testing.T) {
 	x.prompts("armed, confirmed (50, 10) 0°>")
 	x.types("turn 60; arc 12, 200\r")
 	x.prompts("leave it for later:")
-	// A pasted block cannot answer: the rest of it is dropped, and said so.
+	// What was typed ahead cannot answer: it comes afterwards, and asks itself.
 	x.types("no\r")
 	x.prompts("0°>")
-	x.types("/draw\rdraw\rdraw\r")
-	x.sees("10 characters that were typed or pasted ahead are dropped")
+	x.types("/draw\r/where\r/where\r")
+	x.sees("what was typed or pasted ahead comes after this")
 	x.prompts("leave it for later:")
 	x.types("draw\r")
 	x.prompts("armed, confirmed (27.8, 18.1) 260°>")
 	x.sees("drawn; armed")
+	x.until("both orders", func(screen string) bool { return strings.Count(screen, "/where") == 2 })
+	x.prompts("armed, confirmed (27.8, 18.1) 260°>")
 	x.enters("/save live.wend", "260°>")
 	x.enters("/disconnect", "260°>")
 	x.types(ctrlD)

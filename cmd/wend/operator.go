@@ -140,7 +140,6 @@ func (s *seat) Diagnose(list diag.List) { s.c.show(list, s.plain) }
 
 // Ask is that of operate.Person.
 func (s *seat) Ask(ctx context.Context, question string) (string, error) {
-	s.lines.Fresh()
 	text, err := tty.Ask(ctx, s.lines, s.interrupted, question)
 	if errors.Is(err, operate.ErrLeft) {
 		fmt.Fprintln(s.c.stderr)

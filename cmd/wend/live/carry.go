@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 
 	"wend/cmd/wend/operate"
 	"wend/lang/diag"
@@ -171,10 +170,8 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 	b := known.Bounds
 	p.say("%s %s in %s, within x %s to %s, y %s to %s", map[string]string{"draw": "to draw:", "walk": "to walk:", "steer": "to draw:"}[word],
 		gcode.Length(known.LineMM), gcode.Duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
-	if !p.granted {
-		if err := p.talk.Consent(ctx, fmt.Sprintf("type `%s` to start, Enter alone to leave it for later: ", word), word, true); err != nil {
-			return nil, p.notDone(err, "not started; `/draw` asks again")
-		}
+	if err := p.starts(ctx, known.LineMM, word); err != nil {
+		return nil, p.notDone(err, "not started; `/draw` asks again")
 	}
 	return p.run(ctx, link.Job{Name: "live", Text: text.String(), Seconds: known.Seconds})
 }
@@ -186,6 +183,9 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 		outcome, err = p.machine.Draw(ctx, job, op)
 		return err
 	})
+	if err != nil {
+		p.unasked = 0
+	}
 	var fault *diag.Fault
 	if errors.As(err, &fault) && outcome.Complete {
 		p.Diagnose(diag.List{fault.At(source.Span{})}) // what stays to be seen
@@ -196,7 +196,7 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 		err = stopped("stopped at once; nobody knows where the stylus is now. Look, and say it: `/here X Y`")
 	case errors.Is(err, link.ErrStopped):
 		p.say("stopped at %s, %s drawn; the position is %s", place(outcome.At), gcode.Length(outcome.DrawnMM), outcome.Certainty)
-		err = stopped("what is left of the line waits: `/arm`, then `/draw`, go on with it")
+		err = stopped("what is left of the line waits: `/arm`, then `/draw`, go on with it; `/abandon` drops it")
 	case err == nil && !outcome.Complete:
 		err = ofMachine(refusal("the machine did not come to the end of the line"))
 	case err == nil:

@@ -179,6 +179,7 @@ func (p *Prompt) arm(ctx context.Context, _ string) error {
 	if p.mode() == link.Armed {
 		return refusal("it is armed already")
 	}
+	p.unasked = 0
 	if !p.machine.Calibrated {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": p.Settings.Profile.Name}}
 	}
@@ -232,6 +233,7 @@ func (p *Prompt) disarm(context.Context, string) error {
 		return err
 	}
 	p.machine.Disarm()
+	p.unasked = 0
 	p.say("%s", p.modeInWords())
 	return nil
 }
@@ -248,6 +250,7 @@ func (p *Prompt) disconnect(context.Context, string) error {
 
 // release lets the machine go. Nothing moves then.
 func (p *Prompt) release() {
+	p.unasked = 0
 	if p.machine != nil {
 		p.machine.Disarm()
 		if err := p.machine.Close(); err != nil {

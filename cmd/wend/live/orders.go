@@ -37,6 +37,7 @@ func ordersTable() []order {
 		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png)", (*Prompt).writePicture},
 		{"save", "save FILE", "write the entries as a program; `/save over FILE`: in place of an older one", (*Prompt).save},
 		{"load", "load FILE", "take a program file as one entry", (*Prompt).load},
+		{"restore", "restore", "take up what the last session left unsaved", (*Prompt).restore},
 		{"step", "step FILE", "the same, statement by statement, while you watch", (*Prompt).step},
 		{"forget", "forget [N]", "take back the latest entry, or N; `/forget to 5`: all after entry 5", (*Prompt).forget},
 		{"walk", "walk back [MM]", "go back over the line, so that nothing is seen of it", (*Prompt).walkBack},
@@ -47,6 +48,8 @@ func ordersTable() []order {
 		{"confirm", "confirm", "say that the stylus stands where it is taken to be", (*Prompt).confirm},
 		{"arm", "arm", "from connected to armed, after the check list", (*Prompt).arm},
 		{"draw", "draw", "draw on the machine what is not drawn yet", (*Prompt).drawOrder},
+		{"abandon", "abandon", "drop the rest of a line that was stopped; the drawing goes on from there", (*Prompt).abandon},
+		{"unasked", "unasked MM", "let entries up to so many mm start with their own Enter", (*Prompt).unaskedOrder},
 		{"disarm", "disarm", "from armed back to connected", (*Prompt).disarm},
 		{"disconnect", "disconnect", "back to dry", (*Prompt).disconnect},
 		{"leave", "leave", "leave (so does Ctrl-D)", (*Prompt).leave},
@@ -183,6 +186,14 @@ func (p *Prompt) load(ctx context.Context, name string) error {
 		return err
 	}
 	return p.take(ctx, file.Name, file.Text)
+}
+
+// restore takes up what an earlier session left, as one entry.
+func (p *Prompt) restore(ctx context.Context, _ string) error {
+	if p.Left == "" {
+		return refusal("the last session left nothing, or it was saved")
+	}
+	return p.load(ctx, p.Left)
 }
 
 // forget takes back the latest entry, so many, or all after one.

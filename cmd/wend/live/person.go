@@ -31,8 +31,8 @@ func (w *person) Ask(ctx context.Context, question string) (string, error) {
 	case <-p.Interrupted: // it was for what is over now
 	default:
 	}
-	if dropped := p.Lines.Fresh(); dropped > 0 {
-		p.say("%d characters that were typed or pasted ahead are dropped", dropped)
+	if p.Lines.Waiting() && !p.Script {
+		p.say("what was typed or pasted ahead comes after this")
 	}
 	// Where the window has no room for an answer behind it, the question stands
 	// above.

@@ -62,6 +62,8 @@ type Options struct {
 	// session; it may be nil. Kept is where, for the person.
 	Record func(program []byte) error
 	Kept   string
+	// Left is a program that an earlier session left unsaved, or empty.
+	Left string
 
 	// Connect opens a machine at a port, or where its profile says if that is
 	// empty. Port is the usual one.
@@ -89,6 +91,8 @@ type Prompt struct {
 	drawn   Mark                // up to where the machine has drawn
 	partway *partway            // a piece of line that was stopped within
 	granted bool                // motion of what is at hand was allowed as a whole
+	unasked float64             // mm: entries up to so much start with their own Enter
+	entered entered             // how the entry at hand was
 }
 
 var errLeave = errors.New("leave")
@@ -131,10 +135,14 @@ func New(ctx context.Context, o Options) (*Prompt, diag.List) {
 	p := &Prompt{Options: o, session: session, out: o.Out, ours: map[string]bool{}}
 	p.talk = &operate.Conversation{
 		Person: &person{p: p}, Alone: o.Script, Word: o.Armed, Cautioned: o.Cautioned,
-		Remedy: "if it stands elsewhere, say where: `/here X Y`",
+		Elsewhere: p.elsewhere,
+		Remedy:    "if it stands elsewhere, say where: `/here X Y`",
 	}
 	return p, list
 }
+
+// Unsaved reports whether there are entries that no file has.
+func (p *Prompt) Unsaved() bool { return p.unsaved }
 
 // Run reads entries until the person leaves, the input ends or ctx does. The
 // machine, if there is one, is left in peace: nothing moves after Run.
@@ -147,6 +155,9 @@ func (p *Prompt) Run(ctx context.Context) error {
 	}()
 	if !p.Script {
 		p.say("%s", p.greeting())
+		if p.Left != "" {
+			p.say("The last session was not saved; `/restore` takes up its entries again (%s).", p.Left)
+		}
 	}
 	for ctx.Err() == nil {
 		text, err := p.entry(ctx)
@@ -342,8 +353,13 @@ func (p *Prompt) orderWithin(line, bracket, text string) bool {
 // nextLine is the line that waits from before, or one that is read.
 func (p *Prompt) nextLine(ctx context.Context, prompts []string) (string, error) {
 	if len(p.later) == 0 {
-		return p.readLine(ctx, prompts...)
+		line, err := p.readLine(ctx, prompts...)
+		if p.entered = unattended; p.Lines.ByHand() {
+			p.entered = byHand
+		}
+		return line, err
 	}
+	p.entered = unattended
 	line := p.later[0]
 	p.later = p.later[1:]
 	p.say("%s%s", prompts[0], line)
@@ -394,11 +410,14 @@ func isOrder(text string) bool { return strings.HasPrefix(strings.TrimSpace(text
 // do carries out one entry or order.
 func (p *Prompt) do(ctx context.Context, text string) error {
 	if isOrder(text) {
+		p.entered = byOrder
 		return p.obey(ctx, strings.TrimPrefix(strings.TrimSpace(text), "/"))
 	}
 	if order, ok := p.bare(text); ok {
+		p.entered = byOrder
 		return p.obey(ctx, order)
 	}
+	defer func() { p.entered = byOrder }()
 	return p.take(ctx, "", text)
 }
 

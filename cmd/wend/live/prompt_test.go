@@ -25,9 +25,9 @@ import (
 
 // scripted is a person whose lines are known beforehand.
 type scripted struct {
-	lines []string
-	asked []string
-	ahead int // characters typed ahead at each question
+	lines  []string
+	asked  []string
+	pasted bool // not typed by hand
 }
 
 func (s *scripted) ReadLine(prompts ...string) (string, error) {
@@ -45,7 +45,11 @@ func (s *scripted) ReadLine(prompts ...string) (string, error) {
 
 func (s *scripted) Waiting() bool { return false }
 
-func (s *scripted) Fresh() int { return s.ahead }
+func (s *scripted) Answer(prompts ...string) (string, error) { return s.ReadLine(prompts...) }
+
+func (s *scripted) ByHand() bool { return !s.pasted }
+
+func (s *scripted) Drop() {}
 
 // bench is a prompt with everything around it: a person, a screen, files and a
 // simulated machine in its own time.
@@ -343,9 +347,8 @@ func TestALostPositionIsPointedToTheOrdersThatFindIt(t *testing.T) {
 
 func TestAnEntryIsDrawnAfterItsEffectWasShownAndTheWordTyped(t *testing.T) {
 	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 40", "yes", "no", "/where", "/draw", "draw", "/draw", "/disarm", "/disconnect")
-	b.person.ahead = 3
 	screen := b.runs(t)
-	require.Contains(t, screen, "to draw: 40.0 mm in 1 s, within x 0 to 40, y 0 to 0\n3 characters that were typed or pasted ahead are dropped\nthat is not the word: `draw` does it, Enter alone leaves it\n3 characters that were typed or pasted ahead are dropped\nnot started; `/draw` asks again\n")
+	require.Contains(t, screen, "to draw: 40.0 mm in 1 s, within x 0 to 40, y 0 to 0\nthat is not the word: `draw` does it, Enter alone leaves it\nnot started; `/draw` asks again\n")
 	require.Contains(t, screen, "not drawn on the machine yet: 40.0 mm")
 	require.Contains(t, screen, "drawn; armed (the simulated machine); the position is confirmed, (40, 0)\n")
 	require.Contains(t, screen, "everything is drawn")
@@ -442,6 +445,60 @@ func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
 	drawn, _ := program.Draw(context.Background())
 	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
 	require.Less(t, largest, 0.05)
+}
+
+func TestTheRestOfAStoppedLineIsDroppedAndTheDrawingGoesOnFromThere(t *testing.T) {
+	b := newBench(t, "/abandon", "figure bar(d) { ahead d }", "/connect sim", "/confirm",
+		"begin 0, 0; ahead 10", "figure side(d) { ahead d; turn 120 }\nloop 3 { side 100 }", "ahead 7", "/arm", "/abandon", "/abandon", "side 5", "/arm", "/save a.wend")
+	b.talk.Word = operate.Armed
+	b.at(5, func() { b.interrupt <- struct{}{} })
+	screen := b.runs(t)
+	require.Contains(t, screen, "nothing waits to be drawn")
+	require.Contains(t, screen, "`/abandon` drops it")
+	require.Contains(t, screen, "dropped; the drawing goes on from here")
+	b.simulated.Advance(1)
+	program, list := drawing.Load(source.New("a.wend", b.written["a.wend"]), settings())
+	require.False(t, list.Failed(), "%v\n%s", list, b.written["a.wend"])
+	drawn, _ := program.Draw(context.Background())
+	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
+	require.Less(t, largest, 0.05, b.written["a.wend"])
+	require.NotContains(t, b.written["a.wend"], "loop 3")
+	require.NotContains(t, b.written["a.wend"], "ahead 7")
+	require.Contains(t, b.written["a.wend"], "side 5")
+}
+
+// With the word typed once, an entry of the length that was allowed starts with
+// its own Enter; a longer one, and what nobody typed there, does not.
+func TestShortEntriesStartUnaskedOnceThatIsAllowed(t *testing.T) {
+	b := newBench(t, "/unasked 20", "/connect sim", "/unasked 20", "/confirm", "/arm", "arm", "/unasked 20", "unasked", "/unasked",
+		"ahead 20", "ahead 21", "no", "/where")
+	screen := b.runs(t)
+	require.Contains(t, screen, "no machine is connected")
+	require.Contains(t, screen, "the machine is connected; `/arm` first")
+	require.Contains(t, screen, "entries up to 20.0 mm start with their own Enter; `/unasked 0` ends that")
+	require.Equal(t, 1, strings.Count(screen, "drawn; armed"))
+	require.Contains(t, screen, "not drawn on the machine yet: 21.0 mm")
+
+	// Pasted: one more Enter; anything else is the next entry.
+	b = newBench(t, "/connect sim", "/confirm", "/arm", "arm", "/unasked 20", "unasked", "ahead 5", "", "ahead 6", "turn 90; ahead 7", "no", "/where")
+	b.person.pasted = true
+	screen = b.runs(t)
+	require.Equal(t, 1, strings.Count(screen, "drawn; armed"))
+	require.Contains(t, screen, "not started; `/draw` asks again\narmed, confirmed (5, 0) 0> turn 90; ahead 7\n")
+	require.Contains(t, screen, "not drawn on the machine yet: 13.0 mm")
+
+	// It ends with the arming, and at a fault.
+	for _, ends := range [][]string{{"/disarm", "/arm", "arm"}, {"/unasked 0"}} {
+		b = newBench(t, append(append([]string{"/connect sim", "/confirm", "/arm", "arm", "/unasked 20", "unasked"}, ends...), "ahead 5", "no", "/where")...)
+		require.Contains(t, b.runs(t), "not drawn on the machine yet: 5.0 mm", ends)
+	}
+}
+
+func TestWhatIsTypedAtAQuestionAndAnswersNothingIsTheNextEntry(t *testing.T) {
+	b := newBench(t, "/connect sim", "/confirm", "/arm", "arm", "ahead 5", "turn 90", "/where", "/draw", "draw")
+	screen := b.runs(t)
+	require.Contains(t, screen, "not started; `/draw` asks again\narmed, confirmed (0, 0) 0> turn 90\n")
+	require.Contains(t, screen, "drawn; armed")
 }
 
 func TestAPauseHoldsTheMachineUntilThePersonAnswers(t *testing.T) {

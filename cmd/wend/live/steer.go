@@ -130,7 +130,7 @@ func (s *steering) move(ctx context.Context, by geom.Point) error {
 	defer func() {
 		p.granted, p.Keys = false, keys
 		// One motion for one key press: those pressed meanwhile are dropped.
-		p.Lines.Fresh()
+		p.Lines.Drop()
 	}()
 	piece := &plan.Sheet{Points: []geom.Point{s.at, s.at.Add(by)}, Place: make([]uint32, 1)}
 	outcome, err := p.send(ctx, piece, "steer")

@@ -316,15 +316,28 @@ func (p *Prompt) leftAt(ctx context.Context, change *Change, at Mark) error {
 		p.show()
 		return nil
 	}
+	text := p.asReaches(&change.state, from, scratched, stoppedAt)
+	kept, list := p.session.Try(ctx, "", text)
+	if kept == nil {
+		return list
+	}
+	p.accept(kept)
+	p.drawn, p.partway = kept.End(), nil
+	p.say("left; what the machine has drawn of it is kept as an entry of its own")
+	p.show()
+	return nil
+}
+
+// asReaches is the line of a state between two marks, and on to where it was
+// stopped, as statements that draw the same.
+func (p *Prompt) asReaches(line *state, from, to Mark, stoppedAt *partway) string {
 	var text strings.Builder
-	for sheet := from.Sheet; sheet <= scratched.Sheet; sheet++ {
+	for sheet := from.Sheet; sheet <= to.Sheet; sheet++ {
 		if sheet > from.Sheet {
 			text.WriteString("erase\n")
 		}
-		points := change.points(from, scratched, sheet)
-		known := p.session.now.drawn.Sheets
-		if begun := sheet < len(known) && known[sheet].Begun; change.drawn.Sheets[sheet].Begun && !begun &&
-			(sheet > from.Sheet || from.Vertex == 0) {
+		points := line.points(from, to, sheet)
+		if sheet == 0 && from == (Mark{}) && line.drawn.Sheets[0].Begun && !p.session.now.drawn.Sheets[0].Begun {
 			fmt.Fprintf(&text, "begin %s, %s\n", number(points[0].X), number(points[0].Y))
 		}
 		for _, at := range points[1:] {
@@ -334,13 +347,5 @@ func (p *Prompt) leftAt(ctx context.Context, change *Change, at Mark) error {
 	if stoppedAt != nil {
 		fmt.Fprintf(&text, "reach %s, %s\n", number(stoppedAt.at.X), number(stoppedAt.at.Y))
 	}
-	kept, list := p.session.Try(ctx, "", text.String())
-	if kept == nil {
-		return list
-	}
-	p.accept(kept)
-	p.drawn, p.partway = kept.End(), nil
-	p.say("left; what the machine has drawn of it is kept as an entry of its own")
-	p.show()
-	return nil
+	return text.String()
 }

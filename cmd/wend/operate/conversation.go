@@ -38,6 +38,9 @@ type Conversation struct {
 	// Cautioned reports whether the whole list of cautions was shown to these
 	// people before, and remembers that it is shown now; nil: never.
 	Cautioned func() bool
+	// Elsewhere takes an answer that answers nothing, if it was meant for
+	// something else, and reports whether it was; nil: never.
+	Elsewhere func(answer string) bool
 
 	cautioned bool // in this conversation
 }
@@ -72,7 +75,7 @@ func (c *Conversation) Consent(ctx context.Context, question, word string, scrip
 		switch answer = strings.TrimSpace(answer); {
 		case strings.EqualFold(answer, word):
 			return nil
-		case declines(answer):
+		case declines(answer), c.Elsewhere != nil && c.Elsewhere(answer):
 			return ErrDeclined
 		}
 		c.say("that is not the word: `%s` does it, Enter alone leaves it", word)

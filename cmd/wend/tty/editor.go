@@ -9,7 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"strings"
-	"sync/atomic"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/peterh/liner"
@@ -23,8 +23,10 @@ import (
 // The editing library reads ahead into a buffer of its own, where what was
 // typed for later could neither be seen nor dropped. So it is given a pipe in
 // place of the terminal, into which each call of ReadLine puts bytes up to the
-// end of one line. Whatever comes after stays here: for the next line, for a
-// key press, or to be dropped.
+// end of one line. Whatever comes after stays here: for the next line or for a
+// key press. What was there before a question is kept aside for the next line
+// that is no answer, and so is what is pasted at any time when no line is read:
+// a paste answers nothing and presses no key.
 //
 // Ctrl-C clears the line while one is open; at any other time it interrupts.
 type Editor struct {
@@ -32,8 +34,27 @@ type Editor struct {
 	typed   bytesIn
 	pipe    *os.File // the end that is written to
 	history string   // path, or empty
-	open    atomic.Bool
 	resized chan os.Signal
+	byHand  bool // the latest line was
+
+	mu    sync.Mutex
+	reads reading
+	aside []stroke
+}
+
+// reading is what is being read.
+type reading int
+
+const (
+	nothing reading = iota
+	aLine
+	anAnswer
+)
+
+func (e *Editor) read(what reading) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.reads = what
 }
 
 // NewEditor takes over the terminal. history is the file in which the lines of
@@ -43,25 +64,20 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 	if err != nil {
 		return nil, err
 	}
-	typed := make(chan byte, 1<<16)
+	typed := make(chan stroke, 1<<16)
 	e := &Editor{typed: typed, pipe: to, history: history, resized: make(chan os.Signal, 1)}
 	signal.Notify(e.resized, unix.SIGWINCH)
 	go func() {
-		buffer := make([]byte, 4096)
+		defer close(typed)
+		buffer, marks := make([]byte, 4096), pasteMarks{}
 		for {
 			n, err := terminal.Read(buffer)
-			for _, b := range buffer[:n] {
-				switch {
-				case b == byte(operate.KeyCtrlC) && !e.open.Load():
-					interrupt()
-					continue
-				case endsLine(b):
-					e.open.Store(false)
+			for _, s := range marks.strokes(buffer[:n]) {
+				if e.takes(s, interrupt) {
+					typed <- s
 				}
-				typed <- b
 			}
 			if err != nil {
-				close(typed)
 				return
 			}
 		}
@@ -72,6 +88,7 @@ func NewEditor(terminal *os.File, history string, complete Completer, interrupt 
 	e.state = liner.NewLiner()
 	os.Stdin = real
 
+	fmt.Print(pasteMarksOn)
 	if err := withoutSignals(int(terminal.Fd())); err != nil {
 		return nil, errors.Join(err, e.state.Close())
 	}
@@ -106,9 +123,101 @@ func endsLine(b byte) bool { return b == '\r' || b == '\n' || b == byte(operate.
 // what was typed ahead never comes to its end; so it is never asked with less.
 const editColumns = 12
 
+// takes decides about what was typed or pasted: whether it goes where lines and
+// keys are read. A paste while no line is read is kept aside.
+func (e *Editor) takes(s stroke, interrupt func()) bool {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	switch {
+	case s.pasted && e.reads != aLine:
+		e.aside = append(e.aside, s)
+		return false
+	case s.b == byte(operate.KeyCtrlC) && e.reads == nothing:
+		interrupt()
+		return false
+	case endsLine(s.b):
+		e.reads = nothing
+	}
+	return true
+}
+
 // ReadLine is that of LineReader.
 func (e *Editor) ReadLine(prompts ...string) (string, error) {
-	e.open.Store(true)
+	e.read(aLine)
+	return e.line(prompts)
+}
+
+// Answer is that of LineReader.
+func (e *Editor) Answer(prompts ...string) (string, error) {
+	e.mu.Lock()
+	for more := true; more; {
+		select {
+		case s, open := <-e.typed:
+			if more = open; open {
+				e.aside = append(e.aside, s)
+			}
+		default:
+			more = false
+		}
+	}
+	e.reads = anAnswer
+	e.mu.Unlock()
+	return e.line(prompts)
+}
+
+// ByHand is that of LineReader.
+func (e *Editor) ByHand() bool { return e.byHand && !e.Waiting() }
+
+// kept gives what was kept aside for a line, byte by byte.
+func (e *Editor) kept() (s stroke, ok bool) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.reads != aLine || len(e.aside) == 0 {
+		return stroke{}, false
+	}
+	s, e.aside = e.aside[0], e.aside[1:]
+	if endsLine(s.b) {
+		e.reads = nothing
+	}
+	return s, true
+}
+
+// next gives the next byte of the line that is read.
+func (e *Editor) next(stop <-chan struct{}) (s stroke, what event) {
+	if s, ok := e.kept(); ok {
+		e.byHand = false
+		return s, aStroke
+	}
+	select {
+	case s, open := <-e.typed:
+		if !open {
+			return s, theEnd
+		}
+		if endsLine(s.b) {
+			e.read(nothing)
+			e.byHand = e.byHand && !s.joined
+		}
+		e.byHand = e.byHand && !s.pasted
+		return s, aStroke
+	case <-e.resized:
+		return s, aResize
+	case <-stop:
+		return s, aStop
+	}
+}
+
+// event is what came.
+type event int
+
+const (
+	aStroke event = iota
+	aResize
+	aStop
+	theEnd
+)
+
+func (e *Editor) line(prompts []string) (string, error) {
+	e.byHand = !e.Waiting()
 	text, typed := "", 0
 	for {
 		prompt, fits := fitting(prompts, e.measure()-editColumns)
@@ -194,23 +303,22 @@ func columnsOf(terminal *os.File) int {
 // then the line is to be read again behind a shorter one.
 func (e *Editor) feed(prompt string, stop <-chan struct{}) (n int, again bool) {
 	for {
-		select {
-		case b, open := <-e.typed:
-			if !open {
-				e.pipe.Close()
-				return n, false
-			}
-			n++
-			if _, err := e.pipe.Write([]byte{b}); err != nil || endsLine(b) {
-				return n, false
-			}
-		case <-e.resized:
+		switch s, what := e.next(stop); what {
+		case theEnd:
+			e.pipe.Close()
+			return n, false
+		case aStop:
+			return n, false
+		case aResize:
 			if columnsOf(os.Stdout) < utf8.RuneCountInString(prompt)+editColumns {
 				e.pipe.Write([]byte{'\r'}) //nolint:errcheck // then nothing is read any more
 				return n, true
 			}
-		case <-stop:
-			return n, false
+		default:
+			n++
+			if _, err := e.pipe.Write([]byte{s.b}); err != nil || endsLine(s.b) {
+				return n, false
+			}
 		}
 	}
 }
@@ -221,9 +329,10 @@ func (e *Editor) readBare(prompt, text string) (string, error) {
 	fmt.Print(prompt + text)
 	line := []byte(text)
 	for {
-		b, open := <-e.typed
-		switch {
-		case !open, b == byte(operate.KeyCtrlD) && len(line) == 0:
+		s, what := e.next(nil)
+		switch b := s.b; {
+		case what == aResize:
+		case what == theEnd, b == byte(operate.KeyCtrlD) && len(line) == 0:
 			return "", io.EOF
 		case b == byte(operate.KeyCtrlC):
 			fmt.Println("^C")
@@ -248,10 +357,14 @@ func (e *Editor) readBare(prompt, text string) (string, error) {
 }
 
 // Waiting is that of LineReader.
-func (e *Editor) Waiting() bool { return len(e.typed) > 0 }
+func (e *Editor) Waiting() bool {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	return len(e.typed) > 0 || len(e.aside) > 0
+}
 
-// Fresh is that of LineReader.
-func (e *Editor) Fresh() int { return e.typed.drain() }
+// Drop is that of LineReader.
+func (e *Editor) Drop() { e.typed.drain() }
 
 // Keys are the key presses on the same terminal, while no line is read.
 func (e *Editor) Keys() operate.Keys { return e.typed }
@@ -268,6 +381,7 @@ func (e *Editor) Remember(entry string) {
 // Close gives the terminal back and writes the history.
 func (e *Editor) Close() error {
 	signal.Stop(e.resized)
+	fmt.Print(pasteMarksOff)
 	err := e.state.Close()
 	e.pipe.Close()
 	if e.history == "" {

@@ -13,7 +13,7 @@ import (
 const escapeWait = 50 * time.Millisecond
 
 // bytesIn is what a terminal sends, byte by byte; closed at its end.
-type bytesIn <-chan byte
+type bytesIn <-chan stroke
 
 func (in bytesIn) Key(ctx context.Context) (operate.Key, error) {
 	// What is there already goes before a context that has ended.
@@ -42,11 +42,11 @@ func (in bytesIn) next(ctx context.Context, limit time.Duration) (byte, bool, er
 		timeout = timer.C
 	}
 	select {
-	case b, open := <-in:
+	case s, open := <-in:
 		if !open {
 			return 0, false, io.EOF
 		}
-		return b, true, nil
+		return s.b, true, nil
 	case <-ctx.Done():
 		return 0, false, ctx.Err()
 	case <-timeout:

@@ -4,6 +4,7 @@ package tty
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -21,12 +22,18 @@ type LineReader interface {
 	// io.EOF at the end of the input, ErrCleared if the person took back what
 	// was being typed, ErrIdle if there was nothing.
 	ReadLine(prompts ...string) (string, error)
+	// Answer is ReadLine for a line that is typed from now on: what was typed or
+	// pasted before is kept for the next ReadLine.
+	Answer(prompts ...string) (string, error)
+	// ByHand reports whether the latest line was typed at its prompt, key by key,
+	// and nothing waits behind it: neither pasted nor typed ahead. It is false
+	// where that cannot be known.
+	ByHand() bool
 	// Waiting reports whether more was typed or pasted already than has been
 	// read, as far as can be known.
 	Waiting() bool
-	// Fresh drops what was typed or pasted ahead, so that an answer can only
-	// be to what was just shown. It tells how many characters that were.
-	Fresh() int
+	// Drop drops what was typed ahead.
+	Drop()
 }
 
 // Completer gives what the word before a cursor can go on as, between the text
@@ -55,6 +62,7 @@ type plainReader struct {
 	terminal *os.File // nil where none is read
 	out      io.Writer
 	prompts  bool
+	aside    []byte // that was typed ahead of a question
 }
 
 // maxLine is the longest line that is read, in bytes.
@@ -64,6 +72,16 @@ func (r *plainReader) ReadLine(prompts ...string) (string, error) {
 	if r.prompts {
 		fmt.Fprint(r.out, prompts[0])
 	}
+	if i := bytes.IndexByte(r.aside, '\n'); i >= 0 {
+		line := strings.TrimRight(string(r.aside[:i]), "\r")
+		r.aside = r.aside[i+1:]
+		fmt.Fprintln(r.out, line)
+		return line, nil
+	}
+	return r.line()
+}
+
+func (r *plainReader) line() (string, error) {
 	var line strings.Builder
 	for {
 		part, err := r.in.ReadSlice('\n')
@@ -80,21 +98,43 @@ func (r *plainReader) ReadLine(prompts ...string) (string, error) {
 }
 
 // Waiting is that of LineReader.
-func (r *plainReader) Waiting() bool { return r.in.Buffered() > 0 }
+func (r *plainReader) Waiting() bool { return r.in.Buffered() > 0 || len(r.aside) > 0 }
 
-// Fresh drops what was read ahead of a person who types. What comes from a
-// pipe was there before anything was asked, and stays.
-func (r *plainReader) Fresh() int {
+// ByHand is that of LineReader.
+func (r *plainReader) ByHand() bool { return false }
+
+// Answer is that of LineReader. What comes from a pipe was there before anything
+// was asked, and answers.
+func (r *plainReader) Answer(prompts ...string) (string, error) {
 	if !r.prompts {
-		return 0
+		return r.ReadLine(prompts...)
 	}
-	n, _ := r.in.Discard(r.in.Buffered())
-	if r.terminal != nil {
-		// A terminal hands on one line at a time; the others wait in the system.
-		dropTyped(r.terminal) //nolint:errcheck // what was read ahead is dropped in any case
-	}
-	return n
+	r.keep()
+	fmt.Fprint(r.out, prompts[0])
+	return r.line()
 }
+
+// keep sets aside what was typed ahead. A terminal hands on one line at a time;
+// the others wait in the system.
+func (r *plainReader) keep() {
+	for {
+		ahead, _ := r.in.Peek(r.in.Buffered())
+		r.aside = append(r.aside, ahead...)
+		r.in.Discard(len(ahead)) //nolint:errcheck // it is there
+		if r.terminal == nil || typedAhead(r.terminal) == 0 {
+			break
+		}
+		if _, err := r.in.Peek(1); err != nil {
+			break
+		}
+	}
+	if r.terminal != nil {
+		dropTyped(r.terminal) //nolint:errcheck // the line that is not ended yet
+	}
+}
+
+// Drop is that of LineReader.
+func (r *plainReader) Drop() { r.keep() }
 
 // Ask shows a question and gives the line that is typed from then on. The error
 // is operate.ErrLeft where the person left it, as by Ctrl-C: the line editor's
@@ -106,7 +146,7 @@ func Ask(ctx context.Context, lines LineReader, interrupted <-chan struct{}, que
 	}
 	typed := make(chan answer, 1)
 	go func() {
-		text, err := lines.ReadLine(question, "> ")
+		text, err := lines.Answer(question, "> ")
 		typed <- answer{text, err}
 	}()
 	select {

@@ -19,3 +19,13 @@ func dropTyped(terminal *os.File) error {
 	const input = 1 // FREAD
 	return unix.IoctlSetPointerInt(int(terminal.Fd()), unix.TIOCFLUSH, input)
 }
+
+// typedAhead is how many bytes of whole lines wait at a terminal.
+func typedAhead(terminal *os.File) int {
+	const waiting = 0x4004667f // FIONREAD, the same on all of these systems
+	n, err := unix.IoctlGetInt(int(terminal.Fd()), waiting)
+	if err != nil {
+		return 0
+	}
+	return n
+}

@@ -16,3 +16,12 @@ const (
 func dropTyped(terminal *os.File) error {
 	return unix.IoctlSetInt(int(terminal.Fd()), unix.TCFLSH, unix.TCIFLUSH)
 }
+
+// typedAhead is how many bytes of whole lines wait at a terminal.
+func typedAhead(terminal *os.File) int {
+	n, err := unix.IoctlGetInt(int(terminal.Fd()), unix.TIOCINQ)
+	if err != nil {
+		return 0
+	}
+	return n
+}

@@ -10,3 +10,7 @@ import (
 func dropTyped(terminal *os.File) error {
 	return windows.FlushConsoleInputBuffer(windows.Handle(terminal.Fd()))
 }
+
+// typedAhead is how many bytes of whole lines wait at a terminal, as far as that
+// can be asked: on this system it cannot.
+func typedAhead(*os.File) int { return 0 }
