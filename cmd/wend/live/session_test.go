@@ -125,24 +125,14 @@ func TestANewDefinitionCountsFromThereOn(t *testing.T) {
 	here := s.now.Here()
 	require.InDelta(t, 20, here.X, 1e-9)
 	require.InDelta(t, 10, here.Y, 1e-9)
-	require.Equal(t, `figure side_1(d) {
-  ahead d
-}
+	require.Equal(t, `figure side_1(d) { ahead d }
 
-figure corner_1(d) {
-  side_1 d
-  turn 90
-}
+figure corner_1(d) { side_1 d; turn 90 }
 
 corner_1 20
 
-figure corner(d) {
-  side d
-  turn 90
-}
-figure side(d) {
-  ahead d / 2
-}
+figure corner(d) { side d; turn 90 }
+figure side(d) { ahead d / 2 }
 
 corner 20
 `, s.Program())
@@ -155,7 +145,7 @@ func TestADefinitionThatNothingNeededIsReplacedWithoutATrace(t *testing.T) {
 	enter(t, s, "figure corner(d) { side d; turn 90 }")
 	enter(t, s, "figure side(d) { ahead d / 2 }")
 	enter(t, s, "corner 20")
-	require.Equal(t, "figure corner(d) {\n  side d\n  turn 90\n}\n\nfigure side(d) {\n  ahead d / 2\n}\n\ncorner 20\n", s.Program())
+	require.Equal(t, "figure corner(d) { side d; turn 90 }\n\nfigure side(d) { ahead d / 2 }\n\ncorner 20\n", s.Program())
 }
 
 func TestAFunctionValueKeepsWhatItWasMadeWith(t *testing.T) {
