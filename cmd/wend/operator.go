@@ -150,7 +150,7 @@ func (s *seat) Ask(ctx context.Context, question string) (string, error) {
 // Show is that of operate.Person.
 func (s *seat) Show(status *operate.Status) {
 	if s.c.onTerminal(s.c.stderr) {
-		s.meter.Show(s.c.stderr, status, s.plain, s.keys != nil)
+		s.meter.Show(s.c.stderr, status, s.plain, s.keys != nil, s.c.columns())
 	}
 }
 

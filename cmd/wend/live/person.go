@@ -46,7 +46,8 @@ func (w *person) Ask(ctx context.Context, question string) (string, error) {
 // Show is that of operate.Person.
 func (w *person) Show(status *operate.Status) {
 	if !w.p.Script {
-		w.meter.Show(w.p.out, status, w.p.Plain, w.p.Keys != nil)
+		columns, _ := w.p.window()
+		w.meter.Show(w.p.out, status, w.p.Plain, w.p.Keys != nil, columns)
 	}
 }
 

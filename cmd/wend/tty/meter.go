@@ -15,8 +15,9 @@ type Meter struct {
 	tenth    int  // of the way, that plain mode has told
 }
 
-// Show is that of operate.Person.
-func (m *Meter) Show(out io.Writer, status *operate.Status, plain, keys bool) {
+// Show is that of operate.Person, in a window of so many columns; 0 where that is
+// not known. A line that is rewritten stays one: what has no room is left out.
+func (m *Meter) Show(out io.Writer, status *operate.Status, plain, keys bool, columns int) {
 	switch {
 	case status == nil:
 		if m.standing {
@@ -32,6 +33,9 @@ func (m *Meter) Show(out io.Writer, status *operate.Status, plain, keys bool) {
 		line := status.String()
 		if keys && status.Mode == link.Moving {
 			line += "; space holds, s stops"
+		}
+		if runes := []rune(line); columns > 0 && len(runes) >= columns {
+			line = string(runes[:columns-1])
 		}
 		fmt.Fprintf(out, "\r\x1b[K%s", line)
 		m.standing = true
