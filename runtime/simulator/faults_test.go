@@ -280,6 +280,9 @@ func TestDrawLeavesOutPausesAndSaysWhatWasRefused(t *testing.T) {
 	require.Equal(t, []geom.Point{{X: 50, Y: 50}, {X: 55, Y: 50}, {X: 50, Y: 50}}, d.Trace)
 	require.Equal(t, 4, d.Lines)
 	require.InDelta(t, 2*(0.5+10.0/400), d.Seconds, 0.01)
+	for _, lines := range [][]string{{"M0", "G1 X10 F600"}, {"G1 X10 F600", "M0"}, {"G1 X10 F600", "M0", "M0", "X5", "M2"}, {"M0", "M0", "M2"}} {
+		draw(t, centered(), lines...)
+	}
 	_, err := simulator.Draw(t.Context(), strings.NewReader("G1 X1 F600\n\nG1 Z5\n"), centered())
 	var refused *simulator.RefusedError
 	require.ErrorAs(t, err, &refused)
