@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"wend/lang/ast"
 	"wend/lang/diag"
@@ -145,7 +146,12 @@ func (c *checker) callBuiltin(e *ast.Call, how *Call) shape {
 		return shape{}
 	}
 	if c.flow.judging {
-		how.Form, how.Args = how.choices[chosen].form, how.choices[chosen].args
+		how.Form, how.Args, how.Fits = how.choices[chosen].form, how.choices[chosen].args, nil
+		for _, choice := range how.choices[chosen:] {
+			if slices.Equal(choice.args, how.Args) && fitsForm(choice, shapes) {
+				how.Fits = append(how.Fits, choice.form)
+			}
+		}
 		c.checkUnits(e, how, shapes)
 	}
 	return out
@@ -171,17 +177,12 @@ func (a arguments) at(i int, arg ast.Expr) shape {
 	return shape{}
 }
 
-// paramAt is the parameter that takes the argument at a place.
-func paramAt(form *types.Form, i int) *types.Param {
-	return &form.Params[min(i, len(form.Params)-1)]
-}
-
 func fitsForm(ch choice, shapes arguments) bool {
 	for i, arg := range ch.args {
 		if arg == nil {
 			continue
 		}
-		if k := shapes.at(i, arg).kinds; k != types.Unknown && !k.Has(paramAt(ch.form, i).Kinds) {
+		if k := shapes.at(i, arg).kinds; k != types.Unknown && !k.Has(ch.form.ParamAt(i).Kinds) {
 			return false
 		}
 	}
@@ -197,7 +198,7 @@ func (c *checker) wrongArgument(e *ast.Call, how *Call, shapes arguments) diag.D
 			if arg == nil {
 				continue
 			}
-			if k := shapes.at(j, arg).kinds; k != types.Unknown && !k.Has(paramAt(ch.form, j).Kinds) {
+			if k := shapes.at(j, arg).kinds; k != types.Unknown && !k.Has(ch.form.ParamAt(j).Kinds) {
 				if j > at {
 					best, at = i, j
 				}
@@ -209,12 +210,12 @@ func (c *checker) wrongArgument(e *ast.Call, how *Call, shapes arguments) diag.D
 	if how.Target.Builtin.Op == types.Follow && shapes.at(at, ch.args[at]).kinds == types.List {
 		return drawsList(ch.args[at])
 	}
-	arg, param := ch.args[at], paramAt(ch.form, at)
+	arg, param := ch.args[at], ch.form.ParamAt(at)
 	wanted := param.Kinds
 	if at == 0 {
 		for _, other := range how.choices {
 			if other.args[0] == arg {
-				wanted |= paramAt(other.form, 0).Kinds
+				wanted |= other.form.ParamAt(0).Kinds
 			}
 		}
 	}
@@ -242,7 +243,7 @@ func (c *checker) checkUnits(e *ast.Call, how *Call, shapes arguments) {
 		if arg == nil {
 			continue
 		}
-		param := paramAt(how.Form, i)
+		param := how.Form.ParamAt(i)
 		wanted := markOf(param.Unit)
 		found := shapes.at(i, arg)
 		if param.Kinds != types.Number || found.kinds != types.Number || !found.mark.clashes(wanted) {

@@ -109,7 +109,7 @@ func callText(how *Call) string {
 		name := ""
 		switch {
 		case how.Form != nil && len(how.Form.Params) > 0:
-			name = paramAt(how.Form, i).Name + "="
+			name = how.Form.ParamAt(i).Name + "="
 		case how.Target != nil && i < len(how.Target.Params):
 			name = how.Target.Params[i].Name + "="
 		}

@@ -105,7 +105,10 @@ type Call struct {
 	// Target is the function, figure or builtin that is meant; nil when the
 	// callee is a value, given by the call's Fn expression.
 	Target *Object
-	Form   *types.Form // of a builtin
+	Form   *types.Form // of a builtin: the first that the arguments can fit
+	// Fits are all the forms of a builtin that the arguments, as they are laid
+	// out here, can fit by kind; which it is shows when the program runs.
+	Fits []*types.Form
 	// Args holds one expression a parameter, in parameter order; nil where the
 	// default counts. A receiver (`x.f(a)`) is the first argument. Arguments for
 	// a Rest parameter follow one by one.

@@ -30,6 +30,7 @@ type Program struct {
 	Builtins []*types.Builtin
 	Sites    []source.Span // drawing statements, and whatever else adds line
 	Notes    []Note
+	Fits     []Fitting
 	Library  *types.Library
 }
 
@@ -45,6 +46,15 @@ type Module struct {
 type Note struct {
 	What string // "turn", "the condition", "size of vane"
 	Want types.Kind
+}
+
+// Fitting is what the arguments of a call of a library word are held to: they have
+// to fit one of the forms that it can be. Args are where they stand; unknown for
+// one that is left out.
+type Fitting struct {
+	Word  string
+	Forms []*types.Form
+	Args  []source.Span
 }
 
 // Rep is how a value lies in registers.

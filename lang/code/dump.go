@@ -95,6 +95,8 @@ func (p *Program) Show(in Instr) string {
 			word = fmt.Sprintf("module %d slot %d", in.D>>16, in.D&0xffff)
 		case 'o':
 			word = "(" + p.Notes[in.D].What + ")"
+		case 'w':
+			word = fmt.Sprintf("×%d %s", len(p.Fits[in.D].Args), p.Fits[in.D].Word)
 		case 'a':
 			word = Arith(in.D).String()
 		case 'c':

@@ -23,7 +23,7 @@ const (
 	UnboxN  // n[A] = v[B], fails unless a number; D: note
 	UnboxB  // n[A] = v[B], fails unless a bool; D: note
 	UnboxP  // n[A], n[A+1] = v[B], fails unless a point; D: note
-	Check   // fails unless v[A] is of one of the kinds of note D
+	Fit     // fails unless v[A]… fit one of the forms of fit D
 	Share   // v[A] is held in two places from now on
 	GlobalN // n[A] = number register of a module, D = module<<16 | register; fails before its let
 	GlobalP // likewise a point
@@ -157,7 +157,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	Nothing: {"nothing", "v"}, Absent: {"absent", "n"},
 	MoveN: {"move", "nn"}, MoveP: {"move.p", "nn"}, MoveV: {"move", "vv"},
 	BoxN: {"box", "vn"}, BoxB: {"box.b", "vn"}, BoxP: {"box.p", "vn"},
-	UnboxN: {"unbox", "nvo"}, UnboxB: {"unbox.b", "nvo"}, UnboxP: {"unbox.p", "nvo"}, Check: {"check", "vo"}, Share: {"share", "v"},
+	UnboxN: {"unbox", "nvo"}, UnboxB: {"unbox.b", "nvo"}, UnboxP: {"unbox.p", "nvo"}, Fit: {"fit", "vw"}, Share: {"share", "v"},
 	GlobalN: {"global", "ng"}, GlobalP: {"global.p", "ng"}, GlobalV: {"global", "vg"}, GlobalF: {"global.f", "vg"},
 	FarGet: {"far.get", "vi"}, FarSet: {"far.set", "vi"}, Forget: {"forget", "n"}, ForgetV: {"forget", "v"},
 	AddN: {"add", "nnn"}, SubN: {"sub", "nnn"}, MulN: {"mul", "nnn"}, DivN: {"div", "nnn"}, PowN: {"pow", "nnn"}, NegN: {"neg", "nn"},

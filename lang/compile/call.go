@@ -1,9 +1,12 @@
 package compile
 
 import (
+	"slices"
+
 	"wend/lang/ast"
 	"wend/lang/check"
 	"wend/lang/code"
+	"wend/lang/source"
 	"wend/lang/types"
 )
 
@@ -85,7 +88,7 @@ func (b *body) callValue(call *ast.Call, how *check.Call) operand {
 func (b *body) native(call *ast.Call, how *check.Call) operand {
 	word := how.Target.Builtin
 	index := b.c.builtin(word)
-	if unboxed(how.Form, how.Args) {
+	if b.c.unboxed(how) {
 		result := b.takeN(1)
 		m := b.mark()
 		var regs [2]uint8
@@ -110,70 +113,86 @@ func (b *body) native(call *ast.Call, how *check.Call) operand {
 			b.emit(code.Nothing, reg, 0, 0, 0)
 			continue
 		}
-		if keeps(how.Form) {
+		if slices.ContainsFunc(how.Fits, keeps) {
 			b.to(arg, operand{code.Val, reg})
 		} else {
 			b.lend(arg, reg)
 		}
-		if p := param(how.Form, i); p != nil && b.c.kinds(arg)&^p.Kinds != 0 {
-			b.at = arg.Place()
-			b.emit(code.Check, reg, 0, 0, b.c.note(p.Name+" of `"+word.Name+"`", p.Kinds))
-		}
 	}
 	b.release(m)
 	b.at = call.Span
+	if !slices.ContainsFunc(how.Fits, func(f *types.Form) bool { return b.c.sure(f, how.Args) }) {
+		b.emit(code.Fit, first, 0, 0, b.c.fit(how))
+	}
 	b.emit(code.Native, result, first, uint8(len(how.Args)), index)
 	return operand{code.Val, result}
 }
 
-// param is what a form says of argument i.
-func param(form *types.Form, i int) *types.Param {
-	if form == nil || len(form.Params) == 0 {
-		return nil
-	}
-	if i >= len(form.Params) {
-		i = len(form.Params) - 1
-	}
-	return &form.Params[i]
-}
-
-// unboxed tells whether a call takes one or two numbers and gives one.
-func unboxed(form *types.Form, args []ast.Expr) bool {
-	if form == nil || form.Result != types.Number || form.SameKind || len(args) < 1 || len(args) > 2 || len(form.Params) != len(args) {
+// unboxed reports whether a call takes one or two numbers and gives one,
+// whichever of its forms it turns out to be.
+func (c *compiler) unboxed(how *check.Call) bool {
+	if len(how.Args) < 1 || len(how.Args) > 2 || slices.Contains(how.Args, nil) {
 		return false
 	}
-	for i, p := range form.Params {
-		if p.Kinds != types.Number || p.Rest || args[i] == nil {
+	for _, form := range how.Fits {
+		if form.Result != types.Number || len(form.Params) > 2 && !form.Params[2].Rest {
+			return false
+		}
+		for i := range how.Args {
+			if p := form.ParamAt(i); p.Kinds != types.Number || p.Rest {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// keeps reports whether what a library function gives back may hold what it was
+// given.
+func keeps(form *types.Form) bool {
+	return form.SameKind || form.Result.Has(types.List|types.Record|types.Function)
+}
+
+// sure reports whether the arguments fit a form whatever the program does.
+func (c *compiler) sure(form *types.Form, args []ast.Expr) bool {
+	for i, arg := range args {
+		if arg != nil && c.kinds(arg)&^form.ParamAt(i).Kinds != 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// keeps tells whether what a library function gives back may hold what it was
-// given.
-func keeps(form *types.Form) bool {
-	return form == nil || form.SameKind || form.Result.Has(types.List|types.Record|types.Function)
+// fit is what the arguments of a call are held to when it runs.
+func (c *compiler) fit(how *check.Call) int32 {
+	fit := code.Fitting{Word: how.Target.Name, Forms: how.Fits, Args: make([]source.Span, len(how.Args))}
+	for i, arg := range how.Args {
+		if arg != nil {
+			fit.Args[i] = arg.Place()
+		}
+	}
+	c.out.Fits = append(c.out.Fits, fit)
+	return int32(len(c.out.Fits) - 1)
 }
 
 // stylus is a word that the evaluator carries out itself.
 func (b *body) stylus(call *ast.Call, how *check.Call) {
 	word := how.Target.Builtin
 	site := b.c.site(call.Span)
-	what := func(i int) string { return param(how.Form, i).Name + " of `" + word.Name + "`" }
+	what := func(i int) string { return how.Form.ParamAt(i).Name + " of `" + word.Name + "`" }
 	// The numbers, and the halves of the points, of all arguments in a row.
 	laid := func() uint8 {
-		if len(how.Args) == 1 && param(how.Form, 0).Kinds == types.Point {
+		if len(how.Args) == 1 && how.Form.ParamAt(0).Kinds == types.Point {
 			return b.expected(how.Args[0], code.Point, what(0)).reg
 		}
 		size := 0
 		for i := range how.Args {
-			size += repOf(param(how.Form, i).Kinds).Numbers()
+			size += repOf(how.Form.ParamAt(i).Kinds).Numbers()
 		}
 		first := b.takeN(size)
 		next := first
 		for i, arg := range how.Args {
-			rep := repOf(param(how.Form, i).Kinds)
+			rep := repOf(how.Form.ParamAt(i).Kinds)
 			b.expect(arg, operand{rep, next}, what(i))
 			next += uint8(rep.Numbers())
 		}

@@ -41,6 +41,9 @@ type Form struct {
 	Unit  Unit // of the result of a word that is read; calls give plain numbers
 }
 
+// ParamAt is the parameter that takes the argument at a place.
+func (f *Form) ParamAt(i int) *Param { return &f.Params[min(i, len(f.Params)-1)] }
+
 // Param is a parameter of a builtin.
 type Param struct {
 	Name     string

@@ -57,7 +57,7 @@ reload:
 				return
 			}
 			n[in.A] = v[in.B].Number()
-		case code.UnboxB, code.UnboxP, code.Check:
+		case code.UnboxB, code.UnboxP, code.Fit:
 			m.pc = pc
 			m.unbox(in, n, v)
 			goto reload

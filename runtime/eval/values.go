@@ -31,11 +31,41 @@ func (m *machine) unbox(in *code.Instr, n *[window]float64, v *[window]value.Val
 		}
 		p := v[in.B].Point()
 		n[in.A], n[in.A+1] = p.X, p.Y
-	case code.Check:
-		if !m.program.Notes[in.D].Want.Has(v[in.A].Kind()) {
-			m.wrongKind(in, v[in.A])
+	case code.Fit:
+		fit := &m.program.Fits[in.D]
+		m.judgeArguments(fit, v[in.A:int(in.A)+len(fit.Args)])
+	}
+}
+
+// judgeArguments ends the run if the arguments of a library word fit none of
+// its forms. The form that they fit furthest was meant.
+func (m *machine) judgeArguments(fit *code.Fitting, args []value.Value) {
+	furthest, wanted, param := -1, types.Unknown, ""
+	for _, form := range fit.Forms {
+		at := misfit(form, args)
+		if at < 0 {
+			return
+		}
+		if at > furthest {
+			furthest, wanted, param = at, types.Unknown, form.ParamAt(at).Name
+		}
+		if at == furthest {
+			wanted |= form.ParamAt(at).Kinds
 		}
 	}
+	m.halt(diag.New("value-kind", fit.Args[furthest], diag.Args{
+		"what": param + " of `" + fit.Word + "`", "wanted": wanted, "found": args[furthest].Kind(),
+	}))
+}
+
+// misfit is the first argument that a form does not take, or -1.
+func misfit(form *types.Form, args []value.Value) int {
+	for i, arg := range args {
+		if arg != value.Nothing && !form.ParamAt(i).Kinds.Has(arg.Kind()) {
+			return i
+		}
+	}
+	return -1
 }
 
 // variable reads and sets variables that have no register in the frame.
