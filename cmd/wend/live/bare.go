@@ -13,7 +13,7 @@ import (
 var bareOrders = []string{"/help", "/words", "/forget", "/save", "/leave"}
 
 // bareWith are words that are obeyed without a slash with what follows them.
-var bareWith = map[string]string{"help": "help", "explain": "explain", "undo": "forget", "forget": "forget", "save": "save"}
+var bareWith = map[string]string{"help": "help", "words": "words", "explain": "explain", "undo": "forget", "forget": "forget", "save": "save"}
 
 // plainRest is what may follow such a word: names and numbers, nothing that
 // looks like the language.
