@@ -21,7 +21,7 @@ func TestFittedTextFillsTheRoomAndNoMore(t *testing.T) {
 		{"HAPPY BIRTHDAY", "linden", "center", true},
 		{long, "brook", "left", true},
 		{long, "linden", "justify", true},
-		{"Tilda & Emil\nseeds and seedlings", "brook", "center", false},
+		{"Tilda & Emil\nplease knock twice", "brook", "center", false},
 	} {
 		height, width, ok := stdlib.FitText(context.Background(), c.words, c.font, c.align, 130, 90)
 		require.True(t, ok, c.words)

@@ -45,7 +45,7 @@ func Keywords() []Keyword {
 			"Defines a function: it computes a value and cannot draw. `fn(x) = …` without a name is a value itself.",
 			"fn half(x) = x / 2\nnote half(9)   # 4.5\nnote [1, 2, 3].map(fn(x) = x * x)   # [1, 4, 9]\n"},
 		{"return", "return VALUE, return", "Leaves a function with its value, or a figure.",
-			"figure spiral(size) {\n  if size < 1 { return }\n  ahead size\n  turn 89\n  spiral size - 1\n}\n\nbegin 30, 20\nspiral 70\n"},
+			"figure spiral(size) {\n  if size < 3 { return }\n  ahead size\n  turn 74\n  spiral size * 0.93\n}\n\nbegin 45, 25\nspiral 50\n"},
 		{"path", "path { … }", "A drawing without a name, as a value: the line that the block draws, in a frame of its own.",
 			"let step = path { ahead 12; turn 90; ahead 8; turn -90 }\nbegin 10, 10\nloop 6 { draw step }\n"},
 		{"draw", "draw PATH, draw PATH at POINT",

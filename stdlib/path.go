@@ -107,7 +107,7 @@ loop k in 0..3 {
 				Name:  "fit",
 				Forms: []types.Form{sameKind(line(), optional(length("width")), optional(length("height")))},
 				Doc:   "The path, or list of paths, made as large as a width and a height in mm allow, with the lower left of its bounds at (0, 0). It keeps its proportions; one of the two may be left out.",
-				Example: `let heart = curve t in 0..360 = (16 * sin(t) ^ 3, 13 * cos(t) - 5 * cos(2 * t) - 2 * cos(3 * t) - cos(4 * t))
+				Example: `let heart = curves.cardioid(10).rotate(-90)
 draw fit(heart, height: 80) at (20, 10)
 note fit(heart, width: 40, height: 90).bounds.width   # 40
 `,

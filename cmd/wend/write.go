@@ -34,7 +34,7 @@ a new row.
 
 - reads the text from standard input; the outputs are then named stdin.`,
 		Example: `  wend write "HAPPY BIRTHDAY"
-  wend write "Tilda & Emil\nseeds and seedlings" --font brook --align center
+  wend write "Tilda & Emil\nplease knock twice" --font brook --align center
   wend write - --height 5 --width 120 < poem.txt`,
 		Args: exactlyOne("a text"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -121,30 +121,30 @@ const (
 	Concat     // v[A] = text of C values from v[B]…
 
 	// The stylus; D is the site, for provenance.
-	Ahead    // n[A]
-	TurnBy   // n[A]
-	Face     // n[A]
-	Reach    // n[A], n[A+1]
-	Shift    // n[A], n[A+1]
-	Arc      // n[A], n[A+1]
-	Bezier   // n[A] … n[A+5]
-	Spline   // v[A]
-	Draw     // v[A], from here on
-	DrawAt   // v[A] at n[B], n[B+1]
-	DrawCall // v[A], the value of a call in statement position
-	Sneak    // n[A], n[A+1]
-	Begin    // n[A], n[A+1]
-	Say      // v[A]
-	Pause    // v[A]
-	Erase    //
-	Seed     // n[A]
-	Here     // n[A], n[A+1] = position
-	Heading  // n[A] = heading
-	Page     // v[A] = page box
-	Branch   // remember where to come back to
-	ComeBack // go there
-	Step     // statement D begins; in programs that are compiled for stepping alone
-	Curve    // v[A] = path of formula D over n[B] .. n[B+1]; captured variables from n[B+2], v[C]
+	Ahead     // n[A]
+	TurnBy    // n[A]
+	Face      // n[A]
+	Reach     // n[A], n[A+1]
+	Shift     // n[A], n[A+1]
+	Arc       // n[A], n[A+1]
+	Bezier    // n[A] … n[A+5]
+	Spline    // v[A]
+	Draw      // v[A], from here on
+	DrawAt    // v[A] at n[B], n[B+1]
+	DrawCall  // v[A], the value of a call in statement position
+	Sneak     // n[A], n[A+1]
+	Begin     // n[A], n[A+1]
+	PrintNote // v[A]
+	Pause     // v[A]
+	Erase     //
+	Seed      // n[A]
+	Here      // n[A], n[A+1] = position
+	Heading   // n[A] = heading
+	Page      // v[A] = page box
+	Branch    // remember where to come back to
+	ComeBack  // go there
+	Step      // statement D begins; in programs that are compiled for stepping alone
+	Curve     // v[A] = path of formula D over n[B] .. n[B+1]; captured variables from n[B+2], v[C]
 
 	opCount
 )
@@ -180,7 +180,7 @@ var layouts = [opCount]struct{ name, fields string }{
 	Field: {"field", "vvd"}, FieldN: {"field", "nvd"}, Concat: {"concat", "vv#"},
 	Ahead: {"ahead", "n"}, TurnBy: {"turn", "n"}, Face: {"face", "n"}, Reach: {"reach", "n"}, Shift: {"shift", "n"}, Arc: {"arc", "n"},
 	Bezier: {"bezier", "n"}, Spline: {"spline", "v"}, Draw: {"draw", "v"}, DrawAt: {"draw.at", "vn"}, DrawCall: {"draw.call", "v"},
-	Sneak: {"sneak", "n"}, Begin: {"begin", "n"}, Say: {"say", "v"}, Pause: {"pause", "v"}, Erase: {"erase", ""}, Seed: {"seed", "n"},
+	Sneak: {"sneak", "n"}, Begin: {"begin", "n"}, PrintNote: {"note", "v"}, Pause: {"pause", "v"}, Erase: {"erase", ""}, Seed: {"seed", "n"},
 	Here: {"here", "n"}, Heading: {"heading", "n"}, Page: {"page", "v"}, Branch: {"branch", ""}, ComeBack: {"comeback", ""}, Step: {"step", "i"},
 	Curve: {"curve", "vnvf"},
 }

@@ -233,7 +233,7 @@ func (b *body) stylus(call *ast.Call, how *check.Call) {
 	case types.Spline:
 		emit(code.Spline, b.val(how.Args[0]))
 	case types.Note:
-		emit(code.Say, b.val(how.Args[0]))
+		emit(code.PrintNote, b.val(how.Args[0]))
 	case types.Pause:
 		emit(code.Pause, b.val(how.Args[0]))
 	case types.Erase:

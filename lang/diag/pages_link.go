@@ -174,7 +174,7 @@ var linkPages = []Page{
 	},
 	{
 		Code:    "board-refused",
-		Message: "the board refused `{line}` (error {number}): {cause}",
+		Message: "the board refused `{line}`: {cause} (its number for it: {number})",
 		Hint:    "it belongs to {place}",
 		Rule:    "Each line is answered. One that is refused is missing from the line; the machine is held, and its reported position decides whether the line can go on unseen.",
 		Subject: Outside,
@@ -183,7 +183,7 @@ var linkPages = []Page{
 	},
 	{
 		Code:    "board-alarm",
-		Message: "the board stopped with alarm {number}: {cause}",
+		Message: "the board stopped by itself: {cause} (its number for it: {number})",
 		Hint:    "look at the machine, then bring the stylus to a mark and say where it is",
 		Rule:    "An alarm stops the motors without braking, so the count of steps is no longer that of the stylus.",
 		Subject: Outside,

@@ -6,7 +6,7 @@ var wordPages = []Page{
 		Code: "everyday-word", Message: "`{name}` is `{now}` here",
 		Hint: "write `{now}`",
 		Rule: "The words of the language are few, so that they can be learnt. Everyday words of six languages are known well enough to name the one that is meant.",
-		Bad:  "forward 50\n", Good: "ahead 50\n",
+		Bad:  "walk 50\n", Good: "ahead 50\n",
 	},
 	{
 		Code: "no-such-word", Message: "there is no word `{name}` here",

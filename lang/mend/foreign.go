@@ -157,7 +157,7 @@ func foreignLoop(l *line) []rewrite {
 }
 
 var headForms = []form{
-	{regexp.MustCompile(`^(?:to|define|procedure|sub|shape|proc|void|def|function|func|fun|funktion|fonction|función|funkcja|functie)\s+` + word1 + `\s*(\(.*\))?\s*(?:->\s*[\pL_]+)?\s*$`), func(g []string) string {
+	{regexp.MustCompile(`^(?:define|procedure|sub|proc|void|def|function|func|fun|funktion|fonction|función|funkcja|functie)\s+` + word1 + `\s*(\(.*\))?\s*(?:->\s*[\pL_]+)?\s*$`), func(g []string) string {
 		params := g[2]
 		if params == "" {
 			params = "()"
@@ -242,7 +242,7 @@ func definitions(l *line) []rewrite {
 var functionHead = regexp.MustCompile(`(?m)\bfn\s+[\pL_][\pL\pN_]*\(`)
 
 var letForms = []form{
-	{regexp.MustCompile(`^(?:var|const|val|int|float|double|number|string|bool|boolean|auto|dim|local|my|make|set|put|sei|soit|sea)\s+` + word1 + `\s*(?:=|:=|to|be|auf|as)\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{regexp.MustCompile(`^(?:var|const|val|int|float|double|number|string|bool|boolean|auto|dim|local|my|set|put|sei|soit|sea)\s+` + word1 + `\s*(?:=|:=|to|be|auf|as)\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^` + word1 + `\s*:=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^let\s+` + word1 + `\s*:\s*[\pL_]+\s*=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^let\s+` + word1 + `\s+(?:be|to)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},

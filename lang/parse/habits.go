@@ -5,8 +5,8 @@ import "wend/lang/diag"
 // foreignWords begin statements elsewhere; the value is the word to use here.
 var foreignWords = map[string]string{
 	"for": "loop", "foreach": "loop", "repeat": "loop", "times": "loop", "until": "loop while not", "while": "loop while",
-	"function": "fn", "func": "fn", "def": "fn", "define": "fn", "fun": "fn", "proc": "figure", "procedure": "figure", "sub": "figure", "shape": "figure",
-	"var": "let", "const": "let", "val": "let", "set": "let", "make": "let", "local": "let",
+	"function": "fn", "func": "fn", "def": "fn", "define": "fn", "fun": "fn", "proc": "figure", "procedure": "figure", "sub": "figure",
+	"var": "let", "const": "let", "val": "let", "set": "let", "local": "let",
 	"import": "use", "include": "use", "require": "use",
 	"when": "if", "unless": "if not",
 }

@@ -4,10 +4,9 @@
 // general-purpose languages print, count, append and name nothing; each with
 // what wend writes for it.
 //
-// The words were collected by meaning, from dictionaries of the six languages
-// (to go on, to walk back, to turn, to lift, a ring, a box, again and again, to
-// begin anew, to show). There are no abbreviations in it. It is data alone: who
-// reports an unknown word looks it up here.
+// Words are grouped by meaning: to go on, to walk back, to turn, to lift, a ring,
+// a box, again and again, to begin anew, to show. It is data alone: who reports an
+// unknown word looks it up here.
 package words
 
 // Meaning is what several everyday words stand for.
@@ -35,18 +34,16 @@ var meanings = []Meaning{
 	{Write: "ahead -$1", Usual: []string{"20"}, Certain: true, everyday: "back, backward, backwards, go back, go backward, go backwards, walk back, move back, step back, reverse;" +
 		"zurück, rückwärts, geh zurück, gehe zurück; recule, reculer, reculez, en arrière, arrière; atrás, atras, retrocede, retroceder, hacia atrás; cofnij, wstecz, do tyłu, cofnij się; terug, achteruit, ga terug"},
 	{Write: "turn $1", Usual: []string{"90"}, Certain: true, everyday: "left, turn left, go left, rotate left, turn to the left, spin left;" +
-		"links, nach links, drehe links, dreh links, links drehen; gauche, à gauche, tourne à gauche, tourne gauche; izquierda, a la izquierda, gira a la izquierda, gira izquierda; lewo, w lewo, skręć w lewo, obróć w lewo; linksaf, naar links, draai links, ga linksaf, sla linksaf"},
+		"links, nach links, links drehen; gauche, à gauche, tourne à gauche; izquierda, a la izquierda; lewo, w lewo, skręć w lewo, obróć w lewo; linksaf, naar links, ga linksaf, sla linksaf"},
 	{Write: "turn -$1", Usual: []string{"90"}, Certain: true, everyday: "right, turn right, go right, rotate right, turn to the right, spin right;" +
-		"rechts, nach rechts, drehe rechts, dreh rechts, rechts drehen; droite, à droite, tourne à droite, tourne droite; derecha, a la derecha, gira a la derecha, gira derecha; prawo, w prawo, skręć w prawo, obróć w prawo; rechtsaf, naar rechts, draai rechts, ga rechtsaf, sla rechtsaf"},
+		"rechts, nach rechts, rechts drehen; droite, à droite, tourne à droite; derecha, a la derecha; prawo, w prawo, skręć w prawo, obróć w prawo; rechtsaf, naar rechts, ga rechtsaf, sla rechtsaf"},
 	{Write: "turn $1", Usual: []string{"90"}, everyday: "rotate, spin, angle, bend; drehe, dreh, drehen, wende; tourne, tourner, tournez, pivote; gira, girar, gire, rota; obróć, skręć, obrót; draai, draaien, keer"},
 	{Write: "turn 180", Certain: true, everyday: "turn around, turn round, turn back, go around; dreh um, kehrt, umdrehen; demi-tour, fais demi-tour; media vuelta, da la vuelta; zawróć; keer om, draai om"},
 	{Write: "shift 0, $1", Usual: []string{"20"}, everyday: "up, go up, move up; hoch, rauf, nach oben; haut, monte, en haut; arriba, sube, hacia arriba; do góry, w górę; omhoog, naar boven"},
 	{Write: "shift 0, -$1", Usual: []string{"20"}, everyday: "down, go down, move down; runter, nach unten; bas, descends, en bas; abajo, baja, hacia abajo; w dół, na dół; omlaag, naar beneden"},
-	{Write: "reach $1, $2", Usual: []string{"70", "50"}, everyday: "go to, goto, move to, walk to, line to, draw to, draw line to, come to; gehe zu, gehe nach, geh zu, geh nach; va à, aller à, va vers; ve a, ir a, vaya a; idź do, przejdź do; ga naar, loop naar"},
+	{Write: "reach $1, $2", Usual: []string{"70", "50"}, everyday: "go to, move to, walk to, line to, draw to, draw line to, come to; gehe zu, gehe nach, geh zu, geh nach; va à, aller à, va vers; ve a, ir a, vaya a; idź do, przejdź do; ga naar, loop naar"},
 	{Write: "sneak $1, $2", Usual: []string{"70", "50"}, everyday: "jump, jump to, hop, hop to, fly to, skip to; springe, spring, springe zu; saute, sauter, saute à; salta, saltar, salta a; skocz, skocz do; spring naar",
 		Why: "the stylus never lifts: `sneak` goes there over line that is drawn already, where it can"},
-	{Write: "sneak $1, $2", Usual: []string{"page.center"}, everyday: "go home, home; nach hause, heim; à la maison, rentre; a casa; do domu; naar huis",
-		Why: "`sneak` goes there over line that is drawn already, where it can"},
 	{Write: "begin $1, $2", Usual: []string{"page.center"}, everyday: "start, start at, start from, begin at, start point; starte, anfang, beginne, beginne bei; commence, commencer, début, départ; empieza, empezar, comienza, inicio; zacznij, początek; begin bij, start bij",
 		Why: "`begin` says where the line starts, at the top of a program"},
 	{Write: "draw curves.circle($1)", Usual: []string{"20"}, Certain: true, everyday: "circle, ring, draw circle, draw a circle, draw ring, draw a ring, make a circle; kreis, ring, zeichne kreis, zeichne einen kreis, male einen kreis; cercle, rond, anneau, dessine un cercle; círculo, circulo, anillo, dibuja un círculo; koło, okrąg, kółko, narysuj koło; cirkel, rondje, teken een cirkel"},
@@ -55,21 +52,19 @@ var meanings = []Meaning{
 	{Write: "loop 2 { ahead $1; turn 90; ahead $2; turn 90 }", Usual: []string{"40", "20"}, everyday: "rectangle, draw rectangle, draw a rectangle; rechteck, zeichne ein rechteck; rectangle, dessine un rectangle; rectángulo, dibuja un rectángulo; prostokąt, narysuj prostokąt; rechthoek, teken een rechthoek"},
 	{Write: "draw curves.star(5, $1, $1 / 2)", Usual: []string{"20"}, everyday: "star, draw star, draw a star, make a star; stern, zeichne einen stern; étoile, dessine une étoile; estrella, dibuja una estrella; gwiazda, narysuj gwiazdę; ster, teken een ster"},
 	{Write: "draw text($1)", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
-	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag, drucke; affiche, afficher, montre, dis, imprime; muestra, mostrar, di, imprime, imprimir; pokaż, wyświetl, powiedz, drukuj; toon, laat zien, zeg, druk af"},
+	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag; affiche, afficher, montre, dis; muestra, mostrar, di; pokaż, wyświetl, powiedz; toon, laat zien, zeg"},
 	{Write: "pause $1", Usual: []string{"\"go on?\""}, everyday: "wait, sleep, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
 	{Write: "loop $1 {", Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
 	{Write: "if $1 {", Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
 	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
 	{Write: "loop while $1 {", Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
-	{Write: "branch { ahead $1 }", Usual: []string{"20"}, everyday: "lift, lift up, lift pen, lift the pen, pen up, raise, raise the pen, take off; hebe, heben, stift hoch, abheben, absetzen; lève, lever, lève le crayon, soulève; levanta, levantar, levanta el lápiz; podnieś, unieś, podnieś pisak; til op, optillen, pen omhoog",
+	{Write: "branch { ahead $1 }", Usual: []string{"20"}, everyday: "lift, lift up, raise, take off; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
 		Why: "the stylus never lifts: `branch { … }` draws and comes back over its own line, `sneak x, y` goes over line that is there"},
-	{Write: "", everyday: "lower, put down, pen down, put the pen down; stift runter, senken, ansetzen; baisse, baisse le crayon, pose; baja el lápiz; opuść, opuść pisak; laat zakken, pen omlaag",
-		Why: "the stylus is always down, so this can be left out"},
-	{Write: "", everyday: "end, stop, halt, finish, done, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
+	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
 		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
-	{Write: "", everyday: "color, colour, pen color, pen colour, set color, fill, paint, thick, thickness, width, pen size; farbe, stiftfarbe, dicke, fülle; couleur, épaisseur, remplis; color, grosor, rellena; kolor, grubość, wypełnij; kleur, dikte, vul",
+	{Write: "", everyday: "color, colour, paint, thick, thickness; farbe, dicke, fülle; couleur, épaisseur, remplis; color, grosor, rellena; kolor, grubość, wypełnij; kleur, dikte, vul",
 		Why: "a line has no colour and one width, that of the stylus; leave this out"},
-	{Write: "", everyday: "speed, faster, slower, velocity; schneller, langsamer, tempo; vitesse, plus vite; velocidad, más rápido; prędkość, szybciej; snelheid, sneller",
+	{Write: "", everyday: "faster, slower; schneller, langsamer, tempo; plus vite; más rápido; szybciej; sneller",
 		Why: "how fast the machine draws stands in its profile; leave this out"},
 }
 
@@ -82,12 +77,12 @@ type Order struct {
 // orderRows are the words for orders, like meanings.
 var orderRows = []struct{ everyday, does, why string }{
 	{"undo, take back, oops, delete; rückgängig, zurücknehmen; annule, annuler, défaire; deshacer, deshaz; cofnij to; ongedaan maken, ongedaan", "/forget", "at the prompt `/forget` takes an entry back; in a file, take the line out"},
-	{"clear, wipe, clean, new, new page, new sheet, clear screen, restart, reset, start over, start again, begin again; lösche, löschen, leeren, neu, wische, neu anfangen; efface, effacer, nouveau, recommence; borra, borrar, limpia, nuevo; wyczyść, wymaż, nowy, od nowa; wis, wissen, leeg, nieuw, opnieuw",
+	{"clear, wipe, clean, new, new page, new sheet, restart, start over, start again, begin again; lösche, löschen, leeren, neu, wische, neu anfangen; efface, effacer, nouveau, recommence; borra, borrar, limpia, nuevo; wyczyść, wymaż, nowy, od nowa; wis, wissen, leeg, nieuw, opnieuw",
 		"/new sheet", "`erase` begins a new sheet in a program; at the prompt that is `/new sheet`"},
 	{"save, save as, store; speichern, speichere, sichern; enregistre, enregistrer, sauve; guarda, guardar; zapisz; opslaan, bewaar", "/save", "`wend build` writes the picture of a program; at the prompt `/save mine.wend` keeps the entries"},
 	{"load, open; lade, laden, öffne; charge, ouvre; carga, abre; wczytaj, otwórz; laden, openen", "/load", "`wend build FILE` draws a program; at the prompt `/load mine.wend` takes its lines in"},
 	{"help, help me, what can i do, commands, info; hilfe, hilf mir; aide, à l'aide; ayuda; pomoc, pomocy; hulp, help mij", "/help", "`wend explain` lists the words and `wend explain arc` explains one; at the prompt that is `/help`"},
-	{"quit, exit, leave, bye, goodbye, close; beenden, verlassen, tschüss; quitte, quitter, sortir, au revoir; salir, sal, adiós; wyjdź, zakończ, pa; afsluiten, stoppen, dag", "/leave", "at the prompt `/leave` ends it; a program ends with its last line"},
+	{"quit, exit, leave, goodbye, close; beenden, verlassen, tschüss; quitte, quitter, sortir, au revoir; salir, sal, adiós; wyjdź, zakończ, pa; afsluiten, stoppen, dag", "/leave", "at the prompt `/leave` ends it; a program ends with its last line"},
 	{"run, go on, execute, draw it, start drawing; los, ausführen; lance, exécute; ejecuta, corre; uruchom, wykonaj; uitvoeren, voer uit", "wend build", "`wend build FILE` draws a program, `wend send FILE` has a machine draw it"},
 	{"explain, words, list; erkläre, wörter; explique, mots; explica, palabras; wyjaśnij, słowa; uitleg, woorden", "/words", "`wend explain` lists the words; at the prompt that is `/words`"},
 }
@@ -97,7 +92,7 @@ var orderRows = []struct{ everyday, does, why string }{
 var values = map[string]string{
 	"center": "page.center", "centre": "page.center", "middle": "page.center", "mitte": "page.center", "milieu": "page.center", "centro": "page.center", "środek": "page.center", "midden": "page.center",
 	"page.centre": "page.center", "page.middle": "page.center", "page.mid": "page.center",
-	"home": "page.center", "origin": "(0, 0)", "corner": "(0, 0)",
+	"origin": "(0, 0)", "corner": "(0, 0)",
 	"True": "true", "False": "false", "TRUE": "true", "FALSE": "false", "yes": "true", "no": "false", "on": "true", "off": "false",
 	"wahr": "true", "falsch": "false", "vrai": "true", "faux": "false", "verdadero": "true", "falso": "false", "prawda": "true", "fałsz": "false", "waar": "true", "onwaar": "false",
 	"PI": "pi", "math.pi": "pi", "Math.PI": "pi",
@@ -113,7 +108,7 @@ var functions = map[string]string{
 	"sqr": "sqrt", "root": "sqrt", "int": "floor", "trunc": "floor", "integer": "floor", "fabs": "abs", "ceiling": "ceil",
 	"rand": "random", "randint": "random", "rnd": "random", "dice": "random", "modulo": "mod", "remainder": "mod", "filter": "keep", "reduce": "fold",
 	"maximum": "max", "minimum": "min", "reversed": "reverse", "sorted": "sort", "index": "find", "indexOf": "find", "includes": "contains", "has": "contains",
-	"lerp": "mix", "interpolate": "mix", "dist": "distance", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
+	"lerp": "mix", "interpolate": "mix", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
 }
 
 // appending are the names of methods by which other languages put a value at

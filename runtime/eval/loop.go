@@ -524,7 +524,7 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		m.sneakTo(point(in.A), in.D)
 	case code.Begin:
 		m.begin(point(in.A))
-	case code.Say:
+	case code.PrintNote:
 		m.say(v[in.A].String(), m.span())
 	case code.Pause:
 		m.pauseWith(v[in.A])

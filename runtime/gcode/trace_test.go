@@ -55,14 +55,14 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 		"G92 X10 Y10\nG1 X30\nY30\nM2\n":          "instruction-feed-missing",
 		"G92 X10 Y10\nG93 G1 X30 F2\nG94 Y30\nM2": "instruction-feed-missing",
 		// Preambles that say what holds anyway.
-		"G90 G94 G91.1 G40 G49 G17\nG21 G54 G64 P0.01 G80 G98\nG92 X10 Y10\nG1 X30 F600\nY30\nM30\n": "",
-		"G0 G17 G21 G40 G49 G80 G90 G61\nG92 X10 Y10\nX30\nY30\nM2\n":                                "",
-		"G43 H1 Z5\nG92 X10 Y10\nG1 X30 F600\nY30\nM2\n":                                             "instruction-axis-left-out",
+		"G17 G40 G90\nG94 G49 G91.1\nG80 G21 G54\nG98 G64 P0.02\nG92 X10 Y10\nG1 X30 F600\nY30\nM30\n": "",
+		"G21 G80 G17\nG61 G49 G90 G0 G40\nG92 X10 Y10\nX30\nY30\nM2\n":                                 "",
+		"G43 H1 Z5\nG92 X10 Y10\nG1 X30 F600\nY30\nM2\n":                                               "instruction-axis-left-out",
 		// Parts that are not there.
-		"G92 X10 Y10\nT1 M6\nS1000 M3\nM8\nG1 X30 F600\nY30\nM5 M9\nM2\n":                 "instruction-unheard",
-		"M104 S200\nM201 X500 Y500\nM117 Layer 1 of 1\nG92 X10 Y10\nG1 X30 F600\nY30\nM2": "instruction-unheard",
-		"G92 X10 Y10\nG4 P99999999\nG1 X30 F600\nM1\nG4 S2\nY30\nM2\n":                    "instruction-unheard",
-		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                    "instruction-unheard",
+		"G92 X10 Y10\nT1 M6\nS1000 M3\nM8\nG1 X30 F600\nY30\nM5 M9\nM2\n":             "instruction-unheard",
+		"M117 half done\nM201 X300 Y300\nM104 S90\nG92 X10 Y10\nG1 X30 F600\nY30\nM2": "instruction-unheard",
+		"G92 X10 Y10\nG4 P99999999\nG1 X30 F600\nM1\nG4 S2\nY30\nM2\n":                "instruction-unheard",
+		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                "instruction-unheard",
 		// Z and E.
 		"G92 X10 Y10 Z0 E0\nG1 X30 Z-1 F600\nG92 E0\nG1 Z-1\nY30\nG53 G0 Z9\nM2\n": "instruction-axis-left-out",
 		"G92 X10 Y10\nG1 X30 E2.5 F600\nG1 E1.5\nY30 E4\nM2\n":                     "instruction-axis-left-out",

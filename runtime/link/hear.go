@@ -102,7 +102,7 @@ func readReport(text string) (report, bool) {
 	r := report{state: fields[0], freePlaces: -1, feedPart: 100}
 	word, _, _ := strings.Cut(r.state, ":")
 	switch word {
-	case "Idle", "Run", "Hold", "Jog", "Alarm", "Door", "Check", "Home", "Sleep":
+	case stateIdle, stateRun, stateHold, stateAlarm, stateDoor:
 	default:
 		return r, false
 	}

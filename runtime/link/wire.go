@@ -49,10 +49,6 @@ func causeOfError(number int) string {
 		return "it is locked"
 	case 11:
 		return "the line is longer than it takes; see line_limit_bytes in the profile"
-	case 14:
-		return "the start-up line is longer than it stores"
-	case 15:
-		return "it holds the move to be beyond its travel"
 	case 20:
 		return "it does not know a word of the line, as when bytes get changed on the way"
 	case 21, 24, 25:
@@ -61,8 +57,6 @@ func causeOfError(number int) string {
 		return "no speed was set"
 	case 23, 26, 27:
 		return "a word of the line is not as it must be, as when bytes get changed on the way"
-	case 33, 34:
-		return "it cannot make the arc"
 	}
 	return "it gives no reason that is known here"
 }
@@ -76,10 +70,6 @@ func causeOfAlarm(number int) string {
 		return "a target lies beyond the travel that the board is set to"
 	case 3:
 		return "it was reset while the motors turned"
-	case 4, 5:
-		return "a probe was not as it should be"
-	case 6, 7, 8, 9:
-		return "it searched its switches and failed"
 	}
 	return "it gives no reason that is known here"
 }

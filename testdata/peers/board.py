@@ -24,8 +24,8 @@ near, far = pty.openpty()
 tty.setraw(far)
 print("board", os.ttyname(far), flush=True)
 trace = open(o.trace, "w", buffering=1)
-SETTINGS = {3: 0, 10: 3, 11: 0.05, 13: 0, 20: 0, 21: 0, 22: 0, 100: 100, 101: 100, 102: 100,
-            110: 3600, 111: 3600, 112: 500, 120: 400, 121: 400, 122: 10, 130: 200, 131: 200, 132: 200}
+SETTINGS = {3: 0, 10: 3, 11: 0.05, 13: 0, 20: 0, 21: 0, 22: 0, 100: 100, 101: 100,
+            110: 3600, 111: 3600, 120: 400, 121: 400, 130: 150, 131: 110}
 rng, due = random.Random(1), []  # answers: (time, bytes), in order
 
 
@@ -43,7 +43,7 @@ class Board:
         self.queue, self.waiting, self.line = [], [], b""
         self.offset, self.feed, self.held, self.reports = [0.0, 0.0], 0.0, False, 0
         say("")
-        say("Board 1 ['$' for help]")
+        say("Peer board [in python]")
 
     def state(self):
         return "Hold:0" if self.held else "Run" if self.queue else "Idle"
@@ -79,7 +79,7 @@ class Board:
         elif line == "$N":
             say("$N0="); say("$N1=")
         elif line == "$G":
-            say("[GC:G1 G54 G17 G21 G90 G94 M5 M9 T0 F1 S0]")
+            say("[GC:G1 G17 G21 G90 G94 F1]")
         elif line in ("$X", "G21G90G94G17", "G1F1", ""):
             pass
         elif m := re.fullmatch(r"G92X(-?[\d.]+)Y(-?[\d.]+)", line):

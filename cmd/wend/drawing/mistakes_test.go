@@ -267,7 +267,7 @@ func TestEverydayMistakesAreMendedByTheirMessages(t *testing.T) {
 // The share of mistakes that were written down after the messages says more than
 // that of those from which they were learned.
 func TestMistakesThatCameAfterTheMessagesAreMended(t *testing.T) {
-	require.GreaterOrEqual(t, share(t, "mistakes-held-out.txt"), 80.0)
+	require.GreaterOrEqual(t, share(t, "mistakes-further.txt"), 80.0)
 }
 
 // Where no edit can help, the message speaks of what does.
