@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -306,7 +305,7 @@ func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.
 		if err := preview.PNG(ctx, &png, program.Picture(drawn, i), preview.Options{}); err != nil {
 			return nil, drawing.Faults(err)
 		}
-		pictures = append(pictures, output{sheetName(base, n) + ".off-page.png", png.Bytes()})
+		pictures = append(pictures, output{name: sheetName(base, n) + ".off-page.png", data: png.Bytes()})
 	}
 	return pictures, nil
 }
@@ -380,7 +379,7 @@ func (c console) said(drawn *plan.Plan, f *runFlags) {
 		return
 	}
 	for _, s := range drawn.Said {
-		c.say("line %d: %s", s.Span.From().Line, render.Visible(s.Text))
+		c.say("line %d: %s", s.Span.From().Line, s.Text)
 	}
 }
 
@@ -408,11 +407,8 @@ func (c console) report(name string, f *buildFlags, settings drawing.Settings, b
 				result.Sheets = append(result.Sheets, newSheetJSON(s))
 			}
 		}
-		encoder := json.NewEncoder(c.stdout)
-		encoder.SetIndent("", "  ")
-		encoder.SetEscapeHTML(false)
-		if err := encoder.Encode(result); err != nil {
-			return exit(exitErrors)
+		if err := c.writeJSON(result); err != nil {
+			return err
 		}
 	} else {
 		c.show(f.worthShowing(list), f.plain)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -53,16 +52,13 @@ told. What is sound here is what build and send take. - reads standard input.`,
 				if !f.json {
 					c.show(f.worthShowing(found), f.plain)
 					if result.OK && !f.quiet {
-						fmt.Fprintf(c.stdout, "%s: %s\n", name, verdict(name, result.Kind, held))
+						c.tell("%s: %s\n", name, verdict(name, result.Kind, held))
 					}
 				}
 			}
 			if f.json {
-				encoder := json.NewEncoder(c.stdout)
-				encoder.SetIndent("", "  ")
-				encoder.SetEscapeHTML(false)
-				if err := encoder.Encode(results); err != nil {
-					return exit(exitErrors)
+				if err := c.writeJSON(results); err != nil {
+					return err
 				}
 			}
 			for _, result := range results {

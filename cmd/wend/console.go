@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -75,9 +76,29 @@ func (c console) showWith(list diag.List, style render.Style) {
 	render.Text(c.letters(c.stderr), list, style) //nolint:errcheck // there is nobody left to tell
 }
 
-// say writes a line to the person.
+// say writes a line to the person. Like diagnostics and tell, it shows what would
+// steer a terminal, and turns up in names, notes and what a board answers, as
+// escapes: [render.Visible] is the one place that knows which signs those are.
 func (c console) say(format string, args ...any) {
-	fmt.Fprintf(c.stderr, format+"\n", args...)
+	fmt.Fprintf(visible{c.stderr}, format+"\n", args...)
+}
+
+// tell writes a result, which is for people: see say.
+func (c console) tell(format string, args ...any) {
+	fmt.Fprintf(c.readable(), format, args...)
+}
+
+// readable is standard output for results that people read: see say.
+func (c console) readable() io.Writer { return visible{c.stdout} }
+
+// visible shows texts as they can be shown. Each text is written at once.
+type visible struct{ to io.Writer }
+
+func (v visible) Write(text []byte) (int, error) {
+	if _, err := io.WriteString(v.to, render.Visible(string(text))); err != nil {
+		return 0, err
+	}
+	return len(text), nil
 }
 
 // exit is an error that only carries the exit code: what there was to say has
@@ -93,12 +114,17 @@ func (u usage) Error() string { return u.text }
 
 func usagef(format string, args ...any) error { return usage{fmt.Sprintf(format, args...)} }
 
-// writeJSON prints one object the way every command does.
+// writeJSON prints one object the way every command does. Characters that would
+// steer a terminal are escaped, as JSON may do with any (RFC 8259, section 7).
 func (c console) writeJSON(value any) error {
-	encoder := json.NewEncoder(c.stdout)
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
 	encoder.SetIndent("", "  ")
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(value); err != nil {
+		return exit(exitErrors)
+	}
+	if _, err := io.WriteString(c.stdout, render.VisibleJSON(text.String())); err != nil {
 		return exit(exitErrors)
 	}
 	return nil

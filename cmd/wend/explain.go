@@ -126,10 +126,10 @@ func (c console) list(titles []string, groups map[string][]string, asJSON bool) 
 	}
 	for i, title := range titles {
 		if i > 0 {
-			fmt.Fprintln(c.stdout)
+			c.tell("\n")
 		}
-		fmt.Fprintln(c.stdout, title)
-		fmt.Fprint(c.stdout, wrapped(strings.Join(groups[title], "  "), "  ", c.textColumns(c.stdout)))
+		c.tell("%s\n", title)
+		c.tell("%s", wrapped(strings.Join(groups[title], "  "), "  ", c.textColumns(c.stdout)))
 	}
 	return nil
 }

@@ -63,11 +63,15 @@ func (c console) formatFile(name string, check bool) (changed bool, list diag.Li
 	switch {
 	case check:
 	case name == "-":
-		if _, err := io.WriteString(c.stdout, text); err != nil {
+		out := c.stdout
+		if c.onTerminal(out) {
+			out = c.readable()
+		}
+		if _, err := io.WriteString(out, text); err != nil {
 			return changed, drawing.Faults(fmt.Errorf("standard output: %w", err))
 		}
 	case changed:
-		if err := commit([]output{{name, []byte(text)}}, nil); err != nil {
+		if err := commit([]output{{name: name, data: []byte(text), anew: true}}, nil); err != nil {
 			return changed, append(list, drawing.Faults(err)...)
 		}
 	}

@@ -128,7 +128,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		if err == nil {
 			defer release()
 			options.Kept, options.Left = kept, left
-			options.Record = func(program []byte) error { return commit([]output{{kept, program}}, nil) }
+			options.Record = func(program []byte) error { return commit([]output{{name: kept, data: program}}, nil) }
 		}
 	}
 	if plain {
@@ -197,7 +197,7 @@ func writeOutput(name string, data []byte, over bool) error {
 	if _, err := os.Stat(name); err == nil && !over {
 		return aboutFile(name, "output-exists", nil)
 	}
-	return commit([]output{{name, data}}, nil)
+	return commit([]output{{name: name, data: data}}, nil)
 }
 
 // programsAt are the programs and folders whose path begins so.

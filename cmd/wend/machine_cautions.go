@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/operate"
@@ -18,7 +16,7 @@ and as one line afterwards.`,
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			for _, caution := range operate.Cautions() {
-				fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", caution))
+				c.tell("%s\n", c.paragraph(c.stdout, "", caution))
 			}
 			return nil
 		},

@@ -107,7 +107,7 @@ func (c console) here(p *machine.Profile, f *profileFlags) error {
 			return exit(exitErrors)
 		}
 	case certainty == link.Lost:
-		fmt.Fprintf(c.stdout, "%s: the position is lost: %s\n", p.Name, why)
+		c.tell("%s: the position is lost: %s\n", p.Name, why)
 		if cut != nil {
 			port := ""
 			if p.Board.Port == "" {
@@ -115,10 +115,10 @@ func (c console) here(p *machine.Profile, f *profileFlags) error {
 			}
 			text := fmt.Sprintf("%s was cut off, at least %d of its %d moves drawn: `%s` asks the board, which may still know where the stylus is.",
 				cut.Name, cut.Drawn, cut.Moves, resumeCommand([]string{cut.Name}, f.machine, port))
-			fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", text))
+			c.tell("%s\n", c.paragraph(c.stdout, "", text))
 		}
 	default:
-		fmt.Fprintf(c.stdout, "%s: %s at (%.2f, %.2f) of the page; the motors at (%.2f, %.2f) of the area\n", p.Name, certainty, page.X, page.Y, motors.X, motors.Y)
+		c.tell("%s: %s at (%.2f, %.2f) of the page; the motors at (%.2f, %.2f) of the area\n", p.Name, certainty, page.X, page.Y, motors.X, motors.Y)
 	}
 	return nil
 }

@@ -414,7 +414,7 @@ func (c console) newProfile(name string, asked []inquiry, answers []string, give
 	if err := writeNew(name, text); err != nil {
 		return c.refuse(err)
 	}
-	fmt.Fprintf(c.stdout, "wrote %s; %s\n", name, calibration(name, profile.Board.Port))
+	c.tell("wrote %s; %s\n", name, calibration(name, profile.Board.Port))
 	return nil
 }
 
@@ -475,7 +475,7 @@ func (c console) inquire(profile *machine.Profile, asked []inquiry, answers []st
 		}
 		for accepted, doubtful := false, ""; !accepted; {
 			if typed {
-				fmt.Fprint(c.stderr, q.prompt(usual))
+				fmt.Fprint(visible{c.stderr}, q.prompt(usual))
 				_, err := c.unlessStopped(func() ([]byte, error) {
 					if !lines.Scan() {
 						return nil, io.EOF

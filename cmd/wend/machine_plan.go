@@ -71,8 +71,8 @@ slow, and asks for the rest as ` + "`wend machine new`" + ` does.`,
 				}
 				return nil
 			}
-			designText(c.stdout, d, &out)
-			fmt.Fprintf(c.stdout, "`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does --new NAME.toml here.\n", strings.Join(designFlags(d, &out), " "))
+			designText(c.readable(), d, &out)
+			c.tell("`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does --new NAME.toml here.\n", strings.Join(designFlags(d, &out), " "))
 			return nil
 		},
 	}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"wend/runtime/link"
@@ -36,7 +34,7 @@ one for a profile.`,
 				if p.Lasting != "" {
 					line += "  " + p.Lasting
 				}
-				fmt.Fprintln(c.stdout, line)
+				c.tell("%s\n", line)
 			}
 			if len(ports) == 0 {
 				c.say("there are no serial ports; is the board plugged in and powered?")

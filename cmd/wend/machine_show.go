@@ -57,7 +57,7 @@ the scale is; and warns where values do not go well together.`,
 				}
 			} else {
 				if profile != nil {
-					meaning.text(c.stdout, f.plain)
+					meaning.text(c.readable(), f.plain)
 				}
 				c.show(list, f.plain)
 			}

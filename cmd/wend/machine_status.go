@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -83,26 +82,26 @@ func (c console) status(ctx context.Context, f *machineFlags, o *operator) error
 	if f.json {
 		return c.writeJSON(result)
 	}
-	fmt.Fprintf(c.stdout, "%s at %s answers\n", result.Machine, result.Port)
+	c.tell("%s at %s answers\n", result.Machine, result.Port)
 	if certainty == link.Lost {
-		fmt.Fprintf(c.stdout, "the position is lost: %s\n", connection.WhyLost())
+		c.tell("the position is lost: %s\n", connection.WhyLost())
 	} else {
-		fmt.Fprintf(c.stdout, "the stylus is taken to stand at (%.1f, %.1f) of the page; nobody has looked\n", at.X, at.Y)
+		c.tell("the stylus is taken to stand at (%.1f, %.1f) of the page; nobody has looked\n", at.X, at.Y)
 	}
 	switch {
 	case connection.simulated != nil:
 	case result.Counts:
-		fmt.Fprintln(c.stdout, "the board has counted on since it was used last, and stands there by its own count")
+		c.tell("the board has counted on since it was used last, and stands there by its own count\n")
 	case result.KeptRunning:
-		fmt.Fprintln(c.stdout, "opening the port did not reset the board, but it has not counted on since it was used last")
+		c.tell("opening the port did not reset the board, but it has not counted on since it was used last\n")
 	default:
-		fmt.Fprintln(c.stdout, "opening the port reset the board: it does not know where the stylus is")
+		c.tell("opening the port reset the board: it does not know where the stylus is\n")
 	}
 	for _, m := range result.Differs {
-		fmt.Fprintf(c.stdout, "it differs from the profile: %s is %s, not %s\n", m.Name, m.Is, m.Should)
+		c.tell("it differs from the profile: %s is %s, not %s\n", m.Name, m.Is, m.Should)
 	}
 	if len(result.Differs) == 0 {
-		fmt.Fprintln(c.stdout, "it is set as the profile says")
+		c.tell("it is set as the profile says\n")
 	}
 	return nil
 }

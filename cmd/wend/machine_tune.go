@@ -153,16 +153,16 @@ func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
 		return t.done()
 	}
 	for _, found := range t.result.Findings {
-		fmt.Fprintf(c.stdout, "%-11s %s\n", found.Part, found.Text)
+		c.tell("%-11s %s\n", found.Part, found.Text)
 	}
 	switch {
 	case t.rehearsal:
-		t.result.Hidden.text(c.stdout)
-		fmt.Fprintln(c.stdout, "a rehearsal: nothing was written")
+		t.result.Hidden.text(c.readable())
+		c.tell("a rehearsal: nothing was written\n")
 	case t.result.Kept == "":
-		fmt.Fprintf(c.stdout, "%s is as it was\n", f.machine)
+		c.tell("%s is as it was\n", f.machine)
 	default:
-		fmt.Fprintf(c.stdout, "wrote %s; its old text is in %s\n", f.machine, t.result.Kept)
+		c.tell("wrote %s; its old text is in %s\n", f.machine, t.result.Kept)
 	}
 	return t.done()
 }

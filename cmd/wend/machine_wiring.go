@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/operate"
@@ -34,11 +32,11 @@ The papers of your parts go before it.`,
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			for _, text := range wiring() {
-				fmt.Fprintf(c.stdout, "%s\n\n", c.paragraph(c.stdout, "", text))
+				c.tell("%s\n\n", c.paragraph(c.stdout, "", text))
 			}
-			fmt.Fprintln(c.stdout, "Cautions")
+			c.tell("Cautions\n")
 			for _, caution := range operate.Cautions() {
-				fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "  ", caution))
+				c.tell("%s\n", c.paragraph(c.stdout, "  ", caution))
 			}
 			return nil
 		},

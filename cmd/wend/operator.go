@@ -17,6 +17,7 @@ import (
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
+	"wend/lang/diag/render"
 	"wend/lang/source"
 	"wend/runtime/link"
 )
@@ -140,7 +141,7 @@ func (s *seat) Diagnose(list diag.List) { s.c.show(list, s.plain) }
 
 // Ask is that of operate.Person.
 func (s *seat) Ask(ctx context.Context, question string) (string, error) {
-	text, err := tty.Ask(ctx, s.lines, s.interrupted, question)
+	text, err := tty.Ask(ctx, s.lines, s.interrupted, render.Visible(question))
 	if errors.Is(err, operate.ErrLeft) {
 		fmt.Fprintln(s.c.stderr)
 	}
@@ -163,7 +164,7 @@ func (s *seat) Interrupted() <-chan struct{} { return s.interrupted }
 // told prints a result, if that is wanted.
 func (o *operator) told(format string, args ...any) {
 	if !o.Quiet {
-		fmt.Fprintf(o.c.stdout, format+"\n", args...)
+		o.c.tell(format+"\n", args...)
 	}
 }
 

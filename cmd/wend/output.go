@@ -17,18 +17,26 @@ import (
 type output struct {
 	name string // full path
 	data []byte
+	// anew says that a file which was read is written anew: where its name is a
+	// link, the file that it names is meant, wherever that is.
+	anew bool
 }
 
 // commit writes all outputs or none: each goes to a temporary file in its
 // folder first, and only when all are safely there are they given their names.
 // A folder that is not there is made, in one that is. inputs are files that must
-// not be overwritten.
+// not be overwritten; nor is one of another folder, to which a link leads.
 func commit(outputs []output, inputs []string) error {
 	for _, o := range outputs {
 		for _, input := range inputs {
 			if sameFile(o.name, input) {
 				return aboutFile(o.name, "output-input", nil)
 			}
+		}
+		if target := elsewhere(o.name); target != "" && !o.anew {
+			fault := notWritten(o.name, fmt.Sprintf("it is a link to `%s`, in another folder", filepath.ToSlash(target)))
+			fault.Hint = "remove the link, or write to another folder with --out: what a link leads to elsewhere is never overwritten"
+			return fault
 		}
 		switch info, err := os.Stat(o.name); {
 		case errors.Is(err, syscall.ENAMETOOLONG):
@@ -63,7 +71,7 @@ func commit(outputs []output, inputs []string) error {
 		made = append(made, folder)
 	}
 	for _, o := range outputs {
-		// A link stays, and the file that it names is replaced.
+		// A link within a folder stays, and the file that it names is replaced.
 		place := o.name
 		if linked, err := filepath.EvalSymlinks(place); err == nil {
 			place = linked
@@ -85,6 +93,27 @@ func commit(outputs []output, inputs []string) error {
 		}
 	}
 	return nil
+}
+
+// elsewhere is where a link leads that leaves its folder; empty for any other
+// name. One that leads to nothing yet counts too.
+func elsewhere(name string) string {
+	target, err := os.Readlink(name)
+	if err != nil {
+		return ""
+	}
+	if !filepath.IsAbs(target) {
+		target = filepath.Join(filepath.Dir(name), target)
+	}
+	if final, err := filepath.EvalSymlinks(name); err == nil {
+		target = final
+	}
+	there, errThere := filepath.EvalSymlinks(filepath.Dir(target))
+	here, errHere := filepath.EvalSymlinks(filepath.Dir(name))
+	if errThere == nil && errHere == nil && sameFile(there, here) {
+		return ""
+	}
+	return target
 }
 
 func notWritten(name, why string) *diag.Fault {

@@ -72,7 +72,7 @@ func (f *profileFile) learn(found *machine.Profile) (edited bool, err error) {
 			return false, err
 		}
 	}
-	if err := commit([]output{{name: f.name, data: []byte(now)}}, nil); err != nil {
+	if err := commit([]output{{name: f.name, data: []byte(now), anew: true}}, nil); err != nil {
 		return false, err
 	}
 	f.text, f.from = now, found

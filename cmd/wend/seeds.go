@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"path/filepath"
 	"strconv"
@@ -39,19 +38,18 @@ func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) err
 	}
 	list = list.Sorted()
 	if f.json {
-		encoder := json.NewEncoder(c.stdout)
-		encoder.SetIndent("", "  ")
-		encoder.SetEscapeHTML(false)
-		encoder.Encode(struct { //nolint:errcheck // there is nobody left to tell
+		if err := c.writeJSON(struct {
 			File        string              `json:"file"`
 			OK          bool                `json:"ok"`
 			PNG         string              `json:"png"`
 			Diagnostics []render.Diagnostic `json:"diagnostics"`
-		}{name, !list.Failed(), sheet, render.JSON(list)})
+		}{name, !list.Failed(), sheet, render.JSON(list)}); err != nil {
+			return err
+		}
 	} else {
 		c.show(f.worthShowing(list), f.plain)
 		if !list.Failed() && !f.quiet {
-			fmt.Fprintf(c.stdout, "seeds %d to %d on one sheet\n  wrote      %s\n", first, last, filepath.ToSlash(sheet))
+			c.tell("seeds %d to %d on one sheet\n  wrote      %s\n", first, last, filepath.ToSlash(sheet))
 		}
 	}
 	if list.Failed() {
@@ -90,7 +88,7 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 	if err := preview.ContactSheet(ctx, &png, filepath.Base(name), pictures); err != nil {
 		return append(list, drawing.Faults(err)...)
 	}
-	if err := commit([]output{{sheet, png.Bytes()}}, []string{name}); err != nil {
+	if err := commit([]output{{name: sheet, data: png.Bytes()}}, []string{name}); err != nil {
 		return append(list, drawing.Faults(err)...)
 	}
 	return list

@@ -526,11 +526,11 @@ func (s *sending) ended() error {
 	}
 	_, at, certainty := s.link.Where()
 	if len(s.names) > 1 {
-		fmt.Fprintf(s.c.stdout, "%s ", s.name)
+		s.c.tell("%s ", s.name)
 	}
-	fmt.Fprintf(s.c.stdout, "drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
+	s.c.tell("drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
 	for _, name := range s.pictures {
-		fmt.Fprintf(s.c.stdout, "wrote %s, what the simulated machine drew\n", name)
+		s.c.tell("wrote %s, what the simulated machine drew\n", name)
 	}
 	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -104,14 +103,14 @@ func (c console) simulate(ctx context.Context, f *simulateFlags) error {
 	serving, stop := context.WithCancel(ctx)
 	defer stop()
 	served := make(chan error, 2)
-	fmt.Fprintf(c.stdout, "board %s\n", board.far.Name())
+	c.tell("board %s\n", board.far.Name())
 	go func() { served <- m.Serve(serving, board.near, wallClock{}) }()
 	if f.eraser {
 		eraser, err := open()
 		if err != nil {
 			return c.refuse(err)
 		}
-		fmt.Fprintf(c.stdout, "eraser %s\n", eraser.far.Name())
+		c.tell("eraser %s\n", eraser.far.Name())
 		send, done := profile.Eraser.Send, profile.Eraser.Done
 		if send == "" {
 			send, done = simulator.EraserSend, simulator.EraserDone
@@ -154,15 +153,15 @@ func (c console) simulated(f *simulateFlags, profile *machine.Profile, m *simula
 		}
 		return nil
 	}
-	fmt.Fprintf(c.stdout, "drew %s on %s\n", gcode.Length(result.LineMM), sheetCount(len(outputs)))
+	c.tell("drew %s on %s\n", gcode.Length(result.LineMM), sheetCount(len(outputs)))
 	for _, contact := range result.Contacts {
-		fmt.Fprintf(c.stdout, "ran into the %s wall after %.1f s: the motor pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
+		c.tell("ran into the %s wall after %.1f s: the motor pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
 	}
 	if len(result.Contacts) == 0 {
-		fmt.Fprintln(c.stdout, "touched no wall")
+		c.tell("touched no wall\n")
 	}
 	for _, name := range result.Pictures {
-		fmt.Fprintf(c.stdout, "wrote %s\n", name)
+		c.tell("wrote %s\n", name)
 	}
 	return nil
 }

@@ -114,17 +114,17 @@ func (c console) summary(settings drawing.Settings, b built) {
 		if len(sheets) > 1 {
 			title = fmt.Sprintf("sheet %d of %d: one line", i+1, len(sheets))
 		}
-		fmt.Fprintf(c.stdout, "%s of %s in %s, %s on the %s\n",
+		c.tell("%s of %s in %s, %s on the %s\n",
 			title, gcode.Length(s.LineMM), pieces(s.Segments), gcode.Duration(s.Seconds), settings.Profile.Name)
-		fmt.Fprintf(c.stdout, "  seen       %s", gcode.Length(s.VisibleMM))
+		c.tell("  seen       %s", gcode.Length(s.VisibleMM))
 		if s.RetracedMM >= 0.05 {
-			fmt.Fprintf(c.stdout, ", %s gone over again", gcode.Length(s.RetracedMM))
+			c.tell(", %s gone over again", gcode.Length(s.RetracedMM))
 		}
 		if s.LinkMM >= 0.05 {
-			fmt.Fprintf(c.stdout, "; %s of it added to reach separate parts", gcode.Length(s.LinkMM))
+			c.tell("; %s of it added to reach separate parts", gcode.Length(s.LinkMM))
 		}
-		fmt.Fprintf(c.stdout, "\n  from       (%.1f, %.1f) to (%.1f, %.1f)\n", s.Start.X, s.Start.Y, s.End.X, s.End.Y)
-		fmt.Fprintf(c.stdout, "  within     x %.1f to %.1f, y %.1f to %.1f mm of a page of %g by %g\n", s.Bounds.Min.X, s.Bounds.Max.X, s.Bounds.Min.Y, s.Bounds.Max.Y,
+		c.tell("\n  from       (%.1f, %.1f) to (%.1f, %.1f)\n", s.Start.X, s.Start.Y, s.End.X, s.End.Y)
+		c.tell("  within     x %.1f to %.1f, y %.1f to %.1f mm of a page of %g by %g\n", s.Bounds.Min.X, s.Bounds.Max.X, s.Bounds.Min.Y, s.Bounds.Max.Y,
 			settings.Profile.Page().Width(), settings.Profile.Page().Height())
 		slack := "slack not compensated"
 		switch p := settings.Profile; {
@@ -133,28 +133,28 @@ func (c console) summary(settings drawing.Settings, b built) {
 		case s.Compensated:
 			slack = "slack compensated"
 		}
-		fmt.Fprintf(c.stdout, "  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
+		c.tell("  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
 		if p := settings.Profile; p.ReachedMM() > p.Drawing.ToleranceMM {
-			fmt.Fprintf(c.stdout, "  tolerance  %g mm cannot be kept in steps this coarse; at most %.3f mm off\n", p.Drawing.ToleranceMM, p.ReachedMM())
+			c.tell("  tolerance  %g mm cannot be kept in steps this coarse; at most %.3f mm off\n", p.Drawing.ToleranceMM, p.ReachedMM())
 		}
 		if as := s.asDrawn; as != nil {
-			fmt.Fprintf(c.stdout, "  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
+			c.tell("  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
 			if as.Contacts > 0 {
-				fmt.Fprintf(c.stdout, "  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
+				c.tell("  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
 			}
 		}
 		if !b.traced {
-			fmt.Fprintf(c.stdout, "  seed       %d\n", b.drawn.Seed)
+			c.tell("  seed       %d\n", b.drawn.Seed)
 		}
 		for _, o := range s.outputs {
-			fmt.Fprintf(c.stdout, "  wrote      %s\n", filepath.ToSlash(o.name))
+			c.tell("  wrote      %s\n", filepath.ToSlash(o.name))
 		}
 	}
 	for _, name := range b.gone {
-		fmt.Fprintf(c.stdout, "  removed    %s, of an earlier run\n", filepath.ToSlash(name))
+		c.tell("  removed    %s, of an earlier run\n", filepath.ToSlash(name))
 	}
 	if settings.Profile.BuiltIn {
-		fmt.Fprintln(c.stdout, c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))
+		c.tell("%s\n", c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
+	"wend/lang/diag/render"
 )
 
 // person is who sits at the prompt, as the operator of a machine.
@@ -27,6 +28,7 @@ const roomToAnswer = 14
 // Ask is that of operate.Person.
 func (w *person) Ask(ctx context.Context, question string) (string, error) {
 	p := w.p
+	question = render.Visible(question)
 	select {
 	case <-p.Interrupted: // it was for what is over now
 	default:

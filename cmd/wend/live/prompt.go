@@ -20,6 +20,7 @@ import (
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
+	"wend/lang/diag/render"
 	"wend/lang/parse"
 	"wend/lang/source"
 	"wend/lang/words"
@@ -208,7 +209,7 @@ func (p *Prompt) greeting() string {
 
 // say tells the person something, in lines that fit the window.
 func (p *Prompt) say(format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
+	text := render.Visible(fmt.Sprintf(format, args...))
 	if columns, _ := p.window(); columns > 0 {
 		text = wrapped(text, columns)
 	}

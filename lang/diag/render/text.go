@@ -285,27 +285,48 @@ func blank(text string) string {
 const mostMarks = 8
 
 // Visible is a text as it can be shown. Characters that could steer a terminal
-// or turn the order of what is read become signs that stand for them (Unicode
-// Control Pictures, or U+FFFD); line breaks and tabs stay.
+// or turn the order of what is read are written as escapes, such as \x1b; line
+// breaks and tabs stay.
 func Visible(text string) string {
+	var out strings.Builder
 	marks := 0
-	return strings.Map(func(r rune) rune {
+	for _, r := range text {
 		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r) {
-			if marks++; marks > mostMarks {
-				return -1
+			if marks++; marks <= mostMarks {
+				out.WriteRune(r)
 			}
-			return r
+			continue
 		}
 		marks = 0
 		switch {
-		case r == '\n' || r == '\t':
-		case r < ' ':
-			return '\u2400' + r
-		case r == 0x7f:
-			return '\u2421'
-		case unicode.Is(unicode.Cc, r) || unicode.Is(unicode.Bidi_Control, r):
-			return unicode.ReplacementChar
+		case r == '\n' || r == '\t' || !steers(r):
+			out.WriteRune(r)
+		case r < 0x80:
+			fmt.Fprintf(&out, `\x%02x`, r)
+		default:
+			fmt.Fprintf(&out, `\u%04x`, r)
 		}
-		return r
-	}, text)
+	}
+	return out.String()
+}
+
+// VisibleJSON is a JSON text with escapes in place of the characters that could
+// steer a terminal. It means the same: they stand in strings only.
+func VisibleJSON(text string) string {
+	var out strings.Builder
+	for _, r := range text {
+		if r != '\n' && steers(r) {
+			fmt.Fprintf(&out, `\u%04x`, r)
+		} else {
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
+}
+
+// steers reports whether a character may be an order to a terminal (control
+// characters, Unicode category Cc), or turns the order of what is read (property
+// Bidi_Control of the Unicode Character Database).
+func steers(r rune) bool {
+	return unicode.Is(unicode.Cc, r) || unicode.Is(unicode.Bidi_Control, r)
 }
