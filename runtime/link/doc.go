@@ -2,7 +2,9 @@
 // what may move and how well the position is known.
 //
 // A Link is a state machine of one thread: it writes, reads, and thinks about
-// what it read, in turns (Link.step). Time comes from a clock that is passed
+// what it read, in turns (board.step). The conversation with the board (type
+// board: bytes, answers, reports, modes, settings) knows nothing of what is drawn
+// and of where the stylus is; it tells a listener what it hears. Time comes from a clock that is passed
 // in, bytes from an io.ReadWriter whose Read waits a little and may give
 // nothing, files from an interface; so a run on a simulated machine is the same
 // every time, and the same code runs on a real port.

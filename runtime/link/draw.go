@@ -3,7 +3,6 @@ package link
 import (
 	"context"
 	"errors"
-	"slices"
 	"time"
 
 	"wend/lang/diag"
@@ -145,7 +144,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		return l.outcome(nil), err
 	}
 	// Once more, since anybody may have changed them since connecting.
-	if err := l.readSettings(ctx); err != nil {
+	if err := l.board.readSettings(ctx); err != nil {
 		l.Disarm()
 		return l.outcome(nil), err
 	}
@@ -204,7 +203,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.memory != nil {
 		d.record = &Record{
 			Name: job.Name, Text: TextFingerprint(job.Text), Profile: l.memory.profile, Sheet: job.Sheet,
-			Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.shift.X, l.shift.Y},
+			Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.board.shift.X, l.board.shift.Y},
 		}
 	}
 	err = d.run(ctx)
@@ -219,57 +218,30 @@ func (l *Link) look(ctx context.Context, offset bool) error {
 	l.flight, l.holding, l.comparing = l.flight[:0], false, true
 	defer func() { l.comparing = false }()
 	for range 3 {
-		l.forgetTrouble()
-		if err := l.fresh(ctx, offset); err != nil {
+		l.board.forgetTrouble()
+		if err := l.board.fresh(ctx, offset); err != nil {
 			return err
 		}
-		switch t := l.trouble; {
-		case !l.stated, t != nil && t.kind == troubleForgot:
-			l.stated, l.mode = false, Connected
+		switch t := l.board.trouble; {
+		case !l.board.stated, t != nil && t.kind == troubleForgot:
+			l.board.stated, l.mode = false, Connected
 			return errors.Join(&diag.Fault{Code: "board-restarted"}, l.Doubt())
-		case t == nil && l.last.is(stateAlarm), t != nil && (t.kind == troubleOff || t.kind == troubleAlarm):
+		case t == nil && l.board.last.is(stateAlarm), t != nil && (t.kind == troubleOff || t.kind == troubleAlarm):
 			if t == nil {
 				t = &trouble{kind: troubleAlarm}
 			}
-			why := t.fault(l)
+			why := t.fault()
 			l.lose(why.Error())
 			l.mode = Connected
 			return errors.Join(why, l.keep(still))
 		case t != nil && t.kind == troubleGone:
-			return t.fault(l)
+			return t.fault()
 		case t == nil:
 			return nil
 		}
 		// Half an answer to something that was asked before: once more.
 	}
 	return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(3 * answerS)}}
-}
-
-// fresh waits for a report that answers a question asked from now on: what was
-// asked before may be answered by a board as it was before. With offset, one that
-// stands where it counts from, as each does that starts anew, must also show its
-// offset. It ends early where trouble is raised.
-func (l *Link) fresh(ctx context.Context, offset bool) error {
-	const offsetS = 2.5 // boards show it with every thirtieth report at the latest
-	// What came while nobody listened was said before.
-	l.drainedWire = false
-	if _, err := l.until(ctx, answerS, 0, func() bool { return l.drainedWire }); err != nil {
-		return err
-	}
-	// What is not answered by now never will be.
-	l.asked = slices.DeleteFunc(l.asked, func(at time.Time) bool { return l.now().Sub(at) > duration(answerS) })
-	before, stale := l.reports, len(l.asked)
-	ok, err := l.until(ctx, answerS+offsetS, quickPollS, func() bool {
-		if l.reports <= before+stale {
-			return l.trouble != nil
-		}
-		offset = offset && !l.last.hasOffset
-		return l.trouble != nil || !offset || !l.last.machine || l.last.at.Length() > l.stillMM()
-	})
-	if err == nil && !ok {
-		l.raise(trouble{kind: troubleSilent})
-	}
-	return err
 }
 
 func (e *entry) seconds() float64 {
@@ -301,11 +273,11 @@ func (d *drawing) run(ctx context.Context) error {
 	}
 	d.running = true
 	l.comparing, l.since, l.speed, l.along = true, l.now(), 0, 0
-	l.holding, l.movedAt = false, l.now()
+	l.holding, l.board.movedAt = false, l.now()
 	l.flight = l.flight[:0]
 	defer func() { l.comparing = false }()
-	l.polling, l.unanswered = l.pollS(), time.Time{}
-	l.forgetTrouble()
+	l.board.polling, l.board.unanswered = l.board.reportS, time.Time{}
+	l.board.forgetTrouble()
 	quiet := context.WithoutCancel(ctx) // a stop is carried out to its end
 	for {
 		wish := d.op.Wish()
@@ -331,7 +303,7 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 		return d.stopHard()
 	case wish == Stop:
 		return d.stop(ctx, ErrStopped)
-	case l.trouble != nil:
+	case l.board.trouble != nil:
 		return d.mend(ctx)
 	case l.mode == Moving && (wish == Pause || wish == Toggle):
 		return d.hold(ctx, "", nil)
@@ -343,16 +315,16 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 		if err := d.send(); err != nil {
 			return d.halted(ctx, err)
 		}
-		if len(d.ahead) == 0 && d.ended && len(l.flight) == 0 && len(l.pending) == 0 {
+		if len(d.ahead) == 0 && d.ended && len(l.flight) == 0 && l.board.lines.empty() {
 			return d.finish(ctx)
 		}
-		if d.waiting != nil && len(l.flight) == 0 && len(l.pending) == 0 && l.last.is(stateIdle) {
+		if d.waiting != nil && len(l.flight) == 0 && l.board.lines.empty() && l.board.last.is(stateIdle) {
 			return d.pause()
 		}
 		d.watchForStall()
 	}
 	l.more = l.mode == Moving && d.waiting == nil && !(d.ended && len(d.ahead) == 0)
-	if err := l.step(); err != nil {
+	if err := l.board.step(); err != nil {
 		return nil // the trouble is looked at next
 	}
 	d.count()
@@ -366,7 +338,7 @@ func (d *drawing) show() {
 	l := d.l
 	d.shown = l.now()
 	_, at, _ := l.Where()
-	if l.last.hasPosition {
+	if l.board.last.hasPosition {
 		at = l.stylus()
 	}
 	part := min(1, (d.before+l.drawnS)/d.total)
@@ -382,13 +354,6 @@ func (d *drawing) show() {
 
 // count follows what was drawn.
 func (d *drawing) count() { d.moves = d.done + d.l.drawnMoves }
-
-// pollS is how often a moving board is asked: so that reports take at most a
-// fifth of a slow wire.
-func (l *Link) pollS() float64 {
-	const reportBytes = 64
-	return max(pollS, 5*reportBytes*10/float64(l.profile.Board.Baud))
-}
 
 // send writes what may be written now.
 func (d *drawing) send() error {
@@ -410,7 +375,7 @@ func (d *drawing) send() error {
 			d.ahead, d.ended = nil, true
 			return nil
 		}
-		if !l.fits(e.Line) || !l.mayFly(&e) {
+		if !l.board.lines.fits(e.Line) || !l.mayFly(&e) {
 			return nil
 		}
 		if err := d.intend(e.index); err != nil {
@@ -418,7 +383,7 @@ func (d *drawing) send() error {
 		}
 		d.ahead = d.ahead[1:]
 		l.fly(e)
-		if err := l.transmit(e.Line, &e); err != nil {
+		if err := l.board.transmit(e.Line, &e.label); err != nil {
 			return nil // the trouble is looked at next
 		}
 	}
@@ -513,10 +478,10 @@ func (d *drawing) watchForStall() {
 	for i := range l.flight {
 		allowed += l.flight[i].stretch.wait
 	}
-	if len(l.pending)+len(l.flight) == 0 {
-		l.movedAt = l.now()
-	} else if l.now().Sub(l.movedAt) > duration(allowed) {
-		l.raise(trouble{kind: troubleStalled})
+	if len(l.board.lines.pending)+len(l.flight) == 0 {
+		l.board.movedAt = l.now()
+	} else if l.now().Sub(l.board.movedAt) > duration(allowed) {
+		l.board.raise(trouble{kind: troubleStalled})
 	}
 }
 
@@ -549,7 +514,7 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 	if err := d.stand(ctx); err != nil {
 		return d.halted(ctx, err)
 	}
-	if l.trouble != nil {
+	if l.board.trouble != nil {
 		return nil
 	}
 	var err error
@@ -570,28 +535,28 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
 	defer d.count()
-	l.holding, l.still = true, 0
+	l.holding, l.board.still = true, 0
 	end := l.now().Add(duration(standstillS))
 	for {
-		if err := l.signal(gate.Hold); err != nil {
+		if err := l.board.signal(gate.Hold); err != nil {
 			return err
 		}
 		// The byte may get lost: it is sent again until the board has heard it.
 		again := l.now().Add(duration(againS))
 		stopHard := false
-		ok, err := l.until(ctx, end.Sub(l.now()).Seconds(), quickPollS, func() bool {
+		ok, err := l.board.until(ctx, end.Sub(l.now()).Seconds(), quickPollS, func() bool {
 			stopHard = d.hard()
-			return stopHard || l.standing() || l.trouble != nil && !l.trouble.mends() || l.last.is(stateRun) && l.now().After(again)
+			return stopHard || l.board.standing() || l.board.trouble != nil && !l.board.trouble.mends() || l.board.last.is(stateRun) && l.now().After(again)
 		})
 		switch {
 		case err != nil:
 			return err
-		case l.trouble != nil && !l.trouble.mends():
-			return l.trouble.fault(l)
+		case l.board.trouble != nil && !l.board.trouble.mends():
+			return l.board.trouble.fault()
 		case stopHard:
 			return errHard
-		case l.standing():
-			l.polling = l.pollS()
+		case l.board.standing():
+			l.board.polling = l.board.reportS
 			return nil
 		case !ok:
 			return &diag.Fault{Code: "board-moves"}
@@ -624,22 +589,22 @@ func (d *drawing) resume(ctx context.Context) error {
 	}
 	// Somebody may have thought for long, and nobody has heard the board
 	// meanwhile.
-	err = l.fresh(ctx, true)
-	l.polling = l.pollS()
-	if d.count(); err != nil || l.trouble != nil {
+	err = l.board.fresh(ctx, true)
+	l.board.polling = l.board.reportS
+	if d.count(); err != nil || l.board.trouble != nil {
 		return nil // the trouble is looked at next
 	}
 	if d.atPause {
 		d.waiting, d.atPause = nil, false
 	}
-	l.holding, l.movedAt = false, l.now()
+	l.holding, l.board.movedAt = false, l.now()
 	l.since, l.speed = l.now(), 0
-	if l.last.is(stateHold) || l.last.is(stateDoor) {
-		if err := l.signal(gate.Resume); err != nil {
+	if l.board.last.is(stateHold) || l.board.last.is(stateDoor) {
+		if err := l.board.signal(gate.Resume); err != nil {
 			return nil
 		}
 		// Reports that are on their way still speak of the hold.
-		l.graceUntil = l.now().Add(2*l.roundTrip + duration(pollS))
+		l.graceUntil = l.now().Add(2*l.board.roundTrip + duration(pollS))
 		// The model begins from rest at the next report.
 		l.drained = l.now().Add(duration(l.chainSeconds(nil)))
 	}

@@ -13,17 +13,8 @@ import (
 // entry is one thing that a program asks for.
 type entry struct {
 	gate.Item
-	index   int    // of moves and waits, from 1
-	line    int    // of the instructions, from 1
-	origin  string // where in the program it came from, as its comment says
+	label
 	message string // of a pause
-}
-
-// pending is a line that the board has not answered yet.
-type pending struct {
-	bytes int
-	text  string
-	from  *entry // nil for what is not part of a drawing
 }
 
 // flying is a move that was sent and is not known to be drawn.
@@ -34,21 +25,19 @@ type flying struct {
 	acked    bool
 }
 
-// flow is what is on its way: in bytes, and in seconds.
-type flow struct {
-	room    int // usable bytes of the receive buffer
-	stepMM  geom.Point
-	queue   int // moves that the board's queue holds
-	pending []pending
-	bytes   int // of pending
-	// refusals is how many lines the board has refused since it was reset.
-	refusals int
-	extra    int // index of the last move that was no part of a drawing, below 0
+// How much may be on its way, in seconds.
+const (
+	inFlightS = 1.0 // of motion
+	staleS    = 0.6 // a report older than that is no ground for sending more
+)
 
-	polling    float64   // seconds between questions for the status; 0: none
-	still      int       // reports in a row of motors that stand at one place
+// flow is what is on its way.
+type flow struct {
+	pitch
+	queue int // moves that the board's queue holds
+	extra int // index of the last move that was no part of a drawing, below 0
+
 	graceUntil time.Time // until when reports may still speak of a hold
-	movedAt    time.Time // when the reported place changed last, or could have
 	holding    bool      // the board was asked to hold
 	comparing  bool
 	more       bool // moves are to come, and nobody waits
@@ -70,57 +59,8 @@ type flow struct {
 }
 
 func newFlow(p *machine.Profile) flow {
-	s := p.StepsPerMM()
-	return flow{
-		room: p.Board.ReceiveBufferBytes - 1, queue: p.Board.QueueMoves,
-		stepMM: geom.Point{X: 1 / s.X, Y: 1 / s.Y},
-	}
+	return flow{pitch: newPitch(p), queue: p.Board.QueueMoves}
 }
-
-// drop forgets what was sent: the board has too.
-func (f *flow) drop() { f.pending, f.bytes, f.refusals = f.pending[:0], 0, 0 }
-
-func (f *flow) sent(text string, from *entry) {
-	f.pending = append(f.pending, pending{len(text) + 1, text, from})
-	f.bytes += len(text) + 1
-}
-
-func (f *flow) oldest() (pending, bool) {
-	if len(f.pending) == 0 {
-		return pending{}, false
-	}
-	return f.pending[0], true
-}
-
-// answered takes the oldest line off; false if there is none.
-func (f *flow) answered(refused bool) bool {
-	p, ok := f.oldest()
-	if !ok {
-		return false
-	}
-	f.bytes -= p.bytes
-	f.pending = append(f.pending[:0], f.pending[1:]...)
-	if p.from == nil || refused {
-		return true
-	}
-	for i := range f.flight {
-		if f.flight[i].index == p.from.index {
-			f.flight[i].acked = true
-			break
-		}
-	}
-	return true
-}
-
-// fits tells whether a line may be written: the receive buffer has room for it.
-func (f *flow) fits(line gate.Line) bool { return f.bytes+len(line.String())+1 <= f.room }
-
-// pathMM is how far a reported place may be from the line: a board steps each
-// axis to the nearest whole step by itself, and reports three decimals.
-func (f *flow) pathMM() float64 { return 1.5*max(f.stepMM.X, f.stepMM.Y) + readingMM }
-
-// stillMM is how far two places may be apart that are one whole step.
-func (f *flow) stillMM() float64 { return 0.6*max(f.stepMM.X, f.stepMM.Y) + readingMM }
 
 // fly adds a move to those that were sent.
 func (l *Link) fly(e entry) {
@@ -178,9 +118,9 @@ func (l *Link) chainSeconds(more *entry) float64 {
 func (l *Link) mayFly(e *entry) bool {
 	now := l.now()
 	if len(l.flight) == 0 {
-		return !l.late()
+		return !l.board.late()
 	}
-	if now.Sub(l.since) > duration(staleS) || l.late() {
+	if now.Sub(l.since) > duration(staleS) || l.board.late() {
 		return false
 	}
 	ahead := l.since.Add(duration(l.chainSeconds(e))).Sub(now).Seconds()
@@ -191,24 +131,17 @@ func (l *Link) mayFly(e *entry) bool {
 	return true
 }
 
-// late tells that an answer stays away. A board that is just starting again
-// gives none, and has lost its place: what it is sent next it would draw
-// elsewhere, so it is sent nothing.
-func (l *Link) late() bool {
-	return !l.unanswered.IsZero() && l.now().Sub(l.unanswered) > 2*l.roundTrip+100*time.Millisecond
-}
-
 // compare holds the last report against the moves in flight: it finds where on
 // them the motors are, and raises trouble if they are not.
 func (l *Link) compare() {
-	if l.refusals > 0 {
+	if l.board.lines.refusals > 0 {
 		return // a shortcut past what was refused is found when the motors stand
 	}
-	r := &l.last
-	at := l.where(r)
+	r := &l.board.last
+	at := l.board.where()
 	now := l.now()
-	if r.hasOffset && r.machine && r.offset.Add(l.shift).Length() > readingMM {
-		l.raise(trouble{kind: troubleForgot})
+	if r.hasOffset && r.machine && r.offset.Add(l.board.shift).Length() > readingMM {
+		l.board.raise(trouble{kind: troubleForgot})
 		return
 	}
 	switch {
@@ -218,11 +151,11 @@ func (l *Link) compare() {
 		return
 	case r.feedPart != 100, !l.holding && !r.is(stateIdle) && !r.is(stateRun):
 		// A byte that acts at once came to be on the way.
-		l.raise(trouble{kind: troubleUnknown, text: r.state})
+		l.board.raise(trouble{kind: troubleUnknown, text: r.state})
 		return
 	case len(l.flight) == 0:
 		if d := at.Distance(l.rest); d > l.stillMM() {
-			l.raise(trouble{kind: troubleOff, mm: d})
+			l.board.raise(trouble{kind: troubleOff, mm: d})
 		}
 		return
 	case r.is(stateIdle):
@@ -234,7 +167,7 @@ func (l *Link) compare() {
 		for i := range l.flight {
 			d = min(d, toSegment(at, l.flight[i].from, l.flight[i].to))
 		}
-		l.raise(trouble{kind: troubleOff, mm: d})
+		l.board.raise(trouble{kind: troubleOff, mm: d})
 		return
 	}
 	if r.is(stateIdle) && l.speed > 0 && l.more {
@@ -275,7 +208,7 @@ func (l *Link) arrive(at geom.Point) bool {
 	if t.mm <= l.pathMM() {
 		t.kind = troubleForgot // moves that it had taken
 	}
-	l.raise(t)
+	l.board.raise(t)
 	return false
 }
 
@@ -339,13 +272,9 @@ func (l *Link) draw(count int) {
 	l.flight = append(l.flight[:0], l.flight[count:]...)
 }
 
-func (l *Link) stepsOf(mm geom.Point) [2]float64 {
-	return [2]float64{math.Round(mm.X / l.stepMM.X), math.Round(mm.Y / l.stepMM.Y)}
-}
-
 // stylus is where the stylus is by the last report, in page mm.
 func (l *Link) stylus() geom.Point {
-	at, slack := l.where(&l.last), l.flanks
+	at, slack := l.board.where(), l.flanks
 	slack.move(l.stepsOf(at.Sub(l.rest)))
 	return StylusAt(l.profile, l.profile.NearestStep(at), slack.gap())
 }

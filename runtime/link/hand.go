@@ -105,7 +105,7 @@ func (l *Link) fastest() float64 { return max(l.profile.X.MaxSpeedMMS, l.profile
 // may not have been sent.
 func (l *Link) rejudge() {
 	if l.certainty == Lost {
-		l.stated = false
+		l.board.stated = false
 		return
 	}
 	if err := l.gate.Declare(l.rest.X, l.rest.Y); err != nil {
@@ -116,11 +116,11 @@ func (l *Link) rejudge() {
 // restate tells the board modes and position again, where it may have lost
 // them.
 func (l *Link) restate(ctx context.Context) error {
-	if l.stated {
+	if l.board.stated {
 		return nil
 	}
 	l.rejudge()
-	if err := l.reset(ctx); err != nil {
+	if err := l.board.reset(ctx); err != nil {
 		return err
 	}
 	return l.state(ctx)
@@ -135,7 +135,7 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator, brief
 	for _, item := range items {
 		d.survey.Moves++
 		d.survey.LineMM += item.Length
-		e := entry{Item: item, index: d.survey.Moves}
+		e := entry{Item: item, label: label{index: d.survey.Moves}}
 		d.total += e.seconds()
 		d.ahead = append(d.ahead, e)
 	}

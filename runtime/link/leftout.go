@@ -60,7 +60,7 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 	}
 	first, same := -1, true
 	for from := 0; from < n; from++ {
-		for to := from + 2; to <= min(n, from+1+l.refusals); to++ {
+		for to := from + 2; to <= min(n, from+1+l.board.lines.refusals); to++ {
 			switch {
 			case to <= last: // it may lie behind
 				d.offMM = max(d.offMM, shortcut(from, to))
@@ -81,13 +81,13 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 		}
 	case first < 0:
 		return d, false
-	case same && l.refusals == 1:
+	case same && l.board.lines.refusals == 1:
 		// Up to the gap everything is drawn.
 		d.drawn, d.went, d.back = first, []geom.Point{at}, []geom.Point{v[first]}
 	default:
 		// A shortcut before this one may lie behind.
 		for from := 0; from < first; from++ {
-			for to := from + 2; to <= min(first, from+1+l.refusals); to++ {
+			for to := from + 2; to <= min(first, from+1+l.board.lines.refusals); to++ {
 				d.offMM = max(d.offMM, shortcut(from, to))
 			}
 		}
@@ -103,7 +103,7 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 // empty queue, those that come next.
 func (l *Link) movesAt(at geom.Point) []int {
 	var on []int
-	if l.last.is(stateIdle) {
+	if l.board.last.is(stateIdle) {
 		for i := 0; i <= len(l.flight); i++ {
 			end := l.flight[0].from
 			if i > 0 {
@@ -129,7 +129,7 @@ func (l *Link) movesAt(at geom.Point) []int {
 // empty queue, surely have not passed a refused line: then so many moves fewer
 // wait in the board's queue than were sent.
 func (l *Link) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
-	r := &l.last
+	r := &l.board.last
 	if r.freePlaces <= 0 {
 		return false // lines may wait that were not taken yet
 	}
@@ -140,10 +140,10 @@ func (l *Link) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
 	}
 	waiting := l.queue - r.freePlaces
 	if r.is(stateIdle) {
-		return waiting == 0 && len(l.flight)-i == l.refusals
+		return waiting == 0 && len(l.flight)-i == l.board.lines.refusals
 	}
 	within := at.Distance(v[i]) > 2*l.pathMM() && at.Distance(v[i+1]) > 2*l.pathMM()
-	return within && len(l.flight)-i-waiting == l.refusals
+	return within && len(l.flight)-i-waiting == l.board.lines.refusals
 }
 
 // seenMM is how far a stroke beside the line may be from it that is not told of:
@@ -225,7 +225,7 @@ func (l *Link) extras(way []geom.Point, speedMMS float64) ([]entry, error) {
 	entries := make([]entry, 0, len(items))
 	for _, item := range items {
 		l.extra--
-		entries = append(entries, entry{Item: item, index: l.extra})
+		entries = append(entries, entry{Item: item, label: label{index: l.extra}})
 	}
 	return entries, nil
 }

@@ -12,9 +12,9 @@ import (
 // mend looks at a trouble: the motors are held, and the board is asked.
 func (d *drawing) mend(ctx context.Context) error {
 	l := d.l
-	t := *l.trouble
+	t := *l.board.trouble
 	if !t.mends() {
-		return d.halted(ctx, t.fault(l))
+		return d.halted(ctx, t.fault())
 	}
 	if d.mendedAt == d.moves {
 		d.inARow++
@@ -22,9 +22,9 @@ func (d *drawing) mend(ctx context.Context) error {
 		d.inARow, d.mendedAt = 1, d.moves
 	}
 	if d.inARow > mostMended {
-		return d.stop(ctx, t.fault(l))
+		return d.stop(ctx, t.fault())
 	}
-	l.forgetTrouble()
+	l.board.forgetTrouble()
 	heldBefore := l.mode == Held
 	// Reports on the way down are compared later, where two agree.
 	l.comparing = false
@@ -33,24 +33,24 @@ func (d *drawing) mend(ctx context.Context) error {
 	if err != nil {
 		return d.halted(ctx, err)
 	}
-	l.forgetTrouble()
-	at := l.where(&l.last)
-	if l.refusals > 0 {
-		return d.mendRefused(ctx, at, t.fault(l), heldBefore)
+	l.board.forgetTrouble()
+	at := l.board.where()
+	if l.board.lines.refusals > 0 {
+		return d.mendRefused(ctx, at, t.fault(), heldBefore)
 	}
 	if on, mm := d.reconcile(at); !on {
 		off := l.offBy(mm)
 		if t.kind == troubleOff && off.kind == troubleOff {
 			off = &t
 		}
-		return d.halted(ctx, off.fault(l))
+		return d.halted(ctx, off.fault())
 	}
 	if err := d.rejoin(ctx, at, detour{}); err != nil {
 		return d.halted(ctx, err)
 	}
 	d.mended++
-	d.op.Mended(t.fault(l))
-	l.forgetTrouble()
+	d.op.Mended(t.fault())
+	l.board.forgetTrouble()
 	return nil
 }
 
@@ -61,13 +61,13 @@ func (d *drawing) mendRefused(ctx context.Context, at geom.Point, why *diag.Faul
 	gap, found := l.leftOut(at)
 	if !found {
 		off := l.offBy(l.fromTheLine(at))
-		return d.halted(ctx, off.fault(l))
+		return d.halted(ctx, off.fault())
 	}
 	d.leave(gap)
 	if err := d.rejoin(ctx, at, gap); err != nil {
 		return d.halted(ctx, err)
 	}
-	l.forgetTrouble()
+	l.board.forgetTrouble()
 	if gap.offMM <= l.seenMM() {
 		d.mended++
 		d.op.Mended(why)
@@ -126,7 +126,7 @@ func (d *drawing) reconcile(at geom.Point) (bool, float64) {
 		mm := at.Distance(l.rest)
 		return mm <= l.stillMM(), mm
 	}
-	if l.last.is(stateIdle) {
+	if l.board.last.is(stateIdle) {
 		// The queue is empty: the motors stand at the end of a move, and what
 		// was taken after it would have been drawn.
 		for j := len(l.flight) - 1; j >= -1; j-- {
@@ -196,8 +196,8 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 			return err
 		}
 	}
-	boardAt := l.last.at
-	if err := l.reset(ctx); err != nil {
+	boardAt := l.board.last.at
+	if err := l.board.reset(ctx); err != nil {
 		return err
 	}
 	// What follows was made by the gate already, for a way from anywhere on the
@@ -213,11 +213,11 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 		return err
 	}
 	l.rest = geom.Point{X: x, Y: y}
-	if l.last.machine && l.last.at.Distance(boardAt) > l.stillMM() {
+	if l.board.last.machine && l.board.last.at.Distance(boardAt) > l.stillMM() {
 		return &diag.Fault{Code: "board-forgot"}
 	}
 	l.since, l.speed = l.now(), 0
-	l.polling, l.unanswered = l.pollS(), time.Time{}
-	l.holding, l.movedAt = false, l.now()
+	l.board.polling, l.board.unanswered = l.board.reportS, time.Time{}
+	l.holding, l.board.movedAt = false, l.now()
 	return nil
 }

@@ -39,11 +39,12 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	}
 	profile := *p
 	l.profile, l.gate, l.model, l.flow = &profile, guard, newModel(p), newFlow(p)
+	l.board.adopt(&profile)
 	l.provisional = !p.Calibrated || box != p.AreaBox()
 	x, y := guard.At()
 	l.rest = geom.Point{X: x, Y: y}
 	// Until the board knows, nobody does.
-	l.certainty, l.why, l.stated = Lost, "the session before ended while the machine was calibrated", false
+	l.certainty, l.why, l.board.stated = Lost, "the session before ended while the machine was calibrated", false
 	if l.memory != nil {
 		l.memory.profile = Fingerprint(p)
 	}

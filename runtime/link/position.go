@@ -3,10 +3,14 @@ package link
 import (
 	"context"
 	"math"
+	"time"
 
 	"wend/lang/diag"
 	"wend/runtime/geom"
 )
+
+// armedIdle is how long a machine stays armed of which nothing is asked.
+const armedIdle = 5 * time.Minute
 
 // Mode is what the machine may do.
 func (l *Link) Mode() Mode {
@@ -77,7 +81,7 @@ func (l *Link) Doubt() error {
 func (l *Link) lose(why string) {
 	l.certainty, l.why = Lost, why
 	l.gate.Lose()
-	l.stated = false
+	l.board.stated = false
 	l.flanks.forget()
 	l.rest = geom.Point{}
 }
@@ -103,8 +107,8 @@ func (l *Link) keep(why motion) error {
 		certainty = Lost
 	}
 	shift := geom.Point{}
-	if l.stated {
-		shift = l.shift
+	if l.board.stated {
+		shift = l.board.shift
 	}
 	return l.memory.keep(at, certainty, why, shift, l.now())
 }
@@ -145,7 +149,7 @@ func (l *Link) refused(what string) error {
 }
 
 // KeptRunning reports whether the board went on when its port was opened.
-func (l *Link) KeptRunning() bool { return l.keptRunning }
+func (l *Link) KeptRunning() bool { return l.board.keptRunning }
 
 // Counts reports whether the board itself has counted on since the position was
 // written down, and stands there by its own count: it was not switched off, nor
@@ -157,14 +161,7 @@ func (l *Link) countsOn() bool {
 		return false
 	}
 	shift := l.memory.shift()
-	return l.heldOffset(shift) && l.opening.at.Add(shift).Distance(l.rest) <= l.stillMM()
-}
-
-// heldOffset reports whether the board, when its port was opened, still had the
-// offset that goes with a shift.
-func (l *Link) heldOffset(shift geom.Point) bool {
-	return l.keptRunning && l.opening.machine && l.opening.hasOffset &&
-		shift.Length() > readingMM && l.opening.offset.Add(shift).Length() <= readingMM
+	return l.board.heldOffset(shift) && l.board.opening.at.Add(shift).Distance(l.rest) <= l.stillMM()
 }
 
 func short(mm float64) string { return decimals(mm, 2) }

@@ -47,7 +47,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 			return stood, nil
 		}
 	case l.keptCounting(r):
-		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
 			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
 			return going(r.Drawn + j), l.state(ctx)
@@ -86,7 +86,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 	left := r.Back[len(r.Back)-1]
 	if l.keptCounting(r) {
-		at := l.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 		l.place(Place{Steps: l.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
 	}
 	if l.certainty == Lost {
@@ -101,7 +101,7 @@ func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 // keptCounting tells whether the board went on without a reset since the
 // record: it still has the offset that it was told then.
 func (l *Link) keptCounting(r *Record) bool {
-	return l.heldOffset(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+	return l.board.heldOffset(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 }
 
 // stretchOfLine is where the motors may be, by a record.

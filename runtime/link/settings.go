@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wend/runtime/gate"
+	"wend/runtime/machine"
 )
 
 // Mismatch is a setting of the board that does not agree with the profile.
@@ -18,9 +19,29 @@ type Mismatch struct {
 	StartUp int     // which start-up line
 }
 
-// expected is what the profile says of the board's settings.
-func (l *Link) expected() []Mismatch {
-	p := l.profile
+// settings are what a board listed.
+type settings struct {
+	numbers map[int]float64
+	startUp map[int]string
+}
+
+func newSettings() settings { return settings{map[int]float64{}, map[int]string{}} }
+
+// agree reports whether two readings list the same numbers.
+func (s settings) agree(other settings) bool {
+	if len(s.numbers) != len(other.numbers) {
+		return false
+	}
+	for n, v := range s.numbers {
+		if other.numbers[n] != v {
+			return false
+		}
+	}
+	return true
+}
+
+// expected is what a profile says of the board's settings.
+func expected(p *machine.Profile) []Mismatch {
 	directions := 0.0
 	if p.X.Reversed {
 		directions++
@@ -50,10 +71,12 @@ const settingGrain = 0.0006
 
 // Mismatches is all that keeps the board from being armed: settings that differ
 // from the profile, and start-up lines.
-func (l *Link) Mismatches() []Mismatch {
+func (l *Link) Mismatches() []Mismatch { return l.board.settings.mismatches(l.profile) }
+
+func (s settings) mismatches(p *machine.Profile) []Mismatch {
 	var found []Mismatch
-	for _, m := range l.expected() {
-		is, listed := l.settings[m.Setting]
+	for _, m := range expected(p) {
+		is, listed := s.numbers[m.Setting]
 		switch {
 		case !listed:
 			m.Is = "not listed"
@@ -70,47 +93,11 @@ func (l *Link) Mismatches() []Mismatch {
 		found = append(found, m)
 	}
 	for place := range 2 {
-		if text := strings.TrimSpace(l.startUp[place]); text != "" {
+		if text := strings.TrimSpace(s.startUp[place]); text != "" {
 			found = append(found, Mismatch{Setting: -1, StartUp: place, Name: "a line that it obeys after each reset", Is: text, Should: "none"})
 		}
 	}
 	return found
-}
-
-// readSettings reads settings and start-up lines back. On a wire without a
-// checksum they are read until two readings agree.
-func (l *Link) readSettings(ctx context.Context) error {
-	known, lines := l.settings, l.startUp
-	var before map[int]float64
-	for range 6 {
-		l.settings, l.startUp = map[int]float64{}, map[int]string{}
-		err := l.ask(ctx, gate.ListSettings)
-		if err == nil {
-			err = l.ask(ctx, gate.ListStartUp)
-		}
-		if err != nil {
-			// Half a list is no list.
-			l.settings, l.startUp = known, lines
-			return err
-		}
-		if before != nil && equalSettings(before, l.settings) {
-			break
-		}
-		before = l.settings
-	}
-	return nil
-}
-
-func equalSettings(a, b map[int]float64) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for n, v := range a {
-		if b[n] != v {
-			return false
-		}
-	}
-	return true
 }
 
 // Settle writes to the board what it should have, and reads it back. The caller
@@ -130,11 +117,11 @@ func (l *Link) Settle(ctx context.Context, mismatches []Mismatch) error {
 		if err != nil {
 			return err
 		}
-		if err := l.line(ctx, line); err != nil {
+		if err := l.board.ask(ctx, line); err != nil {
 			return err
 		}
 	}
-	if err := l.readSettings(ctx); err != nil {
+	if err := l.board.readSettings(ctx); err != nil {
 		return err
 	}
 	// Another scale gives the board's own coordinates another meaning.

@@ -3,22 +3,20 @@ package link
 import (
 	"context"
 	"errors"
-	"time"
 
 	"wend/lang/diag"
-	"wend/runtime/gate"
 )
 
 // finish is reached when everything is drawn.
 func (d *drawing) finish(ctx context.Context) error {
 	l := d.l
-	l.still = 0
-	ok, err := l.until(ctx, answerS, quickPollS, func() bool { return l.standing() || l.trouble != nil })
-	if err != nil || l.trouble != nil {
+	l.board.still = 0
+	ok, err := l.board.until(ctx, answerS, quickPollS, func() bool { return l.board.standing() || l.board.trouble != nil })
+	if err != nil || l.board.trouble != nil {
 		return nil // the trouble is looked at next
 	}
-	if !ok || !l.last.is(stateIdle) {
-		l.raise(trouble{kind: troubleStalled})
+	if !ok || !l.board.last.is(stateIdle) {
+		l.board.raise(trouble{kind: troubleStalled})
 		return nil
 	}
 	if !d.brief {
@@ -51,10 +49,10 @@ func (d *drawing) settingsStay(ctx context.Context) error {
 	l := d.l
 	l.comparing = false
 	defer func() { l.comparing = true }()
-	if err := l.readSettings(ctx); err != nil {
+	if err := l.board.readSettings(ctx); err != nil {
 		return err
 	}
-	l.forgetTrouble()
+	l.board.forgetTrouble()
 	if different := l.Mismatches(); len(different) > 0 {
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
 	}
@@ -64,15 +62,15 @@ func (d *drawing) settingsStay(ctx context.Context) error {
 // stop is the controlled stop: on the line, position kept.
 func (d *drawing) stop(ctx context.Context, why error) error {
 	l := d.l
-	l.forgetTrouble()
+	l.board.forgetTrouble()
 	l.comparing = false
 	if err := d.stand(ctx); err != nil {
 		return d.halted(ctx, err)
 	}
-	at := l.where(&l.last)
+	at := l.board.where()
 	var gap detour
 	on, mm := true, 0.0
-	if l.refusals > 0 {
+	if l.board.lines.refusals > 0 {
 		if gap, on = l.leftOut(at); on {
 			d.leave(gap)
 		} else {
@@ -82,7 +80,7 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		on, mm = d.reconcile(at)
 	}
 	if !on {
-		return d.halted(ctx, l.offBy(mm).fault(l))
+		return d.halted(ctx, l.offBy(mm).fault())
 	}
 	if err := d.rejoin(ctx, at, gap); err != nil {
 		return d.halted(ctx, err)
@@ -125,8 +123,8 @@ func (d *drawing) halt(err error) error {
 	if d.running {
 		l.comparing = false
 		why := err.Error()
-		if l.trouble == nil || l.trouble.kind != troubleGone {
-			l.silence()
+		if l.board.trouble == nil || l.board.trouble.kind != troubleGone {
+			l.board.silence()
 		}
 		l.lose(why)
 	}
@@ -135,44 +133,11 @@ func (d *drawing) halt(err error) error {
 	return errors.Join(err, l.keep(still))
 }
 
-// silence makes sure that a board of which little is known does not go on: it
-// is held, and reset when it must stand. Nobody listens to its answers.
-func (l *Link) silence() {
-	if l.signal(gate.Hold) != nil {
-		return
-	}
-	end := l.now().Add(duration(standstillS))
-	l.polling, l.still = quickPollS, 0
-	for l.now().Before(end) && !l.standing() {
-		if l.step() != nil {
-			return
-		}
-	}
-	l.resetUnheard()
-}
-
-// resetUnheard resets the board whatever it says to that, and waits a little
-// for its greeting.
-func (l *Link) resetUnheard() {
-	before := l.greetings
-	if l.signal(gate.Reset) != nil {
-		return
-	}
-	l.polling, l.unanswered = 0, time.Time{}
-	l.flow.drop()
-	end := l.now().Add(duration(resetS))
-	for l.now().Before(end) && l.greetings == before {
-		if l.step() != nil {
-			return
-		}
-	}
-}
-
 // stopHard resets the board while it moves.
 func (d *drawing) stopHard() error {
 	l := d.l
 	l.comparing = false
-	l.resetUnheard()
+	l.board.resetUnheard()
 	l.lose("the motors were stopped without braking")
 	l.mode, _ = l.mode.next(alarms)
 	l.flight = l.flight[:0]

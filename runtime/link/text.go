@@ -48,7 +48,7 @@ func (r *reader) next() (entry, bool, error) {
 	if item.Kind == gate.Move || item.Kind == gate.Dwell {
 		r.moves++
 	}
-	e := entry{Item: item, index: r.moves, line: r.line, origin: r.origin}
+	e := entry{Item: item, label: label{index: r.moves, line: r.line, origin: r.origin}}
 	if item.Kind == gate.Pause {
 		e.message = r.note
 	}

@@ -26,17 +26,9 @@ type trouble struct {
 	kind   troubleKind
 	number int
 	text   string
-	from   *entry
+	from   *label
 	mm     float64
 }
-
-func (l *Link) raise(t trouble) {
-	if l.trouble == nil || t.kind > l.trouble.kind {
-		l.trouble = &t
-	}
-}
-
-func (l *Link) forgetTrouble() { l.trouble = nil }
 
 // mends tells whether it can be that nothing is wrong with the position: the
 // board is held and asked.
@@ -49,14 +41,10 @@ func (t *trouble) mends() bool {
 }
 
 // fault says it to a person.
-func (t *trouble) fault(l *Link) *diag.Fault {
-	place := "what is told to the board before anything moves"
-	if t.from != nil {
-		place = placeOf(t.from)
-	}
+func (t *trouble) fault() *diag.Fault {
 	switch t.kind {
 	case troubleError:
-		return &diag.Fault{Code: "board-refused", Args: diag.Args{"line": t.text, "number": t.number, "cause": causeOfError(t.number), "place": place}}
+		return &diag.Fault{Code: "board-refused", Args: diag.Args{"line": t.text, "number": t.number, "cause": causeOfError(t.number), "place": t.from.String()}}
 	case troubleAlarm:
 		return &diag.Fault{Code: "board-alarm", Args: diag.Args{"number": t.number, "cause": causeOfAlarm(t.number)}}
 	case troubleReset:
@@ -73,15 +61,4 @@ func (t *trouble) fault(l *Link) *diag.Fault {
 		return &diag.Fault{Code: "board-stalled"}
 	}
 	return &diag.Fault{Code: "board-unexplained", Args: diag.Args{"text": fmt.Sprintf("%.40q", t.text)}}
-}
-
-// placeOf says where a line came from.
-func placeOf(e *entry) string {
-	if e.origin != "" {
-		return e.origin
-	}
-	if e.line > 0 {
-		return fmt.Sprintf("line %d of the instructions", e.line)
-	}
-	return "a motion by hand"
 }
