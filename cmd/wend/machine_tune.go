@@ -222,17 +222,13 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 	if t.rehearsal {
 		// What is not rehearsed is as the profile says.
 		profile.Calibrated = !slices.Contains(t.parts, calibrate.Direction) || !slices.Contains(t.parts, calibrate.Scale) || !slices.Contains(t.parts, calibrate.Area)
-		seed := t.f.seed
-		if seed == 0 {
-			seed = uint64(c.now().UnixNano()/1e6%9999) + 1
-		}
-		t.hidden = hide(&profile, t.parts, seed)
+		t.hidden = hide(&profile, t.parts, c.seedOr(t.f.seed))
 		base := outputBase(t.f.machine, t.f.out)
 		if t.f.machine == "" {
 			base = filepath.Join(t.f.out, "desk-toy")
 		}
 		t.picture = base + ".tune.png"
-		o.Note("a rehearsal on a simulated machine of the size of %s, which hides what is to be found (seed %d); on a real one:", profile.Name, seed)
+		o.Note("a rehearsal on a simulated machine of the size of %s, which hides what is to be found (seed %d); on a real one:", profile.Name, t.hidden.seed)
 	}
 	fromMiddle := !profile.Calibrated
 	for _, part := range t.parts {

@@ -25,6 +25,14 @@ type hidden struct {
 	truth map[string]float64 // by the names of figures
 }
 
+// seedOr is a seed that was given, or for 0 another one every time.
+func (c console) seedOr(seed uint64) uint64 {
+	if seed != 0 {
+		return seed
+	}
+	return uint64(c.now().UnixNano()/1e6%9999) + 1
+}
+
 // hide makes the machine of a rehearsal from a seed.
 func hide(p *machine.Profile, parts []calibrate.Part, seed uint64) hidden {
 	rng := rand.New(rand.NewPCG(seed, 0x7475_6e65))
@@ -61,6 +69,26 @@ func hide(p *machine.Profile, parts []calibrate.Part, seed uint64) hidden {
 	h.truth["squareness"] = m.SquarenessDeg
 	h.truth["x marks apart"], h.truth["y marks apart"] = m.WidthMM-2*rehearsalMarkMM, m.HeightMM-2*rehearsalMarkMM
 	return h
+}
+
+// truthJSON is a figure that a simulated machine hid.
+type truthJSON struct {
+	Name  string  `json:"name"`
+	Truth float64 `json:"truth"`
+	Unit  string  `json:"unit"`
+}
+
+// truths are the figures of a machine itself, whatever was found of them.
+func (h *hidden) truths() []truthJSON {
+	all := []truthJSON{
+		{Name: "x scale", Unit: "steps/mm"}, {Name: "y scale", Unit: "steps/mm"},
+		{Name: "x slack", Unit: "mm"}, {Name: "y slack", Unit: "mm"},
+		{Name: "squareness", Unit: "degrees"},
+	}
+	for i := range all {
+		all[i].Truth = micron(h.truth[all[i].Name])
+	}
+	return all
 }
 
 // hiddenJSON is what a rehearsal hid, and what was found of it.

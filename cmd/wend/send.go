@@ -500,7 +500,7 @@ func (s *sending) stopped(why error) {
 
 // show writes pictures of what the simulated machine really drew.
 func (s *sending) show() error {
-	outputs, _, err := drawnBy(s.connection.simulated, s.settings.Profile, outputBase(s.name, "")+".drawn", max(1, s.sheets))
+	outputs, err := drawnBy(s.connection.simulated, s.settings.Profile, outputBase(s.name, "")+".drawn", max(1, s.sheets))
 	if err == nil {
 		err = commit(outputs, nil)
 	}

@@ -176,6 +176,7 @@ func TestThePersonBringsTheStylusToTheMarksByKeys(t *testing.T) {
 	// Distances are there for whoever prefers them.
 	term.types("t")
 	term.sees("how far is the stylus from the mark of the right edge?")
+	term.sees("mm> ")
 	term.types("leave\r")
 	term.sees("area is left")
 	cmd.Wait() //nolint:errcheck // the code says it

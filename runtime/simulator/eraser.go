@@ -142,17 +142,33 @@ func (e *Eraser) wipe() {
 		e.rounds = 0
 	}
 	e.wipes = append(e.wipes, Wipe{TimeS: m.now, Clean: clean, InMotion: e.inMotion || m.motion.moving()})
-	e.sheets = append(e.sheets, Sheet{Line: m.mech.trail.points(), Clean: clean})
+	e.lay(clean)
 	if e.setup.DisturbMM > 0 {
 		for a := range 2 {
 			m.mech.shift(Axis(a), 2*e.setup.DisturbMM*(float64(e.random.Float64())-0.5), m.now)
 		}
+		m.mech.trail.begin(m.mech.stylus())
 	}
-	m.mech.trail.begin(m.mech.stylus())
 	if !e.silent {
 		text := e.setup.Done + wireLineEnd
 		for i := range len(text) {
 			e.out.send(text[i], m.now)
 		}
 	}
+}
+
+// lay begins a new sheet where the stylus is.
+func (e *Eraser) lay(clean bool) {
+	trail := &e.m.mech.trail
+	e.sheets = append(e.sheets, Sheet{Line: trail.points(), Clean: clean})
+	trail.begin(e.m.mech.stylus())
+}
+
+// WipeByHand has somebody wipe the sheet clean, without the eraser board. The
+// stylus stays where it is.
+func (m *Machine) WipeByHand() {
+	m.change(func() {
+		m.eraser.rounds = 0
+		m.eraser.lay(true)
+	})
 }

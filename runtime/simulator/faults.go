@@ -1,5 +1,7 @@
 package simulator
 
+import "wend/runtime/geom"
+
 // Faults on demand. All take effect at once; At has them happen later.
 
 // PowerCycle switches the board off and on: motors stop without braking, the
@@ -51,6 +53,16 @@ func (m *Machine) LoseSteps(a Axis, steps int64) {
 // TurnKnob turns a knob by hand, against its motor, by some mm of string.
 func (m *Machine) TurnKnob(a Axis, mm float64) {
 	m.change(func() { m.mech.shift(a, mm, m.now) })
+}
+
+// BringByHand turns both knobs by hand, y first, until the stylus stands at a
+// place, in mm from the walls' lower left corner; a wall holds it as ever.
+func (m *Machine) BringByHand(to geom.Point) {
+	m.change(func() {
+		y := to.Y / m.mech.sin
+		m.mech.bring(Y, y, m.now)
+		m.mech.bring(X, to.X-float64(y*m.mech.cos), m.now)
+	})
 }
 
 // DelayAnswers has all bytes from the board come later by some seconds. Bytes

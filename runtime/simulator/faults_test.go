@@ -323,3 +323,24 @@ func TestTheQueueTellsWhetherTheWireIsFastEnough(t *testing.T) {
 	low, high = mostly(9600)
 	require.Greater(t, low, 5*high)
 }
+
+// Wherever in its slack a knob stands, it is turned until the stylus is there,
+// also where the axes are out of square.
+func TestByHandTheStylusIsBroughtToAPlaceAndTheSheetIsWiped(t *testing.T) {
+	setup := centered()
+	setup.Mechanics.SlackMM = [2]float64{0.4, 1.1}
+	setup.Mechanics.SquarenessDeg = 88
+	m := ready(t, setup)
+	for _, to := range []geom.Point{{X: 20, Y: 30}, {X: 20.01, Y: 30}, {X: 19, Y: 80}, {X: 19, Y: 79.5}} {
+		m.BringByHand(to)
+		require.InDelta(t, 0, to.Distance(m.Look().StylusMM), 1e-9, "%v", to)
+	}
+	require.Empty(t, m.Look().Contacts)
+	drawn := m.Trace()
+	m.WipeByHand()
+	require.Equal(t, []geom.Point{m.Look().StylusMM}, m.Trace())
+	require.Equal(t, []simulator.Sheet{{Line: drawn, Clean: true}}, m.Sheets())
+	m.BringByHand(geom.Point{X: -3, Y: 50})
+	require.InDelta(t, 0, m.Look().StylusMM.X, 1e-9)
+	require.Len(t, m.Look().Contacts, 1)
+}

@@ -222,6 +222,14 @@ func (k *mechanism) shift(a Axis, mm, now float64) {
 	}
 }
 
+// bring moves the string of an axis without its motor until its carriage is at
+// a place, in mm along it: the slack is taken up on the way.
+func (k *mechanism) bring(a Axis, to, now float64) {
+	if way := to - k.rest[a]; way != 0 {
+		k.shift(a, to+math.Copysign(k.SlackMM[a]/2, way)-k.drive(a), now)
+	}
+}
+
 func (k *mechanism) perStepMM(a Axis) float64 { return math.Abs(k.perStep[a]) }
 
 func abs(n int64) int64 { return max(n, -n) }
