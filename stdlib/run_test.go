@@ -274,7 +274,9 @@ func TestFunctionsOfTheProgramAreFollowed(t *testing.T) {
 		"a choice that never is":   {"fn f(t) {\n  let s = 1\n  if t < -1 { s = -1 }\n  return s * t\n}\ndraw curve t in 0..10 = (t, f(t))\n", true},
 		"a call in itself":         {"fn f(t, n) {\n  if n == 0 { return t }\n  return f(t, n - 1) + t\n}\ndraw curve t in 0..10 = (t, f(t, 3))\n", true},
 		"a point and a distance":   {"let c = (0, 0)\ndraw curve t in 1..10 = (t, distance((t, 0), c))\n", true},
-		"a list":                   {"let xs = [2, 3]\ndraw curve t in 0..10 = (t, xs[1] * t)\n", false},
+		"a list":                   {"let xs = [2, 3]\ndraw curve t in 0..10 = (t, xs[1] * t)\n", true},
+		"an item at t":             {"let xs = [2, 3]\ndraw curve t in 1..1.5 = (t, xs[floor(t)] * t)\n", false},
+		"a choice as a value":      {"draw curve t in 0..10 = (t, if t < -1 { -t } else { 2 * t })\n", true},
 		"a function in a variable": {"let f = fn(t) = 2 * t\ndraw curve t in 0..10 = (t, f(t))\n", false},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -198,6 +198,7 @@ const (
 	JetHeld                   // a captured value, if it is a number: value register A
 	JetGlobal                 // number register B of module A
 	JetWord                   // the library word A
+	JetFixed                  // the value that the code from A on returns: B is 0 for a number, or one that is true or false; 1 and 2 for x and y of a point
 	JetAdd
 	JetSub
 	JetMul

@@ -7,6 +7,7 @@ import (
 	"wend/lang/ast"
 	"wend/lang/check"
 	"wend/lang/code"
+	"wend/lang/types"
 )
 
 // deepest is how far calls within calls are followed.
@@ -21,7 +22,13 @@ func (j *jet) compare(e *ast.Compare) (quantity, bool) {
 	all := -1
 	for i, op := range e.Ops {
 		x, okX := j.expr(e.Operands[i])
+		if i > 0 {
+			j.guarded++
+		}
 		y, okY := j.expr(e.Operands[i+1])
+		if i > 0 {
+			j.guarded--
+		}
 		if !okX || !okY || x.point || y.point {
 			return quantity{}, false
 		}
@@ -64,11 +71,87 @@ func (j *jet) choose(condition int, a, b quantity) (quantity, bool) {
 	return q, true
 }
 
+// choice follows one of two values; both, unless it is known which.
+func (j *jet) choice(e *ast.Choice) (quantity, bool) {
+	condition, ok := j.expr(e.Cond)
+	if !ok {
+		return quantity{}, false
+	}
+	if k := j.nodes[condition.x]; k.Op == code.JetConstant {
+		if k.K != 0 {
+			return j.expr(e.Then)
+		}
+		return j.expr(e.Else)
+	}
+	j.guarded++
+	defer func() { j.guarded-- }()
+	yes, okYes := j.expr(e.Then)
+	no, okNo := j.expr(e.Else)
+	if !okYes || !okNo {
+		return quantity{}, false
+	}
+	return j.choose(condition.x, yes, no)
+}
+
+// constantly is an expression that does not depend on the curve's variable and
+// is worked out whenever the formula is. It gets code of its own, behind that of
+// the formula.
+func (j *jet) constantly(e ast.Expr) (quantity, bool) {
+	e = unwrap(e)
+	kinds := j.b.c.kinds(e)
+	if j.guarded > 0 || !kinds.Has(types.Number|types.Bool|types.Point) || !j.still(e) {
+		return quantity{}, false
+	}
+	entry, there := j.fixed[e]
+	if !there {
+		b := j.b
+		entry = len(b.f.Code)
+		outer, m := b.at, b.mark()
+		b.at = e.Place()
+		r := b.toV(e)
+		b.emit(code.ReturnV, r, 0, 0, 0)
+		b.release(m)
+		b.at = outer
+		j.fixed[e] = entry
+	}
+	part := func(which int) int { return j.add(code.JetNode{Op: code.JetFixed, A: entry, B: which}) }
+	if kinds == types.Point {
+		return quantity{x: part(1), y: part(2), point: true}, true
+	}
+	return quantity{x: part(0)}, true
+}
+
+// still reports whether an expression reads neither the curve's variable
+// nor a variable of a function that is followed.
+func (j *jet) still(e ast.Expr) bool {
+	constant, span := true, e.Place()
+	ast.Walk(e, func(n ast.Node) bool {
+		x, ok := n.(ast.Expr)
+		if !ok {
+			return constant
+		}
+		if o := j.b.c.checked.Refs[x]; o != nil {
+			_, known := j.b.vars[o]
+			_, global := j.b.c.globals[o]
+			_, local := j.bound[o]
+			inside := o.Place.File == span.File && span.Start <= o.Place.Start && o.Place.End <= span.End
+			if !inside && (o.Kind == check.CurveVar || local || o.Kind <= check.Parameter && !known && !global) {
+				constant = false
+			}
+		}
+		return constant
+	})
+	return constant
+}
+
 func (j *jet) call(e *ast.Call) (quantity, bool) {
 	how := j.b.c.checked.Calls[e]
 	switch {
 	case how == nil || how.Target == nil:
 	case how.Target.Kind == check.Builtin:
+		if q, ok := j.constantly(e); ok {
+			return q, true
+		}
 		return j.library(how)
 	case how.Target.Kind == check.Function:
 		return j.function(how)
@@ -210,6 +293,8 @@ func (j *jet) branches(s *ast.If, rest func() (quantity, bool)) (done bool, valu
 		}
 		return true, value, ok
 	}
+	j.guarded++
+	defer func() { j.guarded-- }()
 	before := maps.Clone(j.bound)
 	if !leaves(s) {
 		nothing := func() (quantity, bool) { return quantity{}, true }

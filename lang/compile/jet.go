@@ -11,13 +11,17 @@ import (
 
 // jet follows a curve's formula as far as interval arithmetic can: operators,
 // numbers, points, conditions, variables, functions of the library, and those
-// of the program that are made of these.
+// of the program that are made of these. What else there is, and does not depend
+// on the curve's variable, is worked out once by code of its own.
 type jet struct {
-	b     *body // of the formula
-	nodes []code.JetNode
-	there map[string]int             // nodes that are there already, as one step is worked out once
-	bound map[*check.Object]quantity // variables of the functions that are followed
-	depth int                        // of calls
+	b       *body // of the formula
+	nodes   []code.JetNode
+	keys    []string                   // of the nodes
+	there   map[string]int             // nodes that are there already, as one step is worked out once
+	bound   map[*check.Object]quantity // variables of the functions that are followed
+	fixed   map[ast.Expr]int           // where the code is of what does not depend on the variable
+	depth   int                        // of calls
+	guarded int                        // how many conditions decide whether this is worked out at all
 }
 
 // mostSteps bounds a formula that is followed: loops and calls make it longer
@@ -32,9 +36,11 @@ type quantity struct {
 
 // jetOf is the formula as steps, or nil if it is more than closed arithmetic.
 func (b *body) jetOf(formula ast.Expr) *code.Jet {
-	j := &jet{b: b, there: map[string]int{}, bound: map[*check.Object]quantity{}}
+	j := &jet{b: b, there: map[string]int{}, bound: map[*check.Object]quantity{}, fixed: map[ast.Expr]int{}}
+	end := len(b.f.Code)
 	q, ok := j.expr(formula)
 	if !ok || !q.point || len(j.nodes) > mostSteps {
+		b.f.Code, b.f.Spans = b.f.Code[:end], b.f.Spans[:end]
 		return nil
 	}
 	return &code.Jet{Nodes: j.nodes, X: q.x, Y: q.y}
@@ -45,9 +51,17 @@ func (j *jet) add(n code.JetNode) int {
 	if at, ok := j.there[key]; ok {
 		return at
 	}
-	j.nodes = append(j.nodes, n)
+	j.nodes, j.keys = append(j.nodes, n), append(j.keys, key)
 	j.there[key] = len(j.nodes) - 1
 	return len(j.nodes) - 1
+}
+
+// forget takes back the nodes from one on.
+func (j *jet) forget(from int) {
+	for _, key := range j.keys[from:] {
+		delete(j.there, key)
+	}
+	j.nodes, j.keys = j.nodes[:from], j.keys[:from]
 }
 
 func (j *jet) two(op code.JetOp, x, y int) int {
@@ -74,6 +88,17 @@ func (j *jet) not(x int) int {
 }
 
 func (j *jet) expr(e ast.Expr) (quantity, bool) {
+	from := len(j.nodes)
+	q, ok := j.follow(e)
+	if !ok {
+		j.forget(from)
+		q, ok = j.constantly(e)
+	}
+	return q, ok
+}
+
+// follow turns an expression into steps.
+func (j *jet) follow(e ast.Expr) (quantity, bool) {
 	none := quantity{}
 	if len(j.nodes) > mostSteps {
 		return none, false
@@ -122,6 +147,8 @@ func (j *jet) expr(e ast.Expr) (quantity, bool) {
 		return x, true
 	case *ast.Binary:
 		return j.binary(e)
+	case *ast.Choice:
+		return j.choice(e)
 	case *ast.Call:
 		return j.call(e)
 	}
@@ -179,6 +206,10 @@ func (j *jet) variable(op code.JetOp, register int) int {
 
 func (j *jet) binary(e *ast.Binary) (quantity, bool) {
 	x, okX := j.expr(e.X)
+	if e.Op == ast.And || e.Op == ast.Or {
+		j.guarded++
+		defer func() { j.guarded-- }()
+	}
 	y, okY := j.expr(e.Y)
 	if !okX || !okY {
 		return quantity{}, false

@@ -143,7 +143,7 @@ var runPages = []Page{
 	{
 		Code: "curve-by-rule", Severity: Warning, Message: "near {variable} = {value} this curve has a detail of {away} mm that was nearly missed",
 		Hint: "if one is missing in the picture, draw the part around it as a curve of its own",
-		Rule: "Where a formula is made of arithmetic, conditions, words of the library that work on numbers and points, and functions made of these, it is proven that the line stays within the drawing tolerance of the curve. What reads lists or calls a function that is held in a variable can only be looked at in places, at more than 300 of them; a spike that is narrower than the way between two of these may be missed. This warning comes if one nearly was.",
+		Rule: "Where a formula is made of arithmetic, conditions, choices, words of the library that work on numbers and points, functions made of these, and anything that does not depend on the variable, it is proven that the line stays within the drawing tolerance of the curve. What reads the variable in another way (`xs[t]`, or a call of a function that is held in a variable) can only be looked at in places, at more than 300 of them; a spike that is narrower than the way between two of these may be missed. This warning comes if one nearly was.",
 		Bad:  "let spike = fn(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n", Good: "fn spike(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n",
 	},
 

@@ -19,18 +19,26 @@ type formula struct {
 	pc      int
 }
 
-// at is the point of the curve at t.
-func (f *formula) at(t float64) (geom.Point, error) {
+// run works out what the formula's code from a place on returns, with its
+// variable at t. The result stands in the first registers of either bank.
+func (f *formula) run(t float64, from int) (numBase, vBase int) {
 	m := f.m
 	n, v := m.top()
 	m.enterAt(f.index, f.pc, n, v, plain)
 	m.n[0] = t
 	copy(m.n[1:], f.numbers)
 	copy(m.v[:], f.values)
-	numBase, vBase := m.numBase, m.vBase
-	m.pc = 0
+	numBase, vBase = m.numBase, m.vBase
+	m.pc = from
 	m.run(len(m.frames) - 1)
 	m.pc = f.pc
+	return numBase, vBase
+}
+
+// at is the point of the curve at t.
+func (f *formula) at(t float64) (geom.Point, error) {
+	m := f.m
+	numBase, vBase := f.run(t, 0)
 	p := geom.Point{X: m.numbers[numBase], Y: m.numbers[numBase+1]}
 	if f.fn.Result == code.Val {
 		result := m.values[vBase]

@@ -4,8 +4,10 @@ import (
 	"math"
 
 	"wend/lang/code"
+	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/geom/interval"
+	"wend/runtime/value"
 )
 
 // bound gives what interval arithmetic knows of a closed formula over a range
@@ -17,6 +19,7 @@ func (f *formula) bound() geom.Bound {
 	jets := make([]interval.Jet, len(nodes))
 	var moving []int // the steps that depend on the curve's variable
 	depends := make([]bool, len(nodes))
+	fixed := map[int]value.Value{}
 	for i, node := range nodes {
 		switch node.Op {
 		case code.JetConstant:
@@ -32,6 +35,17 @@ func (f *formula) bound() geom.Bound {
 			jets[i] = interval.Constant(f.m.numbers[f.m.modules[node.A].numBase+node.B])
 		case code.JetWord:
 			jets[i] = interval.Constant(f.m.words[node.A].Number())
+		case code.JetFixed:
+			held, there := fixed[node.A]
+			if !there {
+				_, vBase := f.run(0, node.A)
+				held = f.m.values[vBase]
+				fixed[node.A] = held
+			}
+			var ok bool
+			if jets[i], ok = part(held, node.B); !ok {
+				return nil
+			}
 		default:
 			depends[i] = node.Op == code.JetParameter
 			for _, arg := range operands(node) {
@@ -59,6 +73,19 @@ func (f *formula) bound() geom.Bound {
 		}
 		return jets[f.fn.Jet.X], jets[f.fn.Jet.Y], true
 	}
+}
+
+// part is what a JetFixed takes of a value, if that is of the kind for it.
+func part(held value.Value, which int) (interval.Jet, bool) {
+	switch kind := held.Kind(); {
+	case which == 0 && (kind == types.Number || kind == types.Bool):
+		return interval.Constant(held.Number()), true
+	case which == 1 && kind == types.Point:
+		return interval.Constant(held.Point().X), true
+	case which == 2 && kind == types.Point:
+		return interval.Constant(held.Point().Y), true
+	}
+	return interval.Jet{}, false
 }
 
 // still works out a step that does not depend on the curve's variable: to the
@@ -102,7 +129,7 @@ func operands(node code.JetNode) []int {
 		return node.Args
 	case code.JetNeg, code.JetNot:
 		return []int{node.A}
-	case code.JetConstant, code.JetParameter, code.JetVariable, code.JetHeld, code.JetGlobal, code.JetWord:
+	case code.JetConstant, code.JetParameter, code.JetVariable, code.JetHeld, code.JetGlobal, code.JetWord, code.JetFixed:
 		return nil
 	}
 	return []int{node.A, node.B}
