@@ -46,7 +46,8 @@ other parts can be done alone then.
 It begins in the middle of the sheet, where you bring the stylus by hand. Until the area
 is known, no motion leaves a small box around it, which is said. Whatever would be
 written to the board is shown first, and wants a typed word. While a pattern is drawn,
-space holds and resumes, s or Ctrl-C stops on the line. In place of an answer, ` + "`again`" + `
+space holds and resumes, s or Ctrl-C stops on the line, and you are asked whether the
+part begins again, is left, or all ends. In place of an answer, ` + "`again`" + `
 begins the part again, ` + "`leave`" + ` goes on without it, and ` + "`stop`" + ` ends; what was found
 is kept. Answers are held against each other and against what the parts before found:
 one that does not fit is asked for again, and named if it still does not. Figures come
@@ -329,6 +330,16 @@ func (t *tuning) through(ctx context.Context, session *calibrate.Session) error 
 			}
 			err = calibrate.ErrLeft
 		}
+		if t.stoppedByHand(err) {
+			t.o.c.say("  %s is stopped", part)
+			again, asked := t.again(ctx, part)
+			if asked != nil {
+				return asked
+			}
+			if err = calibrate.ErrLeft; again {
+				err = errAgain
+			}
+		}
 		switch {
 		case errors.Is(err, errAgain):
 			continue
@@ -341,6 +352,12 @@ func (t *tuning) through(ctx context.Context, session *calibrate.Session) error 
 		queue = queue[1:]
 	}
 	return nil
+}
+
+// stoppedByHand reports whether a person at the terminal stopped a motion, and
+// can be asked what they want. A process that is told to end just ends.
+func (t *tuning) stoppedByHand(err error) bool {
+	return (errors.Is(err, link.ErrStopped) || errors.Is(err, operate.ErrStopped)) && t.o.c.onTerminal(t.o.c.stdin) && !t.o.ending.Load()
 }
 
 // stands asks whether the stylus stands where it is taken to, and gives where

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -81,6 +82,7 @@ type seat struct {
 	lines       tty.LineReader // nil: nobody can be asked
 	keys        operate.Keys   // nil: no single keys
 	interrupted chan struct{}
+	ending      atomic.Bool // the process was told to end, not by Ctrl-C
 	meter       tty.Meter
 }
 
@@ -100,7 +102,10 @@ func (c console) withOperator(ctx context.Context, f *machineFlags, do func(cont
 	go func() {
 		for {
 			select {
-			case <-signals:
+			case sent := <-signals:
+				if sent != os.Interrupt {
+					s.ending.Store(true)
+				}
 				s.interrupt()
 			case <-ctx.Done():
 				return

@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -238,11 +239,24 @@ func TestAPersonTunesAtATerminal(t *testing.T) {
 	term.types("there\r")
 	term.sees("wipe the sheet")
 	term.sees("Enter when done> ")
+	begun := m.Look().StylusMM
 	term.types("\r")
 	term.sees("space holds, s stops")
 	term.types(" ")
 	term.sees("held at (")
 	term.types("s")
+	term.sees("slack is stopped")
+	term.sees("Enter begins slack again; `leave` goes on without, `stop` ends")
+	term.sees("> ")
+	term.types("\r")
+	term.sees("wipe the sheet")
+	term.sees("Enter when done> ")
+	// The pattern begins where it did the first time, but for the slack.
+	require.Less(t, begun.Distance(m.Look().StylusMM), 1.0)
+	term.types("\r")
+	term.sees("space holds, s stops")
+	// A process that is told to end asks nothing more.
+	require.NoError(t, cmd.Process.Signal(syscall.SIGTERM))
 	term.sees("stopped; what was found is kept")
 	require.Equal(t, exitStopped, code(cmd))
 	require.Empty(t, m.Look().Contacts)
