@@ -4,7 +4,8 @@
 // A Link is a state machine of one thread: it writes, reads, and thinks about
 // what it read, in turns (board.step). The conversation with the board (type
 // board: bytes, answers, reports, modes, settings) knows nothing of what is drawn
-// and of where the stylus is; it tells a listener what it hears. Time comes from a clock that is passed
+// and of where the stylus is; it tells a listener what it hears. The position
+// (type position: place, certainty, slack, the memory) knows nothing of a board. Time comes from a clock that is passed
 // in, bytes from an io.ReadWriter whose Read waits a little and may give
 // nothing, files from an interface; so a run on a simulated machine is the same
 // every time, and the same code runs on a real port.

@@ -131,9 +131,9 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.Mode() != Armed {
 		return l.outcome(nil), l.refused("draw")
 	}
-	if l.certainty < l.armedBy {
+	if l.position.certainty < l.armedBy {
 		l.Disarm()
-		return l.outcome(nil), &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
+		return l.outcome(nil), &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.position.certainty.String()}}
 	}
 	if err := l.restate(ctx); err != nil {
 		l.Disarm()
@@ -157,16 +157,16 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if job.From != nil {
 		start = job.From.Start
 	}
-	survey, list := Look(l.profile, l.gate.Limits(), job.Name, job.Text, start.Steps)
+	survey, list := Look(l.position.profile, l.position.gate.Limits(), job.Name, job.Text, start.Steps)
 	if list.Failed() {
 		l.Disarm()
 		return l.outcome(nil), list
 	}
-	mm := l.profile.AtSteps(start.Steps)
-	if err := l.gate.Declare(mm.X, mm.Y); err != nil {
+	mm := l.position.profile.AtSteps(start.Steps)
+	if err := l.position.gate.Declare(mm.X, mm.Y); err != nil {
 		return l.outcome(nil), err
 	}
-	r := &reader{text: job.Text, gate: l.gate}
+	r := &reader{text: job.Text, gate: l.position.gate}
 	d := &drawing{l: l, op: op, job: job, survey: survey, start: start, read: r.next}
 	d.total = max(survey.Seconds, 1e-9)
 	done := 0
@@ -181,7 +181,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			d.beforeMM += e.Length
 		}
 		d.offMM, d.offAt = job.From.OffMM, job.From.OffAt
-		back, err := l.extras(job.From.Back, l.fastest())
+		back, err := l.extras(job.From.Back, l.position.fastest())
 		if err != nil {
 			return l.outcome(nil), err
 		}
@@ -200,9 +200,9 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
 	}
-	if l.memory != nil {
+	if l.position.memory != nil {
 		d.record = &Record{
-			Name: job.Name, Text: TextFingerprint(job.Text), Profile: l.memory.profile, Sheet: job.Sheet,
+			Name: job.Name, Text: TextFingerprint(job.Text), Profile: l.position.memory.profile, Sheet: job.Sheet,
 			Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.board.shift.X, l.board.shift.Y},
 		}
 	}
@@ -339,7 +339,7 @@ func (d *drawing) show() {
 	d.shown = l.now()
 	_, at, _ := l.Where()
 	if l.board.last.hasPosition {
-		at = l.stylus()
+		at = l.position.stylus(l.board.where())
 	}
 	part := min(1, (d.before+l.drawnS)/d.total)
 	if len(l.flight) == 0 && d.ended && len(d.ahead) == 0 {
@@ -349,7 +349,7 @@ func (d *drawing) show() {
 	if d.job.Seconds > 0 {
 		total = d.job.Seconds
 	}
-	d.op.Show(Progress{Mode: l.mode, Certainty: l.certainty, At: at, DrawnMM: d.beforeMM + l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
+	d.op.Show(Progress{Mode: l.mode, Certainty: l.position.certainty, At: at, DrawnMM: d.beforeMM + l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
 }
 
 // count follows what was drawn.
@@ -411,7 +411,7 @@ func (d *drawing) begin() error {
 	if d.record == nil {
 		return d.l.keep(byHand)
 	}
-	if err := d.l.memory.record(*d.record); err != nil {
+	if err := d.l.position.memory.record(*d.record); err != nil {
 		return err
 	}
 	return d.l.keep(byDrawing)
@@ -448,7 +448,7 @@ func (d *drawing) intend(index int) error {
 	r.Drawn, r.MaySend, r.Stopped, r.Back = d.moves, last, false, nil
 	r.OffMM, r.OffAt = d.offMM, d.offAt
 	r.drains(d.l.now(), seconds)
-	return d.l.memory.record(*r)
+	return d.l.position.memory.record(*r)
 }
 
 // intendBack writes down that the motors are about to be led back to where the
@@ -467,7 +467,7 @@ func (d *drawing) intendBack() error {
 	}
 	r.Drawn, r.Stopped, r.Back, r.OffMM, r.OffAt = d.moves, false, d.backAhead(), d.offMM, d.offAt
 	r.drains(d.l.now(), seconds)
-	return d.l.memory.record(*r)
+	return d.l.position.memory.record(*r)
 }
 
 // watchForStall notices that nothing gets on though something should: lines
@@ -522,7 +522,7 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 		return err
 	}
 	d.show()
-	if !d.op.Holds(message, why, l.stylus()) {
+	if !d.op.Holds(message, why, l.position.stylus(l.board.where())) {
 		if why == nil {
 			return d.stop(ctx, ErrStopped)
 		}

@@ -64,7 +64,7 @@ func newFlow(p *machine.Profile) flow {
 
 // fly adds a move to those that were sent.
 func (l *Link) fly(e entry) {
-	from, before := l.rest, geom.Point{}
+	from, before := l.position.rest, geom.Point{}
 	if n := len(l.flight); n > 0 {
 		from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
 	}
@@ -99,7 +99,7 @@ func (l *Link) chainSeconds(more *entry) float64 {
 		}
 	}
 	if more != nil {
-		from, before := l.rest, geom.Point{}
+		from, before := l.position.rest, geom.Point{}
 		if n := len(l.flight); n > 0 {
 			from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
 		}
@@ -154,7 +154,7 @@ func (l *Link) compare() {
 		l.board.raise(trouble{kind: troubleUnknown, text: r.state})
 		return
 	case len(l.flight) == 0:
-		if d := at.Distance(l.rest); d > l.stillMM() {
+		if d := at.Distance(l.position.rest); d > l.stillMM() {
 			l.board.raise(trouble{kind: troubleOff, mm: d})
 		}
 		return
@@ -261,22 +261,14 @@ func distanceOf(i, expected int) int {
 func (l *Link) draw(count int) {
 	for i := range count {
 		m := &l.flight[i]
-		l.rest = m.to
 		if m.index > 0 {
 			l.drawnMoves++
 			l.drawnMM += m.stretch.length
 			l.drawnS += m.seconds()
 		}
-		l.flanks.move(l.stepsOf(m.to.Sub(m.from)))
+		l.position.move(m.from, m.to)
 	}
 	l.flight = append(l.flight[:0], l.flight[count:]...)
-}
-
-// stylus is where the stylus is by the last report, in page mm.
-func (l *Link) stylus() geom.Point {
-	at, slack := l.board.where(), l.flanks
-	slack.move(l.stepsOf(at.Sub(l.rest)))
-	return StylusAt(l.profile, l.profile.NearestStep(at), slack.gap())
 }
 
 // toSegment is the distance of a point from a straight piece of line.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 
-	"wend/lang/diag"
 	"wend/runtime/gate"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -21,22 +20,20 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 	if err := l.restate(ctx); err != nil {
 		return err
 	}
-	if l.certainty == Lost {
-		item, err := l.gate.Nudge(by.X, by.Y)
+	if l.position.certainty == Lost {
+		item, err := l.position.gate.Nudge(by.X, by.Y)
 		if err != nil {
 			return err
 		}
-		defer l.gate.Arrived()
+		defer l.position.gate.Arrived()
 		return l.travel(ctx, []gate.Item{item}, op, true)
 	}
 	at, stylus, _ := l.Where()
 	to := stylus.Add(by)
-	if !l.profile.Page().Grow(samePlaceMM).Contains(to) {
-		return &diag.Fault{Code: "position-outside", Args: diag.Args{
-			"x": short(to.X), "y": short(to.Y), "width": short(l.profile.Page().Width()), "height": short(l.profile.Page().Height()),
-		}}
+	if !l.position.onPage(to) {
+		return l.position.outside(to)
 	}
-	items, err := l.through([]geom.Point{l.profile.AtSteps(MotorsAt(l.profile, to, l.gapAfter(at.Gap, by)))}, l.fastest())
+	items, err := l.position.through([]geom.Point{l.position.profile.AtSteps(MotorsAt(l.position.profile, to, l.position.gapAfter(at.Gap, by)))}, l.position.fastest())
 	if err != nil {
 		return err
 	}
@@ -45,21 +42,7 @@ func (l *Link) Jog(ctx context.Context, by geom.Point, op Operator) error {
 
 // AskedAgain says that somebody was asked and wants to go on moving the stylus
 // while nobody knows where it is.
-func (l *Link) AskedAgain() { l.gate.AskedAgain() }
-
-// gapAfter is where each axis stands in its slack after a way.
-func (l *Link) gapAfter(gap machine.Gap, by geom.Point) machine.Gap {
-	after := func(now int32, mm float64, a *machine.Axis) int32 {
-		switch {
-		case mm > 0:
-			return 0
-		case mm < 0:
-			return int32(a.SlackSteps())
-		}
-		return now
-	}
-	return machine.Gap{X: after(gap.X, by.X, &l.profile.X), Y: after(gap.Y, by.Y, &l.profile.Y)}
-}
+func (l *Link) AskedAgain() { l.position.gate.AskedAgain() }
 
 // Walk brings the motors to a place, drawing a line on the way, and comes to
 // it such that each axis stands in its slack as the place says. The machine is
@@ -68,18 +51,18 @@ func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 	if mode := l.Mode(); mode != Connected && mode != Armed {
 		return l.refused("walk")
 	}
-	if l.certainty == Lost {
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+	if err := l.position.known(); err != nil {
+		return err
 	}
 	if err := l.restate(ctx); err != nil {
 		return err
 	}
 	at, _, _ := l.Where()
-	beforeX, flankX := comeTo(at.Steps.X, to.Steps.X, at.Gap.X, to.Gap.X, int32(l.profile.X.SlackSteps()))
-	beforeY, flankY := comeTo(at.Steps.Y, to.Steps.Y, at.Gap.Y, to.Gap.Y, int32(l.profile.Y.SlackSteps()))
-	items, err := l.through([]geom.Point{
-		l.profile.AtSteps(machine.Steps{X: beforeX, Y: beforeY}), l.profile.AtSteps(machine.Steps{X: flankX, Y: flankY}), l.profile.AtSteps(to.Steps),
-	}, l.fastest())
+	beforeX, flankX := comeTo(at.Steps.X, to.Steps.X, at.Gap.X, to.Gap.X, int32(l.position.profile.X.SlackSteps()))
+	beforeY, flankY := comeTo(at.Steps.Y, to.Steps.Y, at.Gap.Y, to.Gap.Y, int32(l.position.profile.Y.SlackSteps()))
+	items, err := l.position.through([]geom.Point{
+		l.position.profile.AtSteps(machine.Steps{X: beforeX, Y: beforeY}), l.position.profile.AtSteps(machine.Steps{X: flankX, Y: flankY}), l.position.profile.AtSteps(to.Steps),
+	}, l.position.fastest())
 	if err != nil {
 		return err
 	}
@@ -99,17 +82,10 @@ func comeTo(at, to, has, want, slack int32) (before, flank int32) {
 	return min(to+want-slack, at), to + want
 }
 
-func (l *Link) fastest() float64 { return max(l.profile.X.MaxSpeedMMS, l.profile.Y.MaxSpeedMMS) }
-
-// rejudge has the gate go on from where the motors stand: what it passed last
-// may not have been sent.
+// rejudge has the gate go on from where the motors stand.
 func (l *Link) rejudge() {
-	if l.certainty == Lost {
+	if l.position.rejudge(); l.position.certainty == Lost {
 		l.board.stated = false
-		return
-	}
-	if err := l.gate.Declare(l.rest.X, l.rest.Y); err != nil {
-		l.lose("the motors stand outside the area that is guarded")
 	}
 }
 

@@ -34,7 +34,7 @@ type detour struct {
 func (l *Link) leftOut(at geom.Point) (detour, bool) {
 	n := len(l.flight)
 	if n == 0 {
-		return detour{}, at.Distance(l.rest) <= l.stillMM()
+		return detour{}, at.Distance(l.position.rest) <= l.stillMM()
 	}
 	v := make([]geom.Point, 0, n+1)
 	v = append(v, l.flight[0].from)
@@ -146,79 +146,10 @@ func (l *Link) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
 	return within && len(l.flight)-i-waiting == l.board.lines.refusals
 }
 
-// seenMM is how far a stroke beside the line may be from it that is not told of:
-// the tolerance and one step.
-func (l *Link) seenMM() float64 { return l.profile.Drawing.ToleranceMM + l.stepMM.Length() }
-
-// wayBack is the way of the motors that leads the stylus back over what it drew:
-// the motors went through some places from where they rested, and shall come
-// back to one of the first of them as they were there, slack and all.
-func (l *Link) wayBack(went, back []geom.Point) []geom.Point {
-	type spot struct {
-		at    geom.Point
-		motor [2]float64
-		left  [2]float64
-	}
-	steps := func(p geom.Point) [2]float64 { return l.stepsOf(p) }
-	f := l.flanks
-	spots := []spot{{l.rest, steps(l.rest), f.low}}
-	last := l.rest
-	for _, p := range went {
-		f.move(l.stepsOf(p.Sub(last)))
-		spots = append(spots, spot{p, steps(p), f.low})
-		last = p
-	}
-	now := spots[len(spots)-1]
-	motor, left := now.motor, now.left
-	var way []geom.Point
-	to := func(m [2]float64) {
-		if m == motor {
-			return
-		}
-		motor = m
-		way = append(way, geom.Point{X: float64(m[0] * l.stepMM.X), Y: float64(m[1] * l.stepMM.Y)})
-	}
-	next := len(spots) - 2
-	for _, p := range back {
-		for next > 0 && spots[next].at != p {
-			next--
-		}
-		goal := spots[max(0, next)]
-		if goal.at != p {
-			goal = spot{p, steps(p), left} // from elsewhere: straight
-		}
-		taken, moved := motor, motor
-		for i := range motor {
-			here, there := motor[i]+left[i], goal.motor[i]+goal.left[i]
-			switch {
-			case there > here:
-				taken[i], moved[i], left[i] = here, there, 0
-			case there < here:
-				left[i] = f.slack[i]
-				taken[i], moved[i] = here-left[i], there-left[i]
-			}
-		}
-		to(taken)
-		to(moved)
-		if next > 0 {
-			next--
-		}
-	}
-	if len(back) > 0 {
-		to(steps(back[len(back)-1]))
-	}
-	return way
-}
-
 // extras are moves that are no part of the drawing, from where the motors rest
-// through some places. What the gate has in mind of the program stays.
+// through some places.
 func (l *Link) extras(way []geom.Point, speedMMS float64) ([]entry, error) {
-	program := *l.gate
-	defer func() { *l.gate = program }()
-	if err := l.gate.Rejoin(l.rest.X, l.rest.Y); err != nil {
-		return nil, notPassed(err)
-	}
-	items, err := l.through(way, speedMMS)
+	items, err := l.position.aside(way, speedMMS)
 	if err != nil {
 		return nil, err
 	}
@@ -245,7 +176,7 @@ func (d *drawing) backAhead() []geom.Point {
 
 // marked says that a drawing is complete but for a stroke beside its line.
 func (d *drawing) marked() error {
-	if d.offMM <= d.l.seenMM() {
+	if d.offMM <= d.l.position.seenMM() {
 		return nil
 	}
 	return &diag.Fault{Code: "line-marked", Args: diag.Args{

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"wend/runtime/gate"
-	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
 
@@ -27,25 +26,15 @@ type Setup struct {
 
 // Link is a machine at the other end of a wire.
 type Link struct {
-	board   *board
-	now     func() time.Time
-	profile *machine.Profile
-	gate    *gate.Gate
-	memory  *Memory
-	model   model
+	board    *board
+	position *position
+	now      func() time.Time
+	model    model
 
-	mode      Mode
-	armedAt   time.Time
-	armedBy   Certainty // how well the position must be known for what is drawn
-	certainty Certainty
-	why       string // the position is lost
-	// provisional: the position is counted by a profile whose directions, scale
-	// and area nobody has confirmed. It is good for this session only.
-	provisional bool
-	flanks      flanks
-	rest        geom.Point // machine mm: where the motors stand or last were reported
-
-	counts bool // the board counted on since the position was written down
+	mode    Mode
+	armedAt time.Time
+	armedBy Certainty // how well the position must be known for what is drawn
+	counts  bool      // the board counted on since the position was written down
 
 	flow
 }
@@ -62,21 +51,8 @@ func Connect(ctx context.Context, s Setup) (*Link, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Link{
-		now: s.Now, profile: s.Profile, gate: g, memory: s.Memory, model: newModel(s.Profile),
-		flanks: newFlanks(s.Profile), flow: newFlow(s.Profile), why: "nobody has said where the stylus is",
-	}
+	l := &Link{now: s.Now, position: newPosition(s.Profile, g, s.Memory, s.At), model: newModel(s.Profile), flow: newFlow(s.Profile)}
 	l.board = newBoard(s.Wire, s.Now, s.Profile, l)
-	if l.memory != nil {
-		at, certainty, why := l.memory.Recall()
-		l.why = why
-		if certainty == Assumed {
-			l.place(at, Assumed)
-		}
-	}
-	if l.memory == nil && s.At != nil {
-		l.place(*s.At, Assumed)
-	}
 	if err := l.board.greet(ctx); err != nil {
 		return nil, err
 	}
@@ -90,32 +66,18 @@ func Connect(ctx context.Context, s Setup) (*Link, error) {
 	if err := l.board.readSettings(ctx); err != nil {
 		return nil, err
 	}
-	if l.board.ran && l.certainty != Lost {
+	if l.board.ran && l.position.certainty != Lost {
 		l.lose("the board obeyed a line of its own after the reset")
 	}
 	return l, l.state(ctx)
 }
 
-// place takes over a known place. It does not touch the board.
-func (l *Link) place(at Place, certainty Certainty) {
-	mm := l.profile.AtSteps(at.Steps)
-	if l.gate.Declare(mm.X, mm.Y) != nil {
-		l.why = "the remembered position is not in the area"
-		return
-	}
-	x, y := l.gate.At()
-	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, certainty, ""
-	l.flanks.forget()
-	l.flanks.rest(at.Gap)
-}
-
 // state tells the board modes and position.
 func (l *Link) state(ctx context.Context) error {
-	if err := l.board.state(ctx, l.gate); err != nil {
+	if err := l.board.state(ctx, l.position.gate); err != nil {
 		return err
 	}
-	x, y := l.gate.At()
-	l.rest = geom.Point{X: x, Y: y}
+	l.position.stand()
 	return nil
 }
 
@@ -142,7 +104,7 @@ func (l *Link) alarmed(how string) bool {
 	if l.mode == Moving || l.mode == Held {
 		return false
 	}
-	if l.certainty != Lost {
+	if l.position.certainty != Lost {
 		l.lose(how)
 	}
 	return true

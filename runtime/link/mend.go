@@ -68,7 +68,7 @@ func (d *drawing) mendRefused(ctx context.Context, at geom.Point, why *diag.Faul
 		return d.halted(ctx, err)
 	}
 	l.board.forgetTrouble()
-	if gap.offMM <= l.seenMM() {
+	if gap.offMM <= l.position.seenMM() {
 		d.mended++
 		d.op.Mended(why)
 		return nil
@@ -110,7 +110,7 @@ func (l *Link) offBy(mm float64) *trouble {
 
 // fromTheLine is how far a place is from what was sent, in mm.
 func (l *Link) fromTheLine(at geom.Point) float64 {
-	mm := at.Distance(l.rest)
+	mm := at.Distance(l.position.rest)
 	for i := range l.flight {
 		mm = min(mm, toSegment(at, l.flight[i].from, l.flight[i].to))
 	}
@@ -123,7 +123,7 @@ func (d *drawing) reconcile(at geom.Point) (bool, float64) {
 	l := d.l
 	defer d.count()
 	if len(l.flight) == 0 {
-		mm := at.Distance(l.rest)
+		mm := at.Distance(l.position.rest)
 		return mm <= l.stillMM(), mm
 	}
 	if l.board.last.is(stateIdle) {
@@ -174,15 +174,14 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 	for i := range l.flight {
 		again = append(again, l.flight[i].entry)
 	}
-	speed := l.fastest()
+	speed := l.position.fastest()
 	if len(l.flight) > 0 && l.flight[0].FeedMMS > 0 {
 		speed = l.flight[0].FeedMMS
 	}
 	l.flight = l.flight[:0]
-	way := l.wayBack(gap.went, gap.back)
+	way := l.position.wayBack(gap.went, gap.back)
 	for _, p := range append(gap.went, at) {
-		l.flanks.move(l.stepsOf(p.Sub(l.rest)))
-		l.rest = p
+		l.position.move(l.position.rest, p)
 	}
 	l.along = 0
 	d.ahead = append(again, d.ahead...)
@@ -202,17 +201,15 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 	}
 	// What follows was made by the gate already, for a way from anywhere on the
 	// line before it; only the statement of the place is new.
-	program := *l.gate
-	if err := l.gate.Rejoin(at.X, at.Y); err != nil {
+	program := *l.position.gate
+	if err := l.position.gate.Rejoin(at.X, at.Y); err != nil {
 		return err
 	}
 	err := l.state(ctx)
-	x, y := l.gate.At()
-	*l.gate = program
+	*l.position.gate = program
 	if err != nil {
 		return err
 	}
-	l.rest = geom.Point{X: x, Y: y}
 	if l.board.last.machine && l.board.last.at.Distance(boardAt) > l.stillMM() {
 		return &diag.Fault{Code: "board-forgot"}
 	}

@@ -2,7 +2,6 @@ package link
 
 import (
 	"context"
-	"errors"
 
 	"wend/lang/diag"
 	"wend/runtime/gate"
@@ -34,20 +33,12 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	if err := guard.Declare(at.X, at.Y); err != nil {
 		return notPassed(err)
 	}
-	if !sameFlanks(l.profile, p) {
-		l.flanks = newFlanks(p)
-	}
 	profile := *p
-	l.profile, l.gate, l.model, l.flow = &profile, guard, newModel(p), newFlow(p)
-	l.board.adopt(&profile)
-	l.provisional = !p.Calibrated || box != p.AreaBox()
-	x, y := guard.At()
-	l.rest = geom.Point{X: x, Y: y}
+	l.position.adopt(&profile, guard, !p.Calibrated || box != p.AreaBox())
+	l.model, l.flow = newModel(p), newFlow(p)
+	l.board.adopt(p)
 	// Until the board knows, nobody does.
-	l.certainty, l.why, l.board.stated = Lost, "the session before ended while the machine was calibrated", false
-	if l.memory != nil {
-		l.memory.profile = Fingerprint(p)
-	}
+	l.board.stated = false
 	if err := l.keep(still); err != nil {
 		return err
 	}
@@ -57,24 +48,8 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 			return err
 		}
 	}
-	l.certainty, l.why = Confirmed, ""
+	l.position.certainty, l.position.why = Confirmed, ""
 	return l.keep(still)
-}
-
-// notPassed says to people what the gate refused.
-func notPassed(err error) error {
-	var refusal *gate.Refusal
-	if errors.As(err, &refusal) {
-		return &diag.Fault{Code: "gate-refused", Args: diag.Args{"word": refusal.Word, "reason": refusal.Reason}}
-	}
-	return err
-}
-
-// sameFlanks tells whether the flank on which an axis rests means the same by
-// two profiles.
-func sameFlanks(a, b *machine.Profile) bool {
-	same := func(a, b *machine.Axis) bool { return a.SlackSteps() == b.SlackSteps() && a.Reversed == b.Reversed }
-	return same(&a.X, &b.X) && same(&a.Y, &b.Y)
 }
 
 // Follow brings the motors straight from place to place, in machine mm, at most
@@ -84,32 +59,17 @@ func (l *Link) Follow(ctx context.Context, path []geom.Point, speedMMS float64, 
 	switch {
 	case l.Mode() != Connected:
 		return l.refused("follow a pattern")
-	case l.certainty == Lost:
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+	case l.position.certainty == Lost:
+		return l.position.known()
 	case len(l.Mismatches()) > 0:
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(l.Mismatches())}}
 	}
 	if err := l.restate(ctx); err != nil {
 		return err
 	}
-	items, err := l.through(path, speedMMS)
+	items, err := l.position.through(path, speedMMS)
 	if err != nil {
 		return err
 	}
 	return l.travel(ctx, items, op, false)
-}
-
-// through passes a way through the gate: all of it, or nothing of it.
-func (l *Link) through(path []geom.Point, speedMMS float64) ([]gate.Item, error) {
-	before := *l.gate
-	var items []gate.Item
-	for _, to := range path {
-		more, err := l.gate.To(to.X, to.Y, speedMMS)
-		if err != nil {
-			*l.gate = before
-			return nil, notPassed(err)
-		}
-		items = append(items, more...)
-	}
-	return items, nil
 }

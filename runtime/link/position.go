@@ -1,172 +1,168 @@
 package link
 
 import (
-	"context"
-	"math"
 	"time"
 
 	"wend/lang/diag"
+	"wend/runtime/gate"
 	"wend/runtime/geom"
+	"wend/runtime/machine"
 )
 
-// armedIdle is how long a machine stays armed of which nothing is asked.
-const armedIdle = 5 * time.Minute
+// position is where the motors stand, how well that is known, and what may be
+// done from there: the profile gives it its meaning, the gate guards it, memory
+// keeps it between sessions. It knows nothing of a board.
+type position struct {
+	profile *machine.Profile
+	gate    *gate.Gate
+	memory  *Memory // nil: nothing is kept
+	pitch
 
-// Mode is what the machine may do.
-func (l *Link) Mode() Mode {
-	if l.mode == Armed && l.now().Sub(l.armedAt) > armedIdle {
-		l.mode, _ = l.mode.next(idles)
-	}
-	return l.mode
+	rest      geom.Point // machine mm: where the motors stand or last were reported
+	flanks    flanks
+	certainty Certainty
+	why       string // the position is lost
+	// provisional: the position is counted by a profile whose directions, scale
+	// and area nobody has confirmed. It is good for this session only.
+	provisional bool
 }
 
-// Where is the position: in whole steps of the motors, as the stylus' place in
+// newPosition is what memory has of the position; without a memory it is at, if
+// that is known.
+func newPosition(p *machine.Profile, g *gate.Gate, memory *Memory, at *Place) *position {
+	s := &position{
+		profile: p, gate: g, memory: memory, pitch: newPitch(p), flanks: newFlanks(p), why: "nobody has said where the stylus is",
+	}
+	switch {
+	case memory != nil:
+		at, certainty, why := memory.Recall()
+		s.why = why
+		if certainty == Assumed {
+			s.place(at, Assumed)
+		}
+	case at != nil:
+		s.place(*at, Assumed)
+	}
+	return s
+}
+
+// adopt goes on by another profile, in a box of its own. Until somebody has said
+// that it is so, the position is lost.
+func (p *position) adopt(profile *machine.Profile, guard *gate.Gate, provisional bool) {
+	if !sameFlanks(p.profile, profile) {
+		p.flanks = newFlanks(profile)
+	}
+	p.profile, p.gate, p.pitch, p.provisional = profile, guard, newPitch(profile), provisional
+	p.stand()
+	p.certainty, p.why = Lost, "the session before ended while the machine was calibrated"
+	if p.memory != nil {
+		p.memory.profile = Fingerprint(profile)
+	}
+}
+
+// stand takes over the place that the gate was told.
+func (p *position) stand() {
+	x, y := p.gate.At()
+	p.rest = geom.Point{X: x, Y: y}
+}
+
+// place takes over a known place.
+func (p *position) place(at Place, certainty Certainty) {
+	mm := p.profile.AtSteps(at.Steps)
+	if p.gate.Declare(mm.X, mm.Y) != nil {
+		p.why = "the remembered position is not in the area"
+		return
+	}
+	p.stand()
+	p.certainty, p.why = certainty, ""
+	p.flanks.forget()
+	p.flanks.rest(at.Gap)
+}
+
+// where is the position: in whole steps of the motors, as the stylus' place in
 // page mm, and how well it is known. While it is lost, the places mean nothing.
-func (l *Link) Where() (at Place, stylus geom.Point, certainty Certainty) {
-	at = Place{Steps: l.profile.NearestStep(l.rest), Gap: l.flanks.gap()}
-	return at, StylusAt(l.profile, at.Steps, at.Gap), l.certainty
+func (p *position) where() (at Place, stylus geom.Point, certainty Certainty) {
+	at = Place{Steps: p.profile.NearestStep(p.rest), Gap: p.flanks.gap()}
+	return at, StylusAt(p.profile, at.Steps, at.Gap), p.certainty
 }
 
-// WhyLost says in words why the position is lost; empty while it is not.
-func (l *Link) WhyLost() string {
-	if l.certainty != Lost {
-		return ""
+// known is the error of what needs a position that is not lost.
+func (p *position) known() error {
+	if p.certainty == Lost {
+		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": p.why}}
 	}
-	return l.why
+	return nil
 }
 
-// Declare says where the stylus stands, in page mm: an operator looked. Where
-// each axis stands in its slack stays what it is; what is not known counts as
-// after a move to larger coordinates.
-func (l *Link) Declare(ctx context.Context, page geom.Point) error {
-	if l.mode != Connected {
-		return l.refused("declare the position")
-	}
-	at := MotorsAt(l.profile, page, l.flanks.gap())
-	mm := l.profile.AtSteps(at)
-	if !l.profile.Page().Grow(samePlaceMM).Contains(page) || l.gate.Declare(mm.X, mm.Y) != nil {
-		return &diag.Fault{Code: "position-outside", Args: diag.Args{
-			"x": short(page.X), "y": short(page.Y), "width": short(l.profile.Page().Width()), "height": short(l.profile.Page().Height()),
-		}}
-	}
-	x, y := l.gate.At()
-	l.rest, l.certainty, l.why = geom.Point{X: x, Y: y}, Confirmed, ""
-	if err := l.state(ctx); err != nil {
-		return err
-	}
-	return l.keep(still)
+// outside is the error of a place beyond the page.
+func (p *position) outside(page geom.Point) error {
+	return &diag.Fault{Code: "position-outside", Args: diag.Args{
+		"x": short(page.X), "y": short(page.Y), "width": short(p.profile.Page().Width()), "height": short(p.profile.Page().Height()),
+	}}
+}
+
+// onPage reports whether a place is on the page, its edge included.
+func (p *position) onPage(page geom.Point) bool {
+	return p.profile.Page().Grow(samePlaceMM).Contains(page)
 }
 
 // samePlaceMM is within which a place on the edge of the page is on it.
 const samePlaceMM = 0.0005
 
-// Confirm says that an operator looked and the position is what it is taken for.
-func (l *Link) Confirm() error {
-	if l.certainty == Lost {
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+// declare takes over what somebody sees who looks, in page mm.
+func (p *position) declare(page geom.Point) error {
+	at := MotorsAt(p.profile, page, p.flanks.gap())
+	mm := p.profile.AtSteps(at)
+	if !p.onPage(page) || p.gate.Declare(mm.X, mm.Y) != nil {
+		return p.outside(page)
 	}
-	l.certainty = Confirmed
-	return l.keep(still)
-}
-
-// Doubt says that the stylus may have moved: nobody has seen it since.
-func (l *Link) Doubt() error {
-	if l.certainty == Confirmed {
-		l.certainty = Assumed
-	}
-	return l.keep(still)
-}
-
-// lose says that nobody knows where the stylus is.
-func (l *Link) lose(why string) {
-	l.certainty, l.why = Lost, why
-	l.gate.Lose()
-	l.board.stated = false
-	l.flanks.forget()
-	l.rest = geom.Point{}
-}
-
-// Lose says that the stylus is elsewhere, or is about to be brought elsewhere
-// by hand. The board is told with the next motion.
-func (l *Link) Lose(why string) error {
-	if l.mode != Connected && l.mode != Armed {
-		return l.refused("say that the position is lost")
-	}
-	l.mode = Connected
-	l.lose(why)
-	return l.keep(still)
-}
-
-// keep writes down where the motors stand, or that they are about to turn.
-func (l *Link) keep(why motion) error {
-	if l.memory == nil {
-		return nil
-	}
-	at, _, certainty := l.Where()
-	if l.provisional {
-		certainty = Lost
-	}
-	shift := geom.Point{}
-	if l.board.stated {
-		shift = l.board.shift
-	}
-	return l.memory.keep(at, certainty, why, shift, l.now())
-}
-
-// Arm lets a drawing start. The caller has asked for the typed word, and somebody
-// has looked where the stylus stands.
-func (l *Link) Arm() error { return l.arm(Confirmed) }
-
-// ArmAssumed lets a drawing start though nobody has looked where the stylus
-// stands: a script has said that it answers for that. The position stays
-// assumed.
-func (l *Link) ArmAssumed() error { return l.arm(Assumed) }
-
-func (l *Link) arm(least Certainty) error {
-	switch {
-	case l.certainty < least:
-		return &diag.Fault{Code: "position-unconfirmed", Args: diag.Args{"certainty": l.certainty.String()}}
-	case len(l.Mismatches()) > 0:
-		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(l.Mismatches())}}
-	}
-	mode, err := l.Mode().next(arms)
-	if err != nil {
-		return l.refused("be armed")
-	}
-	l.mode, l.armedAt, l.armedBy = mode, l.now(), least
+	p.stand()
+	p.certainty, p.why = Confirmed, ""
 	return nil
 }
 
-// Disarm goes back to connected.
-func (l *Link) Disarm() {
-	if l.mode == Armed {
-		l.mode, _ = l.mode.next(stops)
+// lose says that nobody knows where the stylus is.
+func (p *position) lose(why string) {
+	p.certainty, p.why = Lost, why
+	p.gate.Lose()
+	p.flanks.forget()
+	p.rest = geom.Point{}
+}
+
+// rejudge has the gate go on from where the motors stand: what it passed last
+// may not have been sent.
+func (p *position) rejudge() {
+	if p.certainty == Lost {
+		return
+	}
+	if err := p.gate.Declare(p.rest.X, p.rest.Y); err != nil {
+		p.lose("the motors stand outside the area that is guarded")
 	}
 }
 
-func (l *Link) refused(what string) error {
-	return &diag.Fault{Code: "machine-mode", Args: diag.Args{"mode": l.Mode().String(), "what": what}}
+// move follows the motors, straight.
+func (p *position) move(from, to geom.Point) {
+	p.flanks.move(p.stepsOf(to.Sub(from)))
+	p.rest = to
 }
 
-// KeptRunning reports whether the board went on when its port was opened.
-func (l *Link) KeptRunning() bool { return l.board.keptRunning }
+// stylus is where the stylus is, in page mm, when the motors are at a place on
+// their way from where they rested.
+func (p *position) stylus(at geom.Point) geom.Point {
+	slack := p.flanks
+	slack.move(p.stepsOf(at.Sub(p.rest)))
+	return StylusAt(p.profile, p.profile.NearestStep(at), slack.gap())
+}
 
-// Counts reports whether the board itself has counted on since the position was
-// written down, and stands there by its own count: it was not switched off, nor
-// reset by opening its port.
-func (l *Link) Counts() bool { return l.counts }
-
-func (l *Link) countsOn() bool {
-	if l.memory == nil || l.certainty == Lost {
-		return false
+// keep writes down where the motors stand, or that they are about to turn. shift
+// is what the board's own coordinates are short of.
+func (p *position) keep(why motion, shift geom.Point, now time.Time) error {
+	if p.memory == nil {
+		return nil
 	}
-	shift := l.memory.shift()
-	return l.board.heldOffset(shift) && l.board.opening.at.Add(shift).Distance(l.rest) <= l.stillMM()
-}
-
-func short(mm float64) string { return decimals(mm, 2) }
-
-func decimals(v float64, n int) string {
-	unit := math.Pow10(n)
-	return trimmed(math.Round(v*unit)/unit + 0)
+	at, _, certainty := p.where()
+	if p.provisional {
+		certainty = Lost
+	}
+	return p.memory.keep(at, certainty, why, shift, now)
 }

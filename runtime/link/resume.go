@@ -21,7 +21,7 @@ const eyeMM = 1.0
 // an operator has said since where the stylus is. Otherwise the error says
 // between which places it is. The position is assumed then, or as it was.
 func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, error) {
-	if r.Text != TextFingerprint(text) || r.Profile != Fingerprint(l.profile) {
+	if r.Text != TextFingerprint(text) || r.Profile != Fingerprint(l.position.profile) {
 		return nil, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
 	}
 	path, err := l.pathOf(r, text)
@@ -39,31 +39,31 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 		stood := going(r.Drawn)
 		stood.Back = r.Back
 		// A record that says so was written before anything moved again.
-		if l.certainty == Lost && l.memory != nil && l.memory.cutOff() {
-			l.place(r.At, Assumed)
+		if l.position.certainty == Lost && l.position.memory != nil && l.position.memory.cutOff() {
+			l.position.place(r.At, Assumed)
 			return stood, l.state(ctx)
 		}
-		if at, _, _ := l.Where(); l.certainty != Lost && at.Steps == r.At.Steps {
+		if at, _, _ := l.Where(); l.position.certainty != Lost && at.Steps == r.At.Steps {
 			return stood, nil
 		}
 	case l.keptCounting(r):
 		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
 		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
-			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
+			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
 			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
 	if len(r.Back) > 0 {
 		return l.leadBack(ctx, r)
 	}
-	if l.certainty != Lost {
-		certainty := l.certainty
-		if j, on, _ := path.find(l.rest, eyeMM); j >= 0 {
-			l.place(Place{Steps: l.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, certainty)
+	if l.position.certainty != Lost {
+		certainty := l.position.certainty
+		if j, on, _ := path.find(l.position.rest, eyeMM); j >= 0 {
+			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, certainty)
 			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
-	from, to := StylusAt(l.profile, l.profile.NearestStep(path.points[0]), r.Start.Gap), StylusAt(l.profile, l.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Gap)
+	from, to := StylusAt(l.position.profile, l.position.profile.NearestStep(path.points[0]), r.Start.Gap), StylusAt(l.position.profile, l.position.profile.NearestStep(path.points[len(path.points)-1]), r.Start.Gap)
 	length := 0.0
 	for i := 1; i < len(path.points); i++ {
 		length += path.points[i].Distance(path.points[i-1])
@@ -71,9 +71,9 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	fault := &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
 		"mm": fmt.Sprintf("%.1f", length), "x1": short(from.X), "y1": short(from.Y), "x2": short(to.X), "y2": short(to.Y),
 	}}
-	if l.certainty != Lost {
+	if l.position.certainty != Lost {
 		_, said, _ := l.Where()
-		_, _, away := path.find(l.rest, math.Inf(1))
+		_, _, away := path.find(l.position.rest, math.Inf(1))
 		fault.Hint = fmt.Sprintf("(%s, %s), where it is said to stand, is %.1f mm from that piece, which leads from (%s, %s) to (%s, %s); look again, say `wend machine here X Y`, and resume",
 			short(said.X), short(said.Y), away, short(from.X), short(from.Y), short(to.X), short(to.Y))
 	}
@@ -87,14 +87,14 @@ func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 	left := r.Back[len(r.Back)-1]
 	if l.keptCounting(r) {
 		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
-		l.place(Place{Steps: l.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
+		l.position.place(Place{Steps: l.position.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
 	}
-	if l.certainty == Lost {
-		return nil, &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+	if err := l.position.known(); err != nil {
+		return nil, err
 	}
 	_, stylus, _ := l.Where()
 	return &Resumption{
-		Start: r.Start, Drawn: r.Drawn, Back: []geom.Point{left}, OffMM: max(r.OffMM, l.rest.Distance(left)), OffAt: stylus,
+		Start: r.Start, Drawn: r.Drawn, Back: []geom.Point{left}, OffMM: max(r.OffMM, l.position.rest.Distance(left)), OffAt: stylus,
 	}, l.state(ctx)
 }
 
@@ -111,11 +111,11 @@ type stretchOfLine struct {
 }
 
 func (l *Link) pathOf(r *Record, text string) (*stretchOfLine, error) {
-	g, err := gate.New(l.gate.Limits())
+	g, err := gate.New(l.position.gate.Limits())
 	if err != nil {
 		return nil, err
 	}
-	at := l.profile.AtSteps(r.Start.Steps)
+	at := l.position.profile.AtSteps(r.Start.Steps)
 	if err := g.Declare(at.X, at.Y); err != nil {
 		return nil, err
 	}
@@ -175,9 +175,9 @@ func (s *stretchOfLine) find(at geom.Point, within float64) (int, geom.Point, fl
 
 // gap follows the slack from the start to a place on the line.
 func (s *stretchOfLine) gap(l *Link, r *Record, j int, on geom.Point) machine.Gap {
-	f := newFlanks(l.profile)
+	f := newFlanks(l.position.profile)
 	f.rest(r.Start.Gap)
-	last := l.profile.AtSteps(r.Start.Steps)
+	last := l.position.profile.AtSteps(r.Start.Steps)
 	to := func(p geom.Point) {
 		f.move(l.stepsOf(p.Sub(last)))
 		last = p

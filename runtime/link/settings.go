@@ -71,7 +71,7 @@ const settingGrain = 0.0006
 
 // Mismatches is all that keeps the board from being armed: settings that differ
 // from the profile, and start-up lines.
-func (l *Link) Mismatches() []Mismatch { return l.board.settings.mismatches(l.profile) }
+func (l *Link) Mismatches() []Mismatch { return l.board.settings.mismatches(l.position.profile) }
 
 func (s settings) mismatches(p *machine.Profile) []Mismatch {
 	var found []Mismatch

@@ -32,7 +32,7 @@ func (d *drawing) finish(ctx context.Context) error {
 	err = l.keep(still)
 	// A motion by hand leaves the drawing that it may help to go on with.
 	if d.record != nil {
-		err = errors.Join(err, l.memory.forgetJournal())
+		err = errors.Join(err, l.position.memory.forgetJournal())
 	}
 	if err != nil {
 		return err
@@ -98,7 +98,7 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 		d.record.Drawn, d.record.MaySend, d.record.Stopped = d.moves, d.moves, true
 		d.record.Back, d.record.OffMM, d.record.OffAt = back, d.offMM, d.offAt
 		d.record.At, _, _ = l.Where()
-		err = errors.Join(err, l.memory.record(*d.record))
+		err = errors.Join(err, l.position.memory.record(*d.record))
 	}
 	return errors.Join(why, err)
 }

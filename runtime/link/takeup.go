@@ -3,7 +3,6 @@ package link
 import (
 	"context"
 
-	"wend/lang/diag"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
@@ -12,12 +11,12 @@ import (
 // slack, and how far the stylus may then be from where it is taken to stand, in
 // mm along each axis.
 func (l *Link) SlackUnknown() (mm geom.Point, unknown bool) {
-	gap := l.flanks.gap()
+	gap := l.position.flanks.gap()
 	if gap.X == machine.UnknownGap {
-		mm.X = float64(l.profile.X.SlackSteps()) * l.stepMM.X
+		mm.X = float64(l.position.profile.X.SlackSteps()) * l.stepMM.X
 	}
 	if gap.Y == machine.UnknownGap {
-		mm.Y = float64(l.profile.Y.SlackSteps()) * l.stepMM.Y
+		mm.Y = float64(l.position.profile.Y.SlackSteps()) * l.stepMM.Y
 	}
 	return mm, mm != geom.Point{}
 }
@@ -30,8 +29,8 @@ func (l *Link) TakeUp(ctx context.Context, op Operator) error {
 	if mode := l.Mode(); mode != Connected && mode != Armed {
 		return l.refused("take up its slack")
 	}
-	if l.certainty == Lost {
-		return &diag.Fault{Code: "position-lost", Args: diag.Args{"why": l.why}}
+	if err := l.position.known(); err != nil {
+		return err
 	}
 	slack, unknown := l.SlackUnknown()
 	if !unknown {
@@ -43,25 +42,24 @@ func (l *Link) TakeUp(ctx context.Context, op Operator) error {
 	if err := l.Doubt(); err != nil {
 		return err
 	}
-	most := l.profile.AreaBox().Max
-	x, highX := takeUp(l.rest.X, slack.X, l.stepMM.X, most.X)
-	y, highY := takeUp(l.rest.Y, slack.Y, l.stepMM.Y, most.Y)
-	items, err := l.through([]geom.Point{{X: x, Y: y}}, l.fastest())
+	most := l.position.profile.AreaBox().Max
+	x, highX := takeUp(l.position.rest.X, slack.X, l.stepMM.X, most.X)
+	y, highY := takeUp(l.position.rest.Y, slack.Y, l.stepMM.Y, most.Y)
+	items, err := l.position.through([]geom.Point{{X: x, Y: y}}, l.position.fastest())
 	if err != nil {
 		return err
 	}
 	if err := l.travel(ctx, items, op, false); err != nil {
 		return err
 	}
-	known := l.flanks.gap()
-	at := l.profile.AtSteps(l.profile.NearestStep(l.rest.Sub(geom.Point{X: highX, Y: highY})))
-	if l.gate.Declare(at.X, at.Y) != nil {
+	known := l.position.flanks.gap()
+	at := l.position.profile.AtSteps(l.position.profile.NearestStep(l.position.rest.Sub(geom.Point{X: highX, Y: highY})))
+	if l.position.gate.Declare(at.X, at.Y) != nil {
 		l.lose("the motors stand at the edge of the area")
 		return l.keep(still)
 	}
-	at.X, at.Y = l.gate.At()
-	l.rest = at
-	l.flanks.rest(known)
+	l.position.stand()
+	l.position.flanks.rest(known)
 	if err := l.state(ctx); err != nil {
 		return err
 	}
