@@ -2,13 +2,18 @@
 // what may move and how well the position is known.
 //
 // A Link is a state machine of one thread: it writes, reads, and thinks about
-// what it read, in turns (board.step). The conversation with the board (type
-// board: bytes, answers, reports, modes, settings) knows nothing of what is drawn
-// and of where the stylus is; it tells a listener what it hears. The position
-// (type position: place, certainty, slack, the memory) knows nothing of a board. Time comes from a clock that is passed
+// what it read, in turns (board.step). Time comes from a clock that is passed
 // in, bytes from an io.ReadWriter whose Read waits a little and may give
 // nothing, files from an interface; so a run on a simulated machine is the same
 // every time, and the same code runs on a real port.
+//
+// It is made of three, each of which knows only those before it. A board is the
+// conversation: bytes, answers, reports, modes, settings; it tells a listener
+// what it hears. A position is where the motors stand and how well that is
+// known: place, slack, what the gate guards, what memory keeps; it knows of no
+// board. A flow is what was sent and is not drawn yet, and finds a report's
+// place on it. The Link itself holds the mode of the machine; a drawing is one
+// run of it, with its operator, its mending and its journal.
 //
 // Whatever is written to the wire was made by a gate.Gate; there is no other
 // way to write. In flight are at most the receive buffer of the board less one

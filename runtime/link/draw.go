@@ -101,10 +101,10 @@ type drawing struct {
 	survey Survey
 	total  float64
 
-	ahead  []entry // read, not yet sent
-	ended  bool    // of the text
-	record *Record
-	start  Place
+	ahead   []entry // read, not yet sent
+	ended   bool    // of the text
+	journal *journal
+	start   Place
 
 	before    float64 // seconds of what was drawn in an earlier session
 	beforeMM  float64
@@ -181,7 +181,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 			d.beforeMM += e.Length
 		}
 		d.offMM, d.offAt = job.From.OffMM, job.From.OffAt
-		back, err := l.extras(job.From.Back, l.position.fastest())
+		back, err := l.flow.extras(job.From.Back, l.position.fastest())
 		if err != nil {
 			return l.outcome(nil), err
 		}
@@ -189,7 +189,7 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		// The gate has the whole area between where it thinks the motors are and
 		// where they stand, both in it: what it makes next stays inside.
 	}
-	d.done, d.moves, l.drawnMoves, l.drawnMM, l.drawnS, l.mostFlightS, l.starved = done, done, 0, 0, 0, 0, 0
+	d.done, d.moves, l.flow.drawnMoves, l.flow.drawnMM, l.flow.drawnS, l.flow.mostFlightS, l.flow.starved = done, done, 0, 0, 0, 0, 0
 	// That took its time too.
 	if err := l.look(ctx, false); err != nil {
 		l.Disarm()
@@ -201,10 +201,10 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 		return l.outcome(nil), l.refused("draw")
 	}
 	if l.position.memory != nil {
-		d.record = &Record{
+		d.journal = &journal{memory: l.position.memory, now: l.now, Record: Record{
 			Name: job.Name, Text: TextFingerprint(job.Text), Profile: l.position.memory.profile, Sheet: job.Sheet,
 			Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.board.shift.X, l.board.shift.Y},
-		}
+		}}
 	}
 	err = d.run(ctx)
 	return l.outcome(d), err
@@ -215,8 +215,8 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 // place and its modes. The motors have not turned by that, but whoever did it may
 // have turned a knob: the position is assumed then.
 func (l *Link) look(ctx context.Context, offset bool) error {
-	l.flight, l.holding, l.comparing = l.flight[:0], false, true
-	defer func() { l.comparing = false }()
+	l.flow.flight, l.flow.holding, l.flow.comparing = l.flow.flight[:0], false, true
+	defer func() { l.flow.comparing = false }()
 	for range 3 {
 		l.board.forgetTrouble()
 		if err := l.board.fresh(ctx, offset); err != nil {
@@ -253,10 +253,10 @@ func (e *entry) seconds() float64 {
 
 func (l *Link) outcome(d *drawing) Outcome {
 	_, at, certainty := l.Where()
-	o := Outcome{Mode: l.Mode(), Certainty: certainty, At: at, DrawnMM: l.drawnMM, MostFlightS: l.mostFlightS, Starved: l.starved}
+	o := Outcome{Mode: l.Mode(), Certainty: certainty, At: at, DrawnMM: l.flow.drawnMM, MostFlightS: l.flow.mostFlightS, Starved: l.flow.starved}
 	if d != nil {
 		o.DrawnMM += d.beforeMM
-		o.Complete, o.Moves, o.Mended = d.ended && d.moves == d.survey.Moves && len(l.flight) == 0 && l.mode == Armed, d.moves, d.mended
+		o.Complete, o.Moves, o.Mended = d.ended && d.moves == d.survey.Moves && len(l.flow.flight) == 0 && l.mode == Armed, d.moves, d.mended
 	}
 	return o
 }
@@ -272,10 +272,10 @@ func (d *drawing) run(ctx context.Context) error {
 		return d.halt(err)
 	}
 	d.running = true
-	l.comparing, l.since, l.speed, l.along = true, l.now(), 0, 0
-	l.holding, l.board.movedAt = false, l.now()
-	l.flight = l.flight[:0]
-	defer func() { l.comparing = false }()
+	l.flow.comparing, l.flow.since, l.flow.speed, l.flow.along = true, l.now(), 0, 0
+	l.flow.holding, l.board.movedAt = false, l.now()
+	l.flow.flight = l.flow.flight[:0]
+	defer func() { l.flow.comparing = false }()
 	l.board.polling, l.board.unanswered = l.board.reportS, time.Time{}
 	l.board.forgetTrouble()
 	quiet := context.WithoutCancel(ctx) // a stop is carried out to its end
@@ -315,15 +315,15 @@ func (d *drawing) turn(ctx context.Context, wish Wish) error {
 		if err := d.send(); err != nil {
 			return d.halted(ctx, err)
 		}
-		if len(d.ahead) == 0 && d.ended && len(l.flight) == 0 && l.board.lines.empty() {
+		if len(d.ahead) == 0 && d.ended && len(l.flow.flight) == 0 && l.board.lines.empty() {
 			return d.finish(ctx)
 		}
-		if d.waiting != nil && len(l.flight) == 0 && l.board.lines.empty() && l.board.last.is(stateIdle) {
+		if d.waiting != nil && len(l.flow.flight) == 0 && l.board.lines.empty() && l.board.last.is(stateIdle) {
 			return d.pause()
 		}
 		d.watchForStall()
 	}
-	l.more = l.mode == Moving && d.waiting == nil && !(d.ended && len(d.ahead) == 0)
+	l.flow.more = l.mode == Moving && d.waiting == nil && !(d.ended && len(d.ahead) == 0)
 	if err := l.board.step(); err != nil {
 		return nil // the trouble is looked at next
 	}
@@ -341,19 +341,19 @@ func (d *drawing) show() {
 	if l.board.last.hasPosition {
 		at = l.position.stylus(l.board.where())
 	}
-	part := min(1, (d.before+l.drawnS)/d.total)
-	if len(l.flight) == 0 && d.ended && len(d.ahead) == 0 {
+	part := min(1, (d.before+l.flow.drawnS)/d.total)
+	if len(l.flow.flight) == 0 && d.ended && len(d.ahead) == 0 {
 		part = 1
 	}
 	total := d.total
 	if d.job.Seconds > 0 {
 		total = d.job.Seconds
 	}
-	d.op.Show(Progress{Mode: l.mode, Certainty: l.position.certainty, At: at, DrawnMM: d.beforeMM + l.drawnMM + l.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
+	d.op.Show(Progress{Mode: l.mode, Certainty: l.position.certainty, At: at, DrawnMM: d.beforeMM + l.flow.drawnMM + l.flow.along, TotalMM: d.survey.LineMM, SecondsTo: total * (1 - part), Part: part})
 }
 
 // count follows what was drawn.
-func (d *drawing) count() { d.moves = d.done + d.l.drawnMoves }
+func (d *drawing) count() { d.moves = d.done + d.l.flow.drawnMoves }
 
 // send writes what may be written now.
 func (d *drawing) send() error {
@@ -375,14 +375,14 @@ func (d *drawing) send() error {
 			d.ahead, d.ended = nil, true
 			return nil
 		}
-		if !l.board.lines.fits(e.Line) || !l.mayFly(&e) {
+		if !l.board.lines.fits(e.Line) || !l.flow.mayFly(&e) {
 			return nil
 		}
 		if err := d.intend(e.index); err != nil {
 			return err
 		}
 		d.ahead = d.ahead[1:]
-		l.fly(e)
+		l.flow.fly(e)
 		if err := l.board.transmit(e.Line, &e.label); err != nil {
 			return nil // the trouble is looked at next
 		}
@@ -408,27 +408,24 @@ func (d *drawing) fill(count int) error {
 
 // begin writes down that the motors are about to turn.
 func (d *drawing) begin() error {
-	if d.record == nil {
+	if d.journal == nil {
 		return d.l.keep(byHand)
 	}
-	if err := d.l.position.memory.record(*d.record); err != nil {
+	if err := d.journal.write(); err != nil {
 		return err
 	}
 	return d.l.keep(byDrawing)
 }
 
-// recordS is about how much motion, in seconds, one intent record covers.
-const recordS = 1.0
-
 // intend sees to it that the journal speaks of a move before it is sent.
 func (d *drawing) intend(index int) error {
-	r := d.record
-	if r == nil || index < 0 || index <= r.MaySend && len(r.Back) == 0 {
+	j := d.journal
+	if j.covers(index) {
 		return nil
 	}
-	if len(r.Back) > 0 {
-		for i := range d.l.flight {
-			if d.l.flight[i].index < 0 && index <= r.MaySend {
+	if len(j.Back) > 0 {
+		for i := range d.l.flow.flight {
+			if d.l.flow.flight[i].index < 0 && index <= j.MaySend {
 				return nil // still on the way back
 			}
 		}
@@ -445,17 +442,15 @@ func (d *drawing) intend(index int) error {
 		seconds += d.ahead[i].seconds()
 		last = max(last, d.ahead[i].index)
 	}
-	r.Drawn, r.MaySend, r.Stopped, r.Back = d.moves, last, false, nil
-	r.OffMM, r.OffAt = d.offMM, d.offAt
-	r.drains(d.l.now(), seconds)
-	return d.l.position.memory.record(*r)
+	j.reached(d.moves, d.offMM, d.offAt)
+	return j.intend(last, nil, seconds)
 }
 
 // intendBack writes down that the motors are about to be led back to where the
 // line was left: what was drawn after it does not count.
 func (d *drawing) intendBack() error {
-	r := d.record
-	if r == nil {
+	j := d.journal
+	if j == nil {
 		return nil
 	}
 	seconds := 0.0
@@ -465,9 +460,8 @@ func (d *drawing) intendBack() error {
 		}
 		seconds += d.ahead[i].seconds()
 	}
-	r.Drawn, r.Stopped, r.Back, r.OffMM, r.OffAt = d.moves, false, d.backAhead(), d.offMM, d.offAt
-	r.drains(d.l.now(), seconds)
-	return d.l.position.memory.record(*r)
+	j.reached(d.moves, d.offMM, d.offAt)
+	return j.intend(j.MaySend, d.backAhead(), seconds)
 }
 
 // watchForStall notices that nothing gets on though something should: lines
@@ -475,10 +469,10 @@ func (d *drawing) intendBack() error {
 func (d *drawing) watchForStall() {
 	l := d.l
 	allowed := 1.5
-	for i := range l.flight {
-		allowed += l.flight[i].stretch.wait
+	for i := range l.flow.flight {
+		allowed += l.flow.flight[i].stretch.wait
 	}
-	if len(l.board.lines.pending)+len(l.flight) == 0 {
+	if len(l.board.lines.pending)+len(l.flow.flight) == 0 {
 		l.board.movedAt = l.now()
 	} else if l.now().Sub(l.board.movedAt) > duration(allowed) {
 		l.board.raise(trouble{kind: troubleStalled})
@@ -535,7 +529,7 @@ func (d *drawing) hold(ctx context.Context, message string, why *diag.Fault) err
 func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
 	defer d.count()
-	l.holding, l.board.still = true, 0
+	l.flow.holding, l.board.still = true, 0
 	end := l.now().Add(duration(standstillS))
 	for {
 		if err := l.board.signal(gate.Hold); err != nil {
@@ -597,16 +591,16 @@ func (d *drawing) resume(ctx context.Context) error {
 	if d.atPause {
 		d.waiting, d.atPause = nil, false
 	}
-	l.holding, l.board.movedAt = false, l.now()
-	l.since, l.speed = l.now(), 0
+	l.flow.holding, l.board.movedAt = false, l.now()
+	l.flow.since, l.flow.speed = l.now(), 0
 	if l.board.last.is(stateHold) || l.board.last.is(stateDoor) {
 		if err := l.board.signal(gate.Resume); err != nil {
 			return nil
 		}
 		// Reports that are on their way still speak of the hold.
-		l.graceUntil = l.now().Add(2*l.board.roundTrip + duration(pollS))
+		l.flow.graceUntil = l.now().Add(2*l.board.roundTrip + duration(pollS))
 		// The model begins from rest at the next report.
-		l.drained = l.now().Add(duration(l.chainSeconds(nil)))
+		l.flow.drained = l.now().Add(duration(l.flow.chainSeconds(nil)))
 	}
 	return nil
 }

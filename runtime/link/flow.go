@@ -1,8 +1,6 @@
 package link
 
 import (
-	"math"
-	"strconv"
 	"time"
 
 	"wend/runtime/gate"
@@ -31,11 +29,14 @@ const (
 	staleS    = 0.6 // a report older than that is no ground for sending more
 )
 
-// flow is what is on its way.
+// flow is what is on its way: moves that were sent to the board and move the
+// position as they are drawn. It knows nothing of modes and operators.
 type flow struct {
-	pitch
-	queue int // moves that the board's queue holds
-	extra int // index of the last move that was no part of a drawing, below 0
+	board    *board
+	position *position
+	model    model
+	queue    int // moves that the board's queue holds
+	extra    int // index of the last move that was no part of a drawing, below 0
 
 	graceUntil time.Time // until when reports may still speak of a hold
 	holding    bool      // the board was asked to hold
@@ -58,15 +59,15 @@ type flow struct {
 	starved     int // how often the motors stood, or would have by the model, for want of moves
 }
 
-func newFlow(p *machine.Profile) flow {
-	return flow{pitch: newPitch(p), queue: p.Board.QueueMoves}
+func newFlow(p *machine.Profile, b *board, at *position) *flow {
+	return &flow{board: b, position: at, model: newModel(p), queue: p.Board.QueueMoves}
 }
 
 // fly adds a move to those that were sent.
-func (l *Link) fly(e entry) {
-	from, before := l.position.rest, geom.Point{}
-	if n := len(l.flight); n > 0 {
-		from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
+func (f *flow) fly(e entry) {
+	from, before := f.position.rest, geom.Point{}
+	if n := len(f.flight); n > 0 {
+		from, before = f.flight[n-1].to, f.flight[n-1].stretch.direction
 	}
 	to := from
 	if e.Kind == gate.Move {
@@ -74,212 +75,98 @@ func (l *Link) fly(e entry) {
 	}
 	m := flying{entry: e, from: from, to: to}
 	if e.Kind == gate.Move {
-		m.stretch = l.model.stretch(from, to, e.FeedMMS, before)
+		m.stretch = f.model.stretch(from, to, e.FeedMMS, before)
 	}
 	m.stretch.wait = e.Seconds
-	if l.drawnMM > 0 && e.Kind == gate.Move && l.speed > 0 && l.now().After(l.drained) {
-		l.starved++
+	if f.drawnMM > 0 && e.Kind == gate.Move && f.speed > 0 && f.board.now().After(f.drained) {
+		f.starved++
 	}
-	l.flight = append(l.flight, m)
-	l.drained = l.since.Add(duration(l.chainSeconds(nil)))
+	f.flight = append(f.flight, m)
+	f.drained = f.since.Add(duration(f.chainSeconds(nil)))
 }
 
 // chainSeconds is how long the moves in flight take from the last report on,
 // and one more if there is one.
-func (l *Link) chainSeconds(more *entry) float64 {
-	l.chain = l.chain[:0]
-	for i := range l.flight {
-		l.chain = append(l.chain, l.flight[i].stretch)
+func (f *flow) chainSeconds(more *entry) float64 {
+	f.chain = f.chain[:0]
+	for i := range f.flight {
+		f.chain = append(f.chain, f.flight[i].stretch)
 	}
-	speed := l.speed
-	if len(l.chain) > 0 {
-		l.chain[0].length = max(0, l.chain[0].length-l.along)
-		if l.chain[0].length == 0 && len(l.chain) > 1 && l.chain[0].wait == 0 {
-			l.chain = append(l.chain[:0], l.chain[1:]...)
+	speed := f.speed
+	if len(f.chain) > 0 {
+		f.chain[0].length = max(0, f.chain[0].length-f.along)
+		if f.chain[0].length == 0 && len(f.chain) > 1 && f.chain[0].wait == 0 {
+			f.chain = append(f.chain[:0], f.chain[1:]...)
 		}
 	}
 	if more != nil {
-		from, before := l.position.rest, geom.Point{}
-		if n := len(l.flight); n > 0 {
-			from, before = l.flight[n-1].to, l.flight[n-1].stretch.direction
+		from, before := f.position.rest, geom.Point{}
+		if n := len(f.flight); n > 0 {
+			from, before = f.flight[n-1].to, f.flight[n-1].stretch.direction
 		}
 		s := stretch{wait: more.Seconds}
 		if more.Kind == gate.Move {
-			s = l.model.stretch(from, geom.Point{X: more.X, Y: more.Y}, more.FeedMMS, before)
+			s = f.model.stretch(from, geom.Point{X: more.X, Y: more.Y}, more.FeedMMS, before)
 		}
-		l.chain = append(l.chain, s)
+		f.chain = append(f.chain, s)
 	}
 	var seconds float64
-	seconds, l.scratch = l.model.seconds(l.chain, speed, l.scratch)
+	seconds, f.scratch = f.model.seconds(f.chain, speed, f.scratch)
 	return seconds
 }
 
 // mayFly tells whether one more move keeps what is in flight within a second.
-func (l *Link) mayFly(e *entry) bool {
-	now := l.now()
-	if len(l.flight) == 0 {
-		return !l.board.late()
+func (f *flow) mayFly(e *entry) bool {
+	now := f.board.now()
+	if len(f.flight) == 0 {
+		return !f.board.late()
 	}
-	if now.Sub(l.since) > duration(staleS) || l.board.late() {
+	if now.Sub(f.since) > duration(staleS) || f.board.late() {
 		return false
 	}
-	ahead := l.since.Add(duration(l.chainSeconds(e))).Sub(now).Seconds()
+	ahead := f.since.Add(duration(f.chainSeconds(e))).Sub(now).Seconds()
 	if ahead > inFlightS {
 		return false
 	}
-	l.mostFlightS = max(l.mostFlightS, ahead)
+	f.mostFlightS = max(f.mostFlightS, ahead)
 	return true
 }
 
-// compare holds the last report against the moves in flight: it finds where on
-// them the motors are, and raises trouble if they are not.
-func (l *Link) compare() {
-	if l.board.lines.refusals > 0 {
-		return // a shortcut past what was refused is found when the motors stand
-	}
-	r := &l.board.last
-	at := l.board.where()
-	now := l.now()
-	if r.hasOffset && r.machine && r.offset.Add(l.board.shift).Length() > readingMM {
-		l.board.raise(trouble{kind: troubleForgot})
-		return
-	}
-	switch {
-	case r.is(stateAlarm):
-		return // the alarm itself says more
-	case l.now().Before(l.graceUntil) && r.is(stateHold):
-		return
-	case r.feedPart != 100, !l.holding && !r.is(stateIdle) && !r.is(stateRun):
-		// A byte that acts at once came to be on the way.
-		l.board.raise(trouble{kind: troubleUnknown, text: r.state})
-		return
-	case len(l.flight) == 0:
-		if d := at.Distance(l.position.rest); d > l.stillMM() {
-			l.board.raise(trouble{kind: troubleOff, mm: d})
-		}
-		return
-	case r.is(stateIdle):
-		if !l.arrive(at) {
+// taken notes that the board has a move.
+func (f *flow) taken(index int) {
+	for i := range f.flight {
+		if f.flight[i].index == index {
+			f.flight[i].acked = true
 			return
 		}
-	case !l.advance(at, r):
-		d := math.Inf(1)
-		for i := range l.flight {
-			d = min(d, toSegment(at, l.flight[i].from, l.flight[i].to))
-		}
-		l.board.raise(trouble{kind: troubleOff, mm: d})
-		return
 	}
-	if r.is(stateIdle) && l.speed > 0 && l.more {
-		l.starved++
-	}
-	l.since, l.speed = now, r.speedMMMin/60
-	if r.is(stateIdle) || r.state == stateHeld {
-		l.speed = 0
-	}
-	l.drained = now.Add(duration(l.chainSeconds(nil)))
-}
-
-// arrive is compare for motors that stand with an empty queue: at the end of
-// the last move that the board had taken. Where its answers were lost, that is
-// a later one.
-func (l *Link) arrive(at geom.Point) bool {
-	taken := -1
-	for i := range l.flight {
-		if l.flight[i].acked {
-			taken = i
-		}
-	}
-	for j := taken; j < len(l.flight); j++ {
-		end := l.flight[0].from
-		if j >= 0 {
-			end = l.flight[j].to
-		}
-		if at.Distance(end) <= l.stillMM() && (j >= 0 || l.along <= l.pathMM()) {
-			l.draw(j + 1)
-			l.along = 0
-			return true
-		}
-	}
-	t := trouble{kind: troubleOff, mm: math.Inf(1)}
-	for i := range l.flight {
-		t.mm = min(t.mm, toSegment(at, l.flight[i].from, l.flight[i].to))
-	}
-	if t.mm <= l.pathMM() {
-		t.kind = troubleForgot // moves that it had taken
-	}
-	l.board.raise(t)
-	return false
-}
-
-// advance is compare for motors on their way. Where the line passes a place
-// twice, the count of the board's queue decides.
-func (l *Link) advance(at geom.Point, r *report) bool {
-	expected := -1
-	if r.freePlaces >= 0 {
-		acked := 0
-		for i := range l.flight {
-			if l.flight[i].acked {
-				acked++
-			}
-		}
-		expected = max(0, acked-(l.queue-r.freePlaces))
-	}
-	best, bestAlong := -1, 0.0
-	for i := range l.flight {
-		m := &l.flight[i]
-		if toSegment(at, m.from, m.to) > l.pathMM() {
-			continue
-		}
-		along := min(max(0, at.Sub(m.from).Dot(m.stretch.direction)), m.stretch.length)
-		if i == 0 && along < l.along-2*l.pathMM() {
-			continue // motors do not run back
-		}
-		if best < 0 || distanceOf(i, expected) < distanceOf(best, expected) {
-			best, bestAlong = i, along
-		}
-		if expected < 0 || i >= expected {
-			break
-		}
-	}
-	if best < 0 {
-		return false
-	}
-	l.draw(best)
-	l.along = bestAlong
-	return true
-}
-
-func distanceOf(i, expected int) int {
-	if i > expected {
-		return i - expected
-	}
-	return expected - i
 }
 
 // draw takes moves off that are drawn.
-func (l *Link) draw(count int) {
+func (f *flow) draw(count int) {
 	for i := range count {
-		m := &l.flight[i]
+		m := &f.flight[i]
 		if m.index > 0 {
-			l.drawnMoves++
-			l.drawnMM += m.stretch.length
-			l.drawnS += m.seconds()
+			f.drawnMoves++
+			f.drawnMM += m.stretch.length
+			f.drawnS += m.seconds()
 		}
-		l.position.move(m.from, m.to)
+		f.position.move(m.from, m.to)
 	}
-	l.flight = append(l.flight[:0], l.flight[count:]...)
+	f.flight = append(f.flight[:0], f.flight[count:]...)
 }
 
-// toSegment is the distance of a point from a straight piece of line.
-func toSegment(p, a, b geom.Point) float64 {
-	ab := b.Sub(a)
-	square := ab.Dot(ab)
-	if square == 0 {
-		return p.Distance(a)
+// extras are moves that are no part of the drawing, from where the motors rest
+// through some places.
+func (f *flow) extras(way []geom.Point, speedMMS float64) ([]entry, error) {
+	items, err := f.position.aside(way, speedMMS)
+	if err != nil {
+		return nil, err
 	}
-	t := max(0, min(1, p.Sub(a).Dot(ab)/square))
-	return p.Distance(a.Add(ab.Times(t)))
+	entries := make([]entry, 0, len(items))
+	for _, item := range items {
+		f.extra--
+		entries = append(entries, entry{Item: item, label: label{index: f.extra}})
+	}
+	return entries, nil
 }
-
-func trimmed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

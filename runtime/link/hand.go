@@ -120,7 +120,7 @@ func (l *Link) travel(ctx context.Context, items []gate.Item, op Operator, brief
 		l.rejudge()
 		return err
 	}
-	l.drawnMM, l.drawnS, l.mode = 0, 0, Moving
+	l.flow.drawnMM, l.flow.drawnS, l.mode = 0, 0, Moving
 	err := d.run(ctx)
 	if !d.running {
 		l.rejudge()

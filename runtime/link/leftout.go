@@ -31,18 +31,18 @@ type detour struct {
 
 // leftOut finds the standing motors on the moves in flight, or on the shortcuts
 // past refused ones; false if they are on none.
-func (l *Link) leftOut(at geom.Point) (detour, bool) {
-	n := len(l.flight)
+func (f *flow) leftOut(at geom.Point) (detour, bool) {
+	n := len(f.flight)
 	if n == 0 {
-		return detour{}, at.Distance(l.position.rest) <= l.stillMM()
+		return detour{}, at.Distance(f.position.rest) <= f.position.stillMM()
 	}
 	v := make([]geom.Point, 0, n+1)
-	v = append(v, l.flight[0].from)
-	for i := range l.flight {
-		v = append(v, l.flight[i].to)
+	v = append(v, f.flight[0].from)
+	for i := range f.flight {
+		v = append(v, f.flight[i].to)
 	}
-	on := l.movesAt(at)
-	if len(on) == 1 && l.beforeTheGap(at, v, on[0]) {
+	on := f.movesAt(at)
+	if len(on) == 1 && f.beforeTheGap(at, v, on[0]) {
 		return detour{drawn: on[0]}, true
 	}
 	// shortcut gives how far the way past refused moves may be off.
@@ -60,11 +60,11 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 	}
 	first, same := -1, true
 	for from := 0; from < n; from++ {
-		for to := from + 2; to <= min(n, from+1+l.board.lines.refusals); to++ {
+		for to := from + 2; to <= min(n, from+1+f.board.lines.refusals); to++ {
 			switch {
 			case to <= last: // it may lie behind
 				d.offMM = max(d.offMM, shortcut(from, to))
-			case toSegment(at, v[from], v[to]) <= l.pathMM():
+			case toSegment(at, v[from], v[to]) <= f.position.pathMM():
 				d.offMM = max(d.offMM, shortcut(from, to))
 				if first < 0 {
 					first = from
@@ -81,13 +81,13 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 		}
 	case first < 0:
 		return d, false
-	case same && l.board.lines.refusals == 1:
+	case same && f.board.lines.refusals == 1:
 		// Up to the gap everything is drawn.
 		d.drawn, d.went, d.back = first, []geom.Point{at}, []geom.Point{v[first]}
 	default:
 		// A shortcut before this one may lie behind.
 		for from := 0; from < first; from++ {
-			for to := from + 2; to <= min(first, from+1+l.board.lines.refusals); to++ {
+			for to := from + 2; to <= min(first, from+1+f.board.lines.refusals); to++ {
 				d.offMM = max(d.offMM, shortcut(from, to))
 			}
 		}
@@ -101,24 +101,24 @@ func (l *Link) leftOut(at geom.Point) (detour, bool) {
 
 // movesAt are the moves in flight on which the standing motors may be; with an
 // empty queue, those that come next.
-func (l *Link) movesAt(at geom.Point) []int {
+func (f *flow) movesAt(at geom.Point) []int {
 	var on []int
-	if l.board.last.is(stateIdle) {
-		for i := 0; i <= len(l.flight); i++ {
-			end := l.flight[0].from
+	if f.board.last.is(stateIdle) {
+		for i := 0; i <= len(f.flight); i++ {
+			end := f.flight[0].from
 			if i > 0 {
-				end = l.flight[i-1].to
+				end = f.flight[i-1].to
 			}
-			if at.Distance(end) <= l.stillMM() && (i > 0 || l.along <= l.pathMM()) {
+			if at.Distance(end) <= f.position.stillMM() && (i > 0 || f.along <= f.position.pathMM()) {
 				on = append(on, i)
 			}
 		}
 		return on
 	}
-	for i := range l.flight {
-		m := &l.flight[i]
+	for i := range f.flight {
+		m := &f.flight[i]
 		along := at.Sub(m.from).Dot(m.stretch.direction)
-		if toSegment(at, m.from, m.to) <= l.pathMM() && !(i == 0 && along < l.along-2*l.pathMM()) {
+		if toSegment(at, m.from, m.to) <= f.position.pathMM() && !(i == 0 && along < f.along-2*f.position.pathMM()) {
 			on = append(on, i)
 		}
 	}
@@ -128,37 +128,22 @@ func (l *Link) movesAt(at geom.Point) []int {
 // beforeTheGap reports whether the motors, within move i or before it with an
 // empty queue, surely have not passed a refused line: then so many moves fewer
 // wait in the board's queue than were sent.
-func (l *Link) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
-	r := &l.board.last
+func (f *flow) beforeTheGap(at geom.Point, v []geom.Point, i int) bool {
+	r := &f.board.last
 	if r.freePlaces <= 0 {
 		return false // lines may wait that were not taken yet
 	}
-	for k := range l.flight {
-		if l.flight[k].stretch.length == 0 {
+	for k := range f.flight {
+		if f.flight[k].stretch.length == 0 {
 			return false // a wait takes a place for itself or none
 		}
 	}
-	waiting := l.queue - r.freePlaces
+	waiting := f.queue - r.freePlaces
 	if r.is(stateIdle) {
-		return waiting == 0 && len(l.flight)-i == l.board.lines.refusals
+		return waiting == 0 && len(f.flight)-i == f.board.lines.refusals
 	}
-	within := at.Distance(v[i]) > 2*l.pathMM() && at.Distance(v[i+1]) > 2*l.pathMM()
-	return within && len(l.flight)-i-waiting == l.board.lines.refusals
-}
-
-// extras are moves that are no part of the drawing, from where the motors rest
-// through some places.
-func (l *Link) extras(way []geom.Point, speedMMS float64) ([]entry, error) {
-	items, err := l.position.aside(way, speedMMS)
-	if err != nil {
-		return nil, err
-	}
-	entries := make([]entry, 0, len(items))
-	for _, item := range items {
-		l.extra--
-		entries = append(entries, entry{Item: item, label: label{index: l.extra}})
-	}
-	return entries, nil
+	within := at.Distance(v[i]) > 2*f.position.pathMM() && at.Distance(v[i+1]) > 2*f.position.pathMM()
+	return within && len(f.flight)-i-waiting == f.board.lines.refusals
 }
 
 // backAhead are the ends of the moves that come next and are no part of the

@@ -28,15 +28,13 @@ type Setup struct {
 type Link struct {
 	board    *board
 	position *position
+	flow     *flow
 	now      func() time.Time
-	model    model
 
 	mode    Mode
 	armedAt time.Time
 	armedBy Certainty // how well the position must be known for what is drawn
 	counts  bool      // the board counted on since the position was written down
-
-	flow
 }
 
 // Connect waits for the board's greeting, reads its settings and states modes
@@ -51,8 +49,9 @@ func Connect(ctx context.Context, s Setup) (*Link, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Link{now: s.Now, position: newPosition(s.Profile, g, s.Memory, s.At), model: newModel(s.Profile), flow: newFlow(s.Profile)}
+	l := &Link{now: s.Now, position: newPosition(s.Profile, g, s.Memory, s.At)}
 	l.board = newBoard(s.Wire, s.Now, s.Profile, l)
+	l.flow = newFlow(s.Profile, l.board, l.position)
 	if err := l.board.greet(ctx); err != nil {
 		return nil, err
 	}
@@ -81,22 +80,9 @@ func (l *Link) state(ctx context.Context) error {
 	return nil
 }
 
-// reported holds a report against what was sent.
-func (l *Link) reported() {
-	if l.comparing {
-		l.compare()
-	}
-}
+func (l *Link) reported() { l.flow.reported() }
 
-// taken notes that the board has a move.
-func (l *Link) taken(index int) {
-	for i := range l.flight {
-		if l.flight[i].index == index {
-			l.flight[i].acked = true
-			return
-		}
-	}
-}
+func (l *Link) taken(index int) { l.flow.taken(index) }
 
 // alarmed: where nothing was to move, whatever it was, nobody knows where the
 // motors are. A drawing looks into it itself.

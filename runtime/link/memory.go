@@ -252,6 +252,8 @@ type Record struct {
 	Shift [2]float64 `json:"shift_mm"`
 }
 
+func (r *Record) shift() geom.Point { return geom.Point{X: r.Shift[0], Y: r.Shift[1]} }
+
 // drains writes down when motion of some seconds is over: sent within the second
 // to come, and drained a second after that; running up and down takes longer
 // than the speeds say.

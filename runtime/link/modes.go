@@ -3,6 +3,7 @@ package link
 import (
 	"context"
 	"math"
+	"strconv"
 	"time"
 
 	"wend/lang/diag"
@@ -141,7 +142,7 @@ func (l *Link) countsOn() bool {
 		return false
 	}
 	shift := l.position.memory.shift()
-	return l.board.heldOffset(shift) && l.board.opening.at.Add(shift).Distance(l.position.rest) <= l.stillMM()
+	return l.board.heldOffset(shift) && l.board.opening.at.Add(shift).Distance(l.position.rest) <= l.position.stillMM()
 }
 
 func short(mm float64) string { return decimals(mm, 2) }
@@ -150,3 +151,5 @@ func decimals(v float64, n int) string {
 	unit := math.Pow10(n)
 	return trimmed(math.Round(v*unit)/unit + 0)
 }
+
+func trimmed(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

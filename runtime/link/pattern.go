@@ -35,8 +35,8 @@ func (l *Link) Adopt(ctx context.Context, p *machine.Profile, at geom.Point, box
 	}
 	profile := *p
 	l.position.adopt(&profile, guard, !p.Calibrated || box != p.AreaBox())
-	l.model, l.flow = newModel(p), newFlow(p)
 	l.board.adopt(p)
+	l.flow = newFlow(p, l.board, l.position)
 	// Until the board knows, nobody does.
 	l.board.stated = false
 	if err := l.keep(still); err != nil {

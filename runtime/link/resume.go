@@ -24,7 +24,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	if r.Text != TextFingerprint(text) || r.Profile != Fingerprint(l.position.profile) {
 		return nil, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
 	}
-	path, err := l.pathOf(r, text)
+	path, err := stretchOf(l.position, r, text)
 	if err != nil {
 		return nil, err
 	}
@@ -46,10 +46,10 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 		if at, _, _ := l.Where(); l.position.certainty != Lost && at.Steps == r.At.Steps {
 			return stood, nil
 		}
-	case l.keptCounting(r):
-		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
-		if j, on, _ := path.find(at, l.pathMM()); j >= 0 {
-			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, Assumed)
+	case l.board.heldOffset(r.shift()):
+		at := l.board.opening.at.Add(r.shift())
+		if j, on, _ := path.find(at, l.position.pathMM()); j >= 0 {
+			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l.position, r, j, on)}, Assumed)
 			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
@@ -59,7 +59,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 	if l.position.certainty != Lost {
 		certainty := l.position.certainty
 		if j, on, _ := path.find(l.position.rest, eyeMM); j >= 0 {
-			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l, r, j, on)}, certainty)
+			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l.position, r, j, on)}, certainty)
 			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
@@ -85,8 +85,8 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string) (*Resumption, e
 // what they draw by that is to be seen.
 func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 	left := r.Back[len(r.Back)-1]
-	if l.keptCounting(r) {
-		at := l.board.opening.at.Add(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
+	if l.board.heldOffset(r.shift()) {
+		at := l.board.opening.at.Add(r.shift())
 		l.position.place(Place{Steps: l.position.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
 	}
 	if err := l.position.known(); err != nil {
@@ -98,24 +98,19 @@ func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
 	}, l.state(ctx)
 }
 
-// keptCounting tells whether the board went on without a reset since the
-// record: it still has the offset that it was told then.
-func (l *Link) keptCounting(r *Record) bool {
-	return l.board.heldOffset(geom.Point{X: r.Shift[0], Y: r.Shift[1]})
-}
-
 // stretchOfLine is where the motors may be, by a record.
 type stretchOfLine struct {
 	before []geom.Point // ends of the moves that surely are drawn
 	points []geom.Point // ends of those that may have been, from the last sure one on
 }
 
-func (l *Link) pathOf(r *Record, text string) (*stretchOfLine, error) {
-	g, err := gate.New(l.position.gate.Limits())
+// stretchOf is where the motors may be by a record.
+func stretchOf(p *position, r *Record, text string) (*stretchOfLine, error) {
+	g, err := gate.New(p.gate.Limits())
 	if err != nil {
 		return nil, err
 	}
-	at := l.position.profile.AtSteps(r.Start.Steps)
+	at := p.profile.AtSteps(r.Start.Steps)
 	if err := g.Declare(at.X, at.Y); err != nil {
 		return nil, err
 	}
@@ -174,19 +169,19 @@ func (s *stretchOfLine) find(at geom.Point, within float64) (int, geom.Point, fl
 }
 
 // gap follows the slack from the start to a place on the line.
-func (s *stretchOfLine) gap(l *Link, r *Record, j int, on geom.Point) machine.Gap {
-	f := newFlanks(l.position.profile)
+func (s *stretchOfLine) gap(p *position, r *Record, j int, on geom.Point) machine.Gap {
+	f := newFlanks(p.profile)
 	f.rest(r.Start.Gap)
-	last := l.position.profile.AtSteps(r.Start.Steps)
-	to := func(p geom.Point) {
-		f.move(l.stepsOf(p.Sub(last)))
-		last = p
+	last := p.profile.AtSteps(r.Start.Steps)
+	to := func(at geom.Point) {
+		f.move(p.stepsOf(at.Sub(last)))
+		last = at
 	}
-	for _, p := range s.before {
-		to(p)
+	for _, at := range s.before {
+		to(at)
 	}
-	for _, p := range s.points[:j+1] {
-		to(p)
+	for _, at := range s.points[:j+1] {
+		to(at)
 	}
 	to(on)
 	return f.gap()

@@ -183,7 +183,7 @@ func (b *board) where() geom.Point {
 }
 
 // heldOffset reports whether the board, when its port was opened, still had the
-// offset that goes with a shift.
+// offset that goes with a shift: it went on without a reset since it was told.
 func (b *board) heldOffset(shift geom.Point) bool {
 	return b.keptRunning && b.opening.machine && b.opening.hasOffset &&
 		shift.Length() > readingMM && b.opening.offset.Add(shift).Length() <= readingMM

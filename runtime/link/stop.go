@@ -31,7 +31,7 @@ func (d *drawing) finish(ctx context.Context) error {
 	d.show()
 	err = l.keep(still)
 	// A motion by hand leaves the drawing that it may help to go on with.
-	if d.record != nil {
+	if d.journal != nil {
 		err = errors.Join(err, l.position.memory.forgetJournal())
 	}
 	if err != nil {
@@ -47,8 +47,8 @@ func (d *drawing) finish(ctx context.Context) error {
 // itself to be where it should, and is elsewhere.
 func (d *drawing) settingsStay(ctx context.Context) error {
 	l := d.l
-	l.comparing = false
-	defer func() { l.comparing = true }()
+	l.flow.comparing = false
+	defer func() { l.flow.comparing = true }()
 	if err := l.board.readSettings(ctx); err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func (d *drawing) settingsStay(ctx context.Context) error {
 func (d *drawing) stop(ctx context.Context, why error) error {
 	l := d.l
 	l.board.forgetTrouble()
-	l.comparing = false
+	l.flow.comparing = false
 	if err := d.stand(ctx); err != nil {
 		return d.halted(ctx, err)
 	}
@@ -71,16 +71,17 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 	var gap detour
 	on, mm := true, 0.0
 	if l.board.lines.refusals > 0 {
-		if gap, on = l.leftOut(at); on {
+		if gap, on = l.flow.leftOut(at); on {
 			d.leave(gap)
 		} else {
-			mm = l.fromTheLine(at)
+			mm = l.flow.fromTheLine(at)
 		}
 	} else {
-		on, mm = d.reconcile(at)
+		on, mm = l.flow.reconcile(at)
+		d.count()
 	}
 	if !on {
-		return d.halted(ctx, l.offBy(mm).fault())
+		return d.halted(ctx, l.flow.offBy(mm).fault())
 	}
 	if err := d.rejoin(ctx, at, gap); err != nil {
 		return d.halted(ctx, err)
@@ -88,17 +89,16 @@ func (d *drawing) stop(ctx context.Context, why error) error {
 	if err := d.settingsStay(ctx); err != nil {
 		return d.halted(ctx, err)
 	}
-	l.comparing = false
+	l.flow.comparing = false
 	l.rejudge()
 	back := d.backAhead()
 	d.ahead = nil
 	l.mode, _ = l.mode.next(stops)
 	err := l.keep(still)
-	if d.record != nil {
-		d.record.Drawn, d.record.MaySend, d.record.Stopped = d.moves, d.moves, true
-		d.record.Back, d.record.OffMM, d.record.OffAt = back, d.offMM, d.offAt
-		d.record.At, _, _ = l.Where()
-		err = errors.Join(err, l.position.memory.record(*d.record))
+	if j := d.journal; j != nil {
+		j.reached(d.moves, d.offMM, d.offAt)
+		at, _, _ := l.Where()
+		err = errors.Join(err, j.stopped(at, back))
 	}
 	return errors.Join(why, err)
 }
@@ -121,7 +121,7 @@ func (d *drawing) halted(ctx context.Context, err error) error {
 func (d *drawing) halt(err error) error {
 	l := d.l
 	if d.running {
-		l.comparing = false
+		l.flow.comparing = false
 		why := err.Error()
 		if l.board.trouble == nil || l.board.trouble.kind != troubleGone {
 			l.board.silence()
@@ -129,17 +129,17 @@ func (d *drawing) halt(err error) error {
 		l.lose(why)
 	}
 	l.mode, _ = l.mode.next(alarms)
-	l.flight = l.flight[:0]
+	l.flow.flight = l.flow.flight[:0]
 	return errors.Join(err, l.keep(still))
 }
 
 // stopHard resets the board while it moves.
 func (d *drawing) stopHard() error {
 	l := d.l
-	l.comparing = false
+	l.flow.comparing = false
 	l.board.resetUnheard()
 	l.lose("the motors were stopped without braking")
 	l.mode, _ = l.mode.next(alarms)
-	l.flight = l.flight[:0]
+	l.flow.flight = l.flow.flight[:0]
 	return errors.Join(ErrStopped, l.keep(still))
 }

@@ -11,12 +11,16 @@ import (
 // slack, and how far the stylus may then be from where it is taken to stand, in
 // mm along each axis.
 func (l *Link) SlackUnknown() (mm geom.Point, unknown bool) {
-	gap := l.position.flanks.gap()
+	return l.position.slackUnknown()
+}
+
+func (p *position) slackUnknown() (mm geom.Point, unknown bool) {
+	gap := p.flanks.gap()
 	if gap.X == machine.UnknownGap {
-		mm.X = float64(l.position.profile.X.SlackSteps()) * l.stepMM.X
+		mm.X = float64(p.profile.X.SlackSteps()) * p.stepMM.X
 	}
 	if gap.Y == machine.UnknownGap {
-		mm.Y = float64(l.position.profile.Y.SlackSteps()) * l.stepMM.Y
+		mm.Y = float64(p.profile.Y.SlackSteps()) * p.stepMM.Y
 	}
 	return mm, mm != geom.Point{}
 }
@@ -43,8 +47,8 @@ func (l *Link) TakeUp(ctx context.Context, op Operator) error {
 		return err
 	}
 	most := l.position.profile.AreaBox().Max
-	x, highX := takeUp(l.position.rest.X, slack.X, l.stepMM.X, most.X)
-	y, highY := takeUp(l.position.rest.Y, slack.Y, l.stepMM.Y, most.Y)
+	x, highX := takeUp(l.position.rest.X, slack.X, l.position.stepMM.X, most.X)
+	y, highY := takeUp(l.position.rest.Y, slack.Y, l.position.stepMM.Y, most.Y)
 	items, err := l.position.through([]geom.Point{{X: x, Y: y}}, l.position.fastest())
 	if err != nil {
 		return err
