@@ -296,7 +296,7 @@ func TestWhoeverDoesNotAgreeToSettingsKeepsThemAndNothingMoves(t *testing.T) {
 	before, at := x.reads("new.toml"), x.m.Look().StylusMM
 	_, shown, code := x.tunes("direction,scale,area")
 	require.Equal(t, exitStopped, code, shown)
-	require.Contains(t, shown, "not done")
+	require.Contains(t, shown, "left: direction, scale, area")
 	require.Equal(t, at, x.m.Look().StylusMM)
 	require.Equal(t, before, x.reads("new.toml"))
 }

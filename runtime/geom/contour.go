@@ -265,7 +265,7 @@ func (c *contour) root(p, q Point, overP, overQ float64) (Point, error) {
 	for k := 0; high-low > fine && k < mostSteps; k++ {
 		at = low - float64(overP*(high-low))/(overQ-overP)
 		if k%4 == 3 || !(low < at && at < high) {
-			at = low + (high-low)/2
+			at = low + float64((high-low)/2)
 		}
 		v, err := c.at(p.Mix(q, at))
 		switch {

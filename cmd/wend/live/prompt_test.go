@@ -177,7 +177,7 @@ func TestAnOrderIsNamedWhereItIsNotObeyed(t *testing.T) {
 }
 
 func TestWordsForLookingGoingBackAndLeavingAreObeyedAlone(t *testing.T) {
-	for _, word := range []string{"quit", "exit", "bye", "close", "/quit", "/exit", "Exit", "good bye", "salir"} {
+	for _, word := range []string{"quit", "exit", "goodbye", "close", "/quit", "/exit", "Exit", "good bye", "salir"} {
 		b := newBench(t, "ahead 5", word, "ahead 5")
 		b.runs(t)
 		if word != "good bye" {
