@@ -72,7 +72,7 @@ slow, and asks for the rest as ` + "`wend machine new`" + ` does.`,
 				return nil
 			}
 			designText(c.readable(), d, &out)
-			c.tell("`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does --new NAME.toml here.\n", strings.Join(designFlags(d, &out), " "))
+			c.tell("`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does this plan with `--new NAME.toml --area W,H` added.\n", strings.Join(designFlags(d, &out), " "))
 			return nil
 		},
 	}
