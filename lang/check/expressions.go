@@ -18,6 +18,7 @@ func (r *resolver) value(e ast.Expr) {
 	case *ast.TextLit:
 		for _, part := range e.Parts {
 			if part.Value != nil {
+				r.dollar(part)
 				r.value(part.Value)
 			}
 		}
@@ -31,6 +32,7 @@ func (r *resolver) value(e ast.Expr) {
 	case *ast.RecordLit:
 		r.recordValue(e)
 	case *ast.Range:
+		r.downward(e)
 		r.value(e.From)
 		r.value(e.To)
 		if e.By != nil {
@@ -69,6 +71,31 @@ func (r *resolver) value(e ast.Expr) {
 	case *ast.Curve:
 		r.curveValue(e)
 	}
+}
+
+// dollar warns of a `$` before an insert, which other languages write there.
+func (r *resolver) dollar(part ast.TextPart) {
+	span := part.Span
+	if text := span.File.Text; span.Start > 0 && text[span.Start] != '{' && text[span.Start-1] == '{' {
+		span.Start--
+	}
+	if span.Start < 1 || span.File.Text[span.Start-1] != '$' {
+		return
+	}
+	sign := source.Span{File: span.File, Start: span.Start - 1, End: span.Start}
+	r.report(r.stmt, diag.New("dollar-in-text", sign, nil).WithEdit(sign, "", false))
+}
+
+// downward warns of a range that is empty as it is written.
+func (r *resolver) downward(e *ast.Range) {
+	from, ok := unparen(e.From).(*ast.NumberLit)
+	to, also := unparen(e.To).(*ast.NumberLit)
+	if !ok || !also || e.By != nil || from.Value <= to.Value {
+		return
+	}
+	text := e.Place().Text()
+	end := source.Span{File: e.Span.File, Start: e.Span.End, End: e.Span.End}
+	r.report(r.stmt, diag.New("range-downward", e.Place(), diag.Args{"range": text}).WithEdit(end, " by -1", false))
 }
 
 // recordValue resolves `{name: value}`; each name stands once.
@@ -212,6 +239,8 @@ func (r *resolver) member(e *ast.Field, name *ast.NameExpr, of *Object) *Object 
 		d = suggest(d, near)
 	case len(known) > 0 && len(known) <= maxListed:
 		d.Hint = "it defines `" + strings.Join(known, "`, `") + "`"
+	case slices.Contains(r.library.Modules, name.Name):
+		d.Hint = "`wend explain " + name.Name + "` lists what it has"
 	}
 	r.report(r.stmt, d)
 	return nil
@@ -252,7 +281,15 @@ func (r *resolver) curveValue(e *ast.Curve) {
 			r.report(r.stmt, diag.New("curve-interval", e.Interval.Place(), nil))
 		}
 	}
-	r.value(e.Interval)
+	if ok { // it may run downward
+		for _, end := range []ast.Expr{interval.From, interval.To, interval.By} {
+			if end != nil {
+				r.value(end)
+			}
+		}
+	} else {
+		r.value(e.Interval)
+	}
 
 	saved := r.place
 	defer func() { r.place = saved }()

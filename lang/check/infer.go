@@ -97,6 +97,11 @@ func (c *checker) infer() {
 			c.acceptAnything(obj)
 		}
 	}
+	for _, it := range f.items {
+		if it.role == roleAssign && c.unreadable.at(it.expr.Place()) {
+			c.grow(it.target, anything) // what was to be its value is not known
+		}
+	}
 	f.queue = append(f.queue, f.items...)
 	for _, it := range f.queue {
 		it.queued = true

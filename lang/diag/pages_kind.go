@@ -166,6 +166,18 @@ var kindPages = []Page{
 		Bad:  "loop i in 1..\"3\" { ahead i }\n", Good: "loop i in 1..3 { ahead i }\n",
 	},
 	{
+		Code: "range-downward", Severity: Warning, Message: "`{range}` is empty: a range goes upward",
+		Hint: "to count down, write `{range} by -1`",
+		Rule: "`a..b` counts upward from a to b. With a step below 0 it counts down, as in `5..1 by -1`; otherwise a range whose end is below its start holds nothing.",
+		Bad:  "ahead 10\nloop i in 3..1 { ahead i }\n", Good: "ahead 10\nloop i in 3..1 by -1 { ahead i }\n",
+	},
+	{
+		Code: "dollar-in-text", Severity: Warning, Message: "the `$` before `{` is printed too",
+		Hint: "leave the `$` out; if it is to be printed, write `\\u{24}`",
+		Rule: "In a text, `{…}` alone puts a value in. A `$` before it is a character like any other.",
+		Bad:  "let name = \"Mia\"\nnote \"hello ${name}\"\n", Good: "let name = \"Mia\"\nnote \"hello {name}\"\n",
+	},
+	{
 		Code: "no-items", Message: "only lists and texts have items, and this is {found}",
 		Rule: "`xs[i]` is the item of a list at place i, or a character of a text; places count from 1.",
 		Bad:  "let p = (1, 2)\nnote p[1]\n", Good: "let p = (1, 2)\nnote p.x\n",

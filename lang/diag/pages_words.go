@@ -9,6 +9,12 @@ var wordPages = []Page{
 		Bad:  "walk 50\n", Good: "ahead 50\n",
 	},
 	{
+		Code: "everyday-thing", Message: "{thing} is drawn by `{now}`",
+		Hint: "write `{now}`",
+		Rule: "Shapes are drawn with the few words of the language, or are taken from the library: curves.circle gives a circle, and draw puts it on the page.",
+		Bad:  "begin page.center\ncircle 20\n", Good: "begin page.center\ndraw curves.circle(20)\n",
+	},
+	{
 		Code: "no-such-word", Message: "there is no word `{name}` here",
 		Hint: "leave it out",
 		Rule: "Some words that a program has elsewhere have no meaning for one line that is drawn without a break: it has one width and no colour, and the stylus is always down.",

@@ -36,7 +36,7 @@ func everyday(l *line) []rewrite {
 				break
 			}
 		}
-		r := rewrite{start: ws[0].start, end: ws[len(ws)-1].end, rule: true, everyday: phrase, why: m.Why}
+		r := rewrite{start: ws[0].start, end: ws[len(ws)-1].end, rule: true, everyday: phrase, why: m.Why, thing: m.Thing}
 		switch {
 		case m.Write == "":
 			r.start, r.end = l.withoutLine(ws)
@@ -83,7 +83,9 @@ func everyday(l *line) []rewrite {
 				return []rewrite{r, alone}
 			}
 		}
-		r.now, _, _ = strings.Cut(r.text, " ")
+		if !m.None {
+			r.now, _, _ = strings.Cut(r.text, " ")
+		}
 		return []rewrite{r}
 	}
 	return nil

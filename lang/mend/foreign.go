@@ -246,9 +246,8 @@ var letForms = []form{
 	{regexp.MustCompile(`^` + word1 + `\s*:=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^let\s+` + word1 + `\s*:\s*[\pL_]+\s*=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^let\s+` + word1 + `\s+(?:be|to)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^` + word1 + `\s*\+\+$`), func(g []string) string { return g[1] + " = " + g[1] + " + 1" }},
-	{regexp.MustCompile(`^` + word1 + `\s*--$`), func(g []string) string { return g[1] + " = " + g[1] + " - 1" }},
-	{regexp.MustCompile(`^` + word1 + `\s*([-+*/])=\s*(.+)$`), func(g []string) string { return g[1] + " = " + g[1] + " " + g[2] + " " + g[3] }},
+	{regexp.MustCompile(`^` + word1 + `\s*\+\+$`), func(g []string) string { return g[1] + " += 1" }},
+	{regexp.MustCompile(`^` + word1 + `\s*--$`), func(g []string) string { return g[1] + " -= 1" }},
 	{regexp.MustCompile(`^(?:call|execute|do|gosub)\s+(.+)$`), func(g []string) string { return g[1] }},
 	{regexp.MustCompile(`^draw\s+(?:a|an|the)\s+(.+)$`), func(g []string) string { return "draw " + g[1] }},
 }

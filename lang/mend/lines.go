@@ -133,8 +133,19 @@ func moves(l *line) []rewrite {
 		if strings.ContainsAny(named, " .(") || l.heads.own[named] || words.Statement(named) != nil || isValue(named) {
 			return nil
 		}
+		if words.Endless(named) {
+			return nil
+		}
+		if _, unit := words.Unit(named); unit {
+			return nil // ahead 20 cm mm: no variable was meant
+		}
+		value := "20"
+		if ws[0].text == "loop" {
+			value = "4"
+		}
 		indent := l.text[l.start : l.start+indentOf(l.text[l.start:l.end])]
-		return []rewrite{{start: at, end: at, text: indent + "let " + named + " = 20\n", rule: true}}
+		let := "let " + named + " = " + value
+		return []rewrite{{start: at, end: at, text: indent + let + "\n", rule: true, hint: "a variable is made before it is used: `" + let + "` on a line above"}}
 	}
 	return nil
 }

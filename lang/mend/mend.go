@@ -30,6 +30,9 @@ type Options struct {
 	Members func(theme string) []string
 	// Try is everything there is to say about a text in place of the program.
 	Try func(text string) diag.List
+	// Run is what there is to say when such a text is run, within small limits;
+	// nil if Try runs it.
+	Run func(text string) diag.List
 }
 
 // The bounds of a search, so that a long file with many errors is told of as
@@ -88,6 +91,8 @@ type state struct {
 	fault   diag.Diagnostic // what is wrong with it next
 	certain bool
 	rule    *rewrite // the first rule on the way, if there was one
+	edited  bool     // the text is not as it was written
+	fitted  bool     // a number was made smaller, so that it stays on the page
 }
 
 func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) diag.Diagnostic {
@@ -97,11 +102,14 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 	known := map[string]bool{}
 	for _, other := range list {
 		known[key(other)] = true
+		known[faulty(other)] = true
 	}
 	level := []state{{text: file.Text, fault: d, certain: true}}
 	seen := map[string]bool{file.Text: true}
 	tries := 0
-	var found []state
+	// sure are certain, but show a fault on another line; stuck are right as they
+	// are written, and fail when they run.
+	var found, sure, stuck []state
 	for step := 0; step < maxSteps && len(found) == 0; step++ {
 		var next []state
 		for _, s := range level {
@@ -114,16 +122,27 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 				tries++
 				m.left -= len(text)
 				after := m.Try(text)
-				to := state{text: text, certain: s.certain && r.certain, rule: s.rule}
+				to := state{text: text, certain: s.certain && r.certain, rule: s.rule, edited: true, fitted: s.fitted || s.edited && r.fits}
 				if to.rule == nil && r.rule {
 					to.rule = &r
 				}
 				fault, whole := touched(file.Text, text, after, known)
+				if whole && m.Run != nil && !after.Failed() {
+					// What goes wrong on other lines when it runs is told of then.
+					fault = firstOnLines(file.Text, text, m.Run(text))
+					whole = fault == nil
+					if !whole {
+						stuck = append(stuck, to)
+					}
+				}
 				if whole {
 					if found = append(found, to); len(found) == 3 || r.rule {
 						break
 					}
 					continue
+				}
+				if fault == nil && to.certain && len(sure) == 0 && (r.rule || d.Code == "foreign-word") {
+					sure = append(sure, to)
 				}
 				if fault != nil && len(next) < 24 {
 					to.fault = *fault
@@ -136,6 +155,15 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 		}
 		level = next
 	}
+	if len(found) == 0 {
+		found = sure
+	}
+	if len(found) == 0 && len(stuck) > 0 {
+		// The words are told of; an edit that fails is not offered.
+		d = m.offered(file, d, stuck[:1])
+		d.Edits = nil
+		return d
+	}
 	return m.offered(file, d, found)
 }
 
@@ -143,9 +171,7 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 // hold no error and nothing new is wrong elsewhere; otherwise the fault is the
 // first error on them, if there is one.
 func touched(before, after string, list diag.List, known map[string]bool) (fault *diag.Diagnostic, whole bool) {
-	start, _, end := difference(before, after)
-	first, _ := lineAround(after, start)
-	_, last := lineAround(after, end)
+	first, last := linesTouched(before, after)
 	whole = true
 	for i, d := range list {
 		if d.Severity != diag.Error {
@@ -156,11 +182,44 @@ func touched(before, after string, list diag.List, known map[string]bool) (fault
 				fault = &list[i]
 			}
 			whole = false
-		} else if !known[key(d)] {
+		} else if !known[key(d)] && (first <= last || !known[faulty(d)]) {
 			whole = false
 		}
 	}
 	return fault, whole
+}
+
+// faulty is the line of an error as it is written: once a line is taken out, as
+// `import math`, what else is said of a line with an error is nothing new.
+func faulty(d diag.Diagnostic) string {
+	if !d.Span.Known() {
+		return ""
+	}
+	start, end := lineAround(d.Span.File.Text, d.Span.Start)
+	return "line " + strings.TrimSpace(d.Span.File.Text[start:end])
+}
+
+// firstOnLines is the first error on the lines that an edit touched, or nil.
+func firstOnLines(before, after string, list diag.List) *diag.Diagnostic {
+	first, last := linesTouched(before, after)
+	for i, d := range list {
+		if d.Severity == diag.Error && d.Code != "program-empty" && d.Span.Known() && d.Span.Start >= first && d.Span.Start <= last {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
+// linesTouched is the stretch of the lines of a text that an edit changed; it
+// is empty if whole lines were taken out.
+func linesTouched(before, after string) (first, last int) {
+	start, endBefore, end := difference(before, after)
+	if start == end && (start == 0 || after[start-1] == '\n') && before[endBefore-1] == '\n' {
+		return start, start - 1
+	}
+	first, _ = lineAround(after, start)
+	_, last = lineAround(after, end)
+	return first, last
 }
 
 func key(d diag.Diagnostic) string { return string(d.Code) + " " + d.Message }
@@ -199,11 +258,21 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		return d
 	}
 	hint := written(file.Text, found[0].text)
+	if found[0].fitted && hint != "" {
+		hint += ", which stays on the page"
+	}
 	switch {
 	case rule.everyday != "" && rule.now == "":
 		now := diag.New("no-such-word", d.Span, diag.Args{"name": rule.everyday})
 		now.Edits = d.Edits
-		d, hint = now, ""
+		d = now
+		if rule.text == "" {
+			hint = "" // the word is left out
+		}
+	case rule.thing != "" && unknown(d.Code):
+		now := diag.New("everyday-thing", d.Span, diag.Args{"thing": rule.thing, "now": rule.text})
+		now.Edits, now.Related = d.Edits, d.Related
+		d = now
 	case rule.everyday != "" && unknown(d.Code):
 		now := diag.New("everyday-word", d.Span, diag.Args{"name": rule.everyday, "now": rule.now})
 		now.Edits, now.Related = d.Edits, d.Related
@@ -274,10 +343,29 @@ func written(before, after string) string {
 	_, last := lineAround(after, end)
 	line := strings.TrimSpace(after[first:last])
 	if strings.Contains(line, "\n") && !strings.Contains(before[start:endBefore], "\n") {
-		line = strings.TrimSpace(strings.Join(strings.Fields(line), " "))
+		line = onOneLine(line)
 	}
 	if line == "" || strings.ContainsAny(line, "\n`") || utf8.RuneCountInString(line) > longestQuote {
 		return ""
 	}
 	return "`" + line + "`"
+}
+
+// onOneLine writes several lines as one, with semicolons between statements.
+func onOneLine(lines string) string {
+	var out strings.Builder
+	for line := range strings.Lines(lines) {
+		line = strings.Join(strings.Fields(line), " ")
+		if line == "" {
+			continue
+		}
+		if so := out.String(); so != "" {
+			if !strings.HasSuffix(so, "{") && !strings.HasPrefix(line, "}") {
+				out.WriteString(";")
+			}
+			out.WriteString(" ")
+		}
+		out.WriteString(line)
+	}
+	return out.String()
 }

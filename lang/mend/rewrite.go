@@ -19,7 +19,9 @@ type rewrite struct {
 	rule       bool   // by a rule of this package, not by the message's own edit
 	everyday   string // the everyday word that was put into wend's
 	now        string // wend's word for it
+	thing      string // what it names, if it is something to draw
 	why        string
+	fits       bool   // it makes a number smaller
 	hint       string // all that the hint is to say
 }
 
@@ -65,7 +67,7 @@ type line struct {
 }
 
 func (m *mender) line(s state) *line {
-	l := &line{mender: m, text: s.text, fault: s.fault, followed: s.rule != nil}
+	l := &line{mender: m, text: s.text, fault: s.fault, followed: s.edited}
 	at := s.fault.Span.Start
 	l.start, l.end = lineAround(s.text, at)
 	l.all = scan(s.text, l.start, l.end)
@@ -218,8 +220,8 @@ func (m *mender) rewrites(s state) []rewrite {
 // likely are the rules that come before a message's own edits, and possible
 // those that come after them.
 var (
-	likely   = []func(*line) []rewrite{everyday, numberWords, foreignHead, foreignLoop, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, methods, lets, definitions, quotes}
-	possible = []func(*line) []rewrite{indented, bareValue, missing, surplus, moves, atRunTime, fitting}
+	likely   = []func(*line) []rewrite{everyday, numberWords, idioms, foreignHead, foreignLoop, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, lets, definitions, quotes}
+	possible = []func(*line) []rewrite{indented, misfits, bareValue, missing, surplus, moves, atRunTime, fitting}
 )
 
 // order is what to say of a word that is an order to the prompt.

@@ -45,7 +45,7 @@ func fitting(l *line) []rewrite {
 				continue
 			}
 			text := strconv.FormatFloat(best, 'f', -1, 64)
-			r := rewrite{start: w.start, end: w.end, text: text, rule: true}
+			r := rewrite{start: w.start, end: w.end, text: text, rule: true, fits: true}
 			if statement := strings.TrimSpace(l.text[s.Start:w.start]); nth == 0 && len(l.fault.Trail) == 0 && statement == "ahead" {
 				r.hint = text + " mm are left this way: `ahead " + text + "`"
 			} else {
@@ -58,11 +58,21 @@ func fitting(l *line) []rewrite {
 			if rest := l.fault.Hint; rest != "" && r.hint != "" && nth > 0 {
 				r.hint += "; or: " + rest
 			}
-			return []rewrite{r}
+			return append([]rewrite{r}, l.begun()...)
 		}
 	}
-	return nil
+	return l.begun()
 }
+
+// begun has the line begin in the middle of the page, if it begins nowhere yet.
+func (l *line) begun() []rewrite {
+	if l.fault.Code != "line-off-page" || beginning.MatchString(l.text) {
+		return nil
+	}
+	return []rewrite{{text: "begin page.center\n", rule: true, why: "from the middle of the page there is room on all sides"}}
+}
+
+var beginning = regexp.MustCompile(`(?m)^\s*begin\b`)
 
 // maxFitted is how many numbers are tried.
 const maxFitted = 4
@@ -80,7 +90,11 @@ func (l *line) largest(w word, asked float64) (float64, bool) {
 			return false
 		}
 		l.left -= len(text)
-		for _, d := range l.Try(text) {
+		list := l.Try(text)
+		if l.Run != nil && !list.Failed() {
+			list = l.Run(text)
+		}
+		for _, d := range list {
 			if d.Severity == 0 && d.Code != "program-empty" {
 				return false
 			}

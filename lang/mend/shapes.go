@@ -15,6 +15,7 @@ func twoStatements(l *line) []rewrite {
 	ws := l.statement()
 	var text strings.Builder
 	depth, last, parted := 0, 0, false
+	phrase := l.phraseAt(ws, 0)
 	certain := true
 	for i := 0; i < len(ws); i++ {
 		switch w := ws[i]; {
@@ -22,7 +23,7 @@ func twoStatements(l *line) []rewrite {
 			depth++
 		case w.text == ")" || w.text == "]":
 			depth--
-		case depth == 0 && i > 0 && w.class == name && l.beginsStatement(ws, i):
+		case depth == 0 && i >= last+phrase && i > 0 && w.class == name && l.beginsStatement(ws, i):
 			until := i
 			for until > last+1 && separators[strings.ToLower(ws[until-1].text)] {
 				until--
@@ -38,7 +39,7 @@ func twoStatements(l *line) []rewrite {
 				continue
 			}
 			text.WriteString(l.text[ws[last].start:ws[until-1].end] + "; ")
-			last, parted = i, true
+			last, parted, phrase = i, true, l.phraseAt(ws, i)
 		}
 	}
 	if !parted {
@@ -50,6 +51,20 @@ func twoStatements(l *line) []rewrite {
 	}
 	text.WriteString(l.text[ws[last].start:ws[len(ws)-1].end])
 	return []rewrite{l.replace(ws, text.String(), certain)}
+}
+
+// phraseAt is how many words the everyday phrase has that begins with word i,
+// if it has several: in `go forward 20` no statement begins with `forward`.
+func (l *line) phraseAt(ws []word, i int) int {
+	if i >= len(ws) || ws[i].class != name || l.heads.own[ws[i].text] {
+		return 0
+	}
+	for n := min(len(ws)-i, words.LongestPhrase); n > 1; n-- {
+		if words.Statement(phraseOf(ws[i:i+n])) != nil {
+			return n
+		}
+	}
+	return 0
 }
 
 // beginsStatement reports whether a statement may begin with word i.
@@ -218,6 +233,10 @@ func blockSigns(l *line) []rewrite {
 				break
 			}
 		}
+	}
+	// loop forever { … }
+	if len(ws) > 2 && slices.Contains([]string{"loop", "repeat", "while", "do"}, ws[0].text) && ws[2].text == "{" && words.Endless(ws[1].text) && !l.heads.own[ws[1].text] {
+		out = append(out, rewrite{start: ws[0].start, end: ws[1].end, text: "loop 4", rule: true, why: "a drawing comes to an end, so the number says how often; here 4 stands for it"})
 	}
 	// loop { … } without a count.
 	if ws[0].text == "loop" && len(ws) > 1 && ws[1].text == "{" {

@@ -50,7 +50,7 @@ func calls(l *line) []rewrite {
 		if next.class != sign && i+1 < len(ws) && next.start > w.end && l.calls(ws, i) {
 			until := len(ws)
 			for k := i + 1; k < len(ws); k++ {
-				if ws[k].text == "at" || ws[k].text == "," && i > 0 && ws[0].text != "draw" && ws[0].text != "text" {
+				if ws[k].text == "at" || ws[k].text == "," && i > 0 && !slices.Contains([]string{"draw", "text", "let"}, ws[0].text) && ws[1].text != "=" {
 					until = k
 					break
 				}
@@ -119,7 +119,7 @@ func methods(l *line) []rewrite {
 		}
 		if words.Appends(ws[i].text) && shut == len(ws)-1 && shut > i+2 {
 			target, item := l.source(ws[:i-1]), l.source(ws[i+2:shut])
-			out = append(out, l.replace(ws, target+" = "+target+" + ["+item+"]", true))
+			out = append(out, l.replace(ws, target+" += ["+item+"]", true))
 		}
 		if to, ok := words.Function(ws[i].text); ok && strings.HasPrefix(to, ".") && to != "."+ws[i].text {
 			end := ws[i].end
@@ -233,6 +233,15 @@ func quotes(l *line) []rewrite {
 		first, last := l.start, l.end
 		out = append(out, rewrite{start: first, end: last, text: slashes.ReplaceAllString(l.text[first:last], "# $1"), certain: true, rule: true})
 	}
+	// text(Mia), text(hello there)
+	for i := 0; i+1 < len(ws); i++ {
+		if shut := l.closing(ws, i+1); ws[i].text == "text" && ws[i+1].text == "(" && shut > i+2 && l.plainWords(ws[i+2:shut]) && (shut > i+3 || l.fault.Code == "unknown-name") {
+			out = append(out, l.replace(ws[i+2:shut], `"`+l.source(ws[i+2:shut])+`"`, false))
+		}
+	}
+	if l.fault.Code == "unknown-name" && ws[0].text == "note" && len(ws) > 1 && l.plainWords(ws[1:]) {
+		out = append(out, l.replace(ws[1:], `"`+l.source(ws[1:])+`"`, false))
+	}
 	// f"hello {x}"
 	for i := 0; i+1 < len(ws); i++ {
 		if ws[i+1].class == quote && ws[i].end == ws[i+1].start && ws[i].class == name && len(ws[i].text) <= 2 {
@@ -301,12 +310,15 @@ func missing(l *line) []rewrite {
 		return nil
 	}
 	switch l.fault.Code {
-	case "missing-argument", "no-such-form", "missing-value":
+	case "missing-argument", "no-such-form", "missing-value", "wrong-kind":
 	default:
 		return nil
 	}
 	args := usual[ws[0].text]
 	given := l.arguments(ws[1:])
+	if l.fault.Code == "wrong-kind" && (len(ws) != 2 || ws[1].class != number) {
+		return nil // reach 90: one number where a point is wanted
+	}
 	if len(args) == 0 || len(given) >= len(args) {
 		return nil
 	}
@@ -329,7 +341,7 @@ func surplus(l *line) []rewrite {
 		}
 	}
 	// One word that nothing is known of, behind a whole statement.
-	if n := len(ws); n > 2 && l.heads.library[ws[0].text] && ws[n-1].class == name && ws[n-2].class == number && ws[n-2].end < ws[n-1].start {
+	if n := len(ws); n > 2 && l.heads.library[ws[0].text] && ws[n-1].class == name && (ws[n-2].class == number || ws[n-3].class == number && ws[n-3].end == ws[n-2].start) && ws[n-2].end < ws[n-1].start {
 		out = append(out, rewrite{start: ws[n-2].end, end: ws[n-1].end, rule: true})
 	}
 	if stepZero.MatchString(l.text[l.start:l.end]) {

@@ -19,6 +19,10 @@ type Meaning struct {
 	Usual []string
 	// Why is a sentence for the message, where the word has no plain equal.
 	Why string
+	// Thing is what the words name, where that is something to draw.
+	Thing string
+	// None: wend has nothing like it; what is written is another way.
+	None bool
 	// Certain: with all its arguments given, this is what was meant.
 	Certain bool
 
@@ -46,19 +50,19 @@ var meanings = []Meaning{
 		Why: "the stylus never lifts: `sneak` goes there over line that is drawn already, where it can"},
 	{Write: "begin $1, $2", Usual: []string{"page.center"}, everyday: "start, start at, start from, begin at, start point; starte, anfang, beginne, beginne bei; commence, commencer, début, départ; empieza, empezar, comienza, inicio; zacznij, początek; begin bij, start bij",
 		Why: "`begin` says where the line starts, at the top of a program"},
-	{Write: "draw curves.circle($1)", Usual: []string{"20"}, Certain: true, everyday: "circle, ring, draw circle, draw a circle, draw ring, draw a ring, make a circle; kreis, ring, zeichne kreis, zeichne einen kreis, male einen kreis; cercle, rond, anneau, dessine un cercle; círculo, circulo, anillo, dibuja un círculo; koło, okrąg, kółko, narysuj koło; cirkel, rondje, teken een cirkel"},
-	{Write: "loop 4 { ahead $1; turn 90 }", Usual: []string{"20"}, everyday: "square, box, draw square, draw a square, draw box, draw a box, make a square; quadrat, kasten, zeichne quadrat, zeichne ein quadrat; carré, boîte, dessine un carré; cuadrado, caja, dibuja un cuadrado; kwadrat, pudełko, narysuj kwadrat; vierkant, doos, teken een vierkant"},
-	{Write: "loop 3 { ahead $1; turn 120 }", Usual: []string{"20"}, everyday: "triangle, draw triangle, draw a triangle, make a triangle; dreieck, zeichne dreieck, zeichne ein dreieck; triangle, dessine un triangle; triángulo, triangulo, dibuja un triángulo; trójkąt, narysuj trójkąt; driehoek, teken een driehoek"},
-	{Write: "loop 2 { ahead $1; turn 90; ahead $2; turn 90 }", Usual: []string{"40", "20"}, everyday: "rectangle, draw rectangle, draw a rectangle; rechteck, zeichne ein rechteck; rectangle, dessine un rectangle; rectángulo, dibuja un rectángulo; prostokąt, narysuj prostokąt; rechthoek, teken een rechthoek"},
-	{Write: "draw curves.star(5, $1, $1 / 2)", Usual: []string{"20"}, everyday: "star, draw star, draw a star, make a star; stern, zeichne einen stern; étoile, dessine une étoile; estrella, dibuja una estrella; gwiazda, narysuj gwiazdę; ster, teken een ster"},
-	{Write: "draw text($1)", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
+	{Write: "draw curves.circle($1)", Thing: "a circle", Usual: []string{"20"}, Certain: true, everyday: "circle, ring, draw circle, draw a circle, draw ring, draw a ring, make a circle; kreis, ring, zeichne kreis, zeichne einen kreis, male einen kreis; cercle, rond, anneau, dessine un cercle; círculo, circulo, anillo, dibuja un círculo; koło, okrąg, kółko, narysuj koło; cirkel, rondje, teken een cirkel"},
+	{Write: "loop 4 { ahead $1; turn 90 }", Thing: "a square", Usual: []string{"20"}, everyday: "square, box, draw square, draw a square, draw box, draw a box, make a square; quadrat, kasten, zeichne quadrat, zeichne ein quadrat; carré, boîte, dessine un carré; cuadrado, caja, dibuja un cuadrado; kwadrat, pudełko, narysuj kwadrat; vierkant, doos, teken een vierkant"},
+	{Write: "loop 3 { ahead $1; turn 120 }", Thing: "a triangle", Usual: []string{"20"}, everyday: "triangle, draw triangle, draw a triangle, make a triangle; dreieck, zeichne dreieck, zeichne ein dreieck; triangle, dessine un triangle; triángulo, triangulo, dibuja un triángulo; trójkąt, narysuj trójkąt; driehoek, teken een driehoek"},
+	{Write: "loop 2 { ahead $1; turn 90; ahead $2; turn 90 }", Thing: "a rectangle", Usual: []string{"40", "20"}, everyday: "rectangle, draw rectangle, draw a rectangle; rechteck, zeichne ein rechteck; rectangle, dessine un rectangle; rectángulo, dibuja un rectángulo; prostokąt, narysuj prostokąt; rechthoek, teken een rechthoek"},
+	{Write: "draw curves.star(5, $1, $1 / 2)", Thing: "a star", Usual: []string{"20"}, everyday: "star, draw star, draw a star, make a star; stern, zeichne einen stern; étoile, dessine une étoile; estrella, dibuja una estrella; gwiazda, narysuj gwiazdę; ster, teken een ster"},
+	{Write: "draw text($1)", Thing: "a text", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
 	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag; affiche, afficher, montre, dis; muestra, mostrar, di; pokaż, wyświetl, powiedz; toon, laat zien, zeg"},
 	{Write: "pause $1", Usual: []string{"\"go on?\""}, everyday: "wait, sleep, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
 	{Write: "loop $1 {", Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
 	{Write: "if $1 {", Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
 	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
 	{Write: "loop while $1 {", Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
-	{Write: "branch { ahead $1 }", Usual: []string{"20"}, everyday: "lift, lift up, raise, take off; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
+	{Write: "branch { ahead $1 }", None: true, Usual: []string{"20"}, everyday: "lift, lift up, raise, take off; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
 		Why: "the stylus never lifts: `branch { … }` draws and comes back over its own line, `sneak x, y` goes over line that is there"},
 	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
 		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
@@ -114,6 +118,21 @@ var functions = map[string]string{
 // appending are the names of methods by which other languages put a value at
 // the end of a list.
 var appending = map[string]bool{"append": true, "push": true, "add": true, "insert": true, "push_back": true, "extend": true, "anhängen": true, "ajouter": true, "agregar": true, "dodaj": true, "toevoegen": true}
+
+// choosing are the names of functions by which other languages take one of
+// several by chance.
+var choosing = map[string]bool{"choice": true, "sample": true, "pick": true, "element": true, "select": true}
+
+// endless are words for what never ends.
+var endless = map[string]bool{"forever": true, "always": true, "endless": true, "endlessly": true, "infinite": true, "infinitely": true, "ewig": true, "endlos": true, "immer": true, "toujours": true, "infini": true, "siempre": true, "infinito": true, "zawsze": true, "altijd": true, "eindeloos": true}
+
+// parameters are everyday names for parameters of the library.
+var parameters = map[string][]string{
+	"size": {"height", "width", "radius", "amount"}, "font_size": {"height"}, "fontsize": {"height"}, "scale": {"factor", "by", "height"},
+	"r": {"radius"}, "radius": {"width", "size"}, "gap": {"spacing"}, "distance": {"spacing", "step"}, "step": {"spacing"},
+	"alignment": {"align"}, "justify": {"align"}, "typeface": {"font"}, "name": {"font"}, "degrees": {"angle"}, "rotation": {"angle"}, "count": {"sides", "times", "points"}, "n": {"sides", "points"},
+	"maxwidth": {"width"}, "max_width": {"width"},
+}
 
 // units are ways to write a unit, with the one that is glued to a number; ""
 // where the bare number means that.

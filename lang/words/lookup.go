@@ -42,6 +42,17 @@ func Function(word string) (string, bool) {
 // list elsewhere.
 func Appends(word string) bool { return appending[folded(word)] }
 
+// Chooses reports whether a method of that name takes one of several by chance
+// elsewhere.
+func Chooses(word string) bool { return choosing[folded(word)] }
+
+// Endless reports whether a word says that something never ends.
+func Endless(word string) bool { return endless[folded(word)] }
+
+// Parameters are the parameters that an everyday name for one may mean, the
+// likeliest first.
+func Parameters(word string) []string { return parameters[folded(word)] }
+
 // Unit is the unit that a word after a number stands for; it is empty where the
 // bare number means that.
 func Unit(word string) (string, bool) {

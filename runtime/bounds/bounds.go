@@ -49,7 +49,7 @@ func Check(whole *plan.Plan, page geom.Box, trail Trail) diag.List {
 		if len(causes) == 0 {
 			continue
 		}
-		hint := fitting(sheet, page)
+		hint, start, fits := fitting(sheet, page)
 		for _, c := range causes {
 			edge, past := c.worst()
 			args := diag.Args{"mm": diag.Millimetres(past), "edge": edge}
@@ -58,7 +58,11 @@ func Check(whole *plan.Plan, page geom.Box, trail Trail) diag.List {
 				d := diag.New("line-off-page", c.span, args).WithHint("%s", hint)
 				out = append(out, traced(d, trail, i, c.segment))
 			case sheet.Begun:
-				out = append(out, diag.New("begin-off-page", sheet.Beginning, args).WithHint("%s", hint))
+				d := diag.New("begin-off-page", sheet.Beginning, args).WithHint("%s", hint)
+				if fits {
+					d = d.WithEdit(sheet.Beginning, "begin "+coordinate(start.X)+", "+coordinate(start.Y), false)
+				}
+				out = append(out, d)
 			default:
 				out = append(out, diag.New("start-off-page", source.Span{}, args))
 			}
@@ -177,8 +181,9 @@ func spanOf(whole *plan.Plan, sheet *plan.Sheet, segment int) source.Span {
 }
 
 // fitting says what would make the whole line of a sheet fit the page: a new
-// place if it is not too large, else a scale as well.
-func fitting(sheet *plan.Sheet, page geom.Box) string {
+// place if it is not too large, else a scale as well. Where a new place alone is
+// enough, it is the point that the line would begin at.
+func fitting(sheet *plan.Sheet, page geom.Box) (hint string, at geom.Point, fits bool) {
 	box := geom.Bounds(sheet.Points)
 	for _, e := range sheet.Extents {
 		box = box.Union(e.Box)
@@ -187,7 +192,7 @@ func fitting(sheet *plan.Sheet, page geom.Box) string {
 	if box.Width() <= page.Width()+geom.SamePoint && box.Height() <= page.Height()+geom.SamePoint {
 		shift := shiftInto(box, page)
 		return fmt.Sprintf("moved by %s, the whole line fits the page (it would begin at %s, %s)",
-			directions(shift), coordinate(start.X+shift.X), coordinate(start.Y+shift.Y))
+			directions(shift), coordinate(start.X+shift.X), coordinate(start.Y+shift.Y)), start.Add(shift), true
 	}
 	scale := min(page.Width()/box.Width(), page.Height()/box.Height())
 	digits := 100.0 // keeps two to three digits of a scale below 1
@@ -202,10 +207,10 @@ func fitting(sheet *plan.Sheet, page geom.Box) string {
 	size := strconv.FormatFloat(scale, 'g', 3, 64)
 	shift := shiftInto(smaller, page)
 	if shift == (geom.Point{}) {
-		return fmt.Sprintf("at %s times its size the whole line fits the page", size)
+		return fmt.Sprintf("at %s times its size the whole line fits the page", size), start, false
 	}
 	return fmt.Sprintf("at %s times its size the whole line fits the page, begun at %s, %s",
-		size, coordinate(start.X+shift.X), coordinate(start.Y+shift.Y))
+		size, coordinate(start.X+shift.X), coordinate(start.Y+shift.Y)), start, false
 }
 
 // shiftInto is the least move that brings a box into one at least as large,

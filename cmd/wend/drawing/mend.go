@@ -13,22 +13,34 @@ import (
 )
 
 // Mended is what there is to say about a text, with edits that were tried: try
-// says all there is to say about another text in its place.
-func Mended(file *source.File, list diag.List, try func(text string) diag.List) diag.List {
+// says all there is to say about another text in its place, and run, unless it
+// is nil, what running it adds to that.
+func Mended(file *source.File, list diag.List, try, run func(text string) diag.List) diag.List {
 	if !list.Failed() || limited(list) || len(file.Text) > mendedBytes {
 		return list
 	}
-	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try})
+	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try, Run: run})
 }
 
 // mended is Mended for a program that is loaded.
 func mended(main *source.File, list diag.List, settings Settings) diag.List {
 	settings.Read = remembered(settings.Read)
-	return Mended(main, list, func(text string) diag.List {
+	var last *Program // that was tried and found right
+	try := func(text string) diag.List {
 		tree, list := parse.File(source.New(main.Name, text))
-		_, list = Ready(tree, list, settings)
+		last, list = Ready(tree, list, settings)
 		return list
-	})
+	}
+	run := func(string) diag.List {
+		options := last.options()
+		options.Limits = triedStatic
+		_, list := last.draw(context.Background(), options)
+		if limited(list) {
+			return nil
+		}
+		return list
+	}
+	return Mended(main, list, try, run)
 }
 
 // mendedBytes is how long a text may be of which further ones are tried: a
@@ -37,6 +49,10 @@ const mendedBytes = 256 << 10
 
 // A program is tried again only if it comes to its end within so much.
 var triedAgain = eval.Limits{Operations: 1_000_000, Points: 200_000, Depth: 2_000, Bytes: 32 << 20}
+
+// A program that does not load is tried by running too, so that no edit leads
+// off the page; within less, since a person who types waits for it.
+var triedStatic = eval.Limits{Operations: 100_000, Points: 20_000, Depth: 500, Bytes: 8 << 20}
 
 // mendedRun is Mended for a program that was run.
 func mendedRun(ctx context.Context, main *source.File, list diag.List, settings Settings) diag.List {
@@ -55,7 +71,7 @@ func mendedRun(ctx context.Context, main *source.File, list diag.List, settings 
 	if limited(try(main.Text)) {
 		return list
 	}
-	return Mended(main, list, try)
+	return Mended(main, list, try, nil)
 }
 
 // limited reports whether a run was cut short.

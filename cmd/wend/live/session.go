@@ -147,26 +147,34 @@ func (s *Session) file(name, text string) *source.File {
 }
 
 // mended is what there is to say about a text that cannot be accepted, with
-// edits that were tried. A fault that shows before the text runs is tried
-// without running it; else each try draws all there is once more, so a long line
-// allows for fewer.
+// edits that were tried by running them too. Each run draws all there is once
+// more, so a long line allows for fewer.
 func (s *Session) mended(ctx context.Context, file *source.File, list diag.List) diag.List {
 	left := triedVertices
-	try := func(text string) diag.List {
+	read := func(text string) diag.List {
 		_, faults := s.read(source.New(file.Name, text))
-		if faults.Failed() || left < 0 || ctx.Err() != nil {
-			return faults
+		return faults
+	}
+	run := func(text string) diag.List {
+		if left < 0 || ctx.Err() != nil {
+			return nil
 		}
 		for _, sheet := range s.now.drawn.Sheets {
 			left -= len(sheet.Points)
 		}
-		_, faults = s.try(ctx, source.New(file.Name, text))
+		_, faults := s.try(ctx, source.New(file.Name, text))
 		return faults
 	}
-	if _, faults := s.read(file); faults.Failed() {
-		left = -1
+	if read(file.Text).Failed() {
+		return drawing.Mended(file, list, read, run)
 	}
-	return drawing.Mended(file, list, try)
+	try := func(text string) diag.List {
+		if faults := read(text); faults.Failed() {
+			return faults
+		}
+		return run(text)
+	}
+	return drawing.Mended(file, list, try, nil)
 }
 
 // triedVertices is how many vertices are drawn to find an edit: some tenths of a
