@@ -65,6 +65,8 @@ func kindInWords(kind string) string {
 		return "a whole number that is not below 0"
 	case kind == "word":
 		return "`sure`, or nothing after it"
+	case kind == "along":
+		return "mm along the line, or nothing after it"
 	case kind == "bool":
 		return "true or false, or nothing after it"
 	}

@@ -22,7 +22,7 @@ import (
 type sendFlags struct {
 	machineFlags
 	run    runFlags
-	resume bool
+	resume resumeFlag
 	fast   bool
 }
 
@@ -42,7 +42,10 @@ as build does it; if it says where the stylus must stand, it is walked there whe
 Several files are drawn one after the other, and the sheet is wiped in between.
 With --port sim, NAME.drawn.png shows what the simulated machine drew; --fast does not
 wait as long as a real one would take.
---resume goes on with a drawing, or a list of them, that was cut off.`,
+--resume goes on with a drawing, or a list of them, that was cut off. Where nobody knows
+how far it came, NAME.stopped.png shows the stretch on which the stylus may stand; say
+where it stands with ` + "`wend machine here X Y`" + `. Where that is beside the line, or near
+several passes of it, you are asked; a script says --resume=MM, mm along the line.`,
 		Example: `  wend send fern.wend --port sim
   wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
   wend send drawing.gcode --machine bench.toml --armed
@@ -79,7 +82,8 @@ wait as long as a real one would take.
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	f.run.addTravel(cmd)
 	flags.BoolVar(&f.fast, "fast", false, "with --port sim: do not wait as long as a real machine would take")
-	flags.BoolVar(&f.resume, "resume", false, "go on with the drawing, or the list, that was cut off")
+	flags.Var(&f.resume, "resume", "go on with the drawing, or the list, that was cut off; with =MM so far along the line, where it passes more than once near the stylus")
+	flags.Lookup("resume").NoOptDefVal = "true"
 	return cmd
 }
 
@@ -139,7 +143,7 @@ func (s *sending) run(ctx context.Context) error {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
 	}
 	s.list = newSendList(s.c, profile, s.names, port != simulatedPort)
-	if s.f.resume {
+	if s.f.resume.on {
 		if err := s.recall(port); err != nil {
 			return err
 		}
@@ -147,7 +151,7 @@ func (s *sending) run(ctx context.Context) error {
 	if err := s.firstLook(ctx, port); err != nil {
 		return err
 	}
-	if s.f.resume {
+	if s.f.resume.on {
 		if err := s.waitForDrained(ctx); err != nil {
 			return err
 		}
@@ -470,7 +474,7 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 		err = s.list.at(job.Sheet+1, false, s.c.now())
 	}
 	if err != nil {
-		s.stopped(err)
+		s.stopped(err, job.Text)
 		return err
 	}
 	s.sheets++
@@ -481,10 +485,11 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 }
 
 // stopped says where a drawing was left, and how to go on.
-func (s *sending) stopped(why error) {
+func (s *sending) stopped(why error, text string) {
 	out := s.outcome
 	if out.Certainty == link.Lost {
 		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", gcode.Length(out.DrawnMM))
+		s.possible(text)
 		return
 	}
 	var fault *diag.Fault
@@ -512,6 +517,7 @@ func (s *sending) show() error {
 
 func (s *sending) ended() error {
 	s.pictures = nil
+	s.forgetPossible()
 	if s.connection.simulated != nil {
 		if err := s.show(); err != nil {
 			return err
@@ -589,8 +595,12 @@ func (s *sending) goOn(ctx context.Context) error {
 	if list.Failed() {
 		return list
 	}
-	from, err := s.link.GoOn(ctx, r, out.String())
+	from, err := s.link.GoOn(ctx, r, out.String(), func(passes []link.Pass) (link.Pass, error) { return s.passOf(ctx, passes) })
 	if err != nil {
+		var fault *diag.Fault
+		if errors.As(err, &fault) && fault.Code == "resume-uncertain" {
+			s.possible(out.String())
+		}
 		return err
 	}
 	// Taking up slack would lead away from the line.

@@ -333,6 +333,15 @@ var linkPages = []Page{
 		Good:    "wend send fern.wend --seed 1 --resume",
 	},
 	{
+		Code:    "resume-where",
+		Message: "it is not plain where on the line {place} is, where the stylus is said to stand: {passes}",
+		Hint:    "look, and say which: `--resume=MM`, so many mm along the line; or say anew where it stands, `wend machine here X Y`, and resume",
+		Rule:    "A drawing goes on by itself only where the line passes once near the place that was said, and not farther off than half the width of the line. Everything else would leave out a piece or draw one twice, and somebody has to look.",
+		Subject: Outside,
+		Bad:     "wend machine here 40 10, between two rows that are half a millimetre apart, then wend send rows.wend --armed --resume",
+		Good:    "wend send rows.wend --armed --resume=131.5",
+	},
+	{
 		Code:    "line-marked",
 		Message: "the drawing is complete, with a stroke of up to {mm} mm beside its line near ({x}, {y})",
 		Hint:    "look whether it can stay; if not, wipe the sheet and send it again",

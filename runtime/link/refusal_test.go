@@ -201,7 +201,7 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 		if record == nil {
 			break
 		}
-		if job.From, err = l.GoOn(context.Background(), record, text); err != nil {
+		if job.From, err = l.GoOn(context.Background(), record, text, nil); err != nil {
 			res.err = err
 			break
 		}

@@ -187,7 +187,7 @@ func TestHoldResumeAndStopKeepThePosition(t *testing.T) {
 	require.NoError(t, err)
 	record := b.journal()
 	require.True(t, record.Stopped)
-	from2, err := l.GoOn(ctx, record, text)
+	from2, err := l.GoOn(ctx, record, text, nil)
 	require.NoError(t, err)
 	require.Equal(t, outcome.Moves, from2.Drawn)
 	require.NoError(t, l.Confirm())
@@ -220,7 +220,7 @@ func TestAStopInTheMiddleOfTheSlackIsRememberedToTheStep(t *testing.T) {
 		l, err := b.connect()
 		require.NoError(t, err)
 		if r := b.journal(); r != nil {
-			job.From, err = l.GoOn(ctx, r, job.Text)
+			job.From, err = l.GoOn(ctx, r, job.Text, nil)
 			require.NoError(t, err)
 		} else {
 			require.NoError(t, l.Declare(ctx, b.stylus()))
@@ -356,7 +356,7 @@ func TestAKilledDrawingGoesOn(t *testing.T) {
 			require.NoError(t, err)
 			_, _, certainty := l.Where()
 			require.Equal(t, link.Lost, certainty)
-			from, err := l.GoOn(ctx, record, text)
+			from, err := l.GoOn(ctx, record, text, nil)
 			if keeps {
 				require.NoError(t, err)
 				_, at, certainty := l.Where()
@@ -366,7 +366,7 @@ func TestAKilledDrawingGoesOn(t *testing.T) {
 				require.Equal(t, "resume-uncertain", code(t, err))
 				// What an eye sees is a little off.
 				require.NoError(t, l.Declare(ctx, b.stylus().Add(pt(0.15, -0.1))))
-				from, err = l.GoOn(ctx, record, text)
+				from, err = l.GoOn(ctx, record, text, nil)
 				require.NoError(t, err)
 			}
 			require.NoError(t, l.Confirm())
@@ -381,7 +381,7 @@ func TestAKilledDrawingGoesOn(t *testing.T) {
 			trace, want := b.sim.Trace(), ideal(t, text, start)
 			require.Less(t, farthest(want, trace), seam)
 			require.Less(t, farthest(trace, want), seam)
-			_, err = l.GoOn(ctx, record, text+" ")
+			_, err = l.GoOn(ctx, record, text+" ", nil)
 			require.Equal(t, "resume-differs", code(t, err))
 		}
 	}
@@ -590,7 +590,7 @@ func TestAJogAfterAHardStopKeepsTheDrawingToGoOnWith(t *testing.T) {
 	record := b.journal()
 	require.NotNil(t, record)
 	require.NoError(t, l.Declare(ctx, b.stylus()))
-	from, err := l.GoOn(ctx, record, text)
+	from, err := l.GoOn(ctx, record, text, nil)
 	require.NoError(t, err)
 	require.NoError(t, l.Confirm())
 	require.NoError(t, l.Arm())

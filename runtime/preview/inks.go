@@ -40,7 +40,7 @@ const (
 const (
 	inkLine       = iota // the drawing
 	inkRuler             // ticks, numbers, words
-	inkOutside           // off the page
+	inkOutside           // off the page, or unsure
 	inkLink              // added between parts
 	inkRetrace           // a thread on the drawing
 	inkThread            // a second line, on paper
@@ -139,6 +139,7 @@ type art struct {
 	end    *plane         // and where it ends
 	line   [layers]*plane // the line
 	second *plane         // a line laid over it
+	unsure *plane         // line of which it is not known whether it is there
 	off    stripes        // the pattern of line off the page
 	added  stripes        // the pattern of links
 }
@@ -216,6 +217,13 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 					continue
 				}
 				if i := index[inkOutside][v*a.off.at(x, y)/255]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if p := a.unsure; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if i := index[inkOutside][int(p.pix[base+x])*a.off.at(x, y)/255]; i != 0 {
 					row[x] = i
 				}
 			}

@@ -3,6 +3,7 @@ package preview
 import (
 	"image"
 	"math"
+	"slices"
 
 	"wend/runtime/geom"
 )
@@ -78,7 +79,7 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 	}
 	var more []geom.Point
 	if opts.Overlay != nil {
-		more = opts.Overlay.Points
+		more = slices.Concat(opts.Overlay.Points, opts.Overlay.Unsure)
 	}
 	view := pic.view(more)
 	long := max(view.Width(), view.Height())

@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 
+	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
 
@@ -54,21 +55,33 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 	return a, nil
 }
 
-// overlay draws a second line as a thin thread.
-func (a *art) overlay(ctx context.Context, o *Overlay, width float64) error {
-	ln := newLine(&a.sheet, o.Points, threadShare*width, nil)
+// overlay draws a second line as a thin thread, and what is unsure as a wide
+// band.
+func (a *art) overlay(ctx context.Context, o *Overlay, width float64) (err error) {
+	if a.second, err = a.overlaid(ctx, o.Points, threadShare*width); err == nil && len(o.Unsure) > 0 {
+		a.unsure, err = a.overlaid(ctx, o.Unsure, unsureShare*width)
+	}
+	return err
+}
+
+// overlaid is a plane with one more line, on the page and off it.
+func (a *art) overlaid(ctx context.Context, points []geom.Point, width float64) (*plane, error) {
+	ln := newLine(&a.sheet, points, width, nil)
 	planes, err := ln.ink(ctx, a.w, a.h)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	a.second = newPlane(a.w, a.h)
+	all := newPlane(a.w, a.h)
 	for _, k := range []layer{drawn, outside} {
 		if planes[k] != nil {
-			a.second.merge(planes[k])
+			all.merge(planes[k])
 		}
 	}
-	return nil
+	return all, nil
 }
+
+// unsureShare is how wide the band of what is unsure is, as a share of the line.
+const unsureShare = 2.2
 
 // threadShare is how wide a second line is drawn, as a share of the first.
 const threadShare = 0.3

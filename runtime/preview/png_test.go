@@ -63,6 +63,9 @@ func TestPicturesMatchTheirGoldenFilesPixelByPixel(t *testing.T) {
 		"marked":  render(t, marked, opts),
 		"plain":   render(t, plain, Options{PixelsPerMM: 6}),
 		"overlay": render(t, plain, Options{PixelsPerMM: 6, Overlay: &Overlay{Points: second, Name: "as drawn", Under: "as planned"}}),
+		"unsure": render(t, plain, Options{PixelsPerMM: 6, Overlay: &Overlay{
+			Points: plain.Points[:20], Name: "surely drawn", Under: "planned", Unsure: plain.Points[19:32], UnsureName: "may stand here",
+		}}),
 		"contact": sheet,
 	} {
 		path := filepath.Join("testdata", name+".png")

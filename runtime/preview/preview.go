@@ -67,6 +67,10 @@ type Overlay struct {
 	// Name and Under say in the legend what the second and the first line are,
 	// for example "as drawn" and "as planned".
 	Name, Under string
+	// Unsure, if any, is a piece of line of which it is not known whether it is
+	// there, page mm: a striped band. UnsureName says that in the legend.
+	Unsure     []geom.Point
+	UnsureName string
 }
 
 // Options say how a picture is drawn. The zero value is the everyday picture.

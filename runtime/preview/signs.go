@@ -31,6 +31,7 @@ const (
 	signEnd
 	signUnder
 	signOver
+	signUnsure
 	signLink
 	signRetrace
 	signOutside
@@ -64,6 +65,9 @@ func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entr
 	if opts.Overlay != nil {
 		add(signUnder, opts.Overlay.Under)
 		add(signOver, opts.Overlay.Name)
+		if len(opts.Overlay.Unsure) > 0 {
+			add(signUnsure, opts.Overlay.UnsureName)
+		}
 	}
 	if opts.MarkAdded && pic.has(plan.Link) {
 		add(signLink, "link")
@@ -132,6 +136,8 @@ func (a *art) explain(f *furniture, pic Picture) {
 			sample(&a.line[drawn], width)
 		case signOver:
 			sample(&a.second, max(1.2, float64(threadShare*width)))
+		case signUnsure:
+			sample(&a.unsure, unsureShare*width)
 		case signLink:
 			sample(&a.line[link], width)
 		case signRetrace:
