@@ -34,7 +34,7 @@ func (p *printer) expr(x ast.Expr) {
 		for i := range x.Fields {
 			spans[i] = x.Fields[i].Span
 		}
-		p.items("{", "}", x.Span.Start, x.Span.End, spans, func(i int) { p.field(&x.Fields[i]) })
+		p.items("{", "}", x.Span.Start, x.Span.End, spans, func(q *printer, i int) { q.field(&x.Fields[i]) })
 	case *ast.Paren:
 		p.list("(", ")", x.Span, []ast.Expr{x.X})
 	case *ast.Range:
@@ -107,7 +107,7 @@ func (p *printer) operator(sign string, x, y ast.Expr) {
 		return
 	}
 	p.write(" " + sign)
-	if p.broken(x.Place().End, y.Place().Start) {
+	if p.broken(x.Place().End, y.Place().Start) || p.tooLong(y.Place().End, 0, func(q *printer) { q.write(" "); q.expr(y) }) {
 		p.continueAt(y.Place().Start)
 		return
 	}
@@ -119,7 +119,7 @@ func (p *printer) list(opening, closing string, span source.Span, list []ast.Exp
 	for i, x := range list {
 		spans[i] = x.Place()
 	}
-	p.items(opening, closing, span.Start, span.End, spans, func(i int) { p.expr(list[i]) })
+	p.items(opening, closing, span.Start, span.End, spans, func(q *printer, i int) { q.expr(list[i]) })
 }
 
 func (p *printer) call(c *ast.Call) {
@@ -130,25 +130,28 @@ func (p *printer) call(c *ast.Call) {
 			spans[i] = c.Args[i].Span
 		}
 		open := p.find('(', c.Fn.Place().End, c.Span.End)
-		p.items("(", ")", open, c.Span.End, spans, func(i int) { p.arg(&c.Args[i]) })
+		p.items("(", ")", open, c.Span.End, spans, func(q *printer, i int) { q.arg(&c.Args[i]) })
 		return
 	}
 	for i := range c.Args {
 		switch {
 		case i == 0:
 			p.write(" ")
-		case p.broken(c.Args[i-1].Span.End, c.Args[i].Span.Start):
-			p.write(",")
-			p.continueAt(c.Args[i].Span.Start)
 		default:
-			p.write(", ")
+			p.write(",")
+			if p.broken(c.Args[i-1].Span.End, c.Args[i].Span.Start) ||
+				p.tooLong(c.Args[i].Span.End, 0, func(q *printer) { q.write(" "); q.arg(&c.Args[i]) }) {
+				p.continueAt(c.Args[i].Span.Start)
+			} else {
+				p.write(" ")
+			}
 		}
 		p.arg(&c.Args[i])
 	}
 }
 
 // choice writes a choice between values: on one line, or with each value on a
-// line of its own if the author broke one of them off.
+// line of its own if the author broke one of them off or it is too long.
 func (p *printer) choice(x *ast.Choice) {
 	broken := false
 	for c := x; c != nil; c, _ = c.Else.(*ast.Choice) {
@@ -158,7 +161,7 @@ func (p *printer) choice(x *ast.Choice) {
 			broken = broken || p.broken(c.ElseSpan.Start, c.Else.Place().Start) || p.broken(c.Else.Place().End, c.ElseSpan.End)
 		}
 	}
-	broken = broken && !p.inline
+	broken = !p.inline && (broken || p.tooLong(x.Span.End, 0, func(q *printer) { q.choice(x) }))
 	base, indent := p.base, p.indent
 	branch := func(braces source.Span, value ast.Expr) {
 		p.reach(braces.Start)

@@ -4,7 +4,8 @@
 // on one line stays there if that has at most 80 characters), one space around the signs that
 // stand between two values (but none around ^ and ..), blank lines between
 // statements kept but never two. Lists and arguments stay on one line or break
-// where their author broke them. Comments stay with what they are about: those
+// where their author broke them. What would go beyond 80 characters is broken
+// further: behind a sign, or in brackets, which then hold one item a line. Comments stay with what they are about: those
 // on a line of their own, and those behind something, with the ones of
 // neighbouring lines set under one another.
 //
@@ -43,6 +44,8 @@ type printer struct {
 	base   int      // indent of the statement or item at hand; it goes on one deeper
 	indent int      // of the line at hand
 	inline bool     // inside a text, or where all goes on one line: no line can end
+	// endless says that lines are as long as they get, to find out how long.
+	endless bool
 	// opening says that the statement at hand is too long for the one line that
 	// the source has it on, so that its blocks are broken open.
 	opening bool
@@ -239,9 +242,12 @@ func (p *printer) inlineRest(b *ast.Block) {
 	p.last = b.Span.End
 }
 
-// items writes what stands in brackets with commas between, on one line or
-// broken where the author broke it.
-func (p *printer) items(opening, closing string, from, to int, spans []source.Span, item func(int)) {
+// items writes what stands in brackets with commas between: on one line, or
+// broken where the author broke it and where a line gets too long.
+func (p *printer) items(opening, closing string, from, to int, spans []source.Span, item func(q *printer, i int)) {
+	open := p.tooLong(to, worthBreaking, func(q *printer) {
+		q.items(opening, closing, from, to, spans, item)
+	})
 	p.write(opening)
 	p.last = from + len(opening)
 	closer := to - len(closing)
@@ -249,7 +255,7 @@ func (p *printer) items(opening, closing string, from, to int, spans []source.Sp
 	any := false
 	at := p.last
 	for i, s := range spans {
-		breaks[i] = p.broken(at, s.Start)
+		breaks[i] = open || p.broken(at, s.Start)
 		any = any || breaks[i]
 		at = s.End
 	}
@@ -259,7 +265,7 @@ func (p *printer) items(opening, closing string, from, to int, spans []source.Sp
 			if i > 0 {
 				p.write(", ")
 			}
-			item(i)
+			item(p, i)
 		}
 		p.reach(closer)
 		p.write(closing)
@@ -271,14 +277,14 @@ func (p *printer) items(opening, closing string, from, to int, spans []source.Sp
 		if i > 0 {
 			p.write(",")
 		}
-		if i == 0 || breaks[i] {
+		if i == 0 || breaks[i] || p.tooLong(s.End, 0, func(q *printer) { q.write(" "); item(q, i) }) {
 			p.fresh = i == 0
 			p.breakLine(indent+1, s.Start, false)
 		} else {
 			p.write(" ")
 		}
 		p.base = indent + 1
-		item(i)
+		item(p, i)
 	}
 	p.fresh = len(spans) == 0
 	p.breakComments(indent+1, indent, closer)

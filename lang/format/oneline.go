@@ -8,14 +8,19 @@ import (
 	"wend/lang/source"
 )
 
-// lineWidth is how many characters a line has at most that holds a block.
+// lineWidth is how many characters a line has at most, if it can be broken.
 const lineWidth = 80
 
-// onOneLine writes a statement with blocks, which the source has on one line,
-// on one line if it fits. If it does not, its blocks are broken open.
+// worthBreaking is how many characters brackets and what is in them have at
+// least that are broken open: shorter ones would leave the line hardly shorter.
+const worthBreaking = 20
+
+// onOneLine writes a statement that the source has on one line on one line if
+// it fits. If it does not, its blocks are broken open, and other lines where
+// they are too long.
 func (p *printer) onOneLine(s ast.Stmt) bool {
 	span := s.Place()
-	if p.inline || !p.flat(span) || !holdsBlock(s) {
+	if p.inline || !p.flat(span) {
 		return false
 	}
 	if p.fits(func(q *printer) { q.statement(s) }) {
@@ -23,6 +28,13 @@ func (p *printer) onOneLine(s ast.Stmt) bool {
 		return true
 	}
 	return false
+}
+
+// oneLine reports whether a statement would be laid out on one line if that had
+// no end.
+func (p *printer) oneLine(s ast.Stmt) bool {
+	_, flat := p.endlessly(func(q *printer) { q.statement(s) })
+	return flat
 }
 
 // blockOnOneLine does the same for a block of a statement that goes over several
@@ -48,21 +60,53 @@ func (p *printer) fits(write func(q *printer)) bool {
 	q := &printer{text: p.text, last: p.last, inline: true}
 	write(q)
 	text := q.lines.current.String()
-	if utf8.RuneCountInString(p.lines.current.String())+utf8.RuneCountInString(text) > lineWidth {
+	if !p.endless && utf8.RuneCountInString(p.lines.current.String())+utf8.RuneCountInString(text) > lineWidth {
 		return false
 	}
 	p.write(text)
 	return true
 }
 
-// holdsBlock tells whether a statement has a block of its own, or in a value.
-func holdsBlock(s ast.Stmt) bool {
-	found := false
-	ast.Walk(s, func(n ast.Node) bool {
-		if _, block := n.(*ast.Block); block {
-			found = true
+// tooLong reports whether a part of a value, which would be laid out on one line
+// and has some length at least, goes beyond the end of the line at hand.
+func (p *printer) tooLong(end, least int, write func(q *printer)) bool {
+	if p.inline || p.endless {
+		return false
+	}
+	text, flat := p.endlessly(write)
+	width := utf8.RuneCountInString(text)
+	column := utf8.RuneCountInString(p.lines.current.String())
+	return flat && width > least && column+width+p.clinging(end) > lineWidth
+}
+
+// endlessly is how something would be laid out if lines had no end, and whether
+// that takes one line alone.
+func (p *printer) endlessly(write func(q *printer)) (text string, flat bool) {
+	q := &printer{text: p.text, comments: p.comments, last: p.last, base: p.base, indent: p.indent, fresh: p.fresh, endless: true}
+	write(q)
+	return q.lines.current.String(), len(q.lines.done) == 0
+}
+
+// clinging is how many characters stay on the line of what ends at an offset:
+// closing brackets and commas, the sign of an operator, the brace of a block.
+func (p *printer) clinging(offset int) int {
+	rest, _, _ := strings.Cut(p.text[offset:], "\n")
+	count := 0
+	for {
+		rest = strings.TrimLeft(rest, " \t\r")
+		switch {
+		case rest == "":
+			return count
+		case strings.IndexByte(")],", rest[0]) >= 0:
+			count, rest = count+1, rest[1:]
+			continue
+		case rest[0] == '{' || rest[0] == '}':
+			return count + 2
+		case strings.IndexByte("+-*/<>=!", rest[0]) >= 0:
+			return count + 3
+		case strings.HasPrefix(rest, "and ") || strings.HasPrefix(rest, "or "):
+			return count + 4
 		}
-		return !found
-	})
-	return found
+		return count
+	}
 }

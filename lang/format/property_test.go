@@ -12,6 +12,7 @@ import (
 type writer struct {
 	t     *rapid.T
 	depth int
+	long  bool // no line ends but between statements
 }
 
 func (w *writer) pick(options ...string) string { return rapid.SampledFrom(options).Draw(w.t, "pick") }
@@ -26,7 +27,7 @@ func (w *writer) space() string { return w.pick(" ", "  ", " \t") }
 
 // freely is white space where a line may end.
 func (w *writer) freely() string {
-	if w.chance(75) {
+	if w.long || w.chance(75) {
 		return w.gap()
 	}
 	return w.gap() + w.lineEnd() + w.gap()
@@ -61,7 +62,7 @@ func (w *writer) expr() string {
 	}
 	switch rapid.IntRange(0, 17).Draw(w.t, "expr") {
 	case 0:
-		return w.pick("12", "1_000", "1e3", "2.5mm", "90deg", "true", "false")
+		return w.pick("12", "1_000", "1e3", "2.5mm", "90deg", "true", "false", "the_height_of_the_second_tree", "the_longest_of_the_branches_that_bear_leaves")
 	case 1:
 		return w.pick(`""`, `"plain"`, `"a\n\{b\u{41}"`, `"} {x}"`, `"{ f( 1 ) }!"`, `"{path{ahead 5;turn 3}} {"in {x}"}"`, `"# no comment"`)
 	case 2, 3:
@@ -199,7 +200,7 @@ func (w *writer) statement() string {
 
 func TestLayoutOfMadeUpProgramsIsSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		w := &writer{t: t}
+		w := &writer{t: t, long: rapid.Bool().Draw(t, "long")}
 		text := w.pick("", "# top\n", "\n\n") + w.statements(rapid.IntRange(0, 4).Draw(t, "length")) + w.pick("", "# end")
 		requireSound(t, text)
 	})

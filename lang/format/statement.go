@@ -10,7 +10,7 @@ func (p *printer) statement(s ast.Stmt) {
 		return
 	}
 	outer := p.opening
-	p.opening = p.flat(s.Place())
+	p.opening = !p.inline && !p.endless && p.oneLine(s)
 	defer func() { p.opening = outer }()
 	switch s := s.(type) {
 	case *ast.Use:
@@ -127,11 +127,11 @@ func (p *printer) params(params []ast.Param, result ast.Expr, body *ast.Block) {
 		spans[i] = params[i].Span
 	}
 	from, to := p.brackets(p.last, spans, result, body)
-	p.items("(", ")", from, to, spans, func(i int) {
-		p.name(params[i].Name)
+	p.items("(", ")", from, to, spans, func(q *printer, i int) {
+		q.name(params[i].Name)
 		if params[i].Default != nil {
-			p.write(" = ")
-			p.expr(params[i].Default)
+			q.write(" = ")
+			q.expr(params[i].Default)
 		}
 	})
 }
