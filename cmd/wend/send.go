@@ -355,7 +355,7 @@ func (s *sending) sendLine(ctx context.Context, first bool) error {
 		box = box.Union(known.Bounds)
 	}
 	what := fmt.Sprintf("to draw: %s on %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		gcode.Length(total), sheetCount(len(drawing.WithLine(s.plan))), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+		gcode.Length(total), diag.Counted(len(drawing.WithLine(s.plan)), "sheet"), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
@@ -534,7 +534,7 @@ func (s *sending) ended() error {
 	if len(s.names) > 1 {
 		s.c.tell("%s ", s.name)
 	}
-	s.c.tell("drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", sheetCount(s.sheets), at.X, at.Y, certainty)
+	s.c.tell("drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", diag.Counted(s.sheets, "sheet"), at.X, at.Y, certainty)
 	for _, name := range s.pictures {
 		s.c.tell("wrote %s, what the simulated machine drew\n", name)
 	}

@@ -275,7 +275,7 @@ func (s *simulation) told(f *simulateFlags) error {
 }
 
 func (r *simulatedJSON) tell(c console) {
-	c.tell("drew %s on %s\n", gcode.Length(r.LineMM), sheetCount(len(r.Pictures)))
+	c.tell("drew %s on %s\n", gcode.Length(r.LineMM), diag.Counted(len(r.Pictures), "sheet"))
 	for _, contact := range r.Contacts {
 		c.tell("ran into the %s wall after %.1f s, and was pulled on for %.2f mm\n", contact.Wall, contact.TimeS, contact.OverrunMM)
 	}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 
 	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
@@ -103,7 +104,7 @@ func pieces(n int) string {
 	if n == 1 {
 		return "1 piece"
 	}
-	return grouped(n) + " pieces"
+	return diag.Grouped(n) + " pieces"
 }
 
 // summary says in words what was made.
@@ -133,7 +134,7 @@ func (c console) summary(settings drawing.Settings, b built) {
 		case s.Compensated:
 			slack = "slack compensated"
 		}
-		c.tell("  moves      %s, %s, read back and compared\n", grouped(s.Instructions), slack)
+		c.tell("  moves      %s, %s, read back and compared\n", diag.Grouped(s.Instructions), slack)
 		if p := settings.Profile; p.ReachedMM() > p.Drawing.ToleranceMM {
 			c.tell("  tolerance  %g mm cannot be kept in steps this coarse; at most %.3f mm off\n", p.Drawing.ToleranceMM, p.ReachedMM())
 		}
@@ -156,21 +157,4 @@ func (c console) summary(settings drawing.Settings, b built) {
 	if settings.Profile.BuiltIn {
 		c.tell("%s\n", c.paragraph(c.stdout, "", "The desk toy is built in and invented; for a real machine name its profile with --machine."))
 	}
-}
-
-// grouped sets a thin gap between thousands.
-func grouped(n int) string {
-	text := fmt.Sprint(n)
-	for i := len(text) - 3; i > 0; i -= 3 {
-		text = text[:i] + " " + text[i:]
-	}
-	return text
-}
-
-// sheetCount says how many sheets.
-func sheetCount(n int) string {
-	if n == 1 {
-		return "1 sheet"
-	}
-	return fmt.Sprintf("%d sheets", n)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/ast"
+	"wend/lang/ast/asttest"
 	"wend/lang/parse"
 	"wend/lang/source"
 )
@@ -114,6 +115,6 @@ func TestDumpShowsOneNodeALine(t *testing.T) {
         Unary -
           NumberLit 5mm
   Comment "# on"
-`, ast.Dump(file, false))
-	require.Contains(t, ast.Dump(file, true), "Unary - [6:10]\n")
+`, asttest.Dump(file, false))
+	require.Contains(t, asttest.Dump(file, true), "Unary - [6:10]\n")
 }

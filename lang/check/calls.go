@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"strings"
 
 	"wend/lang/ast"
@@ -325,7 +324,7 @@ func (r *resolver) misfit(e *ast.Call, target *Object, receiver ast.Expr, m *mis
 	switch m.code {
 	case "missing-argument":
 		if len(forms) > 1 {
-			d = diag.New("no-such-form", span, diag.Args{"word": word, "count": counted(count, "argument")})
+			d = diag.New("no-such-form", span, diag.Args{"word": word, "count": diag.Counted(count, "argument")})
 			break
 		}
 		quoted := make([]string, len(m.missing))
@@ -335,10 +334,10 @@ func (r *resolver) misfit(e *ast.Call, target *Object, receiver ast.Expr, m *mis
 		d = diag.New("missing-argument", span, diag.Args{"word": word, "names": joinWith(quoted, "and")})
 	case "too-many-arguments":
 		if len(forms) > 1 {
-			d = diag.New("no-such-form", span, diag.Args{"word": word, "count": counted(count, "argument")})
+			d = diag.New("no-such-form", span, diag.Args{"word": word, "count": diag.Counted(count, "argument")})
 			break
 		}
-		most := counted(m.most, "argument")
+		most := diag.Counted(m.most, "argument")
 		if m.most == 0 {
 			most = "no arguments"
 		}
@@ -371,14 +370,6 @@ func calleeText(e *ast.Call) string {
 		return field.Name.Name
 	}
 	return shorten(e.Fn.Place().Text())
-}
-
-// counted is "1 argument", "2 arguments".
-func counted(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // usageOf shows how a word is called: "`reach x, y` or `reach p`".

@@ -28,7 +28,7 @@ func Nearest(misspelt string, known []string, n int) []string {
 		}
 		// When every letter of a short name would change, nothing is alike.
 		letters := []rune(name)
-		if d := editDistance(typed, letters, limit); d <= limit && d < max(len(typed), len(letters)) {
+		if d := EditDistance(typed, letters, limit); d <= limit && d < max(len(typed), len(letters)) {
 			close = append(close, candidate{name, d})
 		}
 	}
@@ -44,10 +44,10 @@ func Nearest(misspelt string, known []string, n int) []string {
 	return names
 }
 
-// editDistance counts insertions, deletions, replacements and swaps of
-// neighbouring letters (optimal string alignment); anything above limit is
-// given as limit+1.
-func editDistance(a, b []rune, limit int) int {
+// EditDistance counts insertions, deletions, replacements and swaps of
+// neighbouring letters (Damerau 1964, Levenshtein 1966: optimal string
+// alignment); anything above limit is given as limit+1.
+func EditDistance(a, b []rune, limit int) int {
 	if len(a)-len(b) > limit || len(b)-len(a) > limit {
 		return limit + 1
 	}

@@ -1,10 +1,5 @@
 package diag
 
-import "slices"
-
-// CheckedPages are the pages of all that lang/check raises.
-func CheckedPages() []Page { return slices.Concat(namePages, kindPages) }
-
 // kindPages are the codes about kinds of values, units and arguments (raised by lang/check).
 var kindPages = []Page{
 	{

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/ast"
+	"wend/lang/ast/asttest"
 	"wend/lang/format"
 	"wend/lang/parse"
 	"wend/lang/source"
@@ -30,7 +31,7 @@ func tree(f *ast.File) string {
 	bare := *f
 	bare.Comments = nil
 	var b strings.Builder
-	b.WriteString(ast.Dump(&bare, false))
+	b.WriteString(asttest.Dump(&bare, false))
 	for _, c := range f.Comments {
 		b.WriteString(strings.TrimRight(c.Span.Text(), " \t") + "\n")
 	}

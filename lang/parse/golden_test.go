@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/ast"
+	"wend/lang/ast/asttest"
 	"wend/lang/parse"
 	"wend/lang/source"
 )
@@ -36,7 +37,7 @@ func TestPositions(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			file, list := parse.File(source.New(name, text))
 			require.Empty(t, list)
-			got := ast.Dump(file, true)
+			got := asttest.Dump(file, true)
 			golden := filepath.Join("testdata", "programs", name+".tree")
 			if *update {
 				require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))

@@ -10,6 +10,15 @@
 //     read is reported once, and reading goes on with the next, in nested
 //     blocks too.
 //
+// Statements are participle's: their shapes are grammar, and read as one.
+// Expressions and recovery are written by hand beside it. Expressions, since
+// precedence climbing needs one loop for all binary operators, since whether a
+// space stands before a bracket or a sign decides what it means, and since
+// nesting must be bounded before the stack is. Recovery, since participle stops
+// at the first error and names the token that it did not expect, while a reader
+// wants each statement's own error, what was probably meant, and a tree for the
+// rest.
+//
 // A tree always comes back, with Bad nodes where nothing could be read. There
 // is at most one diagnostic a line and one a statement.
 package parse

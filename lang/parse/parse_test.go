@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/ast"
+	"wend/lang/ast/asttest"
 	"wend/lang/diag"
 	"wend/lang/parse"
 	"wend/lang/source"
@@ -34,7 +35,7 @@ func form(t *testing.T, text string) string {
 	var b strings.Builder
 	var write func(n ast.Node)
 	write = func(n ast.Node) {
-		lines := strings.SplitN(ast.Dump(n, false), "\n", 2)
+		lines := strings.SplitN(asttest.Dump(n, false), "\n", 2)
 		b.WriteString(lines[0])
 		if children := ast.Children(n); len(children) > 0 {
 			b.WriteString("(")

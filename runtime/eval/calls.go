@@ -319,13 +319,10 @@ func fit(form *types.Form, args []value.Value) ([]value.Value, bool) {
 }
 
 func counted(n int, what string) string {
-	switch n {
-	case 0:
+	if n == 0 {
 		return "no " + what + "s"
-	case 1:
-		return "1 " + what
 	}
-	return strconv.Itoa(n) + " " + what + "s"
+	return diag.Counted(n, what)
 }
 
 // drawCall judges the value of a call in statement position.

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"wend/lang/code"
@@ -27,8 +28,18 @@ func DefaultLimits() Limits {
 
 // HighLimits are for drawings that take long on purpose.
 func HighLimits() Limits {
-	return Limits{Operations: 50_000_000_000, Points: 50_000_000, Depth: 200_000, Bytes: 4 << 30}
+	return Limits{
+		Operations: int(min(int64(50_000_000_000), mostCounted)),
+		Points:     50_000_000,
+		Depth:      200_000,
+		Bytes:      int(min(int64(4<<30), mostCounted)),
+	}
 }
+
+// mostCounted is half of what an int holds, so that on a processor of 32 bits
+// a limit plus what goes beyond it does not overflow. It is some 10^9 there,
+// and on 64 bits beyond every limit.
+const mostCounted = math.MaxInt / 2
 
 // Quantum is how many operations pass at most between two looks at the
 // context: a run that is cancelled ends within so many.
@@ -84,7 +95,7 @@ func (m *machine) refuel(pc, next int) {
 	}
 	used := l.granted - m.fuel // fuel may be below zero
 	if used >= l.Operations {
-		m.outOf("too-many-operations", diag.Args{"limit": grouped(l.Operations)})
+		m.outOf("too-many-operations", diag.Args{"limit": diag.Grouped(l.Operations)})
 	}
 	l.quantum = min(Quantum, l.Operations-used)
 	l.granted = used + l.quantum
@@ -132,7 +143,7 @@ func (m *machine) outOf(code diag.Code, args diag.Args) {
 		return p.Start < q.Start
 	})
 	for i, s := range all {
-		share := 100 * s.n / max(1, total)
+		share := int(100 * int64(s.n) / int64(max(1, total)))
 		if i == 3 || share < 5 {
 			break
 		}
@@ -185,21 +196,12 @@ func (m *machine) countHeld(latest int) {
 }
 
 func (m *machine) tooDeep(fn *code.Func) {
-	m.outOf("too-deep", diag.Args{"name": bodyName(fn), "limit": grouped(m.limits.Depth)})
+	m.outOf("too-deep", diag.Args{"name": bodyName(fn), "limit": diag.Grouped(m.limits.Depth)})
 }
 
 func megabytes(n int) string {
 	if n >= 1<<20 {
 		return fmt.Sprintf("%d MB", n>>20)
 	}
-	return grouped(n) + " bytes"
-}
-
-// grouped is a whole number with its digits in groups of three.
-func grouped(n int) string {
-	text := fmt.Sprint(n)
-	for i := len(text) - 3; i > 0; i -= 3 {
-		text = text[:i] + " " + text[i:]
-	}
-	return text
+	return diag.Grouped(n) + " bytes"
 }

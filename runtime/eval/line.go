@@ -53,7 +53,7 @@ func (m *machine) makeRoom(out *line) {
 	n := len(out.points)
 	left := m.pointsLeft()
 	if left == 0 {
-		m.outOf("too-many-points", diag.Args{"limit": grouped(m.limits.Points)})
+		m.outOf("too-many-points", diag.Args{"limit": diag.Grouped(m.limits.Points)})
 	}
 	if n == cap(out.points) {
 		room := 2*n + 2

@@ -259,6 +259,6 @@ func (m *machine) extent(box geom.Box) {
 // tooMany ends the run if a curve needs more points than are left.
 func (m *machine) tooMany(err error) {
 	if err != nil {
-		m.outOf("too-many-points", diag.Args{"limit": grouped(m.limits.Points)})
+		m.outOf("too-many-points", diag.Args{"limit": diag.Grouped(m.limits.Points)})
 	}
 }

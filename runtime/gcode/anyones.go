@@ -83,7 +83,8 @@ func (r *reader) leaveOut(b *block) {
 		b.drop('Z')
 	}
 	// K is the offset along Z of an arc's centre, H the length of a tool (NISTIR
-	// 6556, sections 3.5.3 and 3.5.14), D its radius; Q, S, T go with tools.
+	// 6556, sections 3.5.3 and, from memory, 3.5.14), D its radius; Q, S, T go
+	// with tools.
 	for _, letter := range []byte("KHST") {
 		if b.word(letter) {
 			if letter == 'S' || letter == 'T' {

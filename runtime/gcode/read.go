@@ -300,7 +300,7 @@ func (r *reader) execute(b *block) {
 	if mode, ok := motionOf(b.g[groupMotion]); ok {
 		r.moving = mode
 	} else if b.cancel {
-		r.moving = noMotion // section 3.5.16: G80 ends every motion mode
+		r.moving = noMotion // section 3.5.16 (number from memory): G80 ends every motion mode
 	}
 	if r.anyones {
 		r.tools(b)

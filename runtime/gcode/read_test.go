@@ -235,7 +235,8 @@ func TestWhatTheStandardAllowsIsRead(t *testing.T) {
 	require.Empty(t, ends(read(t, "M2\nG0 X1\n")))
 }
 
-// What the sections of NISTIR 6556 forbid, beside each line.
+// What the sections of NISTIR 6556 forbid, beside each line. The numbers 3.3.2.2,
+// 3.3.2.3, 3.5.5, 3.5.6, 3.5.9, 3.5.16 and 3.6.2 are from memory.
 func TestWhatTheStandardForbidsIsNamed(t *testing.T) {
 	for _, c := range []struct{ section, line, code string }{
 		{"3.1", "G0 X1\n%", "instruction-percent"},

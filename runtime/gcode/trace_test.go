@@ -93,11 +93,11 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 
 func TestWhatWouldLeadTheLineAnotherWayIsRefusedByName(t *testing.T) {
 	for line, code := range map[string]string{
-		"G18":                       "instruction-unsupported", // another plane, section 3.5.6
-		"G41 D1":                    "instruction-unsupported", // radius compensation, section 3.5.10
-		"G55":                       "instruction-unsupported", // other coordinates, section 3.5.13
+		"G18":                       "instruction-unsupported", // another plane, section 3.5.6 (the number from memory)
+		"G41 D1":                    "instruction-unsupported", // radius compensation, section 3.5.10 (from memory)
+		"G55":                       "instruction-unsupported", // other coordinates, section 3.5.13 (from memory)
 		"G53 G0 X5":                 "instruction-unsupported",
-		"G81 X5 Y5 Z-1 R2":          "instruction-unsupported", // drilling, section 3.5.16
+		"G81 X5 Y5 Z-1 R2":          "instruction-unsupported", // drilling, section 3.5.16 (from memory)
 		"G38.2 Z-5":                 "instruction-unsupported",
 		"G10 L2 P1 X5":              "instruction-unsupported",
 		"G1 X20 A90":                "instruction-unsupported",
@@ -223,9 +223,7 @@ func TestACompensatedFileMeansTheLineOfItsStylus(t *testing.T) {
 func distanceTo(at geom.Point, line []geom.Point) float64 {
 	least := at.Distance(line[0])
 	for i := 1; i < len(line); i++ {
-		a, way := line[i-1], line[i].Sub(line[i-1])
-		s := max(0, min(1, at.Sub(a).Dot(way)/way.Dot(way)))
-		least = min(least, at.Distance(a.Add(way.Times(s))))
+		least = min(least, geom.SegmentDistance(line[i-1], line[i], at))
 	}
 	return least
 }

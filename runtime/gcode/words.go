@@ -139,7 +139,8 @@ func (r *reader) gWord(b *block, value float64, from, to int) bool {
 // not take anything amiss: they state what holds anyway (no compensation of a
 // radius or a length, the first of the coordinate systems, how exactly a path
 // is kept, how drilling returns), or concern Z alone (NISTIR 6556, sections
-// 3.5.8 to 3.5.14 and 3.5.20), or are judged by the axes beside them.
+// 3.5.8 to 3.5.14 and 3.5.20, numbers from memory), or are judged by the axes
+// beside them.
 func harmless(code int) bool {
 	switch code {
 	case 400, 430, 490, 540, 610, 611, 640, 980, 990, 280, 300, 530:

@@ -12,9 +12,6 @@ type Frame struct {
 	sin     float64
 }
 
-// Page is the frame of the page itself.
-func Page() Frame { return Frame{cos: 1} }
-
 // NewFrame is the frame at origin whose +x axis lies along heading, in degrees.
 func NewFrame(origin Point, heading float64) Frame {
 	heading = NormalizeHeading(heading)
@@ -30,12 +27,6 @@ func (f Frame) Vector(v Point) Point {
 // Point is the outer place of a local point.
 func (f Frame) Point(p Point) Point { return f.Origin.Add(f.Vector(p)) }
 
-// Local is the local place of an outer point: the inverse of Point, to rounding.
-func (f Frame) Local(p Point) Point {
-	v := p.Sub(f.Origin)
-	return Point{float64(f.cos*v.X) + float64(f.sin*v.Y), float64(f.cos*v.Y) - float64(f.sin*v.X)}
-}
-
 // Append appends the outer places of local points to dst.
 func (f Frame) Append(dst, local []Point) []Point {
 	if f.Heading == 0 {
@@ -48,17 +39,6 @@ func (f Frame) Append(dst, local []Point) []Point {
 		dst = append(dst, f.Point(p))
 	}
 	return dst
-}
-
-// Compose is the frame that inner, given in the coordinates of f, is outside
-// f. Headings are added, so that nesting does not wear the axes down.
-func (f Frame) Compose(inner Frame) Frame {
-	origin := f.Point(inner.Origin)
-	if inner.Heading == 0 {
-		f.Origin = origin
-		return f
-	}
-	return NewFrame(origin, f.Heading+inner.Heading)
 }
 
 // Affine is a linear map and a shift:
@@ -86,11 +66,6 @@ func Mirroring(degrees float64) Affine {
 
 // Translation moves by an offset.
 func Translation(by Point) Affine { return Affine{XX: 1, YY: 1, Shift: by} }
-
-// Affine is the frame as a map from local to outer coordinates.
-func (f Frame) Affine() Affine {
-	return Affine{XX: f.cos, XY: -f.sin, YX: f.sin, YY: f.cos, Shift: f.Origin}
-}
 
 // Vector maps an offset, without the shift.
 func (a Affine) Vector(v Point) Point {

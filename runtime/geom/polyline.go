@@ -15,20 +15,6 @@ func Length(points []Point) float64 {
 	return sum
 }
 
-// Area is the area enclosed by the line through points and the straight way
-// back, in mm²: positive when it runs around to the left (shoelace formula).
-func Area(points []Point) float64 {
-	if len(points) < 3 {
-		return 0
-	}
-	// About the first point, which keeps the terms small.
-	sum := 0.0
-	for i := 2; i < len(points); i++ {
-		sum += points[i-1].Sub(points[0]).Cross(points[i].Sub(points[0]))
-	}
-	return sum / 2
-}
-
 // Closed tells whether the line ends where it starts and goes somewhere between.
 func Closed(points []Point) bool {
 	return len(points) > 2 && points[0].Distance(points[len(points)-1]) <= SamePoint

@@ -132,10 +132,6 @@ const (
 	Overlap                 // a piece of line in common
 )
 
-func (m Meeting) String() string {
-	return [...]string{"apart", "crossing", "touching", "overlap"}[m]
-}
-
 // Meet tells exactly how the segments ab and cd lie to each other. A segment
 // whose ends coincide is its one point.
 func Meet(a, b, c, d Point) Meeting {

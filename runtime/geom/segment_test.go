@@ -37,7 +37,6 @@ func TestSegmentsMeetInOneOfFourWays(t *testing.T) {
 		require.Equal(t, c.want, geom.Meet(s[3], s[2], s[1], s[0]), "%v, swapped and turned", s)
 		require.Equal(t, c.want, geom.Meet(s[1], s[0], s[2], s[3]), "%v, one turned", s)
 	}
-	require.Equal(t, "overlap", geom.Overlap.String())
 }
 
 // Kettner, Mehlhorn, Pion, Schirra & Yap, Classroom examples of robustness

@@ -60,21 +60,11 @@ func TestAnyFileIsDrawnWholeAndNothingSeemsWrong(t *testing.T) {
 		for _, p := range way {
 			nearest := math.Inf(1)
 			for i := 1; i < len(trace); i++ {
-				nearest = min(nearest, distance(p, trace[i-1], trace[i]))
+				nearest = min(nearest, geom.SegmentDistance(trace[i-1], trace[i], p))
 			}
 			require.LessOrEqual(t, nearest, slack+0.0072)
 		}
 		require.Empty(t, b.sim.Look().Contacts)
 		b.leave()
 	})
-}
-
-// distance is that of a point from a straight piece.
-func distance(p, a, b geom.Point) float64 {
-	d := b.Sub(a)
-	square := d.Dot(d)
-	if square == 0 {
-		return p.Distance(a)
-	}
-	return p.Distance(a.Add(d.Times(max(0, min(1, p.Sub(a).Dot(d)/square)))))
 }

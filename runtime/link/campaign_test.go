@@ -139,14 +139,8 @@ func farthest(line, from []geom.Point) float64 {
 
 func distanceTo(p geom.Point, line []geom.Point) float64 {
 	least := math.Inf(1)
-	for i := range line {
-		a, b := line[i], line[min(i+1, len(line)-1)]
-		ab := b.Sub(a)
-		t := 0.0
-		if square := ab.Dot(ab); square > 0 {
-			t = max(0, min(1, p.Sub(a).Dot(ab)/square))
-		}
-		least = min(least, p.Distance(a.Add(ab.Times(t))))
+	for i, a := range line {
+		least = min(least, geom.SegmentDistance(a, line[min(i+1, len(line)-1)], p))
 	}
 	return least
 }

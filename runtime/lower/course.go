@@ -203,14 +203,6 @@ func (c *course) motor(along, at float64, k int) float64 {
 	return at + c.lead(gap)
 }
 
-// begins is where a turn begins along the line.
-func (t *turn) begins(upTo []float64) float64 {
-	if t.spread != nil {
-		return t.spread.lead
-	}
-	return upTo[t.vertex]
-}
-
 // end is what is left of the slack where the line ends.
 func (c *course) end() int32 {
 	if len(c.turns) == 0 {

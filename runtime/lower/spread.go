@@ -41,13 +41,6 @@ func (s *spreader) course(axis int) *course {
 	return &s.courses.y
 }
 
-func (s *spreader) scaleOf(axis int) float64 {
-	if axis == 0 {
-		return s.scale.X
-	}
-	return s.scale.Y
-}
-
 // choose gives each turn that can be spread its spread.
 func (s *spreader) choose() []reversal {
 	var all []reversal

@@ -214,7 +214,7 @@ func (c *course) against(other *course, partners []span) (largest, mean float64)
 		}
 		nearest := p.Distance(other.between(low, max(from, other.upTo[low])))
 		for i := low; i+1 < len(other.points) && other.upTo[i] <= to; i++ {
-			nearest = min(nearest, distanceToPiece(p, other.points[i], other.points[i+1]))
+			nearest = min(nearest, geom.SegmentDistance(other.points[i], other.points[i+1], p))
 		}
 		return nearest
 	}
@@ -229,14 +229,4 @@ func (c *course) against(other *course, partners []span) (largest, mean float64)
 		largest = max(largest, distance(p, c.upTo[i]))
 	}
 	return largest, sum / float64(len(c.cuts))
-}
-
-func distanceToPiece(p, a, b geom.Point) float64 {
-	way := b.Sub(a)
-	square := way.Dot(way)
-	if square == 0 {
-		return p.Distance(a)
-	}
-	t := max(0, min(1, p.Sub(a).Dot(way)/square))
-	return p.Distance(a.Mix(b, t))
 }

@@ -147,7 +147,7 @@ func TestToursStayNearTheBound(t *testing.T) {
 	points := uniform(200, 1)
 	order, err := Order(context.Background(), points, Options{Closed: true})
 	require.NoError(t, err)
-	length := Length(points, order, true)
+	length := wayLength(points, order, true)
 	bound := heldKarp(points, length, 600)
 	require.LessOrEqual(t, bound, length)
 	require.Less(t, length, 1.02*bound)
@@ -167,7 +167,7 @@ func BenchmarkGap(b *testing.B) {
 				for b.Loop() {
 					order, err := Order(context.Background(), points, Options{Closed: true})
 					require.NoError(b, err)
-					length = Length(points, order, true)
+					length = wayLength(points, order, true)
 				}
 				b.StopTimer()
 				b.ReportMetric(100*(length/heldKarp(points, length, 2000)-1), "%-over-bound")

@@ -127,18 +127,6 @@ func few(places []geom.Point, closed bool, visitors [][]int) []int {
 	return indices
 }
 
-// Length is the length in mm of the way through points in an order.
-func Length(points []geom.Point, order []int, closed bool) float64 {
-	sum := 0.0
-	for i := 1; i < len(order); i++ {
-		sum += points[order[i-1]].Distance(points[order[i]])
-	}
-	if closed && len(order) > 1 {
-		sum += points[order[len(order)-1]].Distance(points[order[0]])
-	}
-	return sum
-}
-
 // way is a closed tour that is being bettered. An open way is a closed one
 // with one more node, at no distance from every other: where it stands, the
 // way is open.

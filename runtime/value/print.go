@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wend/lang/diag"
 	"wend/lang/types"
 )
 
@@ -80,7 +81,7 @@ func (v Value) write(out *strings.Builder, depth int) {
 		for i := 1; i < len(points); i++ {
 			length += points[i-1].Distance(points[i])
 		}
-		out.WriteString("path of " + counted(len(points), "point") + ", ")
+		out.WriteString("path of " + diag.Counted(len(points), "point") + ", ")
 		number(length)
 		out.WriteString(" mm")
 	case types.List:
@@ -122,11 +123,4 @@ func (v Value) write(out *strings.Builder, depth int) {
 	default:
 		out.WriteString("nothing")
 	}
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
 }

@@ -46,9 +46,6 @@ type Result struct {
 	RetraceMM, RetraceBoundMM float64
 }
 
-// TotalMM is the length of the line.
-func (r *Result) TotalMM() float64 { return r.DrawnMM + r.LinkMM + r.RetraceMM }
-
 // LimitMM bounds the coordinates of points given to this package.
 const LimitMM = 1e7
 

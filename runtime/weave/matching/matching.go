@@ -10,11 +10,9 @@
 // free vertex, the work for points spread over a plane stays near linear: each
 // tree is small.
 //
-// The dual solution that proves the optimum is kept between calls, so edges can
-// be added to a solved problem and the next Solve only repairs what they upset.
-// That is how a problem with far too many edges to list is solved: begin with
-// the short ones, ask for the dual of each vertex (Radius), add the edges that
-// the duals do not rule out, and solve again, until there are none.
+// The dual solution that proves the optimum is kept between calls, so edges and
+// vertices can be added to a solved problem and the next Solve only repairs what
+// they upset.
 package matching
 
 import (
@@ -33,21 +31,6 @@ var ErrNoPerfectMatching = errors.New("the edges do not allow to pair all vertic
 type Edge struct {
 	U, V   int
 	Weight int64
-}
-
-// Minimum pairs all vertices at the least total weight. It gives each vertex'
-// partner and the total.
-func Minimum(ctx context.Context, vertices int, edges []Edge) (mate []int, weight int64, err error) {
-	s := NewSolver(vertices)
-	s.Add(edges)
-	if err := s.Solve(ctx); err != nil {
-		return nil, 0, err
-	}
-	mate = make([]int, vertices)
-	for v := range mate {
-		mate[v] = s.Mate(v)
-	}
-	return mate, s.DoubledBound() / 2, nil
 }
 
 // arc is an edge as seen from one of its ends. Its weight is doubled, so that
@@ -127,16 +110,8 @@ func (s *Solver) AddVertices(count int) {
 	}
 }
 
-// Vertices is how many there are.
-func (s *Solver) Vertices() int { return len(s.mate) }
-
 // Mate is the partner of v, or -1.
 func (s *Solver) Mate(v int) int { return int(s.mate[v]) }
-
-// DoubledRadius is twice the radius of v: no edge (u, v) shorter than half the
-// sum of the two doubled radii has been added, unless u and v lie in a common
-// blossom; only such an edge could improve a solved problem.
-func (s *Solver) DoubledRadius(v int) int64 { return s.resting(int32(v)) }
 
 // DoubledBound is twice the dual objective: no perfect matching over the edges
 // added so far costs less than half of it. After a successful Solve it is twice

@@ -1,15 +1,19 @@
-package ast
+// Package asttest shows trees to the tests of the packages that make or read
+// them.
+package asttest
 
 import (
 	"fmt"
 	"reflect"
 	"strconv"
 	"strings"
+
+	"wend/lang/ast"
 )
 
 // Dump writes a tree as indented text, one node a line: its kind, what it
 // holds besides other nodes, and its offsets if spans are asked for.
-func Dump(n Node, spans bool) string {
+func Dump(n ast.Node, spans bool) string {
 	d := dumper{spans: spans}
 	d.node(n, 0)
 	return d.String()
@@ -20,7 +24,7 @@ type dumper struct {
 	spans bool
 }
 
-func (d *dumper) node(n Node, depth int) {
+func (d *dumper) node(n ast.Node, depth int) {
 	for range depth {
 		d.WriteString("  ")
 	}
@@ -34,10 +38,10 @@ func (d *dumper) node(n Node, depth int) {
 		fmt.Fprintf(d, " [%d:%d]", at.Start, at.End)
 	}
 	d.WriteByte('\n')
-	for _, child := range Children(n) {
+	for _, child := range ast.Children(n) {
 		d.node(child, depth+1)
 	}
-	if f, ok := n.(*File); ok {
+	if f, ok := n.(*ast.File); ok {
 		for i := range f.Comments {
 			d.node(&f.Comments[i], depth+1)
 		}
@@ -45,39 +49,39 @@ func (d *dumper) node(n Node, depth int) {
 }
 
 // detail is what a node holds besides other nodes.
-func detail(n Node) string {
+func detail(n ast.Node) string {
 	switch n := n.(type) {
-	case *Ident:
+	case *ast.Ident:
 		return n.Name
-	case *NumberLit:
+	case *ast.NumberLit:
 		return strconv.FormatFloat(n.Value, 'g', -1, 64) + string(n.Unit)
-	case *BoolLit:
+	case *ast.BoolLit:
 		return strconv.FormatBool(n.Value)
-	case *NameExpr:
+	case *ast.NameExpr:
 		return n.Name
-	case *TextPart:
+	case *ast.TextPart:
 		if n.Value == nil {
 			return strconv.Quote(n.Plain)
 		}
-	case *Unary:
+	case *ast.Unary:
 		return string(n.Op)
-	case *Binary:
+	case *ast.Binary:
 		return string(n.Op)
-	case *Compare:
+	case *ast.Compare:
 		ops := make([]string, len(n.Ops))
 		for i, op := range n.Ops {
 			ops[i] = string(op)
 		}
 		return strings.Join(ops, " ")
-	case *Assign:
+	case *ast.Assign:
 		if n.Op != "" {
 			return string(n.Op) + "="
 		}
-	case *Call:
+	case *ast.Call:
 		if n.Glued {
 			return "glued"
 		}
-	case *Comment:
+	case *ast.Comment:
 		return strconv.Quote(n.Span.Text())
 	}
 	return ""
