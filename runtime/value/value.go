@@ -85,9 +85,6 @@ func OfPath(p *Path) Value { return Value{box: &box{kind: types.Path, data: p}} 
 // Box makes a box.
 func Box(b geom.Box) Value { return Value{box: &box{kind: types.Box, data: b}} }
 
-// OfImage makes an image.
-func OfImage(i Image) Value { return Value{box: &box{kind: types.Image, data: i}} }
-
 // OfFunction makes a function value.
 func OfFunction(f Function) Value { return Value{box: &box{kind: types.Function, data: f}} }
 
