@@ -68,7 +68,7 @@ loop 8 {
 		{
 			Name: "arc", Op: types.Arc, May: types.Draws,
 			Forms: []types.Form{takes(types.Nothing, length("radius"), angle("angle"))},
-			Doc:   "Goes along a circle of a radius in mm (0 or more), starting along the heading, until the heading has turned by an angle in degrees: to the left if positive, to the right if negative.",
+			Doc:   "Goes along a circle of a radius in mm (0 or more), starting along the heading, until the heading has turned by an angle in degrees. It turns to the left if the angle is positive, and to the right if it is negative.",
 			Example: `begin 10, 50
 face -90
 loop 2 {
@@ -188,7 +188,7 @@ note heading   # 270
 		{
 			Name: "page", Op: types.Page, Value: true,
 			Forms: []types.Form{takes(types.Box)},
-			Doc:   "The usable area, in mm, with (0, 0) at its lower left. `page.width` and `page.height` can be read everywhere, the rest outside figures and `path { }` only, where it would have no meaning.",
+			Doc:   "The usable area, in mm, with (0, 0) at its lower left. `page.width` and `page.height` can be read in any place, the rest outside figures and `path { }` only, where it would have no meaning.",
 			Example: `begin 0, 0
 reach page.width, page.height
 `,

@@ -12,6 +12,7 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
 	"wend/lang/source"
+	everyday "wend/lang/words"
 	"wend/runtime/gcode"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
@@ -91,11 +92,19 @@ func findPage(word string) (page, bool) {
 			}
 		}
 	}
+	for _, term := range everyday.Glossary() {
+		if term.Word == word {
+			return page{Word: word, Kind: glossaryTitle, Doc: term.Means}, true
+		}
+	}
 	if p, ok := diag.Lookup(diag.Code(word)); ok {
 		return page{Word: word, Kind: p.Severity.String(), Doc: p.Rule, Forms: []string{p.Message}, Hint: p.Hint, Bad: p.Bad, Good: p.Good, subject: p.Subject}, true
 	}
 	return page{}, false
 }
+
+// glossaryTitle stands over the terms that the pages use.
+const glossaryTitle = "A word of these pages"
 
 // words are all that can be explained, by kind.
 func words() (titles []string, groups map[string][]string) {
@@ -113,6 +122,9 @@ func words() (titles []string, groups map[string][]string) {
 		for _, entry := range section.Entries {
 			add(section.Title, entry.Name)
 		}
+	}
+	for _, term := range everyday.Glossary() {
+		add(glossaryTitle, term.Word)
 	}
 	for _, p := range diag.Pages() {
 		add("Codes of diagnostics", string(p.Code))
