@@ -245,7 +245,7 @@ var letForms = []form{
 	{regexp.MustCompile(`^(?:var|const|val|int|float|double|number|string|bool|boolean|auto|dim|local|my|set|put|sei|soit|sea)\s+` + word1 + `\s*(?:=|:=|to|be|auf|as)\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^` + word1 + `\s*:=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^let\s+` + word1 + `\s*:\s*[\pL_]+\s*=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^let\s+` + word1 + `\s+(?:be|to)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{regexp.MustCompile(`^let\s+` + word1 + `\s+(?:be|to|is|equals|as)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
 	{regexp.MustCompile(`^` + word1 + `\s*\+\+$`), func(g []string) string { return g[1] + " += 1" }},
 	{regexp.MustCompile(`^` + word1 + `\s*--$`), func(g []string) string { return g[1] + " -= 1" }},
 	{regexp.MustCompile(`^(?:call|execute|do|gosub)\s+(.+)$`), func(g []string) string { return g[1] }},

@@ -197,7 +197,7 @@ func quotes(l *line) []rewrite {
 		}
 	}
 	if g := textArg.FindStringSubmatch(text); g != nil {
-		whole(g[1]+`"`+g[2]+"{"+g[3]+`}"`, true)
+		whole(g[1]+`"`+g[2]+"{"+g[3]+`}"`, false)
 	}
 	if lambda.MatchString(text) {
 		whole(lambda.ReplaceAllString(text, "fn($1) = "), true)
