@@ -48,6 +48,10 @@ func commit(outputs []output, inputs []string) error {
 			fault := notWritten(o.name, "a folder has that name")
 			fault.Hint = "rename the folder, or write to another one with --out"
 			return fault
+		case !info.Mode().IsRegular():
+			fault := notWritten(o.name, "what has that name is a device or a pipe, not a file")
+			fault.Hint = "remove it, or write to another folder with --out"
+			return fault
 		case info.Mode().Perm()&0o222 == 0:
 			fault := notWritten(o.name, "the file there is write-protected")
 			fault.Hint = "allow writing to it, or write to another folder with --out"

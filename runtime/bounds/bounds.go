@@ -142,7 +142,8 @@ func causesOf(whole *plan.Plan, number int, page geom.Box) (causes []*cause, bro
 			leading = blame(i - 1)
 		default:
 			leading = &cause{begins: true}
-			if number == 0 { // later sheets begin where the one before ended
+			// A later sheet begins where the one before ended, unless it says otherwise.
+			if number == 0 || sheet.Begun {
 				causes = append(causes, leading)
 			}
 		}

@@ -152,6 +152,16 @@ func TestALineThatBeginsOffThePageIsTheFaultOfItsBeginning(t *testing.T) {
 	require.Equal(t, diag.Code("start-off-page"), list[0].Code)
 	require.False(t, list[0].Span.Known())
 
+	// So it is where a later sheet says where it begins; one that does not begins
+	// where the sheet before ended, which is told there.
+	whole = drawing(pt(1, 1), pt(9, 1))
+	whole.Sheets = append(whole.Sheets, drawing(pt(-1, 5), pt(10, 10)).Sheets...)
+	require.Empty(t, bounds.Check(whole, page, asked))
+	whole.Sheets[1].Begun, whole.Sheets[1].Beginning = true, begin
+	list = bounds.Check(whole, page, asked)
+	require.Len(t, list, 1)
+	require.Equal(t, diag.Code("begin-off-page"), list[0].Code)
+
 	// A line of one point is somewhere, too.
 	require.Len(t, bounds.Check(drawing(pt(-1, 5)), page, asked), 1)
 
