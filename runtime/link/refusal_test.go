@@ -132,20 +132,37 @@ func jagged(r *rand.Rand, from geom.Point) string {
 	return out.String()
 }
 
+// slackened reports whether a machine has slack.
+func slackened(seed uint64) bool { return seed/2%2 == 1 }
+
 func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	r := rand.New(rand.NewPCG(seed, 17))
-	b := newBench(t, func(p *machine.Profile, s *simulator.Setup) {
-		p.X.SlackMM, p.Y.SlackMM = 0, 0
-		s.Mechanics.SlackMM = [2]float64{}
-		s.Board.KeepsRunning = r.IntN(2) == 0
-		s.Mechanics.StartMM = geom.Point{X: 5 + float64(r.IntN(14000))/100, Y: 5 + float64(r.IntN(10000))/100}
-	})
-	start := b.sim.Look().StylusMM
+	keeps := r.IntN(2) == 0
+	start := geom.Point{X: 5 + float64(r.IntN(14000))/100, Y: 5 + float64(r.IntN(10000))/100}
+	setup := func(p *machine.Profile, s *simulator.Setup) {
+		slack := 0.0
+		if slackened(seed) {
+			slack = 0.4
+		}
+		p.X.SlackMM, p.Y.SlackMM = slack, slack
+		s.Mechanics.SlackMM = [2]float64{slack, slack}
+		s.Board.KeepsRunning = keeps
+		s.Mechanics.StartMM = start
+	}
+	b := newBench(t, setup)
+	start = b.sim.Look().StylusMM
 	text := jagged(r, start)
 	if seed%3 == 0 {
 		text = wander(r, start)
 	}
 	want := ideal(t, text, start)
+	if slackened(seed) {
+		// What the stylus draws is what it draws where nothing is refused.
+		quiet := newBench(t, setup)
+		_, err := quiet.ready().Draw(context.Background(), link.Job{Name: "wander", Text: text}, &script{now: quiet.now, limit: 2000})
+		require.NoError(t, err)
+		want = quiet.sim.Trace()
+	}
 	refuse := map[int]bool{}
 	for range 1 + r.IntN(3) {
 		if r.IntN(4) == 0 {
