@@ -3,6 +3,7 @@ package link
 import (
 	"time"
 
+	"wend/runtime/gate"
 	"wend/runtime/geom"
 )
 
@@ -43,4 +44,62 @@ func (j *journal) intend(last int, back []geom.Point, seconds float64) error {
 func (j *journal) stopped(at Place, back []geom.Point) error {
 	j.MaySend, j.Stopped, j.At, j.Back = j.Drawn, true, at, back
 	return j.write()
+}
+
+// begin writes down that the motors are about to turn.
+func (d *drawing) begin() error {
+	if d.journal == nil {
+		return d.l.keep(byHand)
+	}
+	if err := d.journal.write(); err != nil {
+		return err
+	}
+	return d.l.keep(byDrawing)
+}
+
+// intend sees to it that the journal speaks of a move before it is sent.
+func (d *drawing) intend(index int) error {
+	j := d.journal
+	if j.covers(index) {
+		return nil
+	}
+	if len(j.Back) > 0 {
+		for i := range d.l.flow.flight {
+			if d.l.flow.flight[i].index < 0 && index <= j.MaySend {
+				return nil // still on the way back
+			}
+		}
+	}
+	// As many of the moves to come as take about a second.
+	seconds, last := 0.0, index
+	for i := 0; seconds < recordS; i++ {
+		if err := d.fill(i + 1); err != nil {
+			return err
+		}
+		if i >= len(d.ahead) || d.ahead[i].Kind == gate.End {
+			break
+		}
+		seconds += d.ahead[i].seconds()
+		last = max(last, d.ahead[i].index)
+	}
+	j.reached(d.moves, d.offMM, d.offAt)
+	return j.intend(last, nil, seconds)
+}
+
+// intendBack writes down that the motors are about to be led back to where the
+// line was left: what was drawn after it does not count.
+func (d *drawing) intendBack() error {
+	j := d.journal
+	if j == nil {
+		return nil
+	}
+	seconds := 0.0
+	for i := range d.ahead {
+		if d.ahead[i].index > 0 {
+			break
+		}
+		seconds += d.ahead[i].seconds()
+	}
+	j.reached(d.moves, d.offMM, d.offAt)
+	return j.intend(j.MaySend, d.backAhead(), seconds)
 }
