@@ -112,9 +112,12 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		Write: writeOutput, Programs: programsAt,
 		Picture: func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error) {
 			var data bytes.Buffer
-			err := preview.PNG(ctx, &data, program.Picture(drawn, sheet), preview.Options{})
+			picture := program.Picture(drawn, sheet)
+			picture.Source = ofPrompt
+			err := preview.PNG(ctx, &data, picture, preview.Options{})
 			return data.Bytes(), err
 		},
+		Pictured: func(name string) bool { return names(name, ofPrompt) },
 		Connect: func(ctx context.Context, port string) (*operate.Connection, error) {
 			connected, err := c.connect(ctx, settings, port, !plain)
 			if err != nil {
@@ -163,6 +166,9 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 	}
 	return err
 }
+
+// ofPrompt is what a picture of the prompt says of itself that it shows.
+const ofPrompt = "wend live"
 
 // mostPrompts is how many prompts at a time keep their entries.
 const mostPrompts = 50

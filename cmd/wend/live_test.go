@@ -244,6 +244,8 @@ func TestWhatIsNotSavedIsOfferedTheNextTime(t *testing.T) {
 	x.sees("The last session was not saved")
 	x.prompts("dry (0, 0) 0°>")
 	x.enters("/restore", "dry (12, 0) 0°>")
+	x.enters("/restore", "takes it back\ndry (12, 0) 0°>")
+	x.enters("/picture", "wrote live.png\ndry (12, 0) 0°>")
 	x.enters("/save x", "dry (12, 0) 0°>")
 	x.types("\x04")
 	require.Zero(t, x.ends())

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -34,7 +35,7 @@ func ordersTable() []order {
 		{"where", "where", "mode, position and how well it is known, heading, line", (*Prompt).where},
 		{"entries", "entries", "your entries with their numbers", (*Prompt).entries},
 		{"program", "program", "all entries as one tidy program", (*Prompt).listing},
-		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png)", (*Prompt).writePicture},
+		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png); `/picture over FILE`: in place of an older one", (*Prompt).writePicture},
 		{"save", "save FILE", "write the entries as a program; `/save over FILE`: in place of an older one", (*Prompt).save},
 		{"load", "load FILE", "take a program file as one entry", (*Prompt).load},
 		{"restore", "restore", "take up what the last session left unsaved", (*Prompt).restore},
@@ -129,21 +130,60 @@ func (p *Prompt) listing(context.Context, string) error {
 }
 
 func (p *Prompt) writePicture(ctx context.Context, name string) error {
-	// The usual name is for looking at, again and again.
-	over := name == "" || p.ours[name]
-	if name == "" {
-		name = "live.png"
+	usual := p.usualPicture()
+	name, over, err := outputName(name, usual, ".png")
+	if err != nil {
+		return err
 	}
+	// The usual name is for looking at, again and again.
+	over = over || name == usual && p.Pictured(name)
 	now := &p.session.now
 	data, err := p.Picture(ctx, now.program, now.drawn, len(now.drawn.Sheets)-1)
 	if err != nil {
 		return err
 	}
-	return p.write(name, data, over)
+	return p.write("picture", name, data, over)
 }
 
-func (p *Prompt) write(name string, data []byte, over bool) error {
-	if err := p.Write(name, data, over); err != nil {
+// usualPicture is the name of a picture that is given none. Prompts that are
+// open at a time have one each, as they have for what they keep.
+func (p *Prompt) usualPicture() string {
+	if p.Kept == "" {
+		return "live.png"
+	}
+	return strings.TrimSuffix(filepath.Base(p.Kept), ".wend") + ".png"
+}
+
+// outputName is the file that an order to write names, with its ending, and
+// whether it is to be written over; usual is the one meant if none is named.
+func outputName(rest, usual, ending string) (name string, over bool, err error) {
+	name, over = strings.CutPrefix(rest+" ", "over ")
+	if name = strings.TrimSpace(name); name == "" {
+		return usual, over, nil
+	}
+	last := filepath.Base(name)
+	if os.IsPathSeparator(name[len(name)-1]) || last == "." || last == ".." {
+		return "", false, refusef("%s is a folder; name a file", name)
+	}
+	given := filepath.Ext(name)
+	switch {
+	case strings.EqualFold(given, ending):
+		return name, over, nil
+	case ending == ".png" && given != "":
+		return "", false, refusef("a picture is a PNG, so the name of its file ends in .png, not in %s", given)
+	}
+	return name + ending, over, nil
+}
+
+// write writes a file for an order: in place of another one only if that is
+// said, or if it was written here.
+func (p *Prompt) write(order, name string, data []byte, over bool) error {
+	err := p.Write(name, data, over || p.ours[name])
+	var fault *diag.Fault
+	if errors.As(err, &fault) && fault.Code == "output-exists" {
+		return refusef("%s is there already; `/%s over %s` writes over it", name, order, name)
+	}
+	if err != nil {
 		return err
 	}
 	p.ours[name] = true
@@ -155,22 +195,14 @@ func (p *Prompt) write(name string, data []byte, over bool) error {
 // last one again if none is, and in place of a file that is there if that is
 // said.
 func (p *Prompt) save(_ context.Context, name string) error {
-	name, over := strings.CutPrefix(name, "over ")
-	if name = strings.TrimSpace(name); name == "" {
-		name = p.saved
-	}
-	if name == "" {
+	name, over, err := outputName(name, p.saved, ".wend")
+	switch {
+	case err != nil:
+		return err
+	case name == "":
 		return refusal("name the file: `/save flower`")
 	}
-	if filepath.Ext(name) != ".wend" {
-		name += ".wend"
-	}
-	err := p.write(name, []byte(p.session.Program()), over || p.ours[name])
-	var fault *diag.Fault
-	if errors.As(err, &fault) && fault.Code == "output-exists" {
-		return refusef("%s is there already; `/save over %s` writes over it", name, name)
-	}
-	if err != nil {
+	if err := p.write("save", name, []byte(p.session.Program()), over); err != nil {
 		return err
 	}
 	p.unsaved, p.saved = false, name
@@ -192,6 +224,9 @@ func (p *Prompt) load(ctx context.Context, name string) error {
 func (p *Prompt) restore(ctx context.Context, _ string) error {
 	if p.Left == "" {
 		return refusal("the last session left nothing, or it was saved")
+	}
+	if slices.ContainsFunc(p.session.now.entries, func(e entry) bool { return e.source.Name == p.Left }) {
+		return refusal("it is restored already; `/entries` lists it, `/forget` takes it back")
 	}
 	return p.load(ctx, p.Left)
 }

@@ -58,6 +58,8 @@ type Options struct {
 	Write func(name string, data []byte, over bool) error
 	// Picture is a sheet as a PNG.
 	Picture func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error)
+	// Pictured reports whether a file is a picture that a prompt wrote.
+	Pictured func(name string) bool
 
 	// Record keeps the entries so far, so that nothing is lost with the
 	// session; it may be nil. Kept is where, for the person.

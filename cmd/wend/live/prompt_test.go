@@ -3,6 +3,7 @@ package live
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"sort"
 	"strings"
@@ -17,9 +18,11 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/machine"
+	"wend/runtime/plan"
 	"wend/runtime/simulator"
 )
 
@@ -103,6 +106,10 @@ func newBench(t *testing.T, lines ...string) *bench {
 			b.written[name] = string(data)
 			return nil
 		},
+		Picture: func(context.Context, *drawing.Program, *plan.Plan, int) ([]byte, error) {
+			return []byte("a picture"), nil
+		},
+		Pictured: func(name string) bool { return b.written[name] == "a picture" },
 	}
 	o.Connect = func(ctx context.Context, port string) (*operate.Connection, error) {
 		if port != "sim" {
@@ -303,6 +310,49 @@ func TestEntriesAreSavedAndLoaded(t *testing.T) {
 	require.Contains(t, screen, "there is no file `none.wend`")
 }
 
+func TestAPictureReplacesNoFileThatIsNone(t *testing.T) {
+	b := newBench(t, "ahead 3", "/save s.wend", "/picture s.wend", "/picture over s.wend", "/picture mine", "/picture hers.png", "/picture hers.png",
+		"/picture", "/picture over mine.png", "/picture over")
+	b.written["mine.png"], b.written["live.png"] = "mine", "mine"
+	screen := b.runs(t)
+	require.Equal(t, "ahead 3\n", b.written["s.wend"])
+	require.Equal(t, 2, strings.Count(screen, "a picture is a PNG, so the name of its file ends in .png, not in .wend"))
+	require.Contains(t, screen, "mine.png is there already; `/picture over mine.png` writes over it\nwrote hers.png\nwrote hers.png\n"+
+		"live.png is there already; `/picture over live.png` writes over it\nwrote mine.png\nwrote live.png\n")
+	require.Equal(t, "a picture", b.written["mine.png"])
+	// The usual picture of an earlier prompt is for writing again.
+	b = newBench(t, "/picture")
+	b.written["live.png"] = "a picture"
+	require.Contains(t, b.runs(t), "wrote live.png")
+}
+
+func TestEachPromptHasAUsualPictureOfItsOwn(t *testing.T) {
+	b := newBench(t, "/picture")
+	b.Kept = "state/live-2.wend"
+	require.Contains(t, b.runs(t), "wrote live-2.png\n")
+	require.NotContains(t, b.written, "live.png")
+}
+
+func TestAFolderIsNoNameOfAFile(t *testing.T) {
+	for _, folder := range []string{"/root/", "over drawings/", ".", "..", "drawings/.."} {
+		for _, order := range []string{"/save ", "/picture "} {
+			b := newBench(t, "ahead 3", order+folder)
+			require.Contains(t, b.runs(t), strings.TrimPrefix(folder, "over ")+" is a folder; name a file\n", order+folder)
+			require.Empty(t, b.written, order+folder)
+		}
+	}
+}
+
+func TestWhatWasLeftIsRestoredOnce(t *testing.T) {
+	b := newBench(t, "/restore", "ahead 5", "/restore", "/where", "/forget 2", "/restore")
+	b.Left = "square.wend"
+	screen := b.runs(t)
+	require.Equal(t, 1, strings.Count(screen, "it is restored already"))
+	require.NotContains(t, screen, "160.0 mm")
+	require.Contains(t, screen, "line so far 85.0 mm")
+	require.Equal(t, files["square.wend"], b.session.Program(), "what was taken back can be restored")
+}
+
 func TestWalkingBackGoesOverTheLine(t *testing.T) {
 	b := newBench(t, "ahead 30", "turn 90", "ahead 20", "/walk back 5", "/walk back", "/walk back 1000", "/walk")
 	screen := b.runs(t)
@@ -478,6 +528,14 @@ func TestShortEntriesStartUnaskedOnceThatIsAllowed(t *testing.T) {
 	require.Contains(t, screen, "entries up to 20.0 mm start with their own Enter; `/unasked 0` ends that")
 	require.Equal(t, 1, strings.Count(screen, "drawn; armed"))
 	require.Contains(t, screen, "not drawn on the machine yet: 21.0 mm")
+
+	// No slip of the keys allows a line of hours.
+	page := b.Settings.Profile.Page()
+	most := 10 * (page.Width() + page.Height())
+	b = newBench(t, "/connect sim", "/confirm", "/arm", "arm", "/unasked 1e9", fmt.Sprintf("/unasked %g", most+1), fmt.Sprintf("/unasked %g", most), "unasked")
+	screen = b.runs(t)
+	require.Equal(t, 2, strings.Count(screen, "is too long to start without a question; on this page it may be up to "+gcode.Length(most)))
+	require.Contains(t, screen, "entries up to "+gcode.Length(most)+" start with their own Enter")
 
 	// Pasted: one more Enter; anything else is the next entry.
 	b = newBench(t, "/connect sim", "/confirm", "/arm", "arm", "/unasked 20", "unasked", "ahead 5", "", "ahead 6", "turn 90; ahead 7", "no", "/where")

@@ -48,6 +48,8 @@ func (p *Prompt) unaskedOrder(ctx context.Context, rest string) error {
 		p.unasked = 0
 		p.say("every entry asks before it is drawn")
 		return nil
+	case mm > p.mostUnasked():
+		return refusef("%s is too long to start without a question; on this page it may be up to %s", gcode.Length(mm), gcode.Length(p.mostUnasked()))
 	case p.Script:
 		return refusal("nobody types here; a script that moves a machine is started with --armed")
 	}
@@ -59,6 +61,18 @@ func (p *Prompt) unaskedOrder(ctx context.Context, rest string) error {
 	p.unasked = mm
 	p.say("entries up to %s start with their own Enter, until `/disarm`, a fault, or the end of this prompt", gcode.Length(mm))
 	return nil
+}
+
+// halfPerimeters is how long an entry may be that starts without a question, in
+// half perimeters of the page: ten times once across and once up is more than
+// what is drawn at a glance, and a slip of the keys allows no drawing for hours.
+const halfPerimeters = 10
+
+// mostUnasked is the longest line, in mm, that a person may allow to start with
+// its own Enter.
+func (p *Prompt) mostUnasked() float64 {
+	page := p.Settings.Profile.Page()
+	return halfPerimeters * (page.Width() + page.Height())
 }
 
 // starts asks for the word that lets a piece of line start, where it is asked
