@@ -28,6 +28,8 @@ func TestTheContentDecidesBeforeTheName(t *testing.T) {
 		"%\nO1000 (PART)\nN10 G0 X1 Y1\nN20 G1 X5\n%":    kind.Instructions,
 		"; made elsewhere\n\nM104 S200\nM117 hello\nG28": kind.Instructions,
 		"(only a remark)\rg1x5y6f100\rx7\rm2\r":          kind.Instructions,
+		"G21\n/ G01 X20\n/\tN30 Y5\nM2\n":                kind.Instructions,
+		"/ G01 X20 F100\n":                               kind.Instructions,
 		"X1 Y2\nX3 Y4\n":                                 kind.Program, // no word says G or M
 		"name = \"bench\"\n[area]\nwidth_mm = 1\n":       kind.Profile,
 		"<svg xmlns='http://www.w3.org/2000/svg'/>":      kind.Drawing,

@@ -74,11 +74,12 @@ func linesOf(text string, whole bool, most int) []string {
 var (
 	// remark is a comment of an instruction file.
 	remark = regexp.MustCompile(`\([^()]*\)|;.*`)
-	// words is a line of letters with numbers (NISTIR 6556, section 3.3).
-	words = regexp.MustCompile(`^/?(?:[A-Za-z][ \t]*[-+]?(?:\d[\d \t]*\.?[\d \t]*|\.\d[\d \t]*)[ \t]*)+$`)
+	// words is a line of letters with numbers (NISTIR 6556, section 3.3). Blanks
+	// may follow the slash of a line that can be left out.
+	words = regexp.MustCompile(`^(?:/[ \t]*)?(?:[A-Za-z][ \t]*[-+]?(?:\d[\d \t]*\.?[\d \t]*|\.\d[\d \t]*)[ \t]*)+$`)
 	// command is a word that says what to do, at the beginning of a line or
 	// after its number.
-	command = regexp.MustCompile(`^/?(?:[Nn][ \t]*\d+[ \t]*)?[GgMm][ \t]*\d`)
+	command = regexp.MustCompile(`^(?:/[ \t]*)?(?:[Nn][ \t]*\d+[ \t]*)?[GgMm][ \t]*\d`)
 )
 
 // withoutRemarks takes out comments, also those within comments.
