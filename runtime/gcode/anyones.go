@@ -21,6 +21,8 @@ type elsewhere struct {
 	axisCount [2]int
 	unheard   leftOut
 	words     []string
+	ways      leftOut // to a fixed place: G28 and G30
+	wayWords  []string
 	speedless bool // that a speed is missing was said
 
 	z, zFrom             float64 // mm, after the line and before
@@ -166,7 +168,10 @@ func (r *reader) home(b *block, word string) {
 	}
 	if b.axes() || all {
 		at := int(b.gAt[groupOnce])
-		r.noteWord(word, at, at+len(word))
+		r.ways.note(r.base+at, r.base+at+len(word))
+		if !slices.Contains(r.wayWords, word) {
+			r.wayWords = append(r.wayWords, word)
+		}
 	}
 }
 
@@ -216,6 +221,9 @@ func (r *reader) tell() {
 			}
 		}
 		at("instruction-axis-left-out", r.axes, diag.Args{"axes": strings.Join(which, " and ")})
+	}
+	if r.ways.count > 0 {
+		at("instruction-way-left-out", r.ways, diag.Args{"words": strings.Join(r.wayWords, " and "), "times": times(r.ways.count)})
 	}
 	if r.unheard.count > 0 {
 		const shown = 8

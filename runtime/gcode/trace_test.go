@@ -62,7 +62,8 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 		"G92 X10 Y10\nT1 M6\nS1000 M3\nM8\nG1 X30 F600\nY30\nM5 M9\nM2\n":             "instruction-unheard",
 		"M117 half done\nM201 X300 Y300\nM104 S90\nG92 X10 Y10\nG1 X30 F600\nY30\nM2": "instruction-unheard",
 		"G92 X10 Y10\nG4 P99999999\nG1 X30 F600\nM1\nG4 S2\nY30\nM2\n":                "instruction-unheard",
-		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                "instruction-unheard",
+		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                "instruction-way-left-out",
+		"G92 X10 Y10\nG1 X30 F600\nG30\nG0 X30 Y10\nG28\nG1 X30 Y30\nM2\n":            "instruction-way-left-out",
 		// Z and E.
 		"G92 X10 Y10 Z0 E0\nG1 X30 Z-1 F600\nG92 E0\nG1 Z-1\nY30\nG53 G0 Z9\nM2\n": "instruction-axis-left-out",
 		"G92 X10 Y10\nG1 X30 E2.5 F600\nG1 E1.5\nY30 E4\nM2\n":                     "instruction-axis-left-out",
