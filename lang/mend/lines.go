@@ -158,7 +158,7 @@ func isValue(name string) bool {
 // movedOut puts a definition that stands in a block before the first line.
 func (l *line) movedOut(without func(start, end int) string) []rewrite {
 	start := l.fault.Span.Start
-	first, lineEnd := lineAround(l.text, start)
+	first, _ := lineAround(l.text, start)
 	open := strings.IndexByte(l.text[start:], '{')
 	if open < 0 || strings.TrimSpace(l.text[first:start]) != "" {
 		return nil
@@ -172,7 +172,7 @@ func (l *line) movedOut(without func(start, end int) string) []rewrite {
 			depth--
 		}
 		if depth == 0 {
-			_, lineEnd = lineAround(l.text, i)
+			_, lineEnd := lineAround(l.text, i)
 			if strings.TrimSpace(l.text[i+1:lineEnd]) != "" {
 				return nil
 			}

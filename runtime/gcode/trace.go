@@ -92,7 +92,6 @@ type tracer struct {
 	pauses    []plan.Pause
 	paused    []stretch // where in the text each pause stands
 	leave     [4]leaving
-	insetAt   int // the point that is moved farthest, if any
 }
 
 func (t *tracer) add(at geom.Point) {

@@ -271,6 +271,6 @@ func TestNoDrawingWithRefusedLinesIsFinishedAndWrong(t *testing.T) {
 			codes[res.code]++
 		}
 	}
-	t.Log(fmt.Sprintf("%d drawings, %d with refused lines: %d finished, of them %d off by more than %.3f mm (at most %.2f); %d complete with a mark that is told (at most %.2f mm; %d of them have none); %d not finished %v",
-		*refusalRuns, struck, finished, wrong, allowed, worst, marked, worstMarked, careful, stopped, codes))
+	t.Logf("%d drawings, %d with refused lines: %d finished, of them %d off by more than %.3f mm (at most %.2f); %d complete with a mark that is told (at most %.2f mm; %d of them have none); %d not finished %v",
+		*refusalRuns, struck, finished, wrong, allowed, worst, marked, worstMarked, careful, stopped, codes)
 }
