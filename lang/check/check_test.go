@@ -326,3 +326,16 @@ func FuzzCheckNeverPanics(f *testing.F) {
 		}
 	})
 }
+
+func TestALateBeginPointsAtWhatKeepsItFromItsErase(t *testing.T) {
+	for text, want := range map[string]string{
+		"ahead 10\nerase\nnote 1\nbegin 50, 50":        "note 1",
+		"ahead 10\nerase\nturn 90\nbegin 50, 50":       "turn 90",
+		"ahead 10\nbegin 50, 50":                       "ahead",
+		"ahead 10\nloop 2 {\n  erase\n}\nbegin 50, 50": "ahead",
+	} {
+		_, list := checkText(t, text)
+		require.Equal(t, []string{"begin-late"}, codes(list), shown(list))
+		require.Equal(t, want, list[0].Related[0].Span.Text(), text)
+	}
+}

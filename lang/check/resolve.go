@@ -15,6 +15,7 @@ type resolver struct {
 	// begun and drawn are of the main file: where `begin` stands, and the first
 	// statement before it that draws.
 	begun, drawn source.Span
+	erased       bool // the last `erase` of the main file stands outside its blocks
 }
 
 // place is where in a program the resolver is.

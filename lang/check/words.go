@@ -39,8 +39,10 @@ func (r *resolver) placeOf(b *types.Builtin, span source.Span) {
 	if b.May&types.Chance != 0 {
 		r.reach.chance(r.unit, r.body)
 	}
-	if b.Op == types.Erase && r.where == inFile && !r.drawn.Known() {
-		r.drawn = span // the first sheet is over
+	if b.Op == types.Erase && r.where == inFile {
+		if r.erased = r.depth == 0; !r.drawn.Known() {
+			r.drawn = span // the first sheet is over
+		}
 	}
 	if b.May&types.Draws != 0 && b.Op != types.Turn && b.Op != types.Face && r.where == inFile && !r.drawn.Known() {
 		r.drawn = span
@@ -59,6 +61,8 @@ func (r *resolver) begin(b *types.Builtin, span source.Span) {
 		r.report(r.stmt, diag.New("begin-in-block", span, args))
 	case r.begun.Known():
 		r.report(r.stmt, diag.New("begin-twice", span, args).WithRelated(r.begun, "the line begins here"))
+	case r.erased && r.before != nil:
+		r.report(r.stmt, diag.New("begin-late", span, args).WithRelated(r.before.Place(), "this stands between `erase` and `begin`"))
 	case r.drawn.Known():
 		r.report(r.stmt, diag.New("begin-late", span, args).WithRelated(r.drawn, "this draws already"))
 	default:

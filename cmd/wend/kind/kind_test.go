@@ -30,6 +30,7 @@ func TestTheContentDecidesBeforeTheName(t *testing.T) {
 		"(only a remark)\rg1x5y6f100\rx7\rm2\r":          kind.Instructions,
 		"G21\n/ G01 X20\n/\tN30 Y5\nM2\n":                kind.Instructions,
 		"/ G01 X20 F100\n":                               kind.Instructions,
+		"((a;b)c) G1 X5 (d)\nG1 X6 ; (e":                 kind.Instructions,
 		"X1 Y2\nX3 Y4\n":                                 kind.Program, // no word says G or M
 		"name = \"bench\"\n[area]\nwidth_mm = 1\n":       kind.Profile,
 		"<svg xmlns='http://www.w3.org/2000/svg'/>":      kind.Drawing,
@@ -43,6 +44,18 @@ func TestTheContentDecidesBeforeTheName(t *testing.T) {
 	}
 	require.Equal(t, kind.Instructions, kind.Of("art.wend", []byte("G21\nG1 X5 F100\n")))
 	require.Equal(t, kind.Program, kind.Of("card.csv", []byte("begin 2, 3\nahead 4\n")))
+}
+
+// Brackets without end are gone over once: a way that went over them again for
+// each pair would take hours for these.
+func TestNestedBracketsAreLookedAtOnce(t *testing.T) {
+	const n = 1_000_000
+	for _, text := range []string{
+		"note " + strings.Repeat("(", n) + "1" + strings.Repeat(")", n),
+		strings.Repeat("(", n), strings.Repeat(")", n), "(" + strings.Repeat(";", n) + ")", strings.Repeat("()", n),
+	} {
+		require.Equal(t, kind.Program, kind.Of("deep.wend", []byte(text)))
+	}
 }
 
 func TestTheNameDecidesWhereTheContentDoesNot(t *testing.T) {

@@ -72,8 +72,6 @@ func linesOf(text string, whole bool, most int) []string {
 }
 
 var (
-	// remark is a comment of an instruction file.
-	remark = regexp.MustCompile(`\([^()]*\)|;.*`)
 	// words is a line of letters with numbers (NISTIR 6556, section 3.3). Blanks
 	// may follow the slash of a line that can be left out.
 	words = regexp.MustCompile(`^(?:/[ \t]*)?(?:[A-Za-z][ \t]*[-+]?(?:\d[\d \t]*\.?[\d \t]*|\.\d[\d \t]*)[ \t]*)+$`)
@@ -82,15 +80,33 @@ var (
 	command = regexp.MustCompile(`^(?:/[ \t]*)?(?:[Nn][ \t]*\d+[ \t]*)?[GgMm][ \t]*\d`)
 )
 
-// withoutRemarks takes out comments, also those within comments.
+// withoutRemarks takes out the comments of a line of instructions: what stands
+// behind a semicolon, and in round brackets, also those within brackets. It
+// goes over the line once, since a program may open brackets without end.
 func withoutRemarks(line string) string {
-	for {
-		without := remark.ReplaceAllString(line, "")
-		if without == line {
-			return strings.TrimSpace(line)
+	kept := make([]byte, 0, len(line))
+	var open []int // where in kept the brackets around begin
+scan:
+	for i := 0; i < len(line); i++ {
+		switch line[i] {
+		case ';':
+			break scan
+		case '(':
+			// A semicolon in the innermost brackets belongs to the comment.
+			if n := strings.IndexAny(line[i+1:], "()"); n >= 0 && line[i+1+n] == ')' {
+				i += 1 + n
+				continue
+			}
+			open = append(open, len(kept))
+		case ')':
+			if n := len(open); n > 0 {
+				kept, open = kept[:open[n-1]], open[:n-1]
+				continue
+			}
 		}
-		line = without
+		kept = append(kept, line[i])
 	}
+	return strings.TrimSpace(string(kept))
 }
 
 // linesLookedAt is how many lines with words decide.
