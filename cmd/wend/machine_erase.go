@@ -44,7 +44,7 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		if o.Alone {
 			return &diag.Fault{Code: "eraser-none"}
 		}
-		if err := o.Consent(ctx, "wipe the sheet now, then type `wiped`: ", "wiped", false); err != nil {
+		if err := o.WipeByHand(ctx); err != nil {
 			return err
 		}
 		o.told("wiped")

@@ -146,11 +146,25 @@ func (s *seat) Diagnose(list diag.List) { s.c.show(list, s.plain) }
 
 // Ask is that of operate.Person.
 func (s *seat) Ask(ctx context.Context, question string) (string, error) {
-	text, err := tty.Ask(ctx, s.lines, s.interrupted, render.Visible(question))
+	question = render.Visible(question)
+	if s.c.onTerminal(s.c.stderr) && tty.Crowds(question, s.answerColumns()) {
+		s.Say(question)
+		question = "> "
+	}
+	text, err := tty.Ask(ctx, s.lines, s.interrupted, question)
 	if errors.Is(err, operate.ErrLeft) {
 		fmt.Fprintln(s.c.stderr)
 	}
 	return text, err
+}
+
+// answerColumns is how wide the window is in which answers are typed, 0 if that
+// is not known: the line editor shows its line on the standard output.
+func (s *seat) answerColumns() int {
+	if s.keys != nil && !s.c.onTerminal(s.c.stdout) {
+		return 0
+	}
+	return s.c.columns()
 }
 
 // Show is that of operate.Person.

@@ -3,17 +3,22 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
 
+	"wend/cmd/wend/operate"
+	"wend/cmd/wend/tty"
 	"wend/runtime/simulator"
 )
 
@@ -25,9 +30,12 @@ type person struct {
 	text  string
 }
 
-func sitDown(t *testing.T, cmd *exec.Cmd) *person {
+func sitDown(t *testing.T, cmd *exec.Cmd) *person { return sitDownBefore(t, cmd, 160) }
+
+// sitDownBefore is sitDown before a window of so many columns.
+func sitDownBefore(t *testing.T, cmd *exec.Cmd, columns int) *person {
 	cmd.Env = append(cmd.Env, "TERM=xterm")
-	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 40, Cols: 160})
+	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 40, Cols: uint16(columns)})
 	require.NoError(t, err)
 	term := &person{t: t, tty: tty, shown: make(chan string, 100)}
 	go func() {
@@ -62,6 +70,34 @@ func (term *person) sees(text string) {
 		}
 	}
 	_, term.text, _ = strings.Cut(term.text, text)
+}
+
+// seesWords is sees for a text that may be broken between words. It gives what
+// was shown of it and before it.
+func (term *person) seesWords(text string) string {
+	term.t.Helper()
+	words := strings.Fields(text)
+	for i, word := range words {
+		words[i] = regexp.QuoteMeta(word)
+	}
+	broken := regexp.MustCompile(strings.Join(words, `\s+`))
+	limit := time.After(20 * time.Second)
+	for {
+		if at := broken.FindStringIndex(term.text); at != nil {
+			shown := term.text[:at[1]]
+			term.text = term.text[at[1]:]
+			return shown
+		}
+		select {
+		case more, open := <-term.shown:
+			if !open {
+				term.t.Fatalf("it ended without %q:\n%s", text, term.text)
+			}
+			term.text += more
+		case <-limit:
+			term.t.Fatalf("%q was not shown:\n%s", text, term.text)
+		}
+	}
 }
 
 func (term *person) types(keys string) {
@@ -283,9 +319,49 @@ func TestASheetIsWipedByHandWithoutAPort(t *testing.T) {
 	require.NoError(t, err, string(made))
 	cmd := wendProcess(t, folder, "machine", "erase", "--machine", "bench.toml")
 	term := sitDown(t, cmd)
-	term.sees("type `wiped`")
+	term.sees("type `wiped`; Enter alone stops here: ")
 	term.types("wiped\r")
 	term.sees("wiped")
 	cmd.Wait() //nolint:errcheck // the code says it
 	require.Equal(t, exitDone, cmd.ProcessState.ExitCode())
+}
+
+// Whatever the width of the window, the questions before a machine moves are
+// seen whole, broken between words, and the cautions with them the first time.
+func TestQuestionsAreSeenWholeInNarrowWindows(t *testing.T) {
+	t.Parallel()
+	for _, columns := range []int{0, 40, 80, 90, 110} {
+		t.Run(fmt.Sprint(columns), func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "row.wend"), []byte("ahead 100\n"), 0o600))
+			cmd := wendProcess(t, folder, "send", "row.wend", "--port", "sim", "--fast")
+			term := sitDownBefore(t, cmd, columns)
+			asked := func(question string) {
+				t.Helper()
+				shown := term.seesWords(question)
+				if tty.Crowds(question+" ", columns) {
+					term.sees("> ")
+				}
+				for line := range strings.SplitSeq(strings.ReplaceAll(shown, "\x1b[?2004h", ""), "\n") {
+					line = strings.TrimRight(line[strings.LastIndexByte("\r"+line, '\r'):], " ")
+					require.True(t, columns == 0 || utf8.RuneCountInString(line) <= columns, line)
+				}
+			}
+			look := "look: does the stylus stand at (0, 0) of the page? Type `there` if so, Enter alone if not:"
+			asked(look)
+			term.types("yes\r")
+			term.seesWords("that is not the word: `there` does it")
+			asked(look)
+			term.types("there\r")
+			for _, caution := range operate.Cautions() {
+				term.seesWords(caution)
+			}
+			asked("type `draw` to start, Enter alone not to:")
+			term.types("\r")
+			term.seesWords("not done")
+			cmd.Wait() //nolint:errcheck // the code says it
+			require.Equal(t, exitStopped, cmd.ProcessState.ExitCode())
+		})
+	}
 }

@@ -2,7 +2,6 @@ package live
 
 import (
 	"context"
-	"unicode/utf8"
 
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
@@ -22,9 +21,6 @@ func (w *person) Say(text string) { w.p.say("%s", text) }
 // Diagnose is that of operate.Person.
 func (w *person) Diagnose(list diag.List) { w.p.Diagnose(list) }
 
-// roomToAnswer is how many columns an answer may need.
-const roomToAnswer = 14
-
 // Ask is that of operate.Person.
 func (w *person) Ask(ctx context.Context, question string) (string, error) {
 	p := w.p
@@ -38,7 +34,7 @@ func (w *person) Ask(ctx context.Context, question string) (string, error) {
 	}
 	// Where the window has no room for an answer behind it, the question stands
 	// above.
-	if columns, _ := p.window(); columns > 0 && utf8.RuneCountInString(question)+roomToAnswer > columns {
+	if columns, _ := p.window(); (columns > 0 || p.Keys != nil) && tty.Crowds(question, columns) {
 		p.say("%s", question)
 		question = "> "
 	}

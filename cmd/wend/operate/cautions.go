@@ -14,15 +14,22 @@ func Cautions() []string {
 	}
 }
 
-// reminder stands for the list where it was shown before.
-const reminder = "cautions, as shown before: never unattended; fingers, hair and sleeves away; a software stop is no emergency stop. `wend machine cautions` shows them all"
+// reminder stands for the list where it was shown before, unshown where a quiet
+// script wants one line.
+const (
+	reminder = "cautions, as shown before: " + briefly
+	unshown  = "cautions: " + briefly
+	briefly  = "never unattended; fingers, hair and sleeves away; a software stop is no emergency stop. `wend machine cautions` shows them all"
+)
 
 // Cautions shows what must be known before something moves: the whole list
 // once, one line afterwards. A quiet script has the line always.
 func (c *Conversation) Cautions() {
 	switch {
 	case c.Quiet && c.Word != Unsaid && c.cautioned:
-	case c.Quiet && c.Word != Unsaid, c.cautioned:
+	case c.Quiet && c.Word != Unsaid:
+		c.say("%s", unshown)
+	case c.cautioned:
 		c.say("%s", reminder)
 	case c.Cautioned != nil && c.Cautioned():
 		c.say("%s", reminder)

@@ -128,7 +128,7 @@ func TestAScriptArmsWhatIsAssumedAndItStaysAssumed(t *testing.T) {
 		require.Equal(t, link.Armed, b.mode)
 		require.Equal(t, try.is, b.certainty)
 		require.Empty(t, s.asked)
-		require.Equal(t, []string{reminder}, s.said, "a quiet script is cautioned in one line")
+		require.Equal(t, []string{unshown}, s.said, "a quiet script is cautioned in one line")
 	}
 }
 

@@ -143,10 +143,16 @@ func (c *Conversation) Wipe(ctx context.Context, m *Connection, granted bool) er
 		}
 	}
 	if m.Wipe == nil {
-		return c.Consent(ctx, "wipe the sheet now, then type `wiped`: ", "wiped", false)
+		return c.WipeByHand(ctx)
 	}
 	c.Note("the sheet is being wiped; hands away from the frame")
 	waiting, done := c.Interruptible(ctx)
 	defer done()
 	return m.Wipe(waiting)
+}
+
+// WipeByHand has the operator wipe the sheet, and waits for the word that it is
+// done.
+func (c *Conversation) WipeByHand(ctx context.Context) error {
+	return c.Consent(ctx, "wipe the sheet now, then type `wiped`; Enter alone stops here: ", "wiped", false)
 }

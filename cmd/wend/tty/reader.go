@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"unicode/utf8"
 
 	"wend/cmd/wend/operate"
 )
@@ -136,7 +137,18 @@ func (r *plainReader) keep() {
 // Drop is that of LineReader.
 func (r *plainReader) Drop() { r.keep() }
 
-// Ask shows a question and gives the line that is typed from then on. The error
+// roomToAnswer is how many columns an answer may need.
+const roomToAnswer = 14
+
+// Crowds reports whether a question leaves no room for its answer behind it in a
+// window of so many columns; 0 is a window of unknown width. Such a question
+// stands above the line on which it is answered.
+func Crowds(question string, columns int) bool {
+	return utf8.RuneCountInString(question)+roomToAnswer > columns
+}
+
+// Ask shows a question and gives the line that is typed from then on. Behind one
+// that crowds its answer a window may have no room left: see Crowds. The error
 // is operate.ErrLeft where the person left it, as by Ctrl-C: the line editor's
 // own, or what comes on a channel; io.EOF where nobody is there any more.
 func Ask(ctx context.Context, lines LineReader, interrupted <-chan struct{}, question string) (string, error) {
