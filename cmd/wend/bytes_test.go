@@ -38,7 +38,7 @@ func TestExamplesGiveTheSameBytesEverywhere(t *testing.T) {
 			content, err := os.ReadFile(filepath.Join(folder, base+"."+kind))
 			require.NoError(t, err)
 			if kind == "png" {
-				content = pixels(t, content)
+				content = thePictureShown(t, example, content)
 			}
 			fmt.Fprintf(&sums, "%x  %s.%s\n", sha256.Sum256(content), base, kind)
 		}
@@ -50,6 +50,21 @@ func TestExamplesGiveTheSameBytesEverywhere(t *testing.T) {
 	want, err := os.ReadFile(golden)
 	require.NoError(t, err)
 	require.Equal(t, string(want), sums.String())
+}
+
+// thePictureShown holds the picture that stands beside an example, for those who
+// read and do not build, against the one that was built. It returns its pixels.
+func thePictureShown(t *testing.T, example string, built []byte) []byte {
+	t.Helper()
+	beside := strings.TrimSuffix(example, ".wend") + ".png"
+	if *update {
+		require.NoError(t, os.WriteFile(beside, built, 0o644))
+	}
+	shown, err := os.ReadFile(beside)
+	require.NoError(t, err)
+	content := pixels(t, built)
+	require.True(t, bytes.Equal(content, pixels(t, shown)), "%s shows another drawing than its program draws: go test ./cmd/wend -run SameBytes -update", beside)
+	return content
 }
 
 // pixels are the colours of a picture, row by row.
