@@ -57,7 +57,9 @@ path that is missing farther up is more likely misspelt.
 An instruction file of any origin can be built too: NAME-line.png shows its line, and
 NAME-line.gcode has it anew, with the speeds, the slack and the scale of this machine;
 what it says of speeds is not followed. Its coordinates are mm from the lower left of
-the area. Ways on which it lifts its tool are drawn only with --draw-travel.
+the area. Ways on which it lifts its tool, known by Z, by E that is missing, or by M5
+and S0, are drawn only with --draw-travel. A lift by other values of S (a servo with
+M3 S90 and M3 S30) is not known: its ways are drawn like all others.
 
 What a file is, is told by what stands in it, before its name. - reads it from
 standard input; the outputs are then named stdin.`,

@@ -255,7 +255,7 @@ var instructionPages = []Page{
 	{
 		Code:    "instruction-travel",
 		Message: "the tool is lifted {times}; {mm} mm of travel would be drawn here",
-		Hint:    "`--draw-travel` draws them; `wend build FILE --draw-travel --mark-added` shows them",
+		Hint:    "`--draw-travel` draws them; `wend build {file} --draw-travel --mark-added` shows them",
 		Rule:    "The stylus never lifts: where the file goes from one part to the next with its tool lifted, switched off, or without pushing material, this machine draws a line. Lifted is what is higher than 0, where some is not, or else higher than the middle of the highest and the lowest (common practice, no source).",
 		Subject: Outside, // the words that lift are told, too
 		Bad:     "G0 Z5, G0 X80 Y5, G1 Z-1, G1 X90",
@@ -265,7 +265,7 @@ var instructionPages = []Page{
 		Code:     "instruction-travel-drawn",
 		Severity: Warning,
 		Message:  "the tool is lifted {times}; {mm} mm of travel are drawn, from here on",
-		Hint:     "`wend build FILE --draw-travel --mark-added` shows them",
+		Hint:     "`wend build {file} --draw-travel --mark-added` shows them",
 		Rule:     "With --draw-travel, the ways on which a file lifts its tool are drawn like all others.",
 		Subject:  Outside,
 		Bad:      "a file that lifts its tool, with --draw-travel",

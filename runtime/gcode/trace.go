@@ -2,6 +2,7 @@ package gcode
 
 import (
 	"strconv"
+	"strings"
 	"sync"
 
 	"wend/lang/diag"
@@ -203,7 +204,18 @@ func (t *tracer) lifted(traced *Traced, o TraceOptions, file *source.File) diag.
 		code = "instruction-travel-drawn"
 	}
 	return diag.List{diag.New(code, source.Span{File: file, Start: t.stretches[first].start, End: t.stretches[first].end},
-		diag.Args{"mm": strconv.FormatFloat(traced.TravelMM, 'f', 1, 64), "times": times(count)})}
+		diag.Args{"mm": strconv.FormatFloat(traced.TravelMM, 'f', 1, 64), "times": times(count), "file": typed(file.Name)})}
+}
+
+// typed is the name of a file as a person types it in a command.
+func typed(name string) string {
+	switch {
+	case name == "<stdin>":
+		return "-"
+	case strings.ContainsAny(name, " \t"):
+		return `"` + name + `"`
+	}
+	return name
 }
 
 // reach is where the stylus can turn on both flanks of its slack without the

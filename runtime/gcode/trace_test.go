@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -169,6 +170,23 @@ func TestAFileThatStaysDownHasNoTravel(t *testing.T) {
 	} {
 		_, traced, _ := lineOf(t, text, gcode.TraceOptions{})
 		require.Zero(t, traced.TravelMM, text)
+	}
+}
+
+// A servo that lifts a pen between two values of S: which of them is up, the
+// file does not say.
+func TestALiftByTwoValuesOfSIsDrawn(t *testing.T) {
+	_, traced, said := lineOf(t, "M3 S90\nG0 X10 Y20\nM3 S30\nG1 X30 F600\nM3 S90\nG0 Y30\nM3 S30\nG1 X10\nM3 S90\nM2", gcode.TraceOptions{})
+	require.Zero(t, traced.TravelMM)
+	require.Contains(t, said, "instruction-unheard")
+}
+
+func TestTheWayOutOfTravelNamesTheFile(t *testing.T) {
+	for name, typed := range map[string]string{"a/b.nc": "a/b.nc", "my part.nc": `"my part.nc"`, "<stdin>": "-"} {
+		_, list := trace(name, "G92 X10 Y10\nF600\nG1 Z5\nG0 X20\nZ0\nG1 Y30\nM2\n", machine.DeskToy())
+		i := slices.IndexFunc(list, func(d diag.Diagnostic) bool { return d.Code == "instruction-travel" })
+		require.GreaterOrEqual(t, i, 0)
+		require.Contains(t, list[i].Hint, "`wend build "+typed+" --draw-travel --mark-added`")
 	}
 }
 
