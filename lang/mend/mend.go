@@ -42,6 +42,7 @@ const (
 	maxTries  = 120     // for one error
 	maxSteps  = 5       // edits that become one
 	maxBytes  = 4 << 20 // of text that is tried in all
+	maxLine   = 2000    // bytes of a line that is looked at: nobody types longer ones by mistake, and rules look at a line many times
 )
 
 // Improve is the list with edits that were tried, for the errors in file.
@@ -55,6 +56,9 @@ func Improve(file *source.File, list diag.List, opts Options) diag.List {
 	gone := map[int]bool{}
 	for i, d := range list {
 		if gone[i] || d.Severity != diag.Error || d.Span.File != file || followed == maxErrors || len(file.Text) > m.left {
+			continue
+		}
+		if first, end := lineAround(file.Text, d.Span.Start); end-first > maxLine {
 			continue
 		}
 		followed++
