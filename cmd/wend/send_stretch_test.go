@@ -117,6 +117,7 @@ func TestAfterAHardStopSomebodySaysOnWhichRowTheStylusStands(t *testing.T) {
 	term.sees("type the number of the one on which it stands")
 	term.types("9\r")
 	term.sees("that is none of the numbers")
+	term.sees("type the number of the one on which it stands")
 	term.types("2\r")
 	term.sees("mm off the line: it goes on at (64.00, ")
 	term.types("\x03")
