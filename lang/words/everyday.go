@@ -34,7 +34,7 @@ type Meaning struct {
 var meanings = []Meaning{
 	{Write: "ahead $1", Usual: []string{"20"}, Certain: true, everyday: "forward, forwards, go, go forward, go forwards, go ahead, go straight, walk, walk forward, straight, straight ahead, step, move forward, move ahead;" +
 		"vorwärts, vor, geh, gehe, gehe vor, geh vor, geh vorwärts, geradeaus, laufe, lauf, schritt; avance, avancer, avancez, en avant, tout droit, marche; avanza, avanzar, adelante, anda, camina, recto; naprzód, do przodu, prosto, idź, idź naprzód; vooruit, rechtdoor, loop vooruit, ga vooruit, stap"},
-	{Write: "ahead $1", Usual: []string{"20"}, everyday: "move, line, draw line, draw a line, length; linie, strich, zeichne linie; ligne, trait, trace une ligne; línea, linea, mueve, mover; linia, linię, kreska; lijn, streep"},
+	{Write: "ahead $1", Usual: []string{"20"}, everyday: "draw a line, move, draw line, length, line; linie, strich, zeichne linie; ligne, trait, trace une ligne; línea, linea, mueve, mover; linia, linię, kreska; lijn, streep"},
 	{Write: "ahead -$1", Usual: []string{"20"}, Certain: true, everyday: "back, backward, backwards, go back, go backward, go backwards, walk back, move back, step back, reverse;" +
 		"zurück, rückwärts, geh zurück, gehe zurück; recule, reculer, reculez, en arrière, arrière; atrás, atras, retrocede, retroceder, hacia atrás; cofnij, wstecz, do tyłu, cofnij się; terug, achteruit, ga terug"},
 	{Write: "turn $1", Usual: []string{"90"}, Certain: true, everyday: "left, turn left, go left, rotate left, turn to the left, spin left;" +
