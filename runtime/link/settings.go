@@ -2,6 +2,7 @@ package link
 
 import (
 	"context"
+	"maps"
 	"math"
 	"strings"
 
@@ -29,15 +30,7 @@ func newSettings() settings { return settings{map[int]float64{}, map[int]string{
 
 // agree reports whether two readings list the same numbers.
 func (s settings) agree(other settings) bool {
-	if len(s.numbers) != len(other.numbers) {
-		return false
-	}
-	for n, v := range s.numbers {
-		if other.numbers[n] != v {
-			return false
-		}
-	}
-	return true
+	return maps.Equal(s.numbers, other.numbers)
 }
 
 // expected is what a profile says of the board's settings.
