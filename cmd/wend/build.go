@@ -26,6 +26,8 @@ type buildFlags struct {
 	out     string
 	also    []string
 	asDrawn bool
+	bare    bool
+	pixels  int
 	seeds   string
 	watch   bool
 	// program is what is built, if it does not stand in a file.
@@ -33,10 +35,6 @@ type buildFlags struct {
 	// markAdded shows links and retraced line in the picture.
 	markAdded bool
 }
-
-// alsoKinds are the outputs that can be asked for beside picture and
-// instructions.
-var alsoKinds = []string{"svg", "gif", "csv"}
 
 func newBuild(c console) *cobra.Command {
 	var f buildFlags
@@ -68,10 +66,11 @@ standard input; the outputs are then named stdin.`,
   wend build examples/meadow.wend --seeds 1..12      twelve seeds on one picture
   wend build fern.wend --set bend=5 --watch          again on every save
   wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do
+  wend build fern.wend --bare --pixels 3000          a picture to show or print
   wend build bracket.nc --draw-travel --mark-added   an instruction file, made anew`,
 		Args: exactlyOne("a program or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := f.checkAlso(); err != nil {
+			if err := f.checkFiles(); err != nil {
 				return err
 			}
 			if f.seeds != "" {
@@ -100,19 +99,31 @@ standard input; the outputs are then named stdin.`,
 func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.out, "out", "", "`folder` to write to, made if it is not there (without it: beside the program)")
-	flags.StringSliceVar(&f.also, "also", nil, "further outputs: `svg,gif,csv` (gif: the drawing as it grows; csv: every vertex)")
-	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, its line over the ideal one")
+	flags.StringSliceVar(&f.also, "also", nil, "further outputs, such as `svg,gif` ("+furtherAbout()+")")
+	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, with what is off enlarged, beside what it would be if slack were not made up for")
+	flags.BoolVar(&f.bare, "bare", false, "the line on paper alone in NAME.png, for showing and printing: no rulers, marks or words")
+	flags.IntVar(&f.pixels, "pixels", 0, "the longer side of NAME.png in `pixels` (without it: about 1600)")
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
 }
 
-func (f *buildFlags) checkAlso() error {
+func (f *buildFlags) checkFiles() error {
+	if f.pixels != 0 && (f.pixels < leastPixels || f.pixels > mostPixels) {
+		return usagef("--pixels takes the longer side of a picture, %d to %s, not %d", leastPixels, diag.Grouped(mostPixels), f.pixels)
+	}
+	if f.bare && f.markAdded {
+		return usagef("--mark-added explains itself beside the line, and --bare leaves all of that out; leave out one of them")
+	}
 	for _, kind := range f.also {
-		if !slices.Contains(alsoKinds, kind) {
-			return usagef("--also knows %s, not `%s`", strings.Join(alsoKinds, ", "), kind)
+		if kinds := furtherKinds(); !slices.Contains(kinds, kind) {
+			return usagef("--also knows %s, not `%s`", strings.Join(kinds, ", "), kind)
 		}
 	}
 	return nil
 }
+
+// The longer side of a picture: of the smallest in which a line can be made out,
+// and of the largest that every page allows.
+const leastPixels, mostPixels = 64, 10_000
 
 // checkSeeds refuses what a contact sheet cannot have, rather than pass it over.
 func (f *buildFlags) checkSeeds() error {
@@ -123,6 +134,8 @@ func (f *buildFlags) checkSeeds() error {
 		return usagef("--watch builds one seed; leave out --seeds")
 	case len(f.also) > 0:
 		return usagef("--also goes with one seed; leave out --seeds")
+	case f.bare, f.pixels > 0:
+		return usagef("--bare and --pixels go with one seed; leave out --seeds")
 	case f.seed != "":
 		return usagef("--seed and --seeds say two things; leave out one of them")
 	}
@@ -223,64 +236,13 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	var sheets []builtSheet
 	var gap machine.Gap
 	for n, i := range drawing.WithLine(drawn) {
-		s := builtSheet{names: map[string]string{}}
-		add := func(kind string, write func(w *bytes.Buffer) error) func() error {
-			buffer := new(bytes.Buffer)
-			full := sheetName(base, n) + "." + kind
-			s.names[kind] = full
-			at := len(s.outputs)
-			s.outputs = append(s.outputs, output{name: full})
-			return func() error {
-				err := write(buffer)
-				s.outputs[at].data = buffer.Bytes()
-				return err
-			}
+		job := &sheetJob{
+			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i),
+			builtSheet: builtSheet{names: map[string]string{}},
 		}
-		picture := program.Picture(drawn, i)
-		jobs := []func() error{
-			add("png", func(w *bytes.Buffer) error {
-				return preview.PNG(ctx, w, picture, preview.Options{MarkAdded: f.markAdded})
-			}),
-			add("gcode", func(w *bytes.Buffer) error {
-				var more diag.List
-				s.Sheet, more = program.Lower(ctx, drawn, i, gap, w)
-				if more.Failed() {
-					return more
-				}
-				list = append(list, more...)
-				return nil
-			}),
-		}
-		for _, kind := range f.also {
-			switch kind {
-			case "svg":
-				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.SVG(w, picture, drawn.Seed) }))
-			case "gif":
-				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.GIF(ctx, w, picture, preview.Growth{}) }))
-			case "csv":
-				jobs = append(jobs, add(kind, func(w *bytes.Buffer) error { return preview.CSV(w, picture) }))
-			}
-		}
-		run := func(jobs ...func() error) {
-			for _, err := range atOnce(jobs) {
-				if err != nil {
-					list = append(list, drawing.Faults(err)...)
-				}
-			}
-		}
-		run(jobs...)
-		if f.asDrawn && !list.Failed() {
-			as, more := program.Simulate(ctx, drawn.Sheets[i], s.Sheet, s.output("gcode"))
-			list = append(list, more...)
-			if !list.Failed() {
-				s.asDrawn = &as
-				run(add("as-drawn.png", func(w *bytes.Buffer) error {
-					return preview.PNG(ctx, w, picture, preview.Options{Overlay: &preview.Overlay{Points: as.Line, Name: "as drawn", Under: "as planned"}})
-				}))
-			}
-		}
-		gap = s.EndGap
-		sheets = append(sheets, s)
+		list = append(list, job.run(sheetName(base, n))...)
+		gap = job.EndGap
+		sheets = append(sheets, job.builtSheet)
 	}
 	if list.Failed() {
 		return built{drawn: drawn}, list

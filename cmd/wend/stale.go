@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -18,7 +19,13 @@ import (
 
 // staleName is the name of an output without the base: of a further sheet, or a
 // picture of what leaves the page.
-var staleName = regexp.MustCompile(`^(?:\.sheet-(\d+))?\.(png|gcode|svg|as-drawn\.png|off-page\.png)$`)
+var staleName = func() *regexp.Regexp {
+	kinds := []string{regexp.QuoteMeta("off-page.png")}
+	for _, a := range artefacts {
+		kinds = append(kinds, regexp.QuoteMeta(a.kind))
+	}
+	return regexp.MustCompile(`^(?:\.sheet-(\d+))?\.(` + strings.Join(kinds, "|") + `)$`)
+}()
 
 // removeStale removes what an earlier run left beside the outputs of this one,
 // and what these replace: further sheets, which could still be sent, and

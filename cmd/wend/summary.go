@@ -1,9 +1,11 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"path/filepath"
+	"strconv"
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
@@ -30,12 +32,11 @@ type sayingJSON struct {
 	Text string `json:"text"`
 }
 
+// sheetJSON is one sheet. Its first fields are the kinds of its files, each with
+// the file's name, empty if it was not written; that of a kind which stands in a
+// part of its own is there.
 type sheetJSON struct {
-	PNG          string     `json:"png"`
-	GCode        string     `json:"gcode"`
-	CSV          string     `json:"csv"`
-	SVG          string     `json:"svg"`
-	GIF          string     `json:"gif"`
+	names        map[string]string
 	Segments     int        `json:"segments"`
 	LineMM       float64    `json:"line_mm"`
 	VisibleMM    float64    `json:"visible_mm"`
@@ -55,6 +56,7 @@ type sheetJSON struct {
 type drawnJSON struct {
 	PNG         string  `json:"png"`
 	DeviationMM float64 `json:"largest_deviation_mm"`
+	PlainMM     float64 `json:"largest_uncompensated_mm,omitempty"` // if slack were not made up for
 	MeanMM      float64 `json:"mean_deviation_mm"`
 	Seconds     float64 `json:"seconds"`
 	Contacts    int     `json:"wall_contacts"`
@@ -90,14 +92,38 @@ func newSheetJSON(s builtSheet) sheetJSON {
 			PNG: s.names["as-drawn.png"], DeviationMM: micron(s.asDrawn.LargestMM), MeanMM: micron(s.asDrawn.MeanMM),
 			Seconds: micron(s.asDrawn.Seconds), Contacts: s.asDrawn.Contacts,
 		}
+		if plain := s.asDrawn.Uncompensated; plain != nil {
+			as.PlainMM = micron(plain.LargestMM)
+		}
 	}
 	return sheetJSON{
-		PNG: s.names["png"], GCode: s.names["gcode"], CSV: s.names["csv"], SVG: s.names["svg"], GIF: s.names["gif"],
+		names:    s.names,
 		Segments: s.Segments, LineMM: micron(s.LineMM), VisibleMM: micron(s.VisibleMM), RetracedMM: micron(s.RetracedMM), LinkMM: micron(s.LinkMM),
 		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated,
 		Bounds: newBoundsJSON(b),
 		Start:  newPointJSON(s.Start), End: newPointJSON(s.End), AsDrawn: as,
 	}
+}
+
+// MarshalJSON sets the files before what is known of the sheet.
+func (s sheetJSON) MarshalJSON() ([]byte, error) {
+	type known sheetJSON
+	rest, err := json.Marshal(known(s))
+	if err != nil {
+		return nil, err
+	}
+	text := []byte{'{'}
+	for _, a := range artefacts {
+		if a.late {
+			continue // stands with what it shows
+		}
+		name, err := json.Marshal(filepath.ToSlash(s.names[a.kind]))
+		if err != nil {
+			return nil, err
+		}
+		text = append(append(append(strconv.AppendQuote(text, a.kind), ':'), name...), ',')
+	}
+	return append(text, rest[1:]...), nil
 }
 
 func pieces(n int) string {
@@ -140,6 +166,9 @@ func (c console) summary(settings drawing.Settings, b built) {
 		}
 		if as := s.asDrawn; as != nil {
 			c.tell("  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
+			if as.Uncompensated != nil {
+				c.tell("  without    making up for slack it would be %.3f mm\n", as.Uncompensated.LargestMM)
+			}
 			if as.Contacts > 0 {
 				c.tell("  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
 			}

@@ -38,7 +38,7 @@ a new row.
   wend write - --height 5 --width 120 < poem.txt`,
 		Args: exactlyOne("a text"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := f.checkAlso(); err != nil {
+			if err := f.checkFiles(); err != nil {
 				return err
 			}
 			return c.write(cmd.Context(), args[0], &f)

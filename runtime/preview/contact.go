@@ -14,10 +14,12 @@ import (
 type Print struct {
 	Picture Picture
 	Label   string
+	Overlay *Overlay // a second line over the first, if any; its names are not shown
 }
 
 // ContactSheet writes a PNG of many pictures in rows, in their order, each
-// with its label under it and an optional title above all. Pages are shown
+// with its label under it and an optional title above all. The file says of
+// itself what the first of them says. Pages are shown
 // without rulers and marks; line off a page is striped as always. The sheet's
 // shape is near 4:3, its longer side about 2000 pixels.
 //
@@ -65,6 +67,11 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 			return err
 		}
 		a.line = *planes
+		if o := prints[i].Overlay; o != nil {
+			if err := a.overlay(ctx, o, pic.LineWidthMM); err != nil {
+				return err
+			}
+		}
 		edge := newFurniture(l.w, l.h, letters)
 		edge.outline(l.area, 1, faintInk+40)
 		edge.outline(l.page, 1, faintInk)
@@ -75,7 +82,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 			copy(whole.Pix[whole.PixOffset(corner.X, corner.Y+y):], one.Pix[y*one.Stride:][:l.w])
 		}
 	}
-	return encodePNG(w, whole, cells[0].scale, "")
+	return encodePNG(w, whole, cells[0].scale, prints[0].Picture.Source)
 }
 
 // grid is where the cells of a contact sheet stand, in px.

@@ -40,7 +40,7 @@ const (
 // Errors are those of w, of a page or a size that no picture can have, or
 // ctx.Err().
 func GIF(ctx context.Context, w io.Writer, pic Picture, growth Growth) error {
-	l, err := pic.arrange(growth.PixelsPerMM, growthLength, Options{})
+	l, err := pic.arrange(growth.PixelsPerMM, growthLength, Options{growing: true})
 	if err != nil {
 		return err
 	}

@@ -99,9 +99,12 @@ func mix(over, colour rgb, share int) rgb {
 	return part(16) | part(8) | part(0)
 }
 
+// The slants of the usual hatchings, as a way along their bands in px: none that
+// drawings favour.
+var offSlant, addedSlant = [2]float64{3, -5}, [2]float64{3, 5}
+
 // stripes is a pattern of slanted bands. It lies fixed on the paper and not
-// along the line, so that line gone over many times keeps it. Its slant is
-// none that drawings favour.
+// along the line, so that line gone over many times keeps it.
 type stripes struct {
 	a, b, period int
 	share        []uint8 // of the coverage that stays, by phase, 255ths
@@ -139,16 +142,22 @@ type art struct {
 	end    *plane         // and where it ends
 	line   [layers]*plane // the line
 	second *plane         // a line laid over it
-	unsure *plane         // line of which it is not known whether it is there
-	off    stripes        // the pattern of line off the page
-	added  stripes        // the pattern of links
+	unsure [2]*plane      // line of which it is not known whether it is there, by hatching
+	off    [2]stripes     // the hatchings of line off the page, the usual and the other
+	added  [2]stripes     // and of links
 }
 
 // newArt starts the picture with bare paper. Pen widths in px set how wide the
 // patterns are.
 func newArt(l *layout, pen float64) *art {
 	wide := max(7, min(2.6*pen, 2*l.em))
-	return &art{layout: l, paints: newPaints(), off: newStripes(5, 3, wide, 70), added: newStripes(-5, 3, 1.5*wide, 64)}
+	return &art{layout: l, paints: newPaints(), off: newHatchings(offSlant, wide, 70), added: newHatchings(addedSlant, 1.5*wide, 64)}
+}
+
+// newHatchings are stripes along a slant, and those across it.
+func newHatchings(slant [2]float64, width float64, pale uint8) [2]stripes {
+	x, y := int(slant[0]), int(slant[1])
+	return [2]stripes{newStripes(-y, x, width, pale), newStripes(x, y, width, pale)}
 }
 
 // compose lays the planes over each other in a part of the picture.
@@ -192,17 +201,7 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 				}
 			}
 		}
-		if p := a.line[link]; p != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				v := int(p.pix[base+x])
-				if v == 0 || line != nil && v <= int(line.pix[base+x]) {
-					continue
-				}
-				if i := index[inkLink][v*a.added.at(x, y)/255]; i != 0 {
-					row[x] = i
-				}
-			}
-		}
+		a.hatch(row, part, y, inkLink, &a.added, a.line[link], a.line[linkSteep])
 		if p := a.line[retrace]; p != nil {
 			for x := part.Min.X; x < part.Max.X; x++ {
 				if i := index[inkRetrace][p.pix[base+x]]; i != 0 {
@@ -210,20 +209,13 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 				}
 			}
 		}
-		if p := a.line[outside]; p != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				v := int(p.pix[base+x])
-				if v == 0 || line != nil && v <= int(line.pix[base+x]) {
-					continue
-				}
-				if i := index[inkOutside][v*a.off.at(x, y)/255]; i != 0 {
-					row[x] = i
-				}
+		a.hatch(row, part, y, inkOutside, &a.off, a.line[outside], a.line[outsideSteep])
+		for k, p := range a.unsure {
+			if p == nil {
+				continue
 			}
-		}
-		if p := a.unsure; p != nil {
 			for x := part.Min.X; x < part.Max.X; x++ {
-				if i := index[inkOutside][int(p.pix[base+x])*a.off.at(x, y)/255]; i != 0 {
+				if i := index[inkOutside][int(p.pix[base+x])*a.off[k].at(x, y)/255]; i != 0 {
 					row[x] = i
 				}
 			}
@@ -238,6 +230,27 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 				if i := index[ink][v]; i != 0 {
 					row[x] = i
 				}
+			}
+		}
+	}
+}
+
+// hatch lays two planes along a row, each in its hatching, where they cover more
+// than the line does.
+func (a *art) hatch(row []uint8, part image.Rectangle, y, ink int, hatchings *[2]stripes, planes ...*plane) {
+	base := y * a.w
+	line := a.line[drawn]
+	for k, p := range planes {
+		if p == nil {
+			continue
+		}
+		for x := part.Min.X; x < part.Max.X; x++ {
+			v := int(p.pix[base+x])
+			if v == 0 || line != nil && v <= int(line.pix[base+x]) {
+				continue
+			}
+			if i := a.paints.index[ink][v*hatchings[k].at(x, y)/255]; i != 0 {
+				row[x] = i
 			}
 		}
 	}

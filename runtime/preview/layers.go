@@ -16,12 +16,27 @@ import (
 type layer uint8
 
 const (
-	drawn   layer = iota // plain line
-	link                 // line added between separate parts
-	outside              // line off the page
-	retrace              // a thread along line that was gone over again
+	drawn        layer = iota // plain line
+	link                      // line added between separate parts
+	linkSteep                 // the same where it runs along the usual hatching
+	outside                   // line off the page
+	outsideSteep              // the same where it runs along the usual hatching
+	retrace                   // a thread along line that was gone over again
 	layers
 )
+
+// hatched is the layer of a piece of line whose hatching is to cross it: the
+// hatching lies fixed on the paper, in one of two slants at right angles. A
+// piece that runs within some 30 degrees of the usual one takes the other.
+func (k layer) hatched(a, b spot, slant [2]float64) layer {
+	dx, dy := b.x-a.x, b.y-a.y
+	along := float64(dx*slant[0]) + float64(dy*slant[1])
+	square := float64(dx*dx) + float64(dy*dy)
+	if float64(along*along) > float64(0.75*square)*(float64(slant[0]*slant[0])+float64(slant[1]*slant[1])) {
+		return k + 1
+	}
+	return k
+}
 
 // sheet is where a picture's page lies in pixels.
 type sheet struct {
@@ -136,22 +151,26 @@ func (l *line) pieces(set *[layers]*plane, w, h, from, to int) {
 		case plan.Retrace:
 			draw(retrace, a, b)
 		}
+		off := outside.hatched(a, b, offSlant)
+		if ink == link {
+			ink = link.hatched(a, b, addedSlant)
+		}
 		if l.inside(a) && l.inside(b) {
 			draw(ink, a, b)
 			return
 		}
 		t0, t1, ok := crossing(a, b, l.left, l.top, l.right, l.bottom)
 		if !ok {
-			draw(outside, a, b)
+			draw(off, a, b)
 			return
 		}
 		in, out := between(a, b, t0), between(a, b, t1)
 		draw(ink, in, out)
 		if t0 > 0 {
-			draw(outside, a, in)
+			draw(off, a, in)
 		}
 		if t1 < 1 {
-			draw(outside, out, b)
+			draw(off, out, b)
 		}
 	}
 

@@ -83,6 +83,12 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 	}
 	view := pic.view(more)
 	long := max(view.Width(), view.Height())
+	if opts.Bare {
+		if !(scale > 0) {
+			scale = length / long
+		}
+		return pic.bare(view, scale)
+	}
 	if !(scale > 0) {
 		scale = length / (long * (1 + emShare*(rulerGap+tickLength+labelRoom+2*outerEdge+1)))
 		if scale >= 4 {
@@ -90,7 +96,7 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 		}
 	}
 	l := &layout{em: max(smallestText, emShare*long*scale)}
-	if w, h := float64(view.Width()*scale)+float64(12*l.em), float64(view.Height()*scale)+float64(16*l.em); w*h > MaxPixels || w > 65000 || h > 65000 {
+	if w, h := float64(view.Width()*scale)+float64(12*l.em), float64(view.Height()*scale)+float64(16*l.em); w*h > MaxPixels || w > longestSide || h > longestSide {
 		return nil, tooLarge(w, h, MaxPixels)
 	}
 	left := math.Ceil((outerEdge + labelRoom + tickLength + rulerGap) * l.em)
@@ -123,6 +129,27 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 	l.area = l.pixels(pic.Page.area())
 	return l, nil
 }
+
+// bare is the layout of a view that fills the whole picture, all of it paper.
+func (pic Picture) bare(view geom.Box, scale float64) (*layout, error) {
+	w, h := math.Round(view.Width()*scale), math.Round(view.Height()*scale)
+	if w*h > MaxPixels || w > longestSide || h > longestSide {
+		return nil, tooLarge(w, h, MaxPixels)
+	}
+	whole := image.Rect(0, 0, max(1, int(w)), max(1, int(h)))
+	return &layout{
+		w: whole.Dx(), h: whole.Dy(), em: max(smallestText, emShare*max(w, h)), area: whole, page: whole,
+		sheet: sheet{
+			scale:  scale,
+			origin: spot{-float64(view.Min.X * scale), float64(view.Max.Y * scale)},
+			size:   geom.Point{X: pic.Page.WidthMM, Y: pic.Page.HeightMM},
+			window: whole,
+		},
+	}, nil
+}
+
+// longestSide is the most pixels along a side that files hold well.
+const longestSide = 65000
 
 // pixels is the box rounded to whole pixels.
 func (s *sheet) pixels(box geom.Box) image.Rectangle {

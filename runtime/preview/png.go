@@ -10,7 +10,6 @@ import (
 	"io"
 	"math"
 
-	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
 
@@ -22,7 +21,11 @@ import (
 // Errors are those of w, of a page or a size that no picture can have, or
 // ctx.Err().
 func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
-	l, err := pic.arrange(opts.PixelsPerMM, usualLength, opts)
+	length := usualLength
+	if opts.Length > 0 {
+		length = float64(opts.Length)
+	}
+	l, err := pic.arrange(opts.PixelsPerMM, length, opts)
 	if err != nil {
 		return err
 	}
@@ -51,33 +54,47 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 			return nil, err
 		}
 	}
-	a.surround(pic)
+	if !opts.Bare {
+		a.surround(pic)
+	}
 	return a, nil
 }
 
 // overlay draws a second line as a thin thread, and what is unsure as a wide
-// band.
-func (a *art) overlay(ctx context.Context, o *Overlay, width float64) (err error) {
-	if a.second, err = a.overlaid(ctx, o.Points, threadShare*width); err == nil && len(o.Unsure) > 0 {
-		a.unsure, err = a.overlaid(ctx, o.Unsure, unsureShare*width)
+// band, each on the page and off it alike.
+func (a *art) overlay(ctx context.Context, o *Overlay, width float64) error {
+	planes, err := newLine(&a.sheet, o.Points, threadShare*width, nil).ink(ctx, a.w, a.h)
+	if err != nil {
+		return err
 	}
-	return err
+	a.second = merged(planes[drawn], planes[outside], planes[outsideSteep])
+	if a.second == nil {
+		a.second = newPlane(a.w, a.h)
+	}
+	if len(o.Unsure) == 0 {
+		return nil
+	}
+	striped := newLine(&a.sheet, o.Unsure, unsureShare*width, nil)
+	striped.left, striped.right = math.Inf(1), math.Inf(-1) // hatched as line off the page is, wherever it lies
+	if planes, err = striped.ink(ctx, a.w, a.h); err != nil {
+		return err
+	}
+	a.unsure = [2]*plane{planes[outside], planes[outsideSteep]}
+	return nil
 }
 
-// overlaid is a plane with one more line, on the page and off it.
-func (a *art) overlaid(ctx context.Context, points []geom.Point, width float64) (*plane, error) {
-	ln := newLine(&a.sheet, points, width, nil)
-	planes, err := ln.ink(ctx, a.w, a.h)
-	if err != nil {
-		return nil, err
-	}
-	all := newPlane(a.w, a.h)
-	for _, k := range []layer{drawn, outside} {
-		if planes[k] != nil {
-			all.merge(planes[k])
+// merged lays planes over each other, of which any may be absent.
+func merged(planes ...*plane) *plane {
+	var all *plane
+	for _, p := range planes {
+		switch {
+		case all == nil:
+			all = p
+		case p != nil:
+			all.merge(p)
 		}
 	}
-	return all, nil
+	return all
 }
 
 // unsureShare is how wide the band of what is unsure is, as a share of the line.

@@ -56,7 +56,7 @@ func TestPicturesMatchTheirGoldenFilesPixelByPixel(t *testing.T) {
 	plain.Points = circle(60, 20, 15, 12)
 	second := circle(60, 20.3, 15.2, 12)
 	var contact bytes.Buffer
-	require.NoError(t, ContactSheet(context.Background(), &contact, "Two", []Print{{plain, "seed 1"}, {marked, "seed 2"}}))
+	require.NoError(t, ContactSheet(context.Background(), &contact, "Two", []Print{{Picture: plain, Label: "seed 1"}, {Picture: marked, Label: "seed 2"}}))
 	sheet, err := png.Decode(&contact)
 	require.NoError(t, err)
 	for name, im := range map[string]image.Image{
@@ -315,7 +315,7 @@ func TestPicturesThatCannotBeMadeAreRefusedInWords(t *testing.T) {
 	stop()
 	require.ErrorIs(t, PNG(stopped, io.Discard, good, Options{}), context.Canceled)
 	require.ErrorIs(t, GIF(stopped, io.Discard, good, Growth{}), context.Canceled)
-	require.ErrorIs(t, ContactSheet(stopped, io.Discard, "", []Print{{good, "x"}}), context.Canceled)
+	require.ErrorIs(t, ContactSheet(stopped, io.Discard, "", []Print{{Picture: good, Label: "x"}}), context.Canceled)
 	require.Error(t, ContactSheet(context.Background(), io.Discard, "", nil))
 }
 
@@ -344,8 +344,61 @@ func TestAnyCoordinatesMakeAPicture(t *testing.T) {
 		require.NoError(t, GIF(ctx, io.Discard, pic, Growth{PixelsPerMM: 1, Frames: 5}))
 		require.NoError(t, SVG(io.Discard, pic, 1))
 		require.NoError(t, CSV(io.Discard, pic))
-		require.NoError(t, ContactSheet(ctx, io.Discard, "", []Print{{pic, "x"}}))
+		require.NoError(t, ContactSheet(ctx, io.Discard, "", []Print{{Picture: pic, Label: "x"}}))
 		Braille(pic, 20, 10)
 		Terminal{Columns: 22, Rows: 12, ASCII: true, Trimmed: true}.Sheet(pic, geom.Point{}, 0)
 	})
+}
+
+// Line off the page is hatched whichever way it runs: on its middle there are
+// both bands and what is between them, also along either slant.
+func TestNoLineRunsAlongItsHatching(t *testing.T) {
+	for degrees := 0; degrees < 180; degrees += 3 {
+		sin, cos := math.Sincos(float64(degrees) * math.Pi / 180)
+		pic := Picture{Page: Page{WidthMM: 40, HeightMM: 30, MarginMM: 3}, LineWidthMM: 0.5}
+		way := geom.Point{X: 5 * cos, Y: 5 * sin}
+		middle := geom.Point{X: 48, Y: 15}
+		pic.Points = []geom.Point{middle.Sub(way), middle.Add(way)}
+		l, err := pic.arrange(8, 0, Options{})
+		require.NoError(t, err)
+		im := render(t, pic, Options{PixelsPerMM: 8})
+		full, pale := 0, 0
+		for share := 0.1; share < 0.9; share += 0.005 {
+			s := l.spot(pic.Points[0].Mix(pic.Points[1], share))
+			switch c := tone(im, int(s.x), int(s.y)); {
+			case c == vermillion:
+				full++
+			case c&0xFF > 0x60:
+				pale++
+			}
+		}
+		require.Greater(t, full, 20, "%d degrees", degrees)
+		require.Greater(t, pale, 20, "%d degrees", degrees)
+	}
+}
+
+// A bare picture is as long as was said, and has nothing but paper and line.
+func TestABarePictureIsLineOnPaper(t *testing.T) {
+	pic := Picture{Page: deskPage, LineWidthMM: 0.5, Points: circle(60, 70, 50, 40), Title: "Not seen"}
+	for _, length := range []int{64, 901, 3000} {
+		im := render(t, pic, Options{Bare: true, Length: length})
+		require.Equal(t, length, max(im.Bounds().Dx(), im.Bounds().Dy()))
+		area := deskPage.area()
+		require.InDelta(t, area.Height()/area.Width(), float64(im.Bounds().Dy())/float64(im.Bounds().Dx()), 0.01)
+		scale := float64(length) / area.Width()
+		inked := 0.0
+		for y := range im.Bounds().Dy() {
+			for x := range im.Bounds().Dx() {
+				c := tone(im, x, y)
+				darkness := float64(paperTone&0xFF-c&0xFF) / float64(paperTone&0xFF-graphite&0xFF)
+				inked += darkness
+				at := geom.Point{X: (float64(x)+0.5)/scale + area.Min.X, Y: area.Max.Y - (float64(y)+0.5)/scale}
+				if d := math.Abs(at.Distance(geom.Point{X: 70, Y: 50}) - 40); d > 0.5+1.5/scale {
+					require.Equal(t, paperTone, c, "at %d, %d", x, y)
+				}
+			}
+		}
+		width := max(faintest, 0.5*scale)
+		require.InEpsilon(t, 2*math.Pi*40*scale*width, inked, 0.05, "length × width of the line, in pixels")
+	}
 }

@@ -75,14 +75,22 @@ type Overlay struct {
 
 // Options say how a picture is drawn. The zero value is the everyday picture.
 type Options struct {
-	// PixelsPerMM is the scale; 0 chooses one for a picture about 1600 pixels
+	// PixelsPerMM is the scale; 0 chooses one for a picture about Length pixels
 	// long.
 	PixelsPerMM float64
+	// Length is the picture's longer side in pixels where PixelsPerMM is 0; 0
+	// is 1600.
+	Length int
+	// Bare leaves out all but the line on its paper: no rulers, marks or words.
+	// Such a picture is Length pixels long to the pixel.
+	Bare bool
 	// MarkAdded shows links and retraced line, which Picture.Place must tell.
 	MarkAdded bool
 	// Overlay, if any, is drawn as a thin thread over the line, which becomes
 	// a pale band.
 	Overlay *Overlay
+
+	growing bool // the mark of the end goes with the line as it grows
 }
 
 // MaxPixels is the largest picture that is drawn.

@@ -60,7 +60,11 @@ func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entr
 	}
 	if first, last, any := ends(pic.Points); any && !pic.Unmarked {
 		add(signBegin, "begins at "+coordinates(first))
-		add(signEnd, "ends at "+coordinates(last))
+		if opts.growing {
+			add(signEnd, "where the stylus is")
+		} else {
+			add(signEnd, "ends at "+coordinates(last))
+		}
 	}
 	if opts.Overlay != nil {
 		add(signUnder, opts.Overlay.Under)
@@ -137,7 +141,7 @@ func (a *art) explain(f *furniture, pic Picture) {
 		case signOver:
 			sample(&a.second, max(1.2, float64(threadShare*width)))
 		case signUnsure:
-			sample(&a.unsure, unsureShare*width)
+			sample(&a.unsure[0], unsureShare*width)
 		case signLink:
 			sample(&a.line[link], width)
 		case signRetrace:

@@ -15,7 +15,8 @@ import (
 // a unit is a µm, so that every coordinate is a whole number and steps from
 // vertex to vertex add up exactly. The picture is the area; title and
 // description say in words what is drawn, metadata the seed that draws it
-// again.
+// again. The paper is a background in CSS, so that the line is read on light
+// and dark alike and no shape of the file stands for paper.
 func SVG(w io.Writer, pic Picture, seed uint64) error {
 	if err := pic.check(); err != nil {
 		return err
@@ -35,11 +36,11 @@ func SVG(w io.Writer, pic Picture, seed uint64) error {
 		}
 	}
 	fmt.Fprintf(out, `<?xml version="1.0" encoding="UTF-8"?>
-<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="%smm" height="%smm" viewBox="%d %d %d %d" role="img" aria-labelledby="title description">
+<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="%smm" height="%smm" viewBox="%d %d %d %d" style="background:#%06x" role="img" aria-labelledby="title description">
 <title id="title">%s</title>
 <desc id="description">%s</desc>
 <metadata>seed %d</metadata>
-`, micrometres(width), micrometres(height), left, top, width, height, escaped(title), escaped(line.words(pic)), seed)
+`, micrometres(width), micrometres(height), left, top, width, height, paperTone, escaped(title), escaped(line.words(pic)), seed)
 	if line.any {
 		fmt.Fprintf(out, `<path fill="none" stroke="#%06x" stroke-width="%d" stroke-linecap="round" stroke-linejoin="round" d="`,
 			graphite, max(1, thousandths(pic.LineWidthMM)))

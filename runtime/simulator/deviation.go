@@ -20,19 +20,46 @@ func Deviation(ideal, drawn []geom.Point) (largest, mean float64) {
 	if len(ideal) == 0 || len(drawn) == 0 {
 		return 0, 0
 	}
-	a, b := newCourse(drawn), newCourse(ideal)
-	longer := max(a.total, b.total)
-	pitch := max(longer/mostCuts, min(cutMM, longer/leastCuts))
-	if pitch == 0 {
+	a, b, paired := matched(drawn, ideal)
+	if paired == nil {
 		d := drawn[0].Distance(ideal[0])
 		return d, d
 	}
-	a.cut(pitch)
-	b.cut(pitch)
-	paired := pair(a.cuts, b.cuts)
 	largestA, meanA := a.against(b, paired)
 	largestB, meanB := b.against(a, partners(paired, len(b.cuts)))
 	return max(largestA, largestB), (meanA + meanB) / 2
+}
+
+// Enlarged is a drawn line, cut evenly, with its deviation from the ideal one as
+// many times as large, so that it can be seen.
+func Enlarged(ideal, drawn []geom.Point, times float64) []geom.Point {
+	if len(ideal) == 0 || len(drawn) == 0 {
+		return nil
+	}
+	a, b, paired := matched(drawn, ideal)
+	if paired == nil {
+		return drawn
+	}
+	nearest := a.nearest(b, paired)
+	line := make([]geom.Point, len(a.cuts))
+	for k, p := range a.cuts {
+		line[k] = nearest(p, float64(a.pitch*float64(k))).Mix(p, times)
+	}
+	return line
+}
+
+// matched cuts two lines evenly and pairs their cuts; there is no pairing where
+// neither has any length.
+func matched(drawn, ideal []geom.Point) (a, b *course, paired []span) {
+	a, b = newCourse(drawn), newCourse(ideal)
+	longer := max(a.total, b.total)
+	pitch := max(longer/mostCuts, min(cutMM, longer/leastCuts))
+	if pitch == 0 {
+		return a, b, nil
+	}
+	a.cut(pitch)
+	b.cut(pitch)
+	return a, b, pair(a.cuts, b.cuts)
 }
 
 // Cuts are cutMM apart where that makes neither too few nor too many.
@@ -198,10 +225,12 @@ func partners(paired []span, count int) []span {
 // with.
 const around = 2
 
-// against holds every cut and every corner against the other line.
-func (c *course) against(other *course, partners []span) (largest, mean float64) {
+// nearest gives the place of the other line that is nearest to a place at a
+// length of this one, near its partners. The lengths must not fall from call to
+// call.
+func (c *course) nearest(other *course, partners []span) func(p geom.Point, at float64) geom.Point {
 	low := 0 // no piece before is needed any more
-	distance := func(p geom.Point, at float64) float64 {
+	return func(p geom.Point, at float64) geom.Point {
 		k, next := 0, 0
 		if c.pitch > 0 {
 			k = min(len(partners)-1, int(at/c.pitch))
@@ -212,21 +241,30 @@ func (c *course) against(other *course, partners []span) (largest, mean float64)
 		for low+2 < len(other.points) && other.upTo[low+1] < from {
 			low++
 		}
-		nearest := p.Distance(other.between(low, max(from, other.upTo[low])))
+		best := other.between(low, max(from, other.upTo[low]))
+		away := p.Distance(best)
 		for i := low; i+1 < len(other.points) && other.upTo[i] <= to; i++ {
-			nearest = min(nearest, geom.SegmentDistance(other.points[i], other.points[i+1], p))
+			a, b := other.points[i], other.points[i+1]
+			if d := geom.SegmentDistance(a, b, p); d < away {
+				best, away = a.Mix(b, geom.NearestOnSegment(a, b, p)), d
+			}
 		}
-		return nearest
+		return best
 	}
+}
+
+// against holds every cut and every corner against the other line.
+func (c *course) against(other *course, partners []span) (largest, mean float64) {
 	sum := 0.0
+	nearest := c.nearest(other, partners)
 	for k, p := range c.cuts {
-		d := distance(p, float64(c.pitch*float64(k)))
+		d := p.Distance(nearest(p, float64(c.pitch*float64(k))))
 		sum += d
 		largest = max(largest, d)
 	}
-	low = 0
+	nearest = c.nearest(other, partners)
 	for i, p := range c.points {
-		largest = max(largest, distance(p, c.upTo[i]))
+		largest = max(largest, p.Distance(nearest(p, c.upTo[i])))
 	}
 	return largest, sum / float64(len(c.cuts))
 }

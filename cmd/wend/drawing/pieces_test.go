@@ -80,7 +80,7 @@ func TestSlackCostsLittleTime(t *testing.T) {
 				continue
 			}
 			change := largestChange(t, text.String(), acceleration, cornerMM)
-			as, list := program.Simulate(context.Background(), drawn.Sheets[0], known, text.Bytes())
+			as, list := program.Simulate(context.Background(), drawn, 0, known, text.Bytes())
 			require.Empty(t, list)
 			t.Logf("%-12s without slack %6.2f s, was %6.2f; with slack %6.2f s, was %6.2f; ratio %.3f, deviation %.4f mm, largest change %.1f mm/s",
 				piece.name, seconds[0], piece.without, seconds[1], piece.atStand, seconds[1]/seconds[0], as.LargestMM, change)

@@ -3,9 +3,12 @@ package drawing
 import (
 	"bytes"
 	"context"
+	"io"
 
 	"wend/lang/diag"
+	"wend/runtime/gcode"
 	"wend/runtime/geom"
+	"wend/runtime/lower"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
 	"wend/runtime/simulator"
@@ -62,14 +65,41 @@ type AsDrawn struct {
 	LargestMM, MeanMM float64      // deviation from the plan
 	Seconds           float64
 	Contacts          int // how often the stylus ran into a wall
+	// Uncompensated is what it would make of instructions that do not make up
+	// for slack and skew; nil where there is neither.
+	Uncompensated *AsDrawn
 }
 
-// Simulate lets the simulated machine draw instructions of a sheet, which
+// Simulate lets the simulated machine draw the instructions of a sheet, which
 // Lower wrote, and compares its line with the plan.
-func (p *Program) Simulate(ctx context.Context, sheet *plan.Sheet, known Sheet, instructions []byte) (AsDrawn, diag.List) {
-	drawn, err := simulator.Draw(ctx, bytes.NewReader(instructions), Simulated(p.Profile, sheet.Points[0], known.Gap))
+func (p *Program) Simulate(ctx context.Context, drawn *plan.Plan, sheet int, known Sheet, instructions []byte) (AsDrawn, diag.List) {
+	as, err := p.simulate(ctx, drawn.Sheets[sheet], known, bytes.NewReader(instructions))
 	if err != nil {
 		return AsDrawn{}, Faults(err)
+	}
+	if !known.Compensated {
+		return as, nil
+	}
+	var text bytes.Buffer
+	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, drawn.Sheets[sheet], lower.Options{})
+	if err == nil && !list.Failed() {
+		err = gcode.Write(ctx, &text, p.Profile, lowered.Instructions, gcode.Heading{Program: p.Source(), Sheet: 1, Sheets: 1, Seed: drawn.Seed})
+	}
+	if err != nil || list.Failed() {
+		return AsDrawn{}, append(list, Faults(err)...)
+	}
+	plain, err := p.simulate(ctx, drawn.Sheets[sheet], known, &text)
+	if err != nil {
+		return AsDrawn{}, Faults(err)
+	}
+	as.Uncompensated = &plain
+	return as, nil
+}
+
+func (p *Program) simulate(ctx context.Context, sheet *plan.Sheet, known Sheet, instructions io.Reader) (AsDrawn, error) {
+	drawn, err := simulator.Draw(ctx, instructions, Simulated(p.Profile, sheet.Points[0], known.Gap))
+	if err != nil {
+		return AsDrawn{}, err
 	}
 	for i, at := range drawn.Trace {
 		drawn.Trace[i] = p.Profile.ToPage(at)
@@ -77,4 +107,10 @@ func (p *Program) Simulate(ctx context.Context, sheet *plan.Sheet, known Sheet, 
 	as := AsDrawn{Line: drawn.Trace, Seconds: drawn.Seconds, Contacts: len(drawn.Contacts)}
 	as.LargestMM, as.MeanMM = simulator.Deviation(sheet.Points, drawn.Trace)
 	return as, nil
+}
+
+// Enlarged is the line with its deviation from the ideal one so many times as
+// large.
+func (as *AsDrawn) Enlarged(ideal []geom.Point, times float64) []geom.Point {
+	return simulator.Enlarged(ideal, as.Line, times)
 }

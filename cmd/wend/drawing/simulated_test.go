@@ -77,7 +77,7 @@ func TestEveryExampleIsDrawnAsPlannedAndInTheTimeThatWasSaid(t *testing.T) {
 				known, list := program.Lower(context.Background(), plan, i, gap, &text)
 				require.False(t, list.Failed(), "%v", list)
 				gap = known.EndGap
-				as, list := program.Simulate(context.Background(), sheet, known, text.Bytes())
+				as, list := program.Simulate(context.Background(), plan, i, known, text.Bytes())
 				require.Empty(t, list)
 				_, without := simulated(t, p, plan, sheet, plain)
 				before, mean := simulator.Deviation(sheet.Points, without.Trace)
