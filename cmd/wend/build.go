@@ -45,7 +45,8 @@ func newBuild(c console) *cobra.Command {
 further sheets) beside the program, or in the folder that --out names, and prints
 a summary. A sheet without line, as after an erase at the very end, has no files
 and is not counted. Outputs of an earlier run that would now mislead (further sheets,
-NAME.off-page.png) are removed, if they name this program as theirs. Every instruction file is read back and compared with the
+NAME.off-page.png) are removed, if they name this program as theirs. A file in the
+way that wend did not write is never replaced. Every instruction file is read back and compared with the
 drawing before this reports success. If anything is wrong, none of these is
 written; where a line leaves the page is then shown in NAME.off-page.png.
 
@@ -55,9 +56,9 @@ path that is missing farther up is more likely misspelt.
 An instruction file of any origin can be built too: NAME-line.png shows its line, and
 NAME-line.gcode has it anew, with the speeds, the slack and the scale of this machine;
 what it says of speeds is not followed. Its coordinates are mm from the lower left of
-the area. Ways on which it lifts its tool, known by Z, by E that is missing, or by M5
-and S0, are drawn only with --draw-travel. A lift by other values of S (a servo with
-M3 S90 and M3 S30) is not known: its ways are drawn like all others.
+the area. The line begins where the file first draws, and ends where it last does.
+Ways between two parts on which it lifts its tool, known by Z, by E that is missing, by
+M5 and S0, or by the value of S of its rapid motions, are drawn only with --draw-travel.
 
 What a file is, is told by what stands in it, before its name. - reads it from
 standard input; the outputs are then named stdin.`,
@@ -167,7 +168,7 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 		return inputs, err
 	}
 	if outputs := result.outputs(); len(outputs) > 0 {
-		if err := commit(outputs, inputs); err != nil {
+		if err := commitBuilt(outputs, inputs); err != nil {
 			list = append(list, drawing.Faults(err)...)
 		} else {
 			var more diag.List

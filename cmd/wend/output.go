@@ -27,36 +27,8 @@ type output struct {
 // A folder that is not there is made, in one that is. inputs are files that must
 // not be overwritten; nor is one of another folder, to which a link leads.
 func commit(outputs []output, inputs []string) error {
-	for _, o := range outputs {
-		for _, input := range inputs {
-			if sameFile(o.name, input) {
-				return aboutFile(o.name, "output-input", nil)
-			}
-		}
-		if target := elsewhere(o.name); target != "" && !o.anew {
-			fault := notWritten(o.name, fmt.Sprintf("it is a link to `%s`, in another folder", filepath.ToSlash(target)))
-			fault.Hint = "remove the link, or write to another folder with --out: what a link leads to elsewhere is never overwritten"
-			return fault
-		}
-		switch info, err := os.Stat(o.name); {
-		case errors.Is(err, syscall.ENAMETOOLONG):
-			fault := notWritten(o.name, reason(err))
-			fault.Hint = "give the program a shorter name"
-			return fault
-		case err != nil:
-		case info.IsDir():
-			fault := notWritten(o.name, "a folder has that name")
-			fault.Hint = "rename the folder, or write to another one with --out"
-			return fault
-		case !info.Mode().IsRegular():
-			fault := notWritten(o.name, "what has that name is a device or a pipe, not a file")
-			fault.Hint = "remove it, or write to another folder with --out"
-			return fault
-		case info.Mode().Perm()&0o222 == 0:
-			fault := notWritten(o.name, "the file there is write-protected")
-			fault.Hint = "allow writing to it, or write to another folder with --out"
-			return fault
-		}
+	if err := admissible(outputs, inputs); err != nil {
+		return err
 	}
 	var made, written, places []string
 	drop := func() {
@@ -97,6 +69,54 @@ func commit(outputs []output, inputs []string) error {
 		}
 	}
 	return nil
+}
+
+// admissible reports why an output may not be written where it is to go.
+func admissible(outputs []output, inputs []string) error {
+	for _, o := range outputs {
+		for _, input := range inputs {
+			if sameFile(o.name, input) {
+				return aboutFile(o.name, "output-input", nil)
+			}
+		}
+		if target := elsewhere(o.name); target != "" && !o.anew {
+			fault := notWritten(o.name, fmt.Sprintf("it is a link to `%s`, in another folder", filepath.ToSlash(target)))
+			fault.Hint = "remove the link, or write to another folder with --out: what a link leads to elsewhere is never overwritten"
+			return fault
+		}
+		switch info, err := os.Stat(o.name); {
+		case errors.Is(err, syscall.ENAMETOOLONG):
+			fault := notWritten(o.name, reason(err))
+			fault.Hint = "give the program a shorter name"
+			return fault
+		case err != nil:
+		case info.IsDir():
+			fault := notWritten(o.name, "a folder has that name")
+			fault.Hint = "rename the folder, or write to another one with --out"
+			return fault
+		case !info.Mode().IsRegular():
+			fault := notWritten(o.name, "what has that name is a device or a pipe, not a file")
+			fault.Hint = "remove it, or write to another folder with --out"
+			return fault
+		case info.Mode().Perm()&0o222 == 0:
+			fault := notWritten(o.name, "the file there is write-protected")
+			fault.Hint = "allow writing to it, or write to another folder with --out"
+			return fault
+		}
+	}
+	return nil
+}
+
+// commitBuilt commits what was made of inputs. The outputs have names that nobody
+// typed, so what stands there is replaced only if wend wrote it.
+func commitBuilt(outputs []output, inputs []string) error {
+	if err := admissible(outputs, inputs); err != nil {
+		return err
+	}
+	if name := foreign(outputs); name != "" {
+		return aboutFile(name, "output-foreign", nil)
+	}
+	return commit(outputs, inputs)
 }
 
 // elsewhere is where a link leads that leaves its folder; empty for any other

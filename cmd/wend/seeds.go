@@ -88,7 +88,7 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 	if err := preview.ContactSheet(ctx, &png, filepath.Base(name), pictures); err != nil {
 		return append(list, drawing.Faults(err)...)
 	}
-	if err := commit([]output{{name: sheet, data: png.Bytes()}}, []string{name}); err != nil {
+	if err := commitBuilt([]output{{name: sheet, data: png.Bytes()}}, []string{name}); err != nil {
 		return append(list, drawing.Faults(err)...)
 	}
 	return list

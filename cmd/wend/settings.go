@@ -45,7 +45,7 @@ func (f *runFlags) add(cmd *cobra.Command) {
 }
 
 func (f *runFlags) addTravel(cmd *cobra.Command) {
-	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool (Z, E, M5, S0), too")
+	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool (Z, E, M5, S), too")
 }
 
 func (f *runFlags) addOutput(cmd *cobra.Command) {

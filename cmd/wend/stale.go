@@ -66,14 +66,30 @@ func cutBase(name, base string) (string, bool) {
 
 // names reports whether a file says that it is the output of a program.
 func names(name, program string) bool {
+	head, err := headOf(name)
+	return err == nil && (gcode.Names(string(head), program) || preview.Names(head, program))
+}
+
+// foreign gives the first output in whose place a file stands that wend did not
+// write, empty if there is none. One that cannot be read may be anyone's, and
+// one that is empty is nobody's.
+func foreign(outputs []output) string {
+	for _, o := range outputs {
+		if info, err := os.Stat(o.name); err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+			continue
+		}
+		if head, err := headOf(o.name); err != nil || !gcode.Written(string(head)) && !preview.Written(head) {
+			return o.name
+		}
+	}
+	return ""
+}
+
+func headOf(name string) ([]byte, error) {
 	file, err := os.Open(name)
 	if err != nil {
-		return false
+		return nil, err
 	}
 	defer file.Close()
-	head, err := io.ReadAll(io.LimitReader(file, 1<<16))
-	if err != nil {
-		return false
-	}
-	return gcode.Names(string(head), program) || preview.Names(head, program)
+	return io.ReadAll(io.LimitReader(file, 1<<16))
 }

@@ -69,6 +69,12 @@ var filePages = []Page{
 		Subject: Outside, Bad: "wend build fern.png, a program in a file of that name", Good: "wend build fern.wend",
 	},
 	{
+		Code: "output-foreign", Message: "`{name}` stands in the way: wend did not write it, and it would be overwritten",
+		Hint:    "rename or move that file, or write to another folder with --out",
+		Rule:    "The outputs have the name of the program with another ending. A file of that name that wend wrote (its heading or metadata say so) is replaced; any other may be the only copy of somebody's work.",
+		Subject: Outside, Bad: "wend build bracket.wend, beside a bracket.gcode from elsewhere", Good: "wend build bracket.wend --out made",
+	},
+	{
 		Code: "output-failed", Message: "`{name}` cannot be written: {reason}",
 		Hint:    "look at the folder: whether it exists, who may write in it, whether the disk is full",
 		Rule:    "All outputs of a run are written together or not at all; nothing half-written is left behind. A folder that is not there is made if the one it lies in is there; a path that is missing farther up is more likely misspelt.",

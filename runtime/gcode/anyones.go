@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"wend/lang/diag"
-	"wend/runtime/geom"
 )
 
 // Files from elsewhere were made for machines that lift a tool, spin it, heat
@@ -17,21 +16,18 @@ import (
 
 // elsewhere is what a reader keeps of a file that was made for another machine.
 type elsewhere struct {
-	axes      leftOut // Z and E
-	axisCount [2]int
-	unheard   leftOut
-	words     []string
-	ways      leftOut // to a fixed place: G28 and G30
-	wayWords  []string
-	speedless bool // that a speed is missing was said
-
-	z, zFrom             float64 // mm, after the line and before
-	zSaid                bool
-	spins, spun          bool // the tool is on, was ever
-	power                float64
-	powerSaid            bool
+	axisCount            [2]int   // of Z and E
+	words                []string // the others, each once
+	unheard              leftOut
 	unplacedX, unplacedY string // the word after which only a stated coordinate is known
+	// What hangs on where the stylus stands before the file: a place, and with
+	// it the origin that a G92 sets there.
+	loose, looseOrigin, looseSaved axisPair
+	tool
 }
+
+// axisPair holds for X, or for Y, or both.
+type axisPair struct{ x, y bool }
 
 // leftOut counts what is left out, from its first place.
 type leftOut struct{ count, from, to int }
@@ -42,20 +38,8 @@ func (l *leftOut) note(from, to int) {
 	}
 }
 
-// Lift is what is said of the tool during a motion. What it means for the line
-// is known only when the whole file is: see travels.
-type Lift struct {
-	// Z is the height, in mm: of a rapid motion the higher one of both ends, of
-	// any other the lower one.
-	Z      float64
-	ZSaid  bool
-	Feeds  bool // material: an E stands on the line
-	Off    bool // the tool was switched off, or is not on yet
-	Switch bool // the file has switched the tool on before, or now
-}
-
 func (r *reader) noteAxis(letter byte, at int) {
-	r.axes.note(r.base+at, r.base+at+1)
+	r.unheard.note(r.base+at, r.base+at+1)
 	r.axisCount[strings.IndexByte("ZE", letter)]++
 }
 
@@ -116,45 +100,6 @@ func (r *reader) leaveOut(b *block) {
 	}
 }
 
-// tools follows what a line says of the tool, and of home.
-func (r *reader) tools(b *block) {
-	r.zFrom = r.z
-	if b.leftOut('Z') {
-		r.height(b)
-	}
-	if b.leftOut('S') && b.g[groupOnce] != 40 {
-		r.power, r.powerSaid = b.number('S'), true
-	}
-	switch b.m[groupSpindle] {
-	case 3, 4:
-		r.spins, r.spun = true, true
-	case 5:
-		r.spins = false
-	}
-	if code := b.g[groupOnce]; code == 280 || code == 300 {
-		r.home(b, fmt.Sprintf("G%d", code/10))
-	}
-}
-
-// height follows Z. What is above the paper and what below is seen from all of
-// the file.
-func (r *reader) height(b *block) {
-	z := float64(b.number('Z') * r.unit)
-	switch b.g[groupOnce] {
-	case 280, 300, 530:
-		r.zSaid = false // some height of the other machine
-		return
-	case -1:
-		if !r.absolute {
-			z += r.z
-		}
-	}
-	if !r.zSaid {
-		r.zFrom = z
-	}
-	r.z, r.zSaid = z, true
-}
-
 // home is a way to switches that this machine does not have. It is left out,
 // and where the file then believes to be is not where the stylus is: what comes
 // next must say so for both axes, and not relative to there.
@@ -168,10 +113,8 @@ func (r *reader) home(b *block, word string) {
 	}
 	if b.axes() || all {
 		at := int(b.gAt[groupOnce])
-		r.ways.note(r.base+at, r.base+at+len(word))
-		if !slices.Contains(r.wayWords, word) {
-			r.wayWords = append(r.wayWords, word)
-		}
+		r.noteWord(word, at, at+len(word))
+		r.closed = true
 	}
 }
 
@@ -196,43 +139,37 @@ func (r *reader) placed(b *block) bool {
 	return false
 }
 
-func (r *reader) lift(b *block) Lift {
-	z := min(r.z, r.zFrom)
-	if r.moving == rapid {
-		z = max(r.z, r.zFrom)
-	}
-	return Lift{
-		Z: z, ZSaid: r.zSaid, Feeds: b.leftOut('E'),
-		Off: !r.spins || r.powerSaid && r.power <= 0, Switch: r.spun,
-	}
-}
-
-// tell says, once for each kind, what was left out.
+// tell says once what was left out, and what that means.
 func (r *reader) tell() {
-	// The places are in the whole file, and the last stretch is being read.
-	at := func(code diag.Code, l leftOut, args diag.Args) {
-		r.report(code, l.from-r.base, l.to-r.base, args)
+	if r.unheard.count == 0 {
+		return
 	}
-	if r.axes.count > 0 {
-		var which []string
-		for i, letter := range []string{"Z", "E"} {
-			if n := r.axisCount[i]; n > 0 {
-				which = append(which, fmt.Sprintf("%s %s", letter, times(n)))
-			}
+	var named, meaning []string
+	for i, letter := range []string{"Z", "E"} {
+		if n := r.axisCount[i]; n > 0 {
+			named = append(named, fmt.Sprintf("%s (%s)", letter, times(n)))
 		}
-		at("instruction-axis-left-out", r.axes, diag.Args{"axes": strings.Join(which, " and ")})
 	}
-	if r.ways.count > 0 {
-		at("instruction-way-left-out", r.ways, diag.Args{"words": strings.Join(r.wayWords, " and "), "times": times(r.ways.count)})
+	if len(named) > 0 {
+		meaning = append(meaning, "the stylus never lifts; `wend build` shows what is drawn")
 	}
-	if r.unheard.count > 0 {
-		const shown = 8
-		words := strings.Join(r.words[:min(len(r.words), shown)], ", ")
-		if more := len(r.words) - shown; more > 0 {
-			words += fmt.Sprintf(" and %d more", more)
-		}
-		at("instruction-unheard", r.unheard, diag.Args{"words": words, "times": times(r.unheard.count)})
+	if slices.ContainsFunc(r.words, func(word string) bool { return word == "G28" || word == "G30" }) {
+		meaning = append(meaning, "the way to a fixed place and back is not drawn")
 	}
+	if len(meaning) == 0 {
+		meaning = append(meaning, "the line is the same without")
+	}
+	const shown = 6
+	words := append(named, r.words...)
+	more := len(words) - shown
+	words = words[:min(len(words), shown)]
+	all := strings.Join(words, ", ")
+	if more > 0 {
+		all += fmt.Sprintf(" and %d more", more)
+	}
+	// The place is in the whole file, and the last stretch is being read.
+	r.report("instruction-unheard", r.unheard.from-r.base, r.unheard.to-r.base, diag.Args{"words": all})
+	r.hint(strings.Join(meaning, "; "))
 }
 
 // times says how often.
@@ -246,44 +183,13 @@ func times(n int) string {
 	return fmt.Sprintf("%d times", n)
 }
 
-// stretch is one motion of a file with what is said of the tool on it.
-type stretch struct {
-	first      int // index of the point at which it begins
-	start, end int // of its line in the text
-	lift       Lift
-}
-
-// travels reports which motions lead from one part to the next with the tool
-// lifted, or switched off. Where material is fed, those are the motions without;
-// where a tool is switched, those during which it is off; else those that are
-// higher: above 0 where some are not, or else above the middle of the highest
-// and the lowest. A file that says none of it, or the same all along, has none.
-func travels(all []stretch) func(Lift) bool {
-	feeds, switches, lowest, highest := false, false, 0.0, 0.0
-	first := true
-	for i := range all {
-		l := &all[i].lift
-		feeds = feeds || l.Feeds
-		switches = switches || l.Switch
-		switch {
-		case !l.ZSaid:
-		case first:
-			lowest, highest, first = l.Z, l.Z, false
-		default:
-			lowest, highest = min(lowest, l.Z), max(highest, l.Z)
-		}
+// anchor follows whether it is known where a motion ends, wherever the stylus
+// stood before the file.
+func (r *reader) anchor(b *block) {
+	if r.absolute && b.word('X') {
+		r.loose.x = r.looseOrigin.x
 	}
-	switch {
-	case feeds:
-		return func(l Lift) bool { return !l.Feeds }
-	case highest > lowest+geom.SamePoint:
-		limit := (lowest + highest) / 2
-		if lowest <= 0 && highest > 0 {
-			limit = 0
-		}
-		return func(l Lift) bool { return !l.ZSaid || l.Z > limit+geom.SamePoint }
-	case switches:
-		return func(l Lift) bool { return l.Off }
+	if r.absolute && b.word('Y') {
+		r.loose.y = r.looseOrigin.y
 	}
-	return func(Lift) bool { return false }
 }

@@ -56,3 +56,7 @@ func Names(text, program string) bool {
 	first := ownFirst.FindString(text[:min(len(text), 1<<14)])
 	return first != "" && strings.HasPrefix(strings.TrimPrefix(first, "(wend: "), strings.Join(strings.Fields(plain(program)), " ")+", ")
 }
+
+// Written reports whether an instruction file, of which the beginning is given,
+// was written by this package.
+func Written(text string) bool { return ownFirst.MatchString(text[:min(len(text), 1<<14)]) }

@@ -18,6 +18,8 @@ type Motion struct {
 	Start    int     // offset of the instruction's line in the text
 	End      int     // of its end
 	Lift     Lift
+	// Loose says that From hangs on where the motors stood before the file.
+	Loose bool
 }
 
 // Settings say what a reader may take for granted.
@@ -117,6 +119,7 @@ func newReader(settings Settings, motion func(*Motion), file func() *source.File
 	return &reader{
 		file: file, settings: settings, motion: motion, at: settings.Start, unit: 1, absolute: true,
 		delimited: -1, reading: Reading{Box: geom.EmptyBox()}, anyones: settings.Anyones,
+		elsewhere: elsewhere{loose: axisPair{true, true}},
 	}
 }
 
@@ -203,7 +206,7 @@ func (r *reader) line(b *block, start, end int) {
 
 // done is what is known when the last stretch was read.
 func (r *reader) done() (Reading, diag.List) {
-	if !r.ended {
+	if !r.ended && !r.closed {
 		if end := len(r.text); r.delimited < 0 {
 			r.report("instruction-end-missing", end, end, nil)
 		} else {
@@ -292,10 +295,11 @@ func (r *reader) execute(b *block) {
 		r.setOrigin(b)
 	case 921:
 		r.offset, r.saved = geom.Point{}, geom.Point{}
+		r.looseOrigin, r.looseSaved = axisPair{}, axisPair{}
 	case 922:
-		r.offset = geom.Point{}
+		r.offset, r.looseOrigin = geom.Point{}, axisPair{}
 	case 923:
-		r.offset = r.saved
+		r.offset, r.looseOrigin = r.saved, r.looseSaved
 	}
 	if mode, ok := motionOf(b.g[groupMotion]); ok {
 		r.moving = mode
@@ -320,20 +324,21 @@ func (r *reader) execute(b *block) {
 // coordinates. Before any motion that says where it stands in the area; after,
 // it shifts the coordinates of what follows.
 func (r *reader) setOrigin(b *block) {
-	set := func(letter byte, at, offset *float64, asserted *bool) {
+	set := func(letter byte, at, offset *float64, asserted, loose, looseOrigin *bool) {
 		if !b.word(letter) {
 			return
 		}
 		value := float64(b.number(letter) * r.unit)
 		if r.reading.Motions == 0 && !*asserted {
 			*at, *offset, *asserted = value, 0, true
+			*loose, *looseOrigin = false, false
 			return
 		}
-		*offset = *at - value
+		*offset, *looseOrigin = *at-value, *loose
 	}
-	set('X', &r.at.X, &r.offset.X, &r.assertedX)
-	set('Y', &r.at.Y, &r.offset.Y, &r.assertedY)
-	r.saved = r.offset
+	set('X', &r.at.X, &r.offset.X, &r.assertedX, &r.loose.x, &r.looseOrigin.x)
+	set('Y', &r.at.Y, &r.offset.Y, &r.assertedY, &r.loose.y, &r.looseOrigin.y)
+	r.saved, r.looseSaved = r.offset, r.looseOrigin
 }
 
 func (r *reader) move(b *block) {
@@ -341,7 +346,7 @@ func (r *reader) move(b *block) {
 	if !r.placed(b) {
 		return
 	}
-	*m = Motion{From: r.at, To: r.to(b), Start: r.base + b.start, End: r.base + b.end, Lift: r.lift(b)}
+	*m = Motion{From: r.at, To: r.to(b), Start: r.base + b.start, End: r.base + b.end, Lift: r.lift(b), Loose: r.loose.x || r.loose.y}
 	if r.moving == clockwise || r.moving == counterclockwise {
 		arc, why := r.arc(b, m.To)
 		if why != "" {
@@ -367,11 +372,13 @@ func (r *reader) move(b *block) {
 		r.reading.Box = r.reading.Box.Union(m.Arc.Bounds(m.From, m.To))
 	}
 	r.at = m.To
+	r.anchor(b)
+	r.closed = false
 	r.motion(m)
 }
 
 // speed finds the feed of a motion. Files from elsewhere are drawn at the
-// machine's own speeds; that one is missing is then told, once.
+// machine's own speeds, so that one is missing is of no interest there.
 func (r *reader) speed(b *block, m *Motion) bool {
 	why, hint := "", ""
 	switch {
@@ -382,13 +389,12 @@ func (r *reader) speed(b *block, m *Motion) bool {
 	case !r.inverseTime:
 		m.Feed = r.feed
 	}
-	if why == "" || r.anyones && r.speedless {
+	if why == "" || r.anyones {
 		return true
 	}
-	r.speedless = true
 	r.report("instruction-feed-missing", b.first, b.last, diag.Args{"why": why})
-	if hint != "" && !r.anyones {
+	if hint != "" {
 		r.hint(hint)
 	}
-	return r.anyones
+	return false
 }

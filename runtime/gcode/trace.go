@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -26,9 +27,10 @@ type TraceOptions struct {
 type Traced struct {
 	Plan *plan.Plan // one sheet; nil if the file has errors
 	// Asserted tells that the file itself says, for an axis or both, where the
-	// stylus must stand.
+	// stylus must stand before it, and draws from there.
 	Asserted bool
-	// TravelMM is the length of line that the file did not want drawn.
+	// TravelMM is the length of the ways between two parts of the drawing that
+	// the file did not want drawn.
 	TravelMM float64
 }
 
@@ -38,7 +40,10 @@ type Traced struct {
 // means the line of the stylus behind that slack, and only the machine that it
 // names can say which that is.
 //
-// Every motion is held against the area of the machine. Where the line runs so
+// The line begins where the file first draws, and ends where it last does: the
+// ways there and from there, with the tool lifted or off, are left out.
+//
+// Every other motion is held against the area of the machine. Where the line runs so
 // near to its edge that the slack leaves no room to turn there, it is drawn that
 // much farther in, and this is told.
 func Trace(name, text string, p *machine.Profile, o TraceOptions) (Traced, diag.List) {
@@ -51,8 +56,12 @@ func Trace(name, text string, p *machine.Profile, o TraceOptions) (Traced, diag.
 		}
 		t.behind = &made
 	}
-	r := newReader(Settings{Start: p.ToMachine(o.Start), Anyones: true, Paused: t.pause}, t.move, file)
+	start := p.ToMachine(o.Start)
+	r := newReader(Settings{Start: start, Anyones: true, Paused: t.pause}, t.move, file)
 	r.lines(text)
+	travel := travels(t.stretches, r.level())
+	approach, departure := t.trim(travel)
+	r.closed = r.closed || departure
 	reading, list := r.done()
 	list = append(list, t.outside(file())...)
 	if reading.Motions == 0 || len(t.points) < 2 {
@@ -61,14 +70,15 @@ func Trace(name, text string, p *machine.Profile, o TraceOptions) (Traced, diag.
 		}
 		return Traced{}, list.Sorted()
 	}
-	if !reading.Asserted && !list.Failed() {
+	if t.stretches[0].loose && !list.Failed() {
 		from := p.ToPage(t.points[0])
-		list = append(list, diag.New("instruction-start-unsaid", lineSpan(file(), reading.FirstMotion), diag.Args{
+		list = append(list, diag.New("instruction-start-unsaid", lineSpan(file(), t.stretches[0].start), diag.Args{
 			"x": strconv.FormatFloat(from.X, 'f', 1, 64), "y": strconv.FormatFloat(from.Y, 'f', 1, 64),
 		}))
 	}
-	traced := Traced{Plan: t.plan(file()), Asserted: r.assertedX || r.assertedY}
-	list = append(list, t.lifted(&traced, o, file())...)
+	traced := Traced{Plan: t.plan(file()), Asserted: (r.assertedX || r.assertedY) && !approach}
+	traced.Plan.Sheets[0].Begun = approach && t.points[0].Distance(start) > geom.SamePoint
+	list = append(list, t.lifted(&traced, travel, o, file())...)
 	if list.Failed() {
 		traced.Plan = nil
 		return traced, list.Sorted()
@@ -92,7 +102,7 @@ type tracer struct {
 	stretches []stretch
 	pauses    []plan.Pause
 	paused    []stretch // where in the text each pause stands
-	leave     [4]leaving
+	overruns  []overrun
 }
 
 func (t *tracer) add(at geom.Point) {
@@ -108,7 +118,9 @@ func (t *tracer) move(m *Motion) {
 	}
 	box = box.Include(m.From)
 	for i, over := range [4]float64{t.area.Min.X - box.Min.X, box.Max.X - t.area.Max.X, t.area.Min.Y - box.Min.Y, box.Max.Y - t.area.Max.Y} {
-		t.leave[i].note(over, m.Start)
+		if over > edgeToleranceMM {
+			t.overruns = append(t.overruns, overrun{len(t.stretches), m.Start, i, over})
+		}
 	}
 	if len(t.points) == 0 {
 		from := m.From
@@ -130,7 +142,7 @@ func (t *tracer) move(m *Motion) {
 		m.Arc.Chords(m.From, m.To, t.p.FlattenToleranceMM(), towards)
 	}
 	if len(t.points)-1 > first {
-		t.stretches = append(t.stretches, stretch{first: first, start: m.Start, end: m.End, lift: m.Lift})
+		t.stretches = append(t.stretches, stretch{first: first, start: m.Start, end: m.End, lift: m.Lift, loose: m.Loose})
 	}
 }
 
@@ -139,13 +151,53 @@ func (t *tracer) pause(message string, start, end int) {
 	t.paused = append(t.paused, stretch{start: start, end: end})
 }
 
+// trim leaves out the motions before the file first draws and after it last
+// does, and reports of either kind whether there were any.
+func (t *tracer) trim(travel func(Lift) bool) (approach, departure bool) {
+	from, to := 0, len(t.stretches)
+	for from < to && travel(t.stretches[from].lift) {
+		from++
+	}
+	for to > from && travel(t.stretches[to-1].lift) {
+		to--
+	}
+	if from == to {
+		return false, false
+	}
+	first, last := t.stretches[from].first, len(t.points)-1
+	if to < len(t.stretches) {
+		last = t.stretches[to].first
+	}
+	departure = to < len(t.stretches)
+	t.points = t.points[first : last+1]
+	t.stretches = t.stretches[from:to]
+	for i := range t.stretches {
+		t.stretches[i].first -= first
+	}
+	for i := range t.pauses {
+		t.pauses[i].Vertex = max(0, min(t.pauses[i].Vertex-first, last-first))
+	}
+	t.overruns = slices.DeleteFunc(t.overruns, func(o overrun) bool { return o.stretch < from || departure && o.stretch >= to })
+	return from > 0, departure
+}
+
 // outside says how far the motions lead past each edge of the area.
 func (t *tracer) outside(file *source.File) diag.List {
 	var list diag.List
-	for i, past := range [4]string{"past the left edge", "past the right edge", "below the lower edge", "above the upper edge"} {
-		if l := t.leave[i]; l.count > 0 {
-			list = append(list, diag.New("instruction-outside-area", lineSpan(file, l.start), diag.Args{
-				"past": past, "mm": diag.Millimetres(l.most), "count": l.count,
+	for edge, past := range [4]string{"past the left edge", "past the right edge", "below the lower edge", "above the upper edge"} {
+		count, first, most := 0, 0, 0.0
+		for _, o := range t.overruns {
+			if o.edge != edge {
+				continue
+			}
+			if count++; count == 1 {
+				first = o.start
+			}
+			most = max(most, o.mm)
+		}
+		if count > 0 {
+			list = append(list, diag.New("instruction-outside-area", lineSpan(file, first), diag.Args{
+				"past": past, "mm": diag.Millimetres(most), "count": count,
 				"width": t.p.Area.WidthMM, "height": t.p.Area.HeightMM,
 			}))
 		}
@@ -175,8 +227,8 @@ func (t *tracer) plan(file *source.File) *plan.Plan {
 
 // lifted finds what the file did not want drawn. Without leave to draw it, that
 // is an error.
-func (t *tracer) lifted(traced *Traced, o TraceOptions, file *source.File) diag.List {
-	travel, count, first := travels(t.stretches), 0, -1
+func (t *tracer) lifted(traced *Traced, travel func(Lift) bool, o TraceOptions, file *source.File) diag.List {
+	count, first := 0, -1
 	for i, s := range t.stretches {
 		if !travel(s.lift) {
 			continue
@@ -266,19 +318,9 @@ func (t *tracer) onPage() []geom.Point {
 // are off by less than this.
 const edgeToleranceMM = 1e-6
 
-// leaving is what is known of the motions past one edge.
-type leaving struct {
-	count, start int
-	most         float64
-}
-
-func (l *leaving) note(over float64, start int) {
-	if over <= edgeToleranceMM {
-		return
-	}
-	if l.count == 0 {
-		l.start = start
-	}
-	l.count++
-	l.most = max(l.most, over)
+// overrun is a motion that leads past an edge.
+type overrun struct {
+	stretch, start int // which motion, and where it stands in the text
+	edge           int
+	mm             float64
 }

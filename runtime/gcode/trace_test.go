@@ -53,21 +53,21 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 		// F alone, and a motion word with F alone, for the lines after.
 		"G92 X10 Y10\nF600\nG1\nX30\nY30\nM2\n":   "",
 		"G92 X10 Y10\nG1 F600\nX30\nY30\nM2\n":    "",
-		"G92 X10 Y10\nG1 X30\nY30\nM2\n":          "instruction-feed-missing",
-		"G92 X10 Y10\nG93 G1 X30 F2\nG94 Y30\nM2": "instruction-feed-missing",
+		"G92 X10 Y10\nG1 X30\nY30\nM2\n":          "",
+		"G92 X10 Y10\nG93 G1 X30 F2\nG94 Y30\nM2": "",
 		// Preambles that say what holds anyway.
 		"G17 G40 G90\nG94 G49 G91.1\nG80 G21 G54\nG98 G64 P0.02\nG92 X10 Y10\nG1 X30 F600\nY30\nM30\n": "",
 		"G21 G80 G17\nG61 G49 G90 G0 G40\nG92 X10 Y10\nX30\nY30\nM2\n":                                 "",
-		"G43 H1 Z5\nG92 X10 Y10\nG1 X30 F600\nY30\nM2\n":                                               "instruction-axis-left-out",
+		"G43 H1 Z5\nG92 X10 Y10\nG1 X30 F600\nY30\nM2\n":                                               "instruction-unheard",
 		// Parts that are not there.
 		"G92 X10 Y10\nT1 M6\nS1000 M3\nM8\nG1 X30 F600\nY30\nM5 M9\nM2\n":             "instruction-unheard",
 		"M117 half done\nM201 X300 Y300\nM104 S90\nG92 X10 Y10\nG1 X30 F600\nY30\nM2": "instruction-unheard",
 		"G92 X10 Y10\nG4 P99999999\nG1 X30 F600\nM1\nG4 S2\nY30\nM2\n":                "instruction-unheard",
-		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                "instruction-way-left-out",
-		"G92 X10 Y10\nG1 X30 F600\nG30\nG0 X30 Y10\nG28\nG1 X30 Y30\nM2\n":            "instruction-way-left-out",
+		"G28\nG92 X10 Y10\nG0 X10 Y10\nG1 X30 F600\nY30\nG28 X0\nM2\n":                "instruction-unheard",
+		"G92 X10 Y10\nG1 X30 F600\nG30\nG0 X30 Y10\nG28\nG1 X30 Y30\nM2\n":            "instruction-unheard",
 		// Z and E.
-		"G92 X10 Y10 Z0 E0\nG1 X30 Z-1 F600\nG92 E0\nG1 Z-1\nY30\nG53 G0 Z9\nM2\n": "instruction-axis-left-out",
-		"G92 X10 Y10\nG1 X30 E2.5 F600\nG1 E1.5\nY30 E4\nM2\n":                     "instruction-axis-left-out",
+		"G92 X10 Y10 Z0 E0\nG1 X30 Z-1 F600\nG92 E0\nG1 Z-1\nY30\nG53 G0 Z9\nM2\n": "instruction-unheard",
+		"G92 X10 Y10\nG1 X30 E2.5 F600\nG1 E1.5\nY30 E4\nM2\n":                     "instruction-unheard",
 		"G92 X10 Y10\nG1 X30 F600\nG2 X30 Y30 I0 J10 K0\nM2":                       "arc",
 		// Comments, line ends, line numbers, the number of a program.
 		"; caf\xe9 (\r(Gr\xf6\xdfe (3 mm) x)\rG92 X10 Y10\rG1 X30 F600 ; \xff\rY30\rM2\r":    "",
@@ -95,31 +95,31 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 
 func TestWhatWouldLeadTheLineAnotherWayIsRefusedByName(t *testing.T) {
 	for line, code := range map[string]string{
-		"G18":                       "instruction-unsupported", // another plane, section 3.5.6 (the number from memory)
-		"G41 D1":                    "instruction-unsupported", // radius compensation, section 3.5.10 (from memory)
-		"G55":                       "instruction-unsupported", // other coordinates, section 3.5.13 (from memory)
-		"G53 G0 X5":                 "instruction-unsupported",
-		"G81 X5 Y5 Z-1 R2":          "instruction-unsupported", // drilling, section 3.5.16 (from memory)
-		"G38.2 Z-5":                 "instruction-unsupported",
-		"G10 L2 P1 X5":              "instruction-unsupported",
-		"G1 X20 A90":                "instruction-unsupported",
-		"#1=5":                      "instruction-unsupported",
-		"M60":                       "instruction-unsupported",
-		"M98 P100":                  "instruction-word-unknown", // to other lines
-		"G5 X20 Y5 I1 J1":           "instruction-word-unknown",
-		"G90.1":                     "instruction-word-unknown", // arc centres in absolute coordinates
-		"G29":                       "instruction-word-unknown",
-		"G1 X1E1":                   "instruction-word-unknown", // ten, or 1?
-		"G1 X20 X30":                "instruction-word-repeated",
-		"(open":                     "instruction-comment",
-		"(a (b)":                    "instruction-comment",
-		"G28\nG91 G1 X5":            "instruction-place-unknown",
-		"G28 X0\nG1 Y20":            "instruction-place-unknown",
-		"G28\nG2 X30 Y20 I5 J5":     "instruction-place-unknown",
-		"G2 X30 Y10 I8":             "instruction-arc",
-		"G1 X20 *71":                "instruction-character",
-		"G1 X20 \xe9":               "instruction-character",
-		"G1 Z5\nG0 X20\nZ0\nG1 Y30": "instruction-travel",
+		"G18":                                "instruction-unsupported", // another plane, section 3.5.6 (the number from memory)
+		"G41 D1":                             "instruction-unsupported", // radius compensation, section 3.5.10 (from memory)
+		"G55":                                "instruction-unsupported", // other coordinates, section 3.5.13 (from memory)
+		"G53 G0 X5":                          "instruction-unsupported",
+		"G81 X5 Y5 Z-1 R2":                   "instruction-unsupported", // drilling, section 3.5.16 (from memory)
+		"G38.2 Z-5":                          "instruction-unsupported",
+		"G10 L2 P1 X5":                       "instruction-unsupported",
+		"G1 X20 A90":                         "instruction-unsupported",
+		"#1=5":                               "instruction-unsupported",
+		"M60":                                "instruction-unsupported",
+		"M98 P100":                           "instruction-word-unknown", // to other lines
+		"G5 X20 Y5 I1 J1":                    "instruction-word-unknown",
+		"G90.1":                              "instruction-word-unknown", // arc centres in absolute coordinates
+		"G29":                                "instruction-word-unknown",
+		"G1 X1E1":                            "instruction-word-unknown", // ten, or 1?
+		"G1 X20 X30":                         "instruction-word-repeated",
+		"(open":                              "instruction-comment",
+		"(a (b)":                             "instruction-comment",
+		"G28\nG91 G1 X5":                     "instruction-place-unknown",
+		"G28 X0\nG1 Y20":                     "instruction-place-unknown",
+		"G28\nG2 X30 Y20 I5 J5":              "instruction-place-unknown",
+		"G2 X30 Y10 I8":                      "instruction-arc",
+		"G1 X20 *71":                         "instruction-character",
+		"G1 X20 \xe9":                        "instruction-character",
+		"G1 Z0\nX20\nZ5\nG0 X30\nZ0\nG1 Y30": "instruction-travel",
 	} {
 		_, list := trace("t.gcode", "G92 X10 Y10\nF600\n"+line+"\nM2\n", machine.DeskToy())
 		require.True(t, list.Failed(), line)
@@ -133,30 +133,43 @@ func TestWhatWouldLeadTheLineAnotherWayIsRefusedByName(t *testing.T) {
 }
 
 // Two strokes of 20 mm, 10 mm apart, as machines of several kinds are told to
-// make them: the way between is the travel, and so is the way to the first.
+// make them: the way between is the travel; those to the first and from the last
+// are neither drawn nor counted.
 func TestTravelIsFoundByWhatTheFileDoesWithItsTool(t *testing.T) {
 	for name, text := range map[string]string{
-		"above and below 0":   "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
-		"0 is lifted":         "G0 Z0\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z0\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z0\nM2",
-		"both above 0":        "G0 Z9\nG0 X10 Y20\nG1 Z2 F60\nG1 X30 F600\nG0 Z9\nG0 Y30\nG1 Z2\nG1 X10\nG0 Z9\nM2",
-		"relative heights":    "G91 G0 Z5\nG90 G0 X10 Y20\nG91 G1 Z-6 F60\nG90 G1 X30 F600\nG91 G0 Z6\nG90 G0 Y30\nG91 G1 Z-6\nG90 G1 X10\nM2",
-		"no height at first":  "G0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
-		"several depths":      "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG1 Z-2\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 Z-2\nG1 X10\nG0 Z5\nM2",
-		"switched":            "M5\nG0 X10 Y20\nM3 S200\nG1 X30 F600\nM5\nG0 Y30\nM3\nG1 X10\nM5\nM2",
-		"power":               "M3 S0\nG0 X10 Y20\nS200\nG1 X30 F600\nS0\nG0 Y30\nG1 X10 S200\nM5\nM2",
-		"power with each way": "M4\nG0 X10 Y20 S0\nG1 X30 F600 S90\nG0 Y30 S0\nG1 X10 S90\nM5\nM2",
-		"material":            "G28\nG92 E0\nG1 Z0.3 F900\nG0 X10 Y20\nG1 X30 E2 F600\nG1 E1 F900\nG0 Y30\nG1 X10 E3 F600\nM2",
-		"inches":              "G20\nG0 Z0.2\nG0 X0.393700787 Y0.787401575\nG1 Z-.04 F6\nG1 X1.181102362 F60\nG0 Z0.2\nG0 Y1.181102362\nG1 Z-.04\nG1 X0.393700787\nG0 Z0.2\nM2",
+		"above and below 0":    "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
+		"0 is lifted":          "G0 Z0\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z0\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z0\nM2",
+		"both above 0":         "G0 Z9\nG0 X10 Y20\nG1 Z2 F60\nG1 X30 F600\nG0 Z9\nG0 Y30\nG1 Z2\nG1 X10\nG0 Z9\nM2",
+		"relative heights":     "G91 G0 Z5\nG90 G0 X10 Y20\nG91 G1 Z-6 F60\nG90 G1 X30 F600\nG91 G0 Z6\nG90 G0 Y30\nG91 G1 Z-6\nG90 G1 X10\nM2",
+		"no height at first":   "G0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 X10\nG0 Z5\nM2",
+		"several depths":       "G0 Z5\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG1 Z-2\nG0 Z5\nG0 Y30\nG1 Z-1\nG1 Z-2\nG1 X10\nG0 Z5\nM2",
+		"switched":             "M5\nG0 X10 Y20\nM3 S200\nG1 X30 F600\nM5\nG0 Y30\nM3\nG1 X10\nM5\nM2",
+		"power":                "M3 S0\nG0 X10 Y20\nS200\nG1 X30 F600\nS0\nG0 Y30\nG1 X10 S200\nM5\nM2",
+		"power with each way":  "M4\nG0 X10 Y20 S0\nG1 X30 F600 S90\nG0 Y30 S0\nG1 X10 S90\nM5\nM2",
+		"a servo, rapid":       "M3 S90\nG0 X10 Y20\nM3 S30\nG1 X30 F600\nM3 S90\nG0 Y30\nM3 S30\nG1 X10\nM3 S90\nG0 X0 Y0\nM2",
+		"a servo, fed":         "M3 S90\nG4 P1\nG1 X10 Y20 F600\nM3 S30\nG1 X30\nM3 S90\nG1 Y30\nM3 S30\nG1 X10\nM3 S90\nM5\nM2",
+		"a servo, up unsaid":   "G1 X10 Y20 F600\nM3 S30\nG1 X30\nM3 S90\nG1 Y30\nM3 S30\nG1 X10\nM3 S90\nG1 X0\nM2",
+		"a servo, off is down": "M3 S90\nG0 X10 Y20\nM5\nG1 X30 F600\nM3 S90\nG0 Y30\nM5\nG1 X10\nM3 S90\nG0 X0\nM2",
+		"two powers of a beam": "M4 S100\nG0 X10 Y20\nG1 X30 F600\nG0 Y30\nS200\nG1 X10\nM5\nG0 X0\nM2",
+		"out in rapid motions": "M4 S100\nG0 X10 Y20\nG1 X30 F600\nG0 Y30\nG1 X10\nM5\nG0 X0\nM2",
+		"material":             "G28\nG92 E0\nG1 Z0.3 F900\nG0 X10 Y20\nG1 X30 E2 F600\nG1 E1 F900\nG0 Y30\nG1 X10 E3 F600\nM2",
+		"inches":               "G20\nG0 Z0.2\nG0 X0.393700787 Y0.787401575\nG1 Z-.04 F6\nG1 X1.181102362 F60\nG0 Z0.2\nG0 Y1.181102362\nG1 Z-.04\nG1 X0.393700787\nG0 Z0.2\nM2",
 	} {
 		start := machine.DeskToy().ToPage(pt(10, 10))
 		_, list := gcode.Trace("t.gcode", text, machine.DeskToy(), gcode.TraceOptions{Start: start})
 		require.True(t, list.Failed(), name)
-		_, traced, said := lineOf(t, text, gcode.TraceOptions{Start: start, DrawTravel: true})
-		require.InDelta(t, 20, traced.TravelMM, 1e-6, name)
+		points, traced, said := lineOf(t, text, gcode.TraceOptions{Start: start, DrawTravel: true})
+		require.InDelta(t, 10, traced.TravelMM, 1e-6, name)
 		require.Contains(t, said, "instruction-travel-drawn", name)
+		require.NotContains(t, said, "instruction-start-unsaid", name)
+		require.False(t, traced.Asserted, name)
 		sheet := traced.Plan.Sheets[0]
-		require.Len(t, sheet.Points, 5, name)
-		for i, role := range []plan.Role{plan.Link, plan.Drawn, plan.Link, plan.Drawn} {
+		require.True(t, sheet.Begun, name)
+		for i, want := range []geom.Point{pt(10, 20), pt(30, 20), pt(30, 30), pt(10, 30)} {
+			require.InDelta(t, 0, want.Distance(points[i]), 1e-6, "%s, point %d", name, i)
+		}
+		require.Len(t, points, 4, name)
+		for i, role := range []plan.Role{plan.Drawn, plan.Link, plan.Drawn} {
 			require.Equal(t, role, traced.Plan.Places[sheet.Place[i]].Role, "%s, piece %d", name, i)
 		}
 	}
@@ -173,17 +186,48 @@ func TestAFileThatStaysDownHasNoTravel(t *testing.T) {
 	}
 }
 
-// A servo that lifts a pen between two values of S: which of them is up, the
-// file does not say.
-func TestALiftByTwoValuesOfSIsDrawn(t *testing.T) {
-	_, traced, said := lineOf(t, "M3 S90\nG0 X10 Y20\nM3 S30\nG1 X30 F600\nM3 S90\nG0 Y30\nM3 S30\nG1 X10\nM3 S90\nM2", gcode.TraceOptions{})
+// Ways that are not drawn are not held against the area either, and a file that
+// begins relative to the stylus still says nothing of where that is.
+func TestOnlyWhatIsDrawnMustBeInTheArea(t *testing.T) {
+	points, traced, said := lineOf(t, "G92 X5 Y5\nG0 Z5\nG0 X-80 Y0\nG0 X10 Y20\nG1 Z-1 F60\nG1 X30 F600\nG0 Z5\nM0\nG0 X300\nM2", gcode.TraceOptions{})
+	near(t, []geom.Point{pt(10, 20), pt(30, 20)}, points, "")
 	require.Zero(t, traced.TravelMM)
-	require.Contains(t, said, "instruction-unheard")
+	require.Equal(t, []string{"instruction-unheard"}, said)
+	require.Equal(t, 1, traced.Plan.Sheets[0].Pauses[0].Vertex)
+
+	for text, told := range map[string]bool{
+		"G91\nG0 Z5\nG0 X10 Y20\nG1 Z-5 F60\nG1 X30\nM2":                        true,
+		"G0 Z5\nG0 X10\nG1 Z-5 F60\nG1 X30\nM2":                                 true, // Y is not said
+		"G0 Z5\nG0 X10 Y20\nG91 G0 X5 Y5\nG1 Z-5 F60\nG90 G1 X30\nM2":           false,
+		"G0 Z5\nG91 G0 X10 Y20\nG90\nG92 X0 Y0\nG0 X10 Y10\nG1 Z-5\nG1 X30\nM2": true, // an origin where the stylus came to
+		"G0 Z5\nG0 X10 Y20\nG92 X0 Y0\nG0 X10 Y10\nG1 Z-5\nG1 X30\nM2":          false,
+	} {
+		_, _, said := lineOf(t, text, gcode.TraceOptions{})
+		require.Equal(t, told, slices.Contains(said, "instruction-start-unsaid"), text)
+	}
+}
+
+// Cut off is a file that ends in its line; one that puts its tool away is whole.
+func TestAFileThatPutsItsToolAwayIsComplete(t *testing.T) {
+	for text, told := range map[string]bool{
+		"G92 X10 Y10\nG1 X30 Z-1\nG0 Z5":                  false,
+		"G92 X10 Y10\nM3\nG1 X30\nM5":                     false,
+		"G92 X10 Y10\nM3 S200\nG1 X30\nM3 S0":             false,
+		"G92 X10 Y10\nG1 X30\nG28 X0\nM84":                false,
+		"G92 X10 Y10\nM3\nG1 X30\nM5\nG0 X10":             false,
+		"%\nG92 X10 Y10\nM3\nG1 X30\nM5":                  false,
+		"G92 X10 Y10\nG1 X30 Z5\nG1 Z-1":                  true,
+		"G92 X10 Y10\nM3\nG1 X30\nM5\nG1 X40\nM3\nG1 X20": true,
+		"G92 X10 Y10\nG1 X30\nM106 S5":                    true,
+	} {
+		_, _, said := lineOf(t, text, gcode.TraceOptions{DrawTravel: true})
+		require.Equal(t, told, slices.Contains(said, "instruction-end-missing"), text)
+	}
 }
 
 func TestTheWayOutOfTravelNamesTheFile(t *testing.T) {
 	for name, typed := range map[string]string{"a/b.nc": "a/b.nc", "my part.nc": `"my part.nc"`, "<stdin>": "-"} {
-		_, list := trace(name, "G92 X10 Y10\nF600\nG1 Z5\nG0 X20\nZ0\nG1 Y30\nM2\n", machine.DeskToy())
+		_, list := trace(name, "G92 X10 Y10\nG1 Z0\nX15\nZ5\nG0 X20\nZ0\nG1 Y30\nM2\n", machine.DeskToy())
 		i := slices.IndexFunc(list, func(d diag.Diagnostic) bool { return d.Code == "instruction-travel" })
 		require.GreaterOrEqual(t, i, 0)
 		require.Contains(t, list[i].Hint, "`wend build "+typed+" --draw-travel --mark-added`")
@@ -194,10 +238,10 @@ func TestWhatWasLeftOutIsToldOnceWithItsCount(t *testing.T) {
 	text := "G0 Z5\n" + strings.Repeat("G1 X20 Y20 Z5 E1 F600\nM106 S255\nG1 X30 E2\nM107\n", 40)
 	_, list := trace("t.gcode", text, machine.DeskToy())
 	require.False(t, list.Failed(), "%v", list)
-	require.Equal(t, []string{"instruction-axis-left-out", "instruction-start-unsaid", "instruction-unheard", "instruction-end-missing"}, codes(list))
-	require.Contains(t, list[0].Message, "Z 41 times and E 80 times")
+	require.Equal(t, []string{"instruction-unheard", "instruction-start-unsaid", "instruction-end-missing"}, codes(list))
+	require.Equal(t, "left out, since this machine has no part for it: Z (41 times), E (80 times), M106, M107", list[0].Message)
+	require.Equal(t, "the stylus never lifts; `wend build` shows what is drawn", list[0].Hint)
 	require.Contains(t, list[1].Message, "(0.0, 0.0) is taken")
-	require.Contains(t, list[2].Message, "M106, M107: left out, 80 times")
 }
 
 func TestPausesWaitWhereTheyStand(t *testing.T) {

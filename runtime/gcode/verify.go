@@ -59,7 +59,7 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 		stands := follow.motor
 		emit(follow.at(), 0)
 		area := p.AreaBox().Grow(edgeToleranceMM)
-		outside := leaving{}
+		outside := -1 // where the first motion stands that leaves the area
 		// The file's names for whole steps and the model's may differ by a part
 		// of a step, since half the slack need not be a whole number of steps.
 		var shift geom.Point
@@ -71,8 +71,8 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 			if !begun {
 				shift, begun = stands.Sub(p.AtSteps(p.NearestStep(m.From))), true
 			}
-			if !area.Contains(m.To) || !area.Contains(m.From) {
-				outside.note(1, m.Start)
+			if outside < 0 && (!area.Contains(m.To) || !area.Contains(m.From)) {
+				outside = m.Start
 			}
 			if m.Arc == nil {
 				towards(m.To, m.Start)
@@ -84,8 +84,8 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 			reader.lines(string(stretch))
 		}
 		reading, diagnostics = reader.done()
-		if outside.count > 0 {
-			fault(outside.start, "a motion leaves the area")
+		if outside >= 0 {
+			fault(outside, "a motion leaves the area")
 		}
 		oneStep := p.AtSteps(machine.Steps{X: 1, Y: 1})
 		off := stands.Sub(reading.Start)

@@ -161,6 +161,7 @@ func (r *reader) mWord(b *block, value float64, from, to int) bool {
 	code, ok := whole(value)
 	if r.anyones && value >= 0 && r.otherMachines(b, code, ok) {
 		r.noteWord(wordName("M", value), from, to)
+		r.closed = r.closed || ok && (code == 18 || code == 84) // motors off
 		b.skip = true
 		return true
 	}

@@ -13,7 +13,7 @@ import (
 // empty. Rows end in CR LF, as RFC 4180 has it.
 func CSV(w io.Writer, pic Picture) error {
 	out := bufio.NewWriterSize(w, 1<<16)
-	out.WriteString("x_mm,y_mm,line,column\r\n")
+	out.WriteString(csvHeader)
 	sources := make([][]byte, len(pic.Places)) // the last two columns, by place
 	unknown := []byte(",,\r\n")
 	source := func(piece int) []byte {
@@ -46,3 +46,5 @@ func CSV(w io.Writer, pic Picture) error {
 	}
 	return out.Flush()
 }
+
+const csvHeader = "x_mm,y_mm,line,column\r\n"

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"bytes"
 	"context"
 	"image"
 	"image/color"
@@ -98,7 +99,31 @@ func GIF(ctx context.Context, w io.Writer, pic Picture, growth Growth) error {
 		movie.Disposal = append(movie.Disposal, gif.DisposalNone)
 	}
 	movie.Delay = delays(len(movie.Image), growth)
-	return gif.EncodeAll(w, movie)
+	var made bytes.Buffer
+	if err := gif.EncodeAll(&made, movie); err != nil {
+		return err
+	}
+	return remarked(w, made.Bytes())
+}
+
+// gifRemark is the comment by which a GIF of this package is known again.
+const gifRemark = "drawn in one line by wend"
+
+// remarked writes a GIF with that comment behind its table of colours, before
+// any other block (GIF89a, CompuServe 1990, section 24).
+func remarked(w io.Writer, made []byte) error {
+	const header, fields = 13, 10 // signature and screen descriptor; its packed fields
+	at := header
+	if packed := made[fields]; packed&0x80 != 0 {
+		at += 3 << (packed&7 + 1)
+	}
+	comment := append([]byte{0x21, 0xfe, byte(len(gifRemark))}, gifRemark+"\x00"...)
+	for _, part := range [][]byte{made[:at], comment, made[at:]} {
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // delays are the hundredths of a second for which each frame stays.
