@@ -4,12 +4,11 @@ import (
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/geom"
-	"wend/runtime/region"
 	"wend/runtime/value"
 )
 
 // pieceWords are the functions that take paths apart into points, make paths of
-// points, and ask where paths lie.
+// points, and ask where paths meet.
 func pieceWords() []value.Native {
 	return []value.Native{
 		{
@@ -40,31 +39,6 @@ note zigzag.bounds.width   # 100
 `,
 			},
 			Func: polyline,
-		},
-		{
-			Builtin: &types.Builtin{
-				Name:  "inside",
-				Forms: []types.Form{takes(types.Bool, of(types.Point, "point"), of(types.Path|types.List, "region"))},
-				Doc:   "Whether a point lies in a region: a closed path, or a list of them. What lies within an odd number of them is inside, so a path within another is a hole. The line itself is inside, to a millionth of a mm.",
-				Example: `let leaf = curve t in 0..360 = (55 * cos(t) + 70, 30 * sin(2 * t) + 50)
-follow leaf
-loop x in 20..120 by 5 {
-  loop y in 20..80 by 5 {
-    if inside((x, y), leaf) {
-      sneak x, y
-      shift 2, 0
-    }
-  }
-}
-`,
-			},
-			Func: func(h value.Host, args []value.Value) (value.Value, error) {
-				area, err := regionOf(h, "inside", args[1])
-				if err != nil {
-					return value.Nothing, err
-				}
-				return value.Bool(area.Contains(args[0].Point())), nil
-			},
 		},
 		{
 			Builtin: &types.Builtin{
@@ -152,34 +126,6 @@ func pointsOf(h value.Host, name string, v value.Value) ([]geom.Point, error) {
 		points[i] = item.Point()
 	}
 	return points, nil
-}
-
-// regionOf is the region that an argument, a path or a list of paths, means.
-func regionOf(h value.Host, name string, v value.Value) (region.Region, error) {
-	items := []value.Value{v}
-	if v.Kind() == types.List {
-		items = v.List()
-		if err := allOf(name, types.Path, items); err != nil {
-			return nil, err
-		}
-	}
-	if err := h.Charge(1+len(items), 0); err != nil {
-		return nil, err
-	}
-	area := make(region.Region, len(items))
-	for i, item := range items {
-		p := item.Path()
-		last := len(p.Points) - 1
-		if gap := p.Points[0].Distance(p.Points[last]); gap > geom.SamePoint {
-			which := "the path"
-			if v.Kind() == types.List {
-				which = "path " + show(float64(i+1)) + " of the list"
-			}
-			return nil, &diag.Fault{Code: "region-open", Args: diag.Args{"name": name, "which": which, "gap": show(gap)}}
-		}
-		area[i] = p.Runs()
-	}
-	return area, nil
 }
 
 func crossings(h value.Host, args []value.Value) (value.Value, error) {

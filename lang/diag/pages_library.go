@@ -131,7 +131,7 @@ var libraryPages = []Page{
 	{
 		Code: "path-too-large", Message: "`{name}` leads to a point that is too far away to hold",
 		Hint: "look at the numbers that it was given: nothing on a page is of this size",
-		Rule: "Points reach up to about 1.8e308 mm, and motifs that are bent along a line up to 1e9 mm. A page is a few hundred wide.",
+		Rule: "Points reach up to about 1.8e308 mm, and motifs that are bent along a line, and areas, up to 1e9 mm. A page is a few hundred wide.",
 		Bad:  "note scale(path { ahead 20 }, 1e308)\nahead 10\n", Good: "note scale(path { ahead 20 }, 2)\nahead 10\n",
 	},
 	{
@@ -145,6 +145,12 @@ var libraryPages = []Page{
 		Hint: "end it where it starts: for a list of points, `polyline(points + [points[1]])`",
 		Rule: "A region is a closed path, or a list of closed paths. A path is closed if it ends where it starts, to a millionth of a mm; `.closed` says so.",
 		Bad:  "note inside((5, 1), polyline([(0, 0), (10, 0), (10, 10)]))\nahead 10\n", Good: "note inside((5, 1), polyline([(0, 0), (10, 0), (10, 10), (0, 0)]))\nahead 10\n",
+	},
+	{
+		Code: "region-flat", Message: "`{name}` needs a region that holds some area, and this one holds none",
+		Hint: "look at how its paths are made; `area(region)` says how large it is",
+		Rule: "A path that only goes back over itself encloses nothing, nor does an empty list; such a region has no place on which it balances.",
+		Bad:  "note centroid(polyline([(0, 0), (10, 0), (0, 0)]))\nahead 10\n", Good: "note centroid(polyline([(0, 0), (10, 0), (10, 10), (0, 0)]))\nahead 10\n",
 	},
 	{
 		Code: "step-size", Message: "`{name}` cannot go in steps of {value} mm",

@@ -5,6 +5,12 @@
 //
 // On which side of a line a point lies is decided exactly (geom.Orientation),
 // so no rounding lets a ray slip through a corner.
+//
+// What makes new areas of areas (Union, Intersection, Difference, Offset) and
+// what cuts lines by them (Cutter) puts every point on a grid of whole numbers
+// first, some 2^-27 of the drawing fine and so below geom.SamePoint on any page,
+// and decides in exact arithmetic from there on. Points that were given come
+// out as they went in, to the last bit.
 package region
 
 import "wend/runtime/geom"
@@ -12,6 +18,28 @@ import "wend/runtime/geom"
 // Region is the closed lines of an area, each of at least one point; the last
 // point of each is joined to its first.
 type Region []geom.Runs
+
+// Of makes a region of closed lines.
+func Of(lines ...[]geom.Point) Region {
+	r := make(Region, len(lines))
+	for i, line := range lines {
+		r[i] = geom.RunsOf(line)
+	}
+	return r
+}
+
+// Bounds is the smallest box around the lines of a region.
+func (r Region) Bounds() geom.Box {
+	box := geom.EmptyBox()
+	for _, line := range r {
+		box = box.Union(geom.Bounds(line.Points))
+	}
+	return box
+}
+
+// Work is told how many steps of work were done and how many vertices and edges
+// were made, and ends the work by an error.
+type Work func(steps, made int) error
 
 // Contains reports whether a point lies in the region. One within
 // geom.SamePoint of a line of it does.

@@ -1,0 +1,89 @@
+package region
+
+import "wend/runtime/geom"
+
+// Areas made here have no lines that cross: each goes anticlockwise around what
+// is inside and clockwise around a hole, so that the inside is on its left.
+
+// Simple is the same area as lines that do not cross.
+func (r Region) Simple(work Work) (Region, error) {
+	d := newArrangement(r.Bounds())
+	d.addRegion(r, 0)
+	return d.area(func(w winding) bool { return w[0]%2 != 0 }, work)
+}
+
+// Union is what lies in any of the regions.
+func Union(regions []Region, work Work) (Region, error) {
+	return combined(regions, work, func(int) uint8 { return 0 }, func(w winding) bool { return w[0] > 0 })
+}
+
+// Intersection is what lies in all of the regions.
+func Intersection(regions []Region, work Work) (Region, error) {
+	all := int32(len(regions))
+	return combined(regions, work, func(int) uint8 { return 0 }, func(w winding) bool { return w[0] == all })
+}
+
+// Difference is what lies in the first of the regions and in none of the others.
+func Difference(regions []Region, work Work) (Region, error) {
+	return combined(regions, work, func(i int) uint8 { return uint8(min(i, 1)) }, func(w winding) bool { return w[0] > 0 && w[1] == 0 })
+}
+
+// combined is the area of all places whose winding numbers are inside, each
+// region counted once by its set.
+func combined(regions []Region, work Work, set func(i int) uint8, inside func(winding) bool) (Region, error) {
+	simple := make([]Region, len(regions))
+	box := geom.EmptyBox()
+	for i, r := range regions {
+		var err error
+		if simple[i], err = r.Simple(work); err != nil {
+			return nil, err
+		}
+		box = box.Union(simple[i].Bounds())
+	}
+	d := newArrangement(box)
+	for i, r := range simple {
+		d.addRegion(r, set(i))
+	}
+	return d.area(inside, work)
+}
+
+func (r *arrangement) addRegion(area Region, set uint8) {
+	for _, line := range area {
+		r.addRing(line.Points, set)
+	}
+}
+
+func (r *arrangement) area(inside func(winding) bool, work Work) (Region, error) {
+	if err := r.resolve(work); err != nil {
+		return nil, err
+	}
+	f, err := r.faces(work)
+	if err != nil {
+		return nil, err
+	}
+	return f.region(inside), nil
+}
+
+// Measure is the area of a region in mm², and its centroid; false if it has no
+// area, and so no centroid.
+func (r Region) Measure(work Work) (area float64, centroid geom.Point, ok bool, err error) {
+	simple, err := r.Simple(work)
+	if err != nil || len(simple) == 0 {
+		return 0, geom.Point{}, false, err
+	}
+	// About a place of the region, so that little cancels.
+	about := simple.Bounds().Center()
+	var moment geom.Point
+	for _, line := range simple {
+		for i := 1; i < len(line.Points); i++ {
+			a, b := line.Points[i-1].Sub(about), line.Points[i].Sub(about)
+			twice := a.Cross(b)
+			area += twice / 2
+			moment = moment.Add(a.Add(b).Times(twice / 6))
+		}
+	}
+	if !(area > 0) {
+		return 0, geom.Point{}, false, nil
+	}
+	return area, about.Add(moment.Times(1 / area)), true, nil
+}
