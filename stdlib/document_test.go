@@ -24,19 +24,18 @@ func document() string {
 		for _, form := range forms {
 			fmt.Fprintf(&out, "- `%s`\n", form)
 		}
-		fmt.Fprintf(&out, "\n%s\n", doc)
+		if len(forms) > 0 {
+			out.WriteString("\n")
+		}
+		fmt.Fprintf(&out, "%s\n", doc)
 		if example != "" {
 			fmt.Fprintf(&out, "\n```\n%s```\n", example)
 		}
 	}
-	out.WriteString("\n## Words of the language\n")
-	for _, k := range stdlib.Keywords() {
-		entry(k.Word, []string{k.Form}, k.Doc, k.Example)
-	}
-	for _, section := range stdlib.Reference() {
-		fmt.Fprintf(&out, "\n## %s\n\n%s\n", section.Title, section.Intro)
-		for _, e := range section.Entries {
-			entry(e.Name, e.Forms, e.Doc, e.Example)
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		fmt.Fprintf(&out, "\n## %s\n\n%s\n", theme.Title, theme.Intro)
+		for _, w := range theme.Words {
+			entry(w.Name, w.Forms, w.Doc, w.Example)
 		}
 	}
 	return out.String()

@@ -11,13 +11,14 @@ import (
 	"wend/lang/check"
 	"wend/lang/parse"
 	"wend/lang/types"
+	"wend/lang/vocabulary"
 	"wend/stdlib"
 )
 
 var keywords = func() map[string]bool {
 	known := map[string]bool{}
-	for _, k := range stdlib.Keywords() {
-		known[k.Word] = true
+	for _, k := range stdlib.Vocabulary().Words(vocabulary.Keyword) {
+		known[k.Name] = true
 	}
 	return known
 }()
@@ -104,13 +105,16 @@ func TestThemesInWendAreCheckedWithoutAWord(t *testing.T) {
 }
 
 func TestTheReferenceHoldsEveryWordAndEveryMemberOfATheme(t *testing.T) {
-	entries := map[string]stdlib.Entry{}
-	for _, section := range stdlib.Reference() {
+	entries := map[string]vocabulary.Word{}
+	for _, section := range stdlib.Vocabulary().Themes() {
 		require.NotEmpty(t, section.Title)
 		require.NotEmpty(t, section.Intro)
-		for _, e := range section.Entries {
+		for _, e := range section.Words {
+			require.NotEmpty(t, e.Doc, e.Name)
+			if e.Sort != vocabulary.Statement && e.Sort != vocabulary.Function && e.Sort != vocabulary.Value {
+				continue
+			}
 			require.NotContains(t, entries, e.Name)
-			require.NotEmpty(t, e.Doc)
 			require.NotEmpty(t, e.Example, e.Name)
 			require.NotEmpty(t, e.Forms)
 			entries[e.Name] = e

@@ -40,8 +40,8 @@ func Members(name string) []string {
 		return nil
 	}
 	var names []string
-	for _, entry := range moduleSection(name, file.Text).Entries {
-		names = append(names, strings.TrimPrefix(entry.Name, name+"."))
+	for _, w := range moduleTheme(name, file.Text).Words {
+		names = append(names, w.Member())
 	}
 	return names
 }

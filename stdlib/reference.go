@@ -3,47 +3,54 @@ package stdlib
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"wend/lang/types"
+	"wend/lang/vocabulary"
+	"wend/lang/words"
 )
 
-// Section is one part of the reference of the library.
-type Section struct {
-	Title   string
-	Intro   string
-	Entries []Entry
-}
+// Vocabulary is the one table of words: those of the language, of the library
+// by theme, of its themes written in wend, the kinds and units and measures,
+// and the terms of the pages. It is made once.
+func Vocabulary() *vocabulary.Table { return table() }
 
-// Entry is what there is to say about one word.
-type Entry struct {
-	Name    string   // as programs write it: `arc`, `curves.rose`
-	Forms   []string // the ways to use it: `arc radius, angle`, `fit(line, width:, height:)`
-	Doc     string
-	Example string // a whole program
-}
-
-// Reference is the whole library for people to read: the builtin words by
-// theme, then the themes written in wend.
-func Reference() []Section {
-	var sections []Section
+var table = sync.OnceValue(func() *vocabulary.Table {
+	all := []vocabulary.Theme{keywordTheme()}
 	for _, t := range themes() {
-		section := Section{Title: t.title, Intro: t.intro}
+		section := vocabulary.Theme{Title: t.title, Intro: t.intro}
 		for _, w := range t.words {
-			entry := Entry{Name: w.Name, Doc: w.Doc, Example: w.Example}
-			for _, form := range w.Forms {
-				// Forms that differ in kinds alone are written alike.
-				if written := signature(w.Builtin, form); !slices.Contains(entry.Forms, written) {
-					entry.Forms = append(entry.Forms, written)
-				}
-			}
-			section.Entries = append(section.Entries, entry)
+			section.Words = append(section.Words, page(w.Builtin))
 		}
-		sections = append(sections, section)
+		all = append(all, section)
 	}
 	for _, name := range Modules() {
-		sections = append(sections, moduleSection(name, Module(name).Text))
+		all = append(all, moduleTheme(name, Module(name).Text))
 	}
-	return sections
+	all = append(all, kindTheme(), measureTheme())
+	terms := vocabulary.Theme{Title: "Words of these pages", Intro: "What the pages mean by a word."}
+	for _, term := range words.Glossary() {
+		terms.Words = append(terms.Words, vocabulary.Word{Name: term.Word, Sort: vocabulary.Term, Doc: term.Means})
+	}
+	return vocabulary.New(append(all, terms))
+})
+
+// page is the page of a word of the library.
+func page(b *types.Builtin) vocabulary.Word {
+	w := vocabulary.Word{Name: b.Name, Sort: vocabulary.Function, Doc: b.Doc, Example: b.Example}
+	switch {
+	case b.Value:
+		w.Sort = vocabulary.Value
+	case b.Forms[0].Result == types.Nothing:
+		w.Sort = vocabulary.Statement
+	}
+	for _, form := range b.Forms {
+		// Forms that differ in kinds alone are written alike.
+		if written := signature(b, form); !slices.Contains(w.Forms, written) {
+			w.Forms = append(w.Forms, written)
+		}
+	}
+	return w
 }
 
 // signature is how a word is written: with brackets if it gives a value,
@@ -71,12 +78,12 @@ func signature(b *types.Builtin, form types.Form) string {
 	return b.Name + "(" + list + ")"
 }
 
-// moduleSection reads the reference of a theme written in wend out of its
+// moduleTheme reads the pages of a theme written in wend out of its
 // comments: the first comment holds the title and, after an empty line, the
 // introduction; the comment right above a function or figure documents it.
 // Lines of a comment that are set in by four more spaces are the example.
-func moduleSection(name, text string) Section {
-	var section Section
+func moduleTheme(name, text string) vocabulary.Theme {
+	var section vocabulary.Theme
 	var comment []string
 	for line := range strings.Lines(text) {
 		line = strings.TrimRight(line, "\r\n")
@@ -92,8 +99,8 @@ func moduleSection(name, text string) Section {
 		case doc != "":
 			if header, ok := header(line); ok {
 				word, _, _ := strings.Cut(header, "(")
-				section.Entries = append(section.Entries, Entry{
-					Name: name + "." + word, Forms: []string{name + "." + header}, Doc: doc, Example: example,
+				section.Words = append(section.Words, vocabulary.Word{
+					Name: name + "." + word, Sort: vocabulary.Function, Forms: []string{name + "." + header}, Doc: doc, Example: example,
 				})
 			}
 		}

@@ -13,6 +13,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/types"
+	"wend/lang/vocabulary"
 	"wend/runtime/eval"
 	"wend/runtime/geom"
 	"wend/runtime/geom/interval"
@@ -79,13 +80,12 @@ func TestEveryExampleDrawsOnThePageOrSaysWhatItPromises(t *testing.T) {
 			require.True(t, pieces > 0 || len(want) > 0, "an example draws or says something")
 		})
 	}
-	for _, section := range stdlib.Reference() {
-		for _, entry := range section.Entries {
-			run(entry.Name, entry.Example)
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		for _, w := range theme.Words {
+			if w.Sort != vocabulary.Term {
+				run(w.Name, w.Example)
+			}
 		}
-	}
-	for _, k := range stdlib.Keywords() {
-		run(k.Word, k.Example)
 	}
 }
 

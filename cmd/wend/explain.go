@@ -12,6 +12,7 @@ import (
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/lang/vocabulary"
 	everyday "wend/lang/words"
 	"wend/runtime/gcode"
 	"wend/runtime/machine"
@@ -44,13 +45,15 @@ lists all of them.`,
 				return c.list(titles, groups, asJSON)
 			}
 			page, ok := findPage(args[0])
-			if !ok {
+			if !ok || page.Word != args[0] {
 				// A theme, such as curves, stands for all its words.
 				for _, title := range titles {
 					if strings.EqualFold(title, args[0]) {
 						return c.list([]string{title}, map[string][]string{title: groups[title]}, asJSON)
 					}
 				}
+			}
+			if !ok {
 				return c.unknownWord(args[0])
 			}
 			if asJSON {
@@ -79,32 +82,64 @@ type page struct {
 	subject diag.Subject
 }
 
+// findPage is the page of a word: of the table of words, of a diagnostic, or of
+// an everyday word for which wend writes something else.
 func findPage(word string) (page, bool) {
-	for _, k := range stdlib.Keywords() {
-		if k.Word == word {
-			return page{Word: word, Kind: "a word of the language", Forms: []string{k.Form}, Doc: k.Doc, Example: k.Example}, true
-		}
-	}
-	for _, section := range stdlib.Reference() {
-		for _, entry := range section.Entries {
-			if entry.Name == word {
-				return page{Word: word, Kind: section.Title, Forms: entry.Forms, Doc: entry.Doc, Example: entry.Example}, true
-			}
-		}
-	}
-	for _, term := range everyday.Glossary() {
-		if term.Word == word {
-			return page{Word: word, Kind: glossaryTitle, Doc: term.Means}, true
-		}
+	if w, ok := stdlib.Vocabulary().Lookup(word); ok {
+		return wordPage(w), true
 	}
 	if p, ok := diag.Lookup(diag.Code(word)); ok {
 		return page{Word: word, Kind: p.Severity.String(), Doc: p.Rule, Forms: []string{p.Message}, Hint: p.Hint, Bad: p.Bad, Good: p.Good, subject: p.Subject}, true
 	}
-	return page{}, false
+	if w, ok := stdlib.Vocabulary().Meant(word); ok {
+		return wordPage(w), true
+	}
+	return everydayPage(word)
 }
 
-// glossaryTitle stands over the terms that the pages use.
-const glossaryTitle = "A word of these pages"
+func wordPage(w vocabulary.Word) page {
+	p := page{Word: w.Name, Kind: w.Theme, Forms: w.Forms, Doc: w.Doc, Example: w.Example}
+	switch w.Sort {
+	case vocabulary.Keyword:
+		p.Kind = "a word of the language"
+	case vocabulary.Term:
+		p.Kind = "a word of these pages"
+	}
+	return p
+}
+
+// everydayPage says what wend writes for a word that it does not have.
+func everydayPage(word string) (page, bool) {
+	p := page{Word: word, Kind: "an everyday word"}
+	if m := everyday.Statement(word); m != nil {
+		p.Doc = "Wend has no word `" + word + "`."
+		if m.Write != "" {
+			write, _ := m.Fill(nil)
+			if strings.HasSuffix(write, "{") {
+				write += " … }"
+			}
+			p.Forms = []string{write}
+			p.Doc = "Wend has no word `" + word + "`; this is what it writes."
+		}
+		if m.Why != "" {
+			p.Doc += " " + strings.ToUpper(m.Why[:1]) + m.Why[1:] + "."
+		}
+		return p, true
+	}
+	if name, ok := everyday.Function(word); ok {
+		if w, known := stdlib.Vocabulary().Lookup(name); known {
+			return wordPage(w), true
+		}
+	}
+	if order, ok := everyday.OrderFor(word); ok {
+		p.Doc = strings.ToUpper(order.Why[:1]) + order.Why[1:] + "."
+		if order.Why[0] == '`' {
+			p.Doc = order.Why + "."
+		}
+		return p, true
+	}
+	return page{}, false
+}
 
 // words are all that can be explained, by kind.
 func words() (titles []string, groups map[string][]string) {
@@ -115,16 +150,10 @@ func words() (titles []string, groups map[string][]string) {
 		}
 		groups[title] = append(groups[title], word)
 	}
-	for _, k := range stdlib.Keywords() {
-		add("The language", k.Word)
-	}
-	for _, section := range stdlib.Reference() {
-		for _, entry := range section.Entries {
-			add(section.Title, entry.Name)
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		for _, w := range theme.Words {
+			add(theme.Title, w.Name)
 		}
-	}
-	for _, term := range everyday.Glossary() {
-		add(glossaryTitle, term.Word)
 	}
 	for _, p := range diag.Pages() {
 		add("Codes of diagnostics", string(p.Code))

@@ -33,15 +33,9 @@ const (
 // about everyday words.
 func childPages() map[string]string {
 	pages := map[string]string{}
-	for _, k := range stdlib.Keywords() {
-		pages[k.Word] = k.Doc
-	}
-	for _, section := range stdlib.Reference() {
-		if section.Title != "The stylus" {
-			continue
-		}
-		for _, e := range section.Entries {
-			pages[e.Name] = e.Doc
+	for _, theme := range stdlib.Vocabulary().Themes()[:2] { // the language and the stylus
+		for _, w := range theme.Words {
+			pages[w.Name] = w.Doc
 		}
 	}
 	for _, code := range []diag.Code{"everyday-word", "everyday-thing", "no-such-word", "order-word", "unknown-word", "unknown-name", "foreign-word"} {

@@ -57,6 +57,7 @@ func (c *checker) load(m *module) {
 				obj.Module = used.Module
 				m.uses = append(m.uses, used)
 			}
+			c.program.Defs[s] = obj
 			if c.define(m, stmt, obj) && !m.theme {
 				c.uses = append(c.uses, obj)
 			}

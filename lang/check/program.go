@@ -17,7 +17,7 @@ type Program struct {
 	// NameExpr nodes, and Field nodes whose name is a member of a module or a
 	// function called after a dot.
 	Refs map[ast.Expr]*Object
-	// Defs holds the object that each definition makes: Let, FuncDef, FigureDef,
+	// Defs holds the object that each definition makes: Use, Let, FuncDef, FigureDef,
 	// LoopIn (its variable; by its Index, the one that counts), Curve (its variable), Param (by pointer into the tree).
 	Defs map[any]*Object
 	// Calls says how each call is carried out.

@@ -98,18 +98,30 @@ type Field struct {
 	Name   string
 	Result Kind
 	Unit   Unit
-	// TopLevel: `page.center` alone; in a figure it would have no meaning.
+	Doc    string // what it is, as the rest of "…: how many items it has"
 }
 
 // Fields are all measures of the language.
 var Fields = []Field{
-	{Path, "length", Number, Length}, {Path, "start", Point, Plain}, {Path, "end", Point, Plain},
-	{Path, "closed", Bool, Plain}, {Path, "bounds", Box, Plain},
-	{List, "length", Number, Plain}, {List, "bounds", Box, Plain}, {Text, "length", Number, Plain},
-	{Box, "left", Number, Length}, {Box, "right", Number, Length}, {Box, "top", Number, Length}, {Box, "bottom", Number, Length},
-	{Box, "width", Number, Length}, {Box, "height", Number, Length}, {Box, "center", Point, Plain},
-	{Point, "x", Number, Length}, {Point, "y", Number, Length},
-	{Image, "width", Number, Plain}, {Image, "height", Number, Plain},
+	{Path, "length", Number, Length, "how long the line is, in mm"},
+	{Path, "start", Point, Plain, "where the line begins"},
+	{Path, "end", Point, Plain, "where the line ends"},
+	{Path, "closed", Bool, Plain, "whether the line ends where it begins"},
+	{Path, "bounds", Box, Plain, "the smallest upright box around the line"},
+	{List, "length", Number, Plain, "how many items there are"},
+	{List, "bounds", Box, Plain, "of a list of paths, the smallest upright box around all of them"},
+	{Text, "length", Number, Plain, "how many characters there are, as a reader counts them"},
+	{Box, "left", Number, Length, "the x of the left edge, in mm"},
+	{Box, "right", Number, Length, "the x of the right edge, in mm"},
+	{Box, "top", Number, Length, "the y of the upper edge, in mm"},
+	{Box, "bottom", Number, Length, "the y of the lower edge, in mm"},
+	{Box, "width", Number, Length, "from the left edge to the right one, in mm"},
+	{Box, "height", Number, Length, "from the lower edge to the upper one, in mm"},
+	{Box, "center", Point, Plain, "the middle"},
+	{Point, "x", Number, Length, "how far to the right, in mm"},
+	{Point, "y", Number, Length, "how far up, in mm"},
+	{Image, "width", Number, Plain, "how many picture points wide it is"},
+	{Image, "height", Number, Plain, "how many picture points high it is"},
 }
 
 // Library is the set of words that every program knows.

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/lang/assist"
 	"wend/lang/ast"
 	"wend/lang/check"
 	"wend/lang/code"
@@ -81,22 +82,41 @@ func Load(main *source.File, settings Settings) (*Program, diag.List) {
 // Ready is Load for a tree that was read already, with what reading it had to
 // say. Its statements may come from several texts.
 func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
-	p := &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}, data: map[use]*source.File{}}
+	p := newProgram(settings)
+	checked, list := p.check(tree, list)
+	if list.Failed() {
+		return nil, list
+	}
+	p.Checked, p.name = checked, checked.Main.File.Source.Name
+	p.code = compile.Program(checked)
+	return p, list
+}
+
+// Assisted is a text as an editor asks about it, also with errors in it. The
+// text is the last of those that are one program together; before it stand the
+// statements of the others.
+func Assisted(text *source.File, before []ast.Stmt, comments []ast.Comment, settings Settings) *assist.Document {
+	tree, list := parse.File(text)
+	whole := &ast.File{Source: text, Body: slices.Concat(before, tree.Body), Comments: slices.Concat(comments, tree.Comments)}
+	checked, _ := newProgram(settings).check(whole, list)
+	return &assist.Document{Tree: tree, Tokens: parse.Tokens(text), Program: checked, Words: stdlib.Vocabulary()}
+}
+
+func newProgram(settings Settings) *Program {
+	return &Program{Settings: settings, used: map[use]usedFile{}, users: map[*source.File]string{}, data: map[use]*source.File{}}
+}
+
+// check checks a tree, with what reading it had to say.
+func (p *Program) check(tree *ast.File, list diag.List) (*check.Program, diag.List) {
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Everyday: func(word string) bool { return words.Statement(word) != nil },
 		Load:     p.use,
 		Module:   theme,
-		Set:      settings.Values,
+		Set:      p.Values,
 		Reported: list,
 	})
-	list = append(list, more...)
-	if list.Failed() {
-		return nil, list.Sorted()
-	}
-	p.Checked, p.name = checked, checked.Main.File.Source.Name
-	p.code = compile.Program(checked)
-	return p, list.Sorted()
+	return checked, append(list, more...).Sorted()
 }
 
 // use reads a file that another one names. It lies beside that file or below.

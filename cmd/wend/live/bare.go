@@ -5,7 +5,10 @@ import (
 	"slices"
 	"strings"
 
+	"wend/lang/ast"
+	"wend/lang/vocabulary"
 	"wend/lang/words"
+	"wend/stdlib"
 )
 
 // bareOrders are the orders that are obeyed without a slash where they stand
@@ -23,7 +26,7 @@ var plainRest = regexp.MustCompile(`^[\pL\pN_./-]+( [\pL\pN_./-]+)*$`)
 // entries define, or that the language has, is never one.
 func (p *Prompt) bare(text string) (order string, ok bool) {
 	phrase := strings.Fields(text)
-	if p.Script || len(phrase) == 0 || strings.Contains(strings.TrimSpace(text), "\n") || p.known(phrase[0]) || p.defined(phrase[0]) {
+	if p.Script || len(phrase) == 0 || strings.Contains(strings.TrimSpace(text), "\n") || known(phrase[0]) || p.defined(phrase[0]) {
 		return "", false
 	}
 	if o, found := words.OrderFor(strings.Join(phrase, " ")); found && slices.Contains(bareOrders, o.Does) {
@@ -37,11 +40,16 @@ func (p *Prompt) bare(text string) (order string, ok bool) {
 }
 
 // known reports whether a word is one of the language or the library.
-func (p *Prompt) known(word string) bool {
-	return slices.ContainsFunc(librarySignatures(), func(s signature) bool { return s.word == word })
+func known(word string) bool {
+	w, ok := stdlib.Vocabulary().Lookup(word)
+	return ok && w.Sort <= vocabulary.Value
 }
 
 // defined reports whether the entries define a word.
 func (p *Prompt) defined(word string) bool {
-	return slices.ContainsFunc(p.session.now.ownSignatures(), func(s signature) bool { return s.word == word })
+	checked := p.session.now.program.Checked
+	return slices.ContainsFunc(checked.Main.File.Body, func(stmt ast.Stmt) bool {
+		obj := checked.Defs[stmt]
+		return obj != nil && obj.Name == word
+	})
 }

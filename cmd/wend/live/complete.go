@@ -4,119 +4,162 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
-	"wend/lang/ast"
+	"wend/lang/assist"
+	"wend/lang/vocabulary"
 	"wend/stdlib"
 )
-
-// signature is a word with the ways to use it.
-type signature struct {
-	word  string
-	forms []string
-}
-
-// librarySignatures are the words of the language and the library, by word.
-func librarySignatures() []signature {
-	var all []signature
-	for _, k := range stdlib.Keywords() {
-		all = append(all, signature{k.Word, []string{k.Form}})
-	}
-	for _, section := range stdlib.Reference() {
-		for _, e := range section.Entries {
-			all = append(all, signature{e.Name, e.Forms})
-		}
-	}
-	return all
-}
-
-// ownSignatures are the names that the entries define.
-func (s *state) ownSignatures() []signature {
-	var all []signature
-	for _, e := range s.entries {
-		for _, stmt := range e.tree.Body {
-			switch d := stmt.(type) {
-			case *ast.Let:
-				all = append(all, signature{d.Name.Name, []string{d.Name.Name}})
-			case *ast.FuncDef:
-				all = append(all, signature{d.Name.Name, []string{fmt.Sprintf("%s(%s)", d.Name.Name, parameters(d.Params))}})
-			case *ast.FigureDef:
-				all = append(all, signature{d.Name.Name, []string{strings.TrimSpace(d.Name.Name + " " + parameters(d.Params))}})
-			}
-		}
-	}
-	return all
-}
-
-func parameters(params []ast.Param) string {
-	names := make([]string, len(params))
-	for i, p := range params {
-		names[i] = p.Name.Name
-		if p.Default != nil {
-			names[i] += ":"
-		}
-	}
-	return strings.Join(names, ", ")
-}
 
 // mostCompletions keeps a list on one screen.
 const mostCompletions = 60
 
-// Complete gives what the word before the cursor can go on as. A single word
-// that is there in full has its signatures shown instead.
+// completion is one way to go on: what is put in, and how it is written.
+type completion struct{ insert, form string }
+
+// Complete gives what the word before the cursor can go on as. Where it is there
+// in full, or nothing is typed of it yet, it shows how it is written, and which
+// parameter is being given.
 func (p *Prompt) Complete(line string, pos int) (head string, words []string, tail string) {
 	runes := []rune(line)
-	if order, name, ok := strings.Cut(string(runes[:pos]), " "); ok && (order == "/load" || order == "/step") && p.Programs != nil {
-		return order + " ", p.Programs(name), string(runes[pos:])
-	}
-	from := pos
-	for from > 0 && (runes[from-1] == '_' || runes[from-1] == '.' || unicode.In(runes[from-1], unicode.Letter, unicode.Digit, unicode.Mark)) {
-		from--
-	}
-	head, tail = string(runes[:from]), string(runes[pos:])
-	typed := string(runes[from:pos])
-	var known []signature
-	if before := strings.TrimSpace(head); strings.HasPrefix(before, "/") {
-		if before != "/" {
-			if word := strings.Fields(before)[0]; word != "/help" {
-				return head, nil, tail // a file name, or nothing
-			}
-			known = append(librarySignatures(), p.session.now.ownSignatures()...)
-		} else {
-			for _, o := range ordersTable() {
-				known = append(known, signature{o.word, []string{o.form}})
-			}
-		}
-	} else {
-		known = append(librarySignatures(), p.session.now.ownSignatures()...)
-	}
-	var found []signature
-	for _, s := range known {
-		if strings.HasPrefix(s.word, typed) && !slices.ContainsFunc(found, func(f signature) bool { return f.word == s.word }) {
-			found = append(found, s)
-		}
-	}
-	slices.SortFunc(found, func(a, b signature) int { return strings.Compare(a.word, b.word) })
+	before, tail := string(runes[:pos]), string(runes[pos:])
 	switch {
-	case typed == "" || len(found) == 0 || len(found) > mostCompletions:
-		return head, nil, tail
-	case len(found) == 1 && found[0].word != typed:
-		return head, []string{found[0].word}, tail
-	case len(found) == 1 || found[0].word == typed && everyFormIsThere(found, typed):
-		fmt.Fprintf(p.out, "\n%s\n", strings.Join(found[0].forms, "\n"))
-		return head, []string{typed}, tail
+	case strings.TrimSpace(before) == "":
+		return before, nil, tail // a tab that is pasted asks for nothing
+	case isOrder(before) && p.open == "":
+		return p.completeOrder(before, tail)
 	}
-	for _, s := range found {
-		if strings.HasPrefix(s.forms[0], s.word) {
-			words = append(words, s.forms[0])
-		} else {
-			words = append(words, s.word)
+	at := len(p.open) + len(before)
+	document := p.session.assisted(p.open + line)
+	found := document.Complete(at)
+	typed := found.Span.Text()
+	head = strings.TrimSuffix(before, typed)
+	items := found.Items
+	if len(items) > mostCompletions || typed == "" {
+		items = slices.DeleteFunc(slices.Clone(items), func(i assist.Item) bool { return !i.Likely })
+	}
+	all := make([]completion, len(items))
+	for i, item := range items {
+		all[i] = completion{item.Insert, shownAs(item)}
+		if item.Insert == typed && len(found.Items) == 1 {
+			p.told(strings.TrimSuffix(item.Text(), "\n"))
+			return head, []string{typed}, tail
 		}
 	}
-	return head, words, tail
+	if s := document.Signature(at); s != nil && typed == "" {
+		p.told(signed(s))
+		return head, nil, tail
+	}
+	return head, offered(all), tail
 }
 
-// everyFormIsThere tells whether nothing but the word itself could be meant.
-func everyFormIsThere(found []signature, typed string) bool {
-	return !slices.ContainsFunc(found, func(s signature) bool { return s.word != typed })
+// told shows something below the line that is being typed.
+func (p *Prompt) told(text string) {
+	columns, _ := p.window()
+	if columns > 0 {
+		text = wrapped(text, columns)
+	}
+	fmt.Fprintf(p.out, "\n%s\n", text)
+}
+
+// shownAs is how a completion stands in a list.
+func shownAs(item assist.Item) string {
+	if len(item.Forms) > 0 && strings.HasPrefix(item.Forms[0], item.Insert) {
+		return item.Forms[0]
+	}
+	return item.Insert
+}
+
+// signed is a call as it is written, with the parameter that is being given.
+func signed(s *assist.Signature) string {
+	var lines []string
+	for i, f := range s.Forms {
+		line := f.Label
+		if i == s.Active && f.Active >= 0 {
+			param := f.Params[f.Active]
+			line += "   here: " + param.Name
+			if value := param.Value(); value != "" {
+				line += ", " + value
+			}
+		}
+		lines = append(lines, line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// offered are the words that a line editor shows: of a single one what is put in,
+// of several how each is written.
+func offered(all []completion) []string {
+	if len(all) > mostCompletions {
+		return nil
+	}
+	var words []string
+	for _, c := range all {
+		if len(all) == 1 {
+			return []string{c.insert}
+		}
+		words = append(words, c.form)
+	}
+	return words
+}
+
+// completeOrder completes an order to the prompt, the word that it is about, or
+// the file that it reads.
+func (p *Prompt) completeOrder(before, tail string) (head string, words []string, _ string) {
+	order, rest, more := strings.Cut(strings.TrimPrefix(strings.TrimLeft(before, " "), "/"), " ")
+	if !more {
+		var all []completion
+		for _, o := range ordersTable() {
+			if strings.HasPrefix(o.word, order) {
+				all = append(all, completion{o.word, o.form})
+			}
+		}
+		if len(all) == 1 && all[0].insert == order {
+			p.told("/" + all[0].form)
+		}
+		return strings.TrimSuffix(before, order), offered(all), tail
+	}
+	head = strings.TrimSuffix(before, rest)
+	switch order {
+	case "load", "step":
+		if p.Programs != nil {
+			return head, p.Programs(rest), tail
+		}
+	case "help", "explain":
+		return head, offered(p.explained(rest)), tail
+	case "words":
+		var all []completion
+		for _, t := range p.themes() {
+			if title := strings.ToLower(t.Title); rest != "" && strings.HasPrefix(title, strings.ToLower(rest)) {
+				all = append(all, completion{title, title})
+			}
+		}
+		return head, offered(all), tail
+	}
+	return head, nil, tail
+}
+
+// explained are the words that begin so and that have a page.
+func (p *Prompt) explained(typed string) []completion {
+	var all []completion
+	add := func(name string) {
+		if typed != "" && strings.HasPrefix(name, typed) && !slices.Contains(all, completion{name, name}) {
+			all = append(all, completion{name, name})
+		}
+	}
+	for _, s := range p.session.assisted("").Outline() {
+		add(s.Name)
+	}
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		for _, w := range theme.Words {
+			if w.Sort != vocabulary.Term {
+				add(w.Name)
+			}
+			add(w.Member())
+		}
+	}
+	for _, o := range ordersTable() {
+		add(o.word)
+	}
+	slices.SortFunc(all, func(a, b completion) int { return strings.Compare(a.insert, b.insert) })
+	return all
 }

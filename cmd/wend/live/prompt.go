@@ -96,6 +96,7 @@ type Prompt struct {
 	granted bool                // motion of what is at hand was allowed as a whole
 	unasked float64             // mm: entries up to so much start with their own Enter
 	entered entered             // how the entry at hand was
+	open    string              // the lines of an entry that is not complete yet
 }
 
 var errLeave = errors.New("leave")
@@ -278,7 +279,9 @@ func (p *Prompt) complain(err error) {
 func (p *Prompt) entry(ctx context.Context) (string, error) {
 	prompts := p.promptTexts()
 	text, bracket := "", ""
+	defer func() { p.open = "" }()
 	for {
+		p.open = text
 		line, err := p.nextLine(ctx, prompts)
 		switch {
 		case err == nil:
@@ -350,7 +353,7 @@ func (p *Prompt) orderWithin(line, bracket, text string) bool {
 		return false
 	}
 	word, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(line), "/"), " ")
-	return bracket == "{" || isOrderWord(word) && !p.known(word) && !p.defined(word) && !strings.Contains(text, word)
+	return bracket == "{" || isOrderWord(word) && !known(word) && !p.defined(word) && !strings.Contains(text, word)
 }
 
 // nextLine is the line that waits from before, or one that is read.

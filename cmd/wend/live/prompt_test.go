@@ -760,16 +760,23 @@ func TestCompletionKnowsTheLibraryTheEntriesAndTheOrders(t *testing.T) {
 	b := newBench(t)
 	enter(t, b.session, "figure petal(size) { ahead size }")
 	enter(t, b.session, "fn petals(n) = n")
+	enter(t, b.session, "let tree = {tall: 3}")
 	for line, want := range map[string][]string{
-		"shi":          {"shift"},
-		"peta":         {"petal size", "petals(n)"},
-		"curves.ro":    {"curves.rose"},
-		"/wa":          {"walk"},
-		"/help rotat":  {"rotate"},
-		"/save pet":    nil,
-		"loop 3 { sne": {"sneak"},
-		"qqq":          nil,
-		"":             nil,
+		"shi":                  {"shift"},
+		"peta":                 {"petal size", "petals(n)"},
+		"curves.ro":            {"rose"},
+		"/wa":                  {"walk"},
+		"/help rotat":          {"rotate"},
+		"/help ros":            {"rose"},
+		"/words kin":           {"kinds of values"},
+		"ahead 20m":            {"mm"},
+		"draw petal(4).sca":    {"scale"},
+		"draw text(\"A\", hei": {"height: "},
+		"ahead tree.ta":        {"tall"},
+		"/save pet":            nil,
+		"loop 3 { sne":         {"sneak"},
+		"qqq":                  nil,
+		"":                     nil,
 	} {
 		head, words, tail := b.Complete(line+" }", len(line))
 		require.Equal(t, want, words, line)
@@ -784,6 +791,13 @@ func TestCompletionKnowsTheLibraryTheEntriesAndTheOrders(t *testing.T) {
 	_, words, _ = b.Complete("shift", 5)
 	require.Equal(t, []string{"shift"}, words)
 	require.Contains(t, b.screen.String(), "shift dx, dy")
+	_, words, _ = b.Complete("arc 20, ", 8)
+	require.Empty(t, words)
+	require.Contains(t, b.screen.String(), "arc radius, angle   here: angle, a number, in degrees")
+
+	b.open = "loop lap in 1..3 {\n  ahead 3\n"
+	head, words, _ = b.Complete("  ahead la", 10)
+	require.Equal(t, "  ahead lap", head+words[0], "an entry goes on over several lines")
 }
 
 func TestAStopIsFoundOnTheLineThatWasDrawn(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wend/cmd/wend/drawing"
+	"wend/lang/assist"
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/format"
@@ -286,6 +287,23 @@ func whole(entries []entry) *ast.File {
 		all.Body = append(all.Body, e.tree.Body...)
 	}
 	return all
+}
+
+// assisted is a text that is being typed after the entries, as an editor asks
+// about it.
+func (s *Session) assisted(text string) *assist.Document {
+	var comments []ast.Comment
+	for _, e := range s.now.entries {
+		comments = append(comments, e.tree.Comments...)
+	}
+	settings, files := s.settings, s.now.files
+	settings.Read = func(program, path string) (*source.File, error) {
+		if file := files[fileUse{program, path}]; file != nil {
+			return file, nil
+		}
+		return s.settings.Read(program, path)
+	}
+	return drawing.Assisted(source.New("<typed>", text), whole(s.now.entries).Body, comments, settings)
 }
 
 // continues tells whether a line is the beginning of another.

@@ -1,107 +1,83 @@
 package live
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
 	"unicode/utf8"
 
+	"wend/lang/assist"
 	"wend/lang/diag"
+	"wend/lang/vocabulary"
 	"wend/stdlib"
 )
 
-// theme is some words that belong together.
-type theme struct {
-	title string
-	words []described
-}
-
-// described is a word with one way to use it and what it does, in a sentence.
-type described struct{ word, form, does string }
-
 // themes are the words of the language and the library, and those that the
 // entries define.
-func (p *Prompt) themes() []theme {
-	all := []theme{{title: "The language"}}
-	for _, k := range stdlib.Keywords() {
-		all[0].words = append(all[0].words, described{k.Word, k.Form, sentence(k.Doc)})
-	}
-	for _, section := range stdlib.Reference() {
-		t := theme{title: section.Title}
-		for _, e := range section.Entries {
-			t.words = append(t.words, described{e.Name, e.Forms[0], sentence(e.Doc)})
+func (p *Prompt) themes() []vocabulary.Theme {
+	var all []vocabulary.Theme
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		if theme.Words[0].Sort != vocabulary.Term {
+			all = append(all, theme)
 		}
-		all = append(all, t)
 	}
-	own := theme{title: "Yours"}
-	for _, s := range p.session.now.ownSignatures() {
-		own.words = append(own.words, described{s.word, s.forms[0], "from your entries"})
+	own := vocabulary.Theme{Title: "Yours"}
+	for _, s := range p.session.assisted("").Outline() {
+		own.Words = append(own.Words, vocabulary.Word{Name: s.Name, Forms: s.Forms[:1], Doc: cmp.Or(s.Doc, ofEntries(s.Page))})
 	}
-	if len(own.words) > 0 {
+	if len(own.Words) > 0 {
 		all = append(all, own)
 	}
 	return all
 }
 
-// sentence is the first sentence of a text.
-func sentence(text string) string {
-	text = strings.Join(strings.Fields(text), " ")
-	if i := strings.Index(text, ". "); i >= 0 {
-		return text[:i+1]
+// ofEntries says of a name that the entries define what it is.
+func ofEntries(page assist.Page) string {
+	if page.Value != "" {
+		return page.Value + ", from your entries"
 	}
-	return text
+	return "a " + page.Sort.String() + ", from your entries"
 }
 
 // words lists the words by theme, a theme a line; of one theme a word a line.
 func (p *Prompt) words(ctx context.Context, which string) error {
+	all := p.themes()
 	if which == "" {
 		var lines []string
-		for _, t := range p.themes() {
+		for _, t := range all {
 			var words []string
-			for _, w := range t.words {
-				words = append(words, w.word)
+			for _, w := range t.Words {
+				words = append(words, w.Name)
 			}
-			lines = append(lines, t.title+": "+strings.Join(words, " "))
+			lines = append(lines, t.Title+": "+strings.Join(words, " "))
 		}
 		return p.page(ctx, append(lines, "`/words paths` says what the words of a theme do, `/explain arc` all about one."))
 	}
+	if theme, ok := vocabulary.New(all).Theme(which); ok {
+		return p.page(ctx, themeLines(theme))
+	}
 	var titles []string
-	for _, t := range p.themes() {
-		if named(t.title, which) {
-			return p.page(ctx, t.lines())
-		}
-		titles = append(titles, strings.ToLower(t.title))
+	for _, t := range all {
+		titles = append(titles, strings.ToLower(t.Title))
 	}
 	return refusef("no theme is called `%s`; there are %s", which, strings.Join(titles, ", "))
-}
-
-// named reports whether a theme is meant by a name, or by one word of it.
-func named(title, name string) bool {
-	title, name = strings.ToLower(title), strings.ToLower(name)
-	if title == name {
-		return true
-	}
-	for _, word := range strings.Fields(title) {
-		if word == name && word != "the" && word != "and" {
-			return true
-		}
-	}
-	return false
 }
 
 // widestForm is how wide a form may be so that what it does stands beside it.
 const widestForm = 30
 
-func (t theme) lines() []string {
-	lines := []string{t.title}
+// themeLines are the words of a theme, one a line.
+func themeLines(t vocabulary.Theme) []string {
+	lines := []string{t.Title}
 	width := 0
-	for _, w := range t.words {
-		if n := utf8.RuneCountInString(w.form); n <= widestForm {
+	for _, w := range t.Words {
+		if n := utf8.RuneCountInString(w.Forms[0]); n <= widestForm {
 			width = max(width, n)
 		}
 	}
-	for _, w := range t.words {
-		lines = append(lines, fmt.Sprintf("  %-*s  %s", width, w.form, w.does))
+	for _, w := range t.Words {
+		lines = append(lines, fmt.Sprintf("  %-*s  %s", width, w.Forms[0], w.Short()))
 	}
 	return lines
 }
@@ -154,13 +130,18 @@ func (p *Prompt) explain(ctx context.Context, word string) error {
 		}
 		return p.obey(ctx, order) // it says what there is
 	}
-	for _, s := range p.session.now.ownSignatures() {
-		if s.word == word {
-			p.say("%s: from your entries", strings.Join(s.forms, "\n"))
-			return nil
+	if p.defined(word) {
+		for _, s := range p.session.assisted("").Outline() {
+			if s.Name == word {
+				p.say("%s\n%s", strings.Join(s.Forms, "\n"), ofEntries(s.Page))
+				if s.Doc != "" {
+					p.say("%s", s.Doc)
+				}
+				return nil
+			}
 		}
 	}
-	if _, code := diag.Lookup(diag.Code(word)); !code && !p.known(word) {
+	if _, code := diag.Lookup(diag.Code(word)); !code && !known(word) {
 		for _, o := range ordersTable() {
 			if o.word == word {
 				p.say("/%s: %s", o.form, o.does)

@@ -1,0 +1,53 @@
+package vocabulary_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/lang/vocabulary"
+)
+
+func table() *vocabulary.Table {
+	return vocabulary.New([]vocabulary.Theme{
+		{Title: "The stylus", Words: []vocabulary.Word{{Name: "arc", Sort: vocabulary.Statement, Doc: "Goes round. Then stops."}}},
+		{Title: "Lists and texts", Words: []vocabulary.Word{{Name: "text", Sort: vocabulary.Function, Doc: "A path."}}},
+		{Title: "Curves", Words: []vocabulary.Word{{Name: "curves.rose", Sort: vocabulary.Function}}},
+		{Title: "Kinds", Words: []vocabulary.Word{{Name: "text", Sort: vocabulary.Kind, Doc: "Letters."}, {Name: "box", Sort: vocabulary.Kind}, {Name: ".length", Sort: vocabulary.Measure}}},
+	})
+}
+
+func TestAWordIsFoundByWhatPeopleCallIt(t *testing.T) {
+	for asked, want := range map[string]string{
+		"arc": "arc", " Arc ": "arc", "arcs": "arc", "rose": "curves.rose", "curves.rose": "curves.rose", "Roses": "curves.rose",
+		"length": ".length", ".length": ".length", "boxes": "box", "": "", "ros": "", "s": "",
+	} {
+		w, ok := table().Meant(asked)
+		require.Equal(t, want != "", ok, asked)
+		require.Equal(t, want, w.Name, asked)
+	}
+	w, _ := table().Lookup("text")
+	require.Equal(t, "A path.", w.Doc, "a word of programs counts before a kind of its name")
+	require.Equal(t, "Lists and texts", w.Theme)
+}
+
+func TestAThemeIsFoundByItsTitleOrAWordOfIt(t *testing.T) {
+	for asked, want := range map[string]string{"The stylus": "The stylus", "stylus": "The stylus", "TEXTS": "Lists and texts", "the": "", "and": "", "": ""} {
+		theme, ok := table().Theme(asked)
+		require.Equal(t, want != "", ok, asked)
+		require.Equal(t, want, theme.Title, asked)
+	}
+}
+
+func TestThePageBeginsWithItsFirstSentence(t *testing.T) {
+	w, _ := table().Lookup("arc")
+	require.Equal(t, "Goes round.", w.Short())
+	w, _ = table().Lookup("text")
+	require.Equal(t, "A path.", w.Short())
+}
+
+func TestTwoWordsOfOneNameAreAFaultOfTheTable(t *testing.T) {
+	require.Panics(t, func() {
+		vocabulary.New([]vocabulary.Theme{{Words: []vocabulary.Word{{Name: "a", Sort: vocabulary.Function}, {Name: "a", Sort: vocabulary.Function}}}})
+	})
+}
