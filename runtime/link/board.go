@@ -37,6 +37,7 @@ type board struct {
 	partial     []byte
 	last        report
 	reports     int
+	mostFree    int       // bytes of the receive buffer, when nothing waited in it
 	still       int       // reports in a row of motors that stand at one place
 	movedAt     time.Time // when the reported place changed last, or could have
 	greetings   int

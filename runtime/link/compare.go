@@ -107,7 +107,7 @@ func (f *flow) advance(at geom.Point, r *report) bool {
 		}
 		expected = max(0, acked-(f.queue-r.freePlaces))
 	}
-	best, bestAlong := -1, 0.0
+	first, best, bestAlong := -1, -1, 0.0
 	for i := range f.flight {
 		m := &f.flight[i]
 		if toSegment(at, m.from, m.to) > f.position.pathMM() {
@@ -116,6 +116,9 @@ func (f *flow) advance(at geom.Point, r *report) bool {
 		along := min(max(0, at.Sub(m.from).Dot(m.stretch.direction)), m.stretch.length)
 		if i == 0 && along < f.along-2*f.position.pathMM() {
 			continue // motors do not run back
+		}
+		if first < 0 {
+			first = i
 		}
 		if best < 0 || distanceOf(i, expected) < distanceOf(best, expected) {
 			best, bestAlong = i, along
@@ -126,6 +129,10 @@ func (f *flow) advance(at geom.Point, r *report) bool {
 	}
 	if best < 0 {
 		return false
+	}
+	if r.freePlaces >= 0 && !f.waits() {
+		// At a corner the move before may still be counted.
+		f.accepted = max(f.accepted, min(first+f.queue-r.freePlaces-1, len(f.flight)))
 	}
 	f.draw(best)
 	f.along = bestAlong

@@ -215,7 +215,8 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 // place and its modes. The motors have not turned by that, but whoever did it may
 // have turned a knob: the position is assumed then.
 func (l *Link) look(ctx context.Context, offset bool) error {
-	l.flow.flight, l.flow.holding, l.flow.comparing = l.flow.flight[:0], false, true
+	l.flow.clear()
+	l.flow.holding, l.flow.comparing = false, true
 	defer func() { l.flow.comparing = false }()
 	for range 3 {
 		l.board.forgetTrouble()
@@ -274,7 +275,7 @@ func (d *drawing) run(ctx context.Context) error {
 	d.running = true
 	l.flow.comparing, l.flow.since, l.flow.speed, l.flow.along = true, l.now(), 0, 0
 	l.flow.holding, l.board.movedAt = false, l.now()
-	l.flow.flight = l.flow.flight[:0]
+	l.flow.clear()
 	defer func() { l.flow.comparing = false }()
 	l.board.polling, l.board.unanswered = l.board.reportS, time.Time{}
 	l.board.forgetTrouble()

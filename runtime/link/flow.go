@@ -43,13 +43,14 @@ type flow struct {
 	comparing  bool
 	more       bool // moves are to come, and nobody waits
 
-	flight  []flying
-	along   float64   // mm of flight[0] that surely are drawn
-	since   time.Time // of the last report that was compared
-	speed   float64   // then
-	drained time.Time // when the motors will stand, by the model
-	chain   []stretch
-	scratch []float64
+	flight   []flying
+	accepted int       // of flight, so many surely were in the board's queue before any refusal
+	along    float64   // mm of flight[0] that surely are drawn
+	since    time.Time // of the last report that was compared
+	speed    float64   // then
+	drained  time.Time // when the motors will stand, by the model
+	chain    []stretch
+	scratch  []float64
 
 	// What was measured.
 	drawnMoves  int
@@ -132,6 +133,9 @@ func (f *flow) mayFly(e *entry) bool {
 	return true
 }
 
+// clear forgets what was sent: it is drawn, or never will be.
+func (f *flow) clear() { f.flight, f.accepted = f.flight[:0], 0 }
+
 // taken notes that the board has a move.
 func (f *flow) taken(index int) {
 	for i := range f.flight {
@@ -154,6 +158,7 @@ func (f *flow) draw(count int) {
 		f.position.move(m.from, m.to)
 	}
 	f.flight = append(f.flight[:0], f.flight[count:]...)
+	f.accepted = max(0, f.accepted-count)
 }
 
 // extras are moves that are no part of the drawing, from where the motors rest

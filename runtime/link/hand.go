@@ -57,16 +57,21 @@ func (l *Link) Walk(ctx context.Context, to Place, op Operator) error {
 	if err := l.restate(ctx); err != nil {
 		return err
 	}
-	at, _, _ := l.Where()
-	beforeX, flankX := comeTo(at.Steps.X, to.Steps.X, at.Gap.X, to.Gap.X, int32(l.position.profile.X.SlackSteps()))
-	beforeY, flankY := comeTo(at.Steps.Y, to.Steps.Y, at.Gap.Y, to.Gap.Y, int32(l.position.profile.Y.SlackSteps()))
-	items, err := l.position.through([]geom.Point{
-		l.position.profile.AtSteps(machine.Steps{X: beforeX, Y: beforeY}), l.position.profile.AtSteps(machine.Steps{X: flankX, Y: flankY}), l.position.profile.AtSteps(to.Steps),
-	}, l.position.fastest())
+	items, err := l.position.through(l.position.wayTo(to), l.position.fastest())
 	if err != nil {
 		return err
 	}
 	return l.travel(ctx, items, op, false)
+}
+
+// wayTo is the way of the motors to a place, its slack as asked for.
+func (p *position) wayTo(to Place) []geom.Point {
+	at, _, _ := p.where()
+	beforeX, flankX := comeTo(at.Steps.X, to.Steps.X, at.Gap.X, to.Gap.X, int32(p.profile.X.SlackSteps()))
+	beforeY, flankY := comeTo(at.Steps.Y, to.Steps.Y, at.Gap.Y, to.Gap.Y, int32(p.profile.Y.SlackSteps()))
+	return []geom.Point{
+		p.profile.AtSteps(machine.Steps{X: beforeX, Y: beforeY}), p.profile.AtSteps(machine.Steps{X: flankX, Y: flankY}), p.profile.AtSteps(to.Steps),
+	}
 }
 
 // comeTo is the way of an axis to a place at which so much of its slack is to be

@@ -42,6 +42,7 @@ type report struct {
 	offset      geom.Point // of the program's zero
 	hasOffset   bool
 	freePlaces  int // in the queue of moves; -1 when not told
+	freeBytes   int // in the receive buffer; -1 when not told
 	speedMMMin  float64
 	hasPosition bool
 	feedPart    int // feed override in percent, 100 where it is not told
@@ -99,7 +100,7 @@ func interpret(line string) heard {
 
 func readReport(text string) (report, bool) {
 	fields := strings.Split(text, "|")
-	r := report{state: fields[0], freePlaces: -1, feedPart: 100}
+	r := report{state: fields[0], freePlaces: -1, freeBytes: -1, feedPart: 100}
 	word, _, _ := strings.Cut(r.state, ":")
 	switch word {
 	case stateIdle, stateRun, stateHold, stateAlarm, stateDoor:
@@ -127,10 +128,11 @@ func readReport(text string) (report, bool) {
 		case "Bf":
 			places, rest, found := strings.Cut(value, ",")
 			n, err := strconv.Atoi(places)
-			if _, wrong := strconv.Atoi(rest); !found || err != nil || wrong != nil || n < 0 {
+			bytes, wrong := strconv.Atoi(rest)
+			if !found || err != nil || wrong != nil || n < 0 || bytes < 0 {
 				return r, false
 			}
-			r.freePlaces = n
+			r.freePlaces, r.freeBytes = n, bytes
 		case "FS", "F":
 			speed, _, _ := strings.Cut(value, ",")
 			v, err := strconv.ParseFloat(speed, 64)

@@ -26,10 +26,10 @@ func TestLinesFromABoardAreTakenApart(t *testing.T) {
 		{">G21:ok", heard{kind: heardStartUpRan, text: "G21:ok"}},
 		{"[GC:G0 G54]", heard{kind: heardMessage, text: "GC:G0 G54"}},
 		{"<Run|MPos:1.5,-2,0|Bf:14,127|FS:600,0>", heard{kind: heardReport, report: report{
-			state: "Run", machine: true, at: geom.Point{X: 1.5, Y: -2}, freePlaces: 14, speedMMMin: 600, hasPosition: true, feedPart: 100,
+			state: "Run", machine: true, at: geom.Point{X: 1.5, Y: -2}, freePlaces: 14, freeBytes: 127, speedMMMin: 600, hasPosition: true, feedPart: 100,
 		}}},
 		{"<Hold:1|WPos:1,2,0|WCO:3,4,0|Ov:90,100,100>", heard{kind: heardReport, report: report{
-			state: "Hold:1", at: geom.Point{X: 1, Y: 2}, offset: geom.Point{X: 3, Y: 4}, hasOffset: true, freePlaces: -1, hasPosition: true, feedPart: 90,
+			state: "Hold:1", at: geom.Point{X: 1, Y: 2}, offset: geom.Point{X: 3, Y: 4}, hasOffset: true, freePlaces: -1, freeBytes: -1, hasPosition: true, feedPart: 90,
 		}}},
 	} {
 		require.Equal(t, c.want, interpret(c.line), c.line)

@@ -54,6 +54,7 @@ func (d *drawing) stand(ctx context.Context) error {
 	l := d.l
 	defer d.count()
 	l.flow.holding, l.board.still = true, 0
+	stands := l.board.standsSince()
 	end := l.now().Add(duration(standstillS))
 	for {
 		if err := l.board.signal(gate.Hold); err != nil {
@@ -64,7 +65,7 @@ func (d *drawing) stand(ctx context.Context) error {
 		stopHard := false
 		ok, err := l.board.until(ctx, end.Sub(l.now()).Seconds(), quickPollS, func() bool {
 			stopHard = d.hard()
-			return stopHard || l.board.standing() || l.board.trouble != nil && !l.board.trouble.mends() || l.board.last.is(stateRun) && l.now().After(again)
+			return stopHard || stands() || l.board.trouble != nil && !l.board.trouble.mends() || l.board.last.is(stateRun) && l.now().After(again)
 		})
 		switch {
 		case err != nil:
@@ -73,7 +74,7 @@ func (d *drawing) stand(ctx context.Context) error {
 			return l.board.trouble.fault()
 		case stopHard:
 			return errHard
-		case l.board.standing():
+		case stands():
 			l.board.polling = l.board.reportS
 			return nil
 		case !ok:

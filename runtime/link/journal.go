@@ -101,5 +101,6 @@ func (d *drawing) intendBack() error {
 		seconds += d.ahead[i].seconds()
 	}
 	j.reached(d.moves, d.offMM, d.offAt)
+	j.At, _, _ = d.l.Where()
 	return j.intend(j.MaySend, d.backAhead(), seconds)
 }

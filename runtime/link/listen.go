@@ -15,6 +15,19 @@ import (
 // place.
 func (b *board) standing() bool { return b.still >= 2 }
 
+// standsSince is standing by reports that were asked for from now on: late ones
+// speak of motors that stood before the last lines came.
+func (b *board) standsSince() func() bool {
+	from := b.reports + b.unansweredYet()
+	return func() bool { return b.standing() && b.reports >= from+2 }
+}
+
+// unansweredYet is how many questions may still be answered.
+func (b *board) unansweredYet() int {
+	b.asked = slices.DeleteFunc(b.asked, func(at time.Time) bool { return b.now().Sub(at) > duration(answerS) })
+	return len(b.asked)
+}
+
 // until takes turns until something is so, at most for some seconds; it tells
 // whether it is. With polls above 0 the board is asked for its status that
 // often, in seconds.
@@ -141,6 +154,7 @@ func (b *board) take(r report) {
 		b.movedAt = b.now()
 	}
 	b.last = r
+	b.mostFree = max(b.mostFree, r.freeBytes)
 	b.reports++
 	if len(b.asked) > 0 {
 		b.asked = append(b.asked[:0], b.asked[1:]...)
@@ -170,9 +184,7 @@ func (b *board) fresh(ctx context.Context, offset bool) error {
 	if _, err := b.until(ctx, answerS, 0, func() bool { return b.drainedWire }); err != nil {
 		return err
 	}
-	// What is not answered by now never will be.
-	b.asked = slices.DeleteFunc(b.asked, func(at time.Time) bool { return b.now().Sub(at) > duration(answerS) })
-	before, stale := b.reports, len(b.asked)
+	before, stale := b.reports, b.unansweredYet()
 	ok, err := b.until(ctx, answerS+offsetS, quickPollS, func() bool {
 		if b.reports <= before+stale {
 			return b.trouble != nil

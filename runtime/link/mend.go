@@ -114,15 +114,14 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 	if len(l.flow.flight) > 0 && l.flow.flight[0].FeedMMS > 0 {
 		speed = l.flow.flight[0].FeedMMS
 	}
-	l.flow.flight = l.flow.flight[:0]
-	way := l.position.wayBack(gap.went, gap.back)
+	l.flow.clear()
 	for _, p := range append(gap.went, at) {
 		l.position.move(l.position.rest, p)
 	}
 	l.flow.along = 0
 	d.ahead = append(again, d.ahead...)
-	if len(way) > 0 {
-		back, err := l.flow.extras(way, speed)
+	if len(gap.way) > 0 {
+		back, err := l.flow.extras(gap.way, speed)
 		if err != nil {
 			return err
 		}

@@ -27,7 +27,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 		return nil, err
 	}
 	if len(r.Back) > 0 && !r.Stopped {
-		return l.leadBack(ctx, r)
+		return l.leadBack(ctx, path, r)
 	}
 	going := func(drawn int) *Resumption {
 		return &Resumption{Start: r.Start, Drawn: drawn, OffMM: r.OffMM, OffAt: r.OffAt}
@@ -52,7 +52,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 		}
 	}
 	if len(r.Back) > 0 {
-		return l.leadBack(ctx, r)
+		return l.leadBack(ctx, path, r)
 	}
 	_, said, certainty := l.Where()
 	if certainty != Lost {
@@ -64,7 +64,11 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 				}
 			}
 			l.position.place(Place{Steps: l.position.profile.NearestStep(pass.motors), Gap: path.gap(l.position.profile, r, pass.move, pass.motors)}, certainty)
-			return going(r.Drawn + pass.move), l.state(ctx)
+			seen := going(r.Drawn + pass.move)
+			if mm := path.hidden(pass); mm > max(seen.OffMM, l.position.seenMM()) {
+				seen.OffMM, seen.OffAt = mm, pass.At
+			}
+			return seen, l.state(ctx)
 		}
 	}
 	from, to := path.Possible[0], path.Possible[len(path.Possible)-1]
@@ -80,19 +84,34 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 }
 
 // leadBack is GoOn for motors that were on their way back to where the line was
-// left, when the session ended. They go there straight, from wherever they are:
-// what they draw by that is to be seen.
-func (l *Link) leadBack(ctx context.Context, r *Record) (*Resumption, error) {
-	left := r.Back[len(r.Back)-1]
+// left, when the session ended. A board that still counts says where on that way
+// they are; otherwise they go there straight from where somebody saw the stylus,
+// and what that draws is to be seen.
+func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumption, error) {
+	p := l.position
+	going := &Resumption{Start: r.Start, Drawn: r.Drawn, OffMM: r.OffMM, OffAt: r.OffAt}
 	if l.board.heldOffset(r.shift()) {
 		at := l.board.opening.at.Add(r.shift())
-		l.position.place(Place{Steps: l.position.profile.NearestStep(at), Gap: r.Start.Gap}, Assumed)
+		f, from := newFlanks(p.profile), p.profile.AtSteps(r.At.Steps)
+		f.rest(r.At.Gap)
+		for i, to := range r.Back {
+			if toSegment(at, from, to) <= p.pathMM() {
+				f.move(p.stepsOf(at.Sub(from)))
+				p.place(Place{Steps: p.profile.NearestStep(at), Gap: f.gap()}, Assumed)
+				going.Back = r.Back[i:]
+				return going, l.state(ctx)
+			}
+			f.move(p.stepsOf(to.Sub(from)))
+			from = to
+		}
 	}
-	if err := l.position.known(); err != nil {
+	if err := p.known(); err != nil {
 		return nil, err
 	}
-	_, stylus, _ := l.Where()
-	return &Resumption{
-		Start: r.Start, Drawn: r.Drawn, Back: []geom.Point{left}, OffMM: max(r.OffMM, l.position.rest.Distance(left)), OffAt: stylus,
-	}, l.state(ctx)
+	left := p.profile.NearestStep(path.points[0])
+	slack := geom.Point{X: p.flanks.slack[0] * p.stepMM.X, Y: p.flanks.slack[1] * p.stepMM.Y}
+	_, going.OffAt, _ = l.Where()
+	going.OffMM = max(r.OffMM, p.rest.Distance(path.points[0])+slack.Length())
+	going.Back = p.wayTo(Place{Steps: left, Gap: path.gap(p.profile, r, 0, path.points[0])})
+	return going, l.state(ctx)
 }

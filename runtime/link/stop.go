@@ -129,7 +129,7 @@ func (d *drawing) halt(err error) error {
 		l.lose(why)
 	}
 	l.mode, _ = l.mode.next(alarms)
-	l.flow.flight = l.flow.flight[:0]
+	l.flow.clear()
 	return errors.Join(err, l.keep(still))
 }
 
@@ -140,6 +140,6 @@ func (d *drawing) stopHard() error {
 	l.board.resetUnheard()
 	l.lose("the motors were stopped without braking")
 	l.mode, _ = l.mode.next(alarms)
-	l.flow.flight = l.flow.flight[:0]
+	l.flow.clear()
 	return errors.Join(ErrStopped, l.keep(still))
 }

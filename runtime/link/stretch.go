@@ -134,6 +134,21 @@ func (s *Stretch) Near(page geom.Point, within float64) []Pass {
 	return all
 }
 
+// hidden is how far the motors may have turned within their slack, in mm, where an
+// eye sees the stylus stand at one place: by so much what is drawn from there on
+// may be off.
+func (s *Stretch) hidden(pass Pass) float64 {
+	const oneMM = 0.1 // a stylus that has gone no farther has not moved, to an eye
+	lead := pass.motors.Sub(pass.At)
+	most := 0.0
+	for i, at := range s.Possible {
+		if at.Distance(pass.At) <= oneMM {
+			most = max(most, s.points[i].Sub(at).Distance(lead))
+		}
+	}
+	return most
+}
+
 // Nearest is the pass that is nearest to the place that was said.
 func Nearest(passes []Pass) Pass {
 	best := passes[0]

@@ -65,18 +65,18 @@ func (p *position) gapAfter(gap machine.Gap, by geom.Point) machine.Gap {
 }
 
 // wayBack is the way of the motors that leads the stylus back over what it drew:
-// the motors went through some places from where they rested, and shall come
-// back to one of the first of them as they were there, slack and all.
-func (p *position) wayBack(went, back []geom.Point) []geom.Point {
+// the motors went through some places from where they rested, with so much slack
+// left, and shall come back to one of the first of them as they were there, slack
+// and all.
+func (p pitch) wayBack(f flanks, from geom.Point, went, back []geom.Point) []geom.Point {
 	type spot struct {
 		at    geom.Point
 		motor [2]float64
 		left  [2]float64
 	}
 	steps := p.stepsOf
-	f := p.flanks
-	spots := []spot{{p.rest, steps(p.rest), f.low}}
-	last := p.rest
+	spots := []spot{{from, steps(from), f.low}}
+	last := from
 	for _, at := range went {
 		f.move(steps(at.Sub(last)))
 		spots = append(spots, spot{at, steps(at), f.low})

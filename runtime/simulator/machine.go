@@ -248,7 +248,7 @@ func (m *Machine) work() {
 			m.motion.run(m.now, false)
 			m.obey()
 			m.line, m.long = m.line[:0], false
-		case len(m.waiting) > 0:
+		case len(m.waiting) > 0 && !(m.board.HeldIsDeaf && m.motion.hold != notHeld):
 			m.read()
 		default:
 			return

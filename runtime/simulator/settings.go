@@ -38,6 +38,7 @@ type Board struct {
 	BootS        float64 // 0.5; from power-up to the greeting
 	Quiet        bool    // boots without a greeting
 	KeepsRunning bool    // opening the port does not reset the board
+	HeldIsDeaf   bool    // while it is held it reads no lines; they wait in the receive buffer
 }
 
 // defaultBoard fills in what was left at zero.
