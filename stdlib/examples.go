@@ -9,6 +9,15 @@ figure tulip(height) {
   loop 3 { arc height * 0.3, 70; turn 50 }
 }
 `,
+	"leaf.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="50mm" viewBox="0 0 40 50">
+  <path d="M20 48 V8" fill="none" stroke="black"/>
+  <path d="M20 2 C36 12 38 30 20 42 C2 30 4 12 20 2 Z" fill="#dfe8d8"/>
+  <g fill="none" stroke="black">
+    <path id="vein" d="M20 34 Q26 32 29 26 M20 26 Q26 24 29 18 M20 18 Q24 17 26 12"/>
+    <use href="#vein" transform="matrix(-1 0 0 1 40 0)"/>
+  </g>
+</svg>
+`,
 	"walk.csv": `minute,x,y,place
 0,20,30,gate
 4,45,62,oak

@@ -32,6 +32,7 @@ type host struct {
 	operations int
 	bytes      int
 	limit      int // of operations; 0: none
+	warnings   []*diag.Fault
 }
 
 var errLimit = errors.New("limit passed")
@@ -56,6 +57,8 @@ func (h *host) Call(fn value.Value, args ...value.Value) (value.Value, error) {
 func (h *host) Read(name string) (*source.File, error) {
 	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 }
+
+func (h *host) Warn(fault *diag.Fault) { h.warnings = append(h.warnings, fault) }
 
 func (h *host) Chance() *value.Chance { return h.chance }
 func (h *host) Seed() uint64          { return h.seed }

@@ -60,6 +60,11 @@ the area. The line begins where the file first draws, and ends where it last doe
 Ways between two parts on which it lifts its tool, known by Z, by E that is missing, by
 M5 and S0, or by the value of S of its rapid motions, are drawn only with --draw-travel.
 
+A drawing that was made elsewhere (SVG) can be built as well: its strokes become one
+line with the least visible extra line, as large as the page allows, in NAME-line.png
+and NAME-line.gcode. What is filled is drawn by its outline; --fills none leaves that
+out. What has no line, such as text that is not outlined, is named.
+
 What a file is, is told by what stands in it, before its name. - reads it from
 standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
@@ -68,8 +73,9 @@ standard input; the outputs are then named stdin.`,
   wend build fern.wend --set bend=5 --watch          again on every save
   wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do
   wend build fern.wend --bare --pixels 3000          a picture to show or print
+  wend build leaf.svg --mark-added                 a drawing from elsewhere, as one line
   wend build bracket.nc --draw-travel --mark-added   an instruction file, made anew`,
-		Args: exactlyOne("a program or an instruction file"),
+		Args: exactlyOne("a program, a drawing or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.checkFiles(); err != nil {
 				return err
@@ -88,7 +94,7 @@ standard input; the outputs are then named stdin.`,
 		},
 	}
 	f.add(cmd)
-	f.addTravel(cmd)
+	f.addElsewhere(cmd)
 	f.addFiles(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.seeds, "seeds", "", "draw several seeds, `A..B`, on one contact sheet instead")
@@ -181,12 +187,12 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 
 // built is what came of a program.
 type built struct {
-	drawn  *plan.Plan // nil if it did not run to its end
-	traced bool       // it comes from an instruction file
-	source string     // the name that its outputs give of themselves
-	base   string     // the path of its outputs without an ending
-	gone   []string   // outputs of an earlier run that were removed
-	sheets []builtSheet
+	drawn         *plan.Plan // nil if it did not run to its end
+	fromElsewhere bool       // it comes from an instruction file or a drawing
+	source        string     // the name that its outputs give of themselves
+	base          string     // the path of its outputs without an ending
+	gone          []string   // outputs of an earlier run that were removed
+	sheets        []builtSheet
 	// offPage are pictures of the sheets whose line leaves the page. They are
 	// all that is written of such a program.
 	offPage []output
@@ -227,7 +233,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	c.said(drawn, &f.runFlags)
 	list = append(list, more...)
 	base := outputBase(name, f.out)
-	if program.Traced() {
+	if program.FromElsewhere() {
 		base += "-line"
 	}
 	if list.Failed() {
@@ -248,7 +254,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	if list.Failed() {
 		return built{drawn: drawn}, list
 	}
-	return built{drawn: drawn, traced: program.Traced(), source: program.Source(), base: base, sheets: sheets}, list
+	return built{drawn: drawn, fromElsewhere: program.FromElsewhere(), source: program.Source(), base: base, sheets: sheets}, list
 }
 
 // offPagePictures shows where a line leaves the page, if that is all that is

@@ -18,7 +18,7 @@ func newCheck(c console) *cobra.Command {
 	var f runFlags
 	cmd := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "only look for errors, in programs, instruction files and machine profiles",
+		Short: "only look for errors, in programs, drawings, instruction files and machine profiles",
 		Long: `Looks for errors and writes nothing. What a file is, is told by what stands in it,
 before its name. A program is run, and its line held against the page. An instruction
 file, from wend or from elsewhere, is read after RS-274/NGC and held against the area
@@ -70,7 +70,7 @@ told. What is sound here is what build and send take. - reads standard input.`,
 		},
 	}
 	f.add(cmd)
-	f.addTravel(cmd)
+	f.addElsewhere(cmd)
 	return cmd
 }
 
@@ -106,7 +106,7 @@ func (c console) checkFile(ctx context.Context, name string, settings drawing.Se
 	}
 	make, drawn := loaders[in.kind]
 	if !drawn && in.kind != kind.Profile {
-		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, an instruction file or a machine profile"))
+		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, a drawing (SVG), an instruction file or a machine profile"))
 	}
 	file, err := in.text()
 	if err != nil {

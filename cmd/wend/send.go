@@ -30,7 +30,7 @@ func newSend(c console) *cobra.Command {
 	var f sendFlags
 	cmd := &cobra.Command{
 		Use:   "send FILE…",
-		Short: "check a program or an instruction file, then draw it on the machine",
+		Short: "check a program, a drawing or an instruction file, then draw it on the machine",
 		Long: `Checks everything first, as build and check do. Then it connects, compares the board's
 settings with the profile, shows what will be drawn and where, and asks for a typed
 word. While it draws, space holds and resumes, s stops on the line, and so does
@@ -51,7 +51,7 @@ several passes of it, you are asked; a script says --resume=MM, mm along the lin
   wend send drawing.gcode --machine bench.toml --armed
   wend send fern.wend wave.wend --machine bench.toml
   wend send fern.wend --machine bench.toml --resume`,
-		Args: atLeastOne("a program or an instruction file"),
+		Args: atLeastOne("a program, a drawing or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			f.run.machine, f.run.limits = f.machine, "normal"
 			f.run.json, f.run.quiet, f.run.plain = f.json, f.quiet, f.plain
@@ -80,7 +80,7 @@ several passes of it, you are asked; a script says --resume=MM, mm along the lin
 	flags.BoolVar(&f.json, "json", false, "print one JSON object for each drawing instead of text")
 	flags.StringVar(&f.run.seed, "seed", "", "`number` that begins the random sequence, whatever the program says")
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
-	f.run.addTravel(cmd)
+	f.run.addElsewhere(cmd)
 	flags.BoolVar(&f.fast, "fast", false, "with --port sim: do not wait as long as a real machine would take")
 	flags.Var(&f.resume, "resume", "go on with the drawing, or the list, that was cut off; with =MM so far along the line, where it passes more than once near the stylus")
 	flags.Lookup("resume").NoOptDefVal = "true"

@@ -17,6 +17,7 @@ import (
 	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
+	"wend/stdlib"
 )
 
 // runFlags are the flags of every command that runs a program.
@@ -28,6 +29,7 @@ type runFlags struct {
 	limits    string
 	tolerance string
 	travel    bool
+	fills     string
 	json      bool
 	quiet     bool
 	plain     bool
@@ -44,7 +46,9 @@ func (f *runFlags) add(cmd *cobra.Command) {
 	f.addOutput(cmd)
 }
 
-func (f *runFlags) addTravel(cmd *cobra.Command) {
+// addElsewhere adds the flags about what comes from elsewhere.
+func (f *runFlags) addElsewhere(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.fills, "fills", "", "of a drawing (SVG): what is filled, `"+strings.Join(stdlib.WaysWithFills(), " or ")+"` (without it: "+stdlib.WaysWithFills()[0]+")")
 	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool (Z, E, M5, S), too")
 }
 
@@ -65,13 +69,16 @@ func (f *runFlags) worthShowing(list diag.List) diag.List {
 // settings are what the flags say. A wrong flag is a usage error; faults of the
 // profile or of a value are in the list.
 func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
-	s := drawing.Settings{Read: c.readBeside, DrawTravel: f.travel}
+	s := drawing.Settings{Read: c.readBeside, DrawTravel: f.travel, Fills: f.fills}
 	switch f.limits {
 	case "normal":
 	case "high":
 		s.High = true
 	default:
 		return s, nil, usagef("--limits is normal or high, not `%s`", f.limits)
+	}
+	if f.fills != "" && !slices.Contains(stdlib.WaysWithFills(), f.fills) {
+		return s, nil, usagef("--fills is %s, not `%s`", strings.Join(stdlib.WaysWithFills(), " or "), f.fills)
 	}
 	if f.seed != "" {
 		seed, err := strconv.ParseUint(f.seed, 10, 64)
@@ -111,12 +118,14 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 func (f *runFlags) unfit(program *drawing.Program) diag.List {
 	flag, of := "", "a program"
 	switch {
-	case program.Traced() && f.seed != "":
+	case program.FromElsewhere() && f.seed != "":
 		flag = "--seed"
-	case program.Traced() && len(f.set) > 0:
+	case program.FromElsewhere() && len(f.set) > 0:
 		flag = "--set"
 	case !program.Traced() && f.travel:
 		flag, of = "--draw-travel", "an instruction file"
+	case !program.Pictured() && f.fills != "":
+		flag, of = "--fills", "a drawing (SVG)"
 	}
 	if flag == "" {
 		return nil

@@ -173,7 +173,7 @@ func (c console) summary(settings drawing.Settings, b built) {
 				c.tell("  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)
 			}
 		}
-		if !b.traced {
+		if !b.fromElsewhere {
 			c.tell("  seed       %d\n", b.drawn.Seed)
 		}
 		for _, o := range s.outputs {

@@ -106,7 +106,7 @@ const fallbackHeight = 5
 // textProgram is the program that writes a text in the middle of the page.
 func textProgram(words string, height, width float64, font, align string) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "let words = text(%s, height: %s, font: %s, align: %s", literal(words), decimal(height), literal(font), literal(align))
+	fmt.Fprintf(&b, "let words = text(%s, height: %s, font: %s, align: %s", drawing.Literal(words), decimal(height), drawing.Literal(font), drawing.Literal(align))
 	if width > 0 {
 		fmt.Fprintf(&b, ", width: %s", decimal(width))
 	}
@@ -115,28 +115,6 @@ func textProgram(words string, height, width float64, font, align string) string
 }
 
 func decimal(mm float64) string { return strconv.FormatFloat(mm, 'f', -1, 64) }
-
-// literal is a text as programs write it.
-func literal(text string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range text {
-		switch {
-		case r == '"' || r == '\\' || r == '{':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r == '\n':
-			b.WriteString(`\n`)
-		case r == '\r':
-		case unicode.IsPrint(r) || unicode.Is(unicode.Mn, r):
-			b.WriteRune(r)
-		default:
-			fmt.Fprintf(&b, `\u{%x}`, r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
-}
 
 // slug names files after a text: its letters and figures, the gaps between them
 // as hyphens.

@@ -392,6 +392,17 @@ func (h host) Read(name string) (*source.File, error) {
 	return h.m.options.Read(h.m.span().File, name)
 }
 
+func (h host) Warn(fault *diag.Fault) {
+	d := fault.At(h.m.span())
+	for _, before := range h.m.warnings {
+		if before.Code == d.Code && before.Span == d.Span && before.Message == d.Message {
+			return
+		}
+	}
+	d.Trail = h.m.trail()
+	h.m.warnings = append(h.m.warnings, d)
+}
+
 func (h host) Chance() *value.Chance { return h.m.chance }
 func (h host) Seed() uint64          { return h.m.seed }
 func (h host) ToleranceMM() float64  { return h.m.options.ToleranceMM }

@@ -3,6 +3,7 @@ package value
 import (
 	"context"
 
+	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/types"
 	"wend/runtime/geom"
@@ -45,6 +46,9 @@ type Host interface {
 	// Read gives the content of a file, whatever it is, as its name and bytes. The
 	// name is written in the program as it stands to the file of the call.
 	Read(name string) (*source.File, error)
+	// Warn says something about what was read that does not keep the run from
+	// going on; said twice of one place, it counts once.
+	Warn(fault *diag.Fault)
 	// Chance is the run's random sequence.
 	Chance() *Chance
 	// Seed is the seed of that sequence.

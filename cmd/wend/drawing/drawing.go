@@ -41,17 +41,21 @@ type Settings struct {
 	// its text; where entries of several texts are one program, it is the text
 	// that the use began in. A failure is a *diag.Fault.
 	Read func(program, path string) (*source.File, error)
+	// Fills is what becomes of what is filled in a drawing from elsewhere; "" for
+	// the usual.
+	Fills string
 	// DrawTravel draws the ways on which an instruction file lifts its tool.
 	DrawTravel bool
 }
 
 // Program is a program that was checked and is ready to run, or the line that
-// an instruction file means.
+// an instruction file or a drawing from elsewhere means.
 type Program struct {
 	Settings
 	Checked *check.Program // nil for an instruction file
 	name    string         // of its file
 	traced  *gcode.Traced  // nil for a program
+	picture *source.File   // the program that draws a drawing from elsewhere; nil for others
 	code    *code.Program
 	text    *source.File            // nil: it is of several texts
 	used    map[use]usedFile        // a file is read once, however often it is named
@@ -156,6 +160,9 @@ func theme(name string) *ast.File {
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	if p.traced != nil {
 		return p.traced.Plan, nil
+	}
+	if p.picture != nil {
+		return p.drawPicture(ctx)
 	}
 	drawn, list := p.draw(ctx, p.options())
 	if list.Failed() && p.text != nil && len(p.text.Text) <= mendedBytes {

@@ -106,7 +106,7 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	earlier, _ := slices.BinarySearch(sheets, sheet)
 	start := text.Len()
 	err = gcode.Write(ctx, text, p.Profile, lowered.Instructions, gcode.Heading{
-		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Unseeded: p.Traced(), Wiped: s.Begun || sheet > 0,
+		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Unseeded: p.FromElsewhere(), Wiped: s.Begun || sheet > 0,
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
 	})
 	if err != nil {

@@ -1,0 +1,69 @@
+package drawing
+
+import (
+	"context"
+	"path/filepath"
+	"strings"
+
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/plan"
+)
+
+// Picture makes a drawing from elsewhere ready (SVG): the program that
+// PictureProgram writes for it is what draws it. The result is nil if any of the
+// list is an error.
+func Picture(file *source.File, settings Settings) (*Program, diag.List) {
+	settings.Read = func(string, string) (*source.File, error) { return file, nil }
+	text := source.New("<drawing>", PictureProgram("drawing.svg", settings.Fills))
+	program, list := Load(text, settings)
+	if program == nil {
+		return nil, list
+	}
+	program.text, program.name, program.picture = nil, file.Name, text
+	return program, list
+}
+
+// PictureProgram is the program that draws a drawing from elsewhere as one line,
+// as large as the page allows and in its middle. fills is what is said of
+// fills, or "".
+func PictureProgram(name, fills string) string {
+	var b strings.Builder
+	b.WriteString("# " + filepath.Base(name) + " as one line, as large as the page allows.\n")
+	b.WriteString("let strokes = drawing(" + Literal(filepath.ToSlash(name)))
+	if fills != "" {
+		b.WriteString(", fills: " + Literal(fills))
+	}
+	b.WriteString(")\nlet line = weave(fit(strokes, page.width, page.height))\ndraw centered(line) at page.center\n")
+	return b.String()
+}
+
+// FromElsewhere reports whether the line comes from an instruction file or a
+// drawing rather than from a program of one's own.
+func (p *Program) FromElsewhere() bool { return p.traced != nil || p.picture != nil }
+
+// Pictured reports whether the line comes from a drawing.
+func (p *Program) Pictured() bool { return p.picture != nil }
+
+// drawPicture draws the program of a picture. Nobody has seen that program, so
+// what there is to say is said of the file, and pieces of line come from no
+// place.
+func (p *Program) drawPicture(ctx context.Context) (*plan.Plan, diag.List) {
+	drawn, list := p.draw(ctx, p.options())
+	if drawn != nil {
+		for i := range drawn.Places {
+			drawn.Places[i].Span = source.Span{}
+		}
+		for _, sheet := range drawn.Sheets {
+			sheet.Beginning = source.Span{}
+		}
+	}
+	for i := range list {
+		d := &list[i]
+		d.Trail, d.Related = nil, nil
+		if d.Span.File == p.picture {
+			d.Span, d.File, d.Edits = source.Span{}, p.name, nil
+		}
+	}
+	return drawn, list
+}
