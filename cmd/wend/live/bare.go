@@ -26,7 +26,7 @@ var plainRest = regexp.MustCompile(`^[\pL\pN_./-]+( [\pL\pN_./-]+)*$`)
 // entries define, or that the language has, is never one.
 func (p *Prompt) bare(text string) (order string, ok bool) {
 	phrase := strings.Fields(text)
-	if p.Script || len(phrase) == 0 || strings.Contains(strings.TrimSpace(text), "\n") || known(phrase[0]) || p.defined(phrase[0]) {
+	if len(phrase) == 0 || strings.Contains(strings.TrimSpace(text), "\n") || known(phrase[0]) || p.defined(phrase[0]) {
 		return "", false
 	}
 	if o, found := words.OrderFor(strings.Join(phrase, " ")); found && slices.Contains(bareOrders, o.Does) {

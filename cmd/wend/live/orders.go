@@ -38,7 +38,7 @@ func ordersTable() []order {
 		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png); `/picture over FILE`: in place of an older one", (*Prompt).writePicture},
 		{"save", "save FILE", "write the entries as a program; `/save over FILE`: in place of an older one", (*Prompt).save},
 		{"load", "load FILE", "take a program file as one entry", (*Prompt).load},
-		{"restore", "restore", "take up what the last session left unsaved", (*Prompt).restore},
+		{"restore", "restore", "take up what the last session left unsaved, entry by entry", (*Prompt).restore},
 		{"step", "step FILE", "the same, statement by statement, while you watch", (*Prompt).step},
 		{"forget", "forget [N]", "take back the latest entry, or N; `/forget to 5`: all after entry 5", (*Prompt).forget},
 		{"walk", "walk back [MM]", "go back over the line, so that nothing is seen of it", (*Prompt).walkBack},
@@ -218,17 +218,6 @@ func (p *Prompt) load(ctx context.Context, name string) error {
 		return err
 	}
 	return p.take(ctx, file.Name, file.Text)
-}
-
-// restore takes up what an earlier session left, as one entry.
-func (p *Prompt) restore(ctx context.Context, _ string) error {
-	if p.Left == "" {
-		return refusal("the last session left nothing, or it was saved")
-	}
-	if slices.ContainsFunc(p.session.now.entries, func(e entry) bool { return e.source.Name == p.Left }) {
-		return refusal("it is restored already; `/entries` lists it, `/forget` takes it back")
-	}
-	return p.load(ctx, p.Left)
 }
 
 // forget takes back the latest entry, so many, or all after one.

@@ -87,7 +87,7 @@ func (w watched) Read(dst []byte) (int, error) {
 	return w.Port.Read(dst)
 }
 
-func newBench(t *testing.T, lines ...string) *bench {
+func newBench(t testing.TB, lines ...string) *bench {
 	b := &bench{person: &scripted{lines: lines}, written: map[string]string{}, interrupt: make(chan struct{}, 1)}
 	o := Options{
 		Settings: settings(), Lines: b.person, Out: &b.screen, Plain: true, Interrupted: b.interrupt,
@@ -203,11 +203,11 @@ func TestWordsForLookingGoingBackAndLeavingAreObeyedAlone(t *testing.T) {
 	screen = newBench(t, "figure exit(d) { ahead d }", "exit 3", "let save = 4", "exit save", "undo = 3", "help(3)").runs(t)
 	require.Contains(t, screen, "at (7, 0)")
 	require.NotContains(t, screen, "forgot")
-	// A file only names them.
+	// Entries that come from a pipe are entries at the prompt.
 	b := newBench(t, "quit", "ahead 5")
 	b.Script = true
-	require.ErrorIs(t, b.Run(context.Background()), ErrFailed)
-	require.Contains(t, b.screen.String(), "the order to the prompt is `/leave`")
+	require.NoError(t, b.Run(context.Background()))
+	require.NotContains(t, b.screen.String(), "at (5, 0)")
 }
 
 func TestForgettingGoesBackToAnyEntry(t *testing.T) {
@@ -343,14 +343,42 @@ func TestAFolderIsNoNameOfAFile(t *testing.T) {
 	}
 }
 
-func TestWhatWasLeftIsRestoredOnce(t *testing.T) {
-	b := newBench(t, "/restore", "ahead 5", "/restore", "/where", "/forget 2", "/restore")
-	b.Left = "square.wend"
+func TestWhatWasLeftIsRestoredEntryByEntry(t *testing.T) {
+	b := newBench(t, "/restore", "ahead 5", "/restore", "/where", "/forget 2", "/entries", "/forget 3", "/restore")
+	b.Left = "kept.wend"
+	files["kept.wend"] = "# A kite.\nfigure kite(size) {\n  ahead size * factor\n}\n\nlet factor = 2\n\nkite 4\nahead 7\nnote \"well\"\n"
+	defer delete(files, "kept.wend")
 	screen := b.runs(t)
+	require.Contains(t, screen, "well\nrestored 4 entries; `/entries` shows what\nat (15, 0)")
 	require.Equal(t, 1, strings.Count(screen, "it is restored already"))
-	require.NotContains(t, screen, "160.0 mm")
-	require.Contains(t, screen, "line so far 85.0 mm")
-	require.Equal(t, files["square.wend"], b.session.Program(), "what was taken back can be restored")
+	require.Contains(t, screen, "line so far 20.0 mm", "of the seven millimetres, five more and the kite")
+	require.Contains(t, screen, "   1  # A kite. …\n   2  kite 4\n   3  ahead 7\n")
+	require.Equal(t, files["kept.wend"], b.session.Program(), "what was taken back can be restored")
+}
+
+func TestAProgramIsCutIntoItsStatements(t *testing.T) {
+	for text, want := range map[string][]string{
+		"":                              nil,
+		"# alone\n":                     nil,
+		"a; b\nc\n":                     {"a; b\n", "c\n"},
+		"# one\na\n\n# two\nb # end":    {"# one\na\n", "\n# two\nb # end"},
+		"loop 2 {\n a\n}; b\nc\n# last": {"loop 2 {\n a\n}; b\n", "c\n# last"},
+	} {
+		parts, list := statementsOf(source.New("", text))
+		require.Empty(t, list)
+		require.Equal(t, want, parts, text)
+	}
+}
+
+func TestWhatCannotBeRestoredIsSaidAndTheRestCounts(t *testing.T) {
+	b := newBench(t, "/restore", "/entries")
+	b.Left = "kept.wend"
+	files["kept.wend"] = "ahead 7\nahead missing\nturn 4\n"
+	defer delete(files, "kept.wend")
+	screen := b.runs(t)
+	require.Contains(t, screen, "restored 1 entry")
+	require.Contains(t, screen, "`missing`")
+	require.Contains(t, screen, "   1  ahead 7\n")
 }
 
 func TestWalkingBackGoesOverTheLine(t *testing.T) {

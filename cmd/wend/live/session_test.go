@@ -316,6 +316,46 @@ func BenchmarkEntryAfterAThousandSegments(b *testing.B) {
 	}
 }
 
+// What an entry costs beside working it out: the sheet in the letters of an 80 by
+// 24 window.
+func BenchmarkPictureOfAThousandSegments(b *testing.B) {
+	bench := newBench(b)
+	bench.Plain, bench.Size = false, func() (int, int) { return 80, 24 }
+	enter(b, bench.session, "begin page.center")
+	enter(b, bench.session, "loop 1000 { ahead 10; turn 91 }")
+	b.ReportAllocs()
+	for b.Loop() {
+		require.NotEmpty(b, bench.picture(&bench.session.now, 0))
+	}
+}
+
+// The first entries that place something: `begin`, then two figures elsewhere.
+func BenchmarkTwoPlacedFiguresAfterBegin(b *testing.B) {
+	s := newSession(b)
+	enter(b, s, "begin page.center")
+	b.ReportAllocs()
+	for b.Loop() {
+		change, list := s.Try(context.Background(), "", "draw curves.circle(20) at (40, 40); draw curves.circle(20) at (90, 60)")
+		require.NotNil(b, change, "%v", list)
+	}
+}
+
+// A key on which the prompt completes a word.
+func BenchmarkCompletionAfterAThousandEntries(b *testing.B) {
+	bench := newBench(b)
+	enter(b, bench.session, "begin page.center")
+	var text strings.Builder
+	for i := range 1000 {
+		fmt.Fprintf(&text, "let size%d = %d\n", i, i)
+	}
+	enter(b, bench.session, text.String())
+	b.ReportAllocs()
+	for b.Loop() {
+		_, words, _ := bench.Complete("ahead size99", 12)
+		require.Len(b, words, 11)
+	}
+}
+
 // A line that was stopped exactly at a corner goes on from there with a piece of
 // no length: where it is stopped again is found all the same.
 func TestAStopIsFoundOnALineThatBeginsWithAPieceOfNoLength(t *testing.T) {
