@@ -128,6 +128,7 @@ type Param struct {
 	Rep      Rep
 	Register uint8 // the first one
 	Optional bool  // has a default: NaN or Nothing arrives when it was left out
+	Changed  bool  // assigned to in the body: a list that somebody holds arrives marked as shared
 }
 
 // Loop is a loop's code, so that a fault can tell in which pass it happened.

@@ -442,10 +442,7 @@ func (b *body) handOver(index int32, captured []*check.Object, n, v uint8) {
 			reg = v + p.Register
 		}
 		dst := operand{p.Rep, reg}
-		b.move(b.object(o, &dst), dst)
-		if p.Rep == code.Val {
-			b.emit(code.Share, reg, 0, 0, 0)
-		}
+		b.move(b.object(o, &dst), dst) // lent: nobody assigns to a captured variable
 	}
 }
 

@@ -38,9 +38,12 @@ func (b *body) arguments(target *check.Object, args []ast.Expr) window {
 }
 
 func (b *body) into(arg ast.Expr, p code.Param, n, v uint8, what string) {
-	if p.Rep == code.Val {
+	switch {
+	case p.Rep == code.Val && p.Changed:
 		b.to(arg, operand{p.Rep, v + p.Register})
-	} else {
+	case p.Rep == code.Val:
+		b.lend(arg, v+p.Register)
+	default:
 		b.expect(arg, operand{p.Rep, n + p.Register}, what)
 	}
 }
@@ -76,7 +79,7 @@ func (b *body) callValue(call *ast.Call, how *check.Call) operand {
 		if arg == nil {
 			b.emit(code.Nothing, first+1+uint8(i), 0, 0, 0)
 		} else {
-			b.to(arg, operand{code.Val, first + 1 + uint8(i)})
+			b.lend(arg, first+1+uint8(i))
 		}
 	}
 	b.at = call.Span

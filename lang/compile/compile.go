@@ -36,6 +36,7 @@ func program(checked *check.Program, steps bool) *code.Program {
 		layouts:  map[string]int32{},
 		builtins: map[*types.Builtin]int32{},
 		notes:    map[code.Note]int32{},
+		changes:  changes(checked),
 	}
 	for i, module := range checked.Modules {
 		f := &code.Func{Name: module.Name, Shape: code.File, Place: module.File.Place()}
@@ -81,6 +82,7 @@ type compiler struct {
 	layouts  map[string]int32 // by their names in order
 	builtins map[*types.Builtin]int32
 	notes    map[code.Note]int32
+	changes  map[*check.Object][]source.Span
 }
 
 // queued is a body that is numbered but not compiled yet. Bodies are compiled
@@ -254,7 +256,9 @@ func (c *compiler) function(o *check.Object) int32 {
 func (c *compiler) head(f *code.Func, params []ast.Param) {
 	for i := range params {
 		o := c.checked.Defs[&params[i]]
-		addParam(f, code.Param{Name: params[i].Name.Name, Rep: repOf(o.Kinds), Optional: params[i].Default != nil})
+		addParam(f, code.Param{
+			Name: params[i].Name.Name, Rep: repOf(o.Kinds), Optional: params[i].Default != nil, Changed: c.changes[o] != nil,
+		})
 	}
 }
 

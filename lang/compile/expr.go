@@ -146,8 +146,8 @@ func (b *body) expect(e ast.Expr, dst operand, what string) {
 	}
 }
 
-// lend puts a value into a register of a library function that gives nothing
-// back which could hold it.
+// lend puts a value into the register of a reader who changes nothing and holds
+// nothing (see lend.go).
 func (b *body) lend(e ast.Expr, reg uint8) { b.put(e, operand{code.Val, reg}, "this") }
 
 func (b *body) put(e ast.Expr, dst operand, what string) {
@@ -162,7 +162,7 @@ func (b *body) put(e ast.Expr, dst operand, what string) {
 	}
 }
 
-// held tells whether an expression gives a list that somebody holds already.
+// held reports whether an expression gives a list that somebody holds already.
 func (b *body) held(e ast.Expr) bool {
 	e = unwrap(e)
 	switch e.(type) {

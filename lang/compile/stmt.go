@@ -169,10 +169,11 @@ func (b *body) result(value ast.Expr) {
 		r := b.as(value, code.Point).reg
 		b.emit(code.ReturnP, r, 0, 0, 0)
 	default:
-		// A variable of the body itself ends with it, so its list has one holder
-		// still; those that were handed in are marked already.
+		// A variable that the body itself made ends with it, so its list has one
+		// holder still. What was handed in, and an item, has another.
 		if name, ok := unwrap(value).(*ast.NameExpr); ok {
-			if v, ok := b.vars[b.c.checked.Refs[name]]; ok && v.rep == code.Val && !v.far && !v.captured {
+			o := b.c.checked.Refs[name]
+			if v, ok := b.vars[o]; ok && o.Kind == check.Variable && v.rep == code.Val && !v.far && !v.captured {
 				b.emit(code.ReturnV, v.register, 0, 0, 0)
 				return
 			}
@@ -319,7 +320,11 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	m := b.mark()
 	defer b.release(m)
 	items, passes := b.takeV(1), b.takeN(1)
-	b.to(s.Values, operand{code.Val, items})
+	if b.unchangedIn(s.Body, s.Values) {
+		b.lend(s.Values, items)
+	} else {
+		b.to(s.Values, operand{code.Val, items})
+	}
 	count := b.counter(s, passes)
 	v := b.declare(b.c.checked.Defs[s])
 	op, item := code.IterV, operand{v.rep, v.register}

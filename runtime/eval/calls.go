@@ -139,7 +139,9 @@ func (m *machine) callBody(f *function, args []value.Value) value.Value {
 			m.leaveTo(pc)
 			m.fail("argument-left-out", diag.Args{"function": f.called(), "parameter": p.Name})
 		}
-		arg.Share()
+		if p.Changed {
+			arg.Share()
+		}
 		m.give(p, arg)
 	}
 	for i, p := range fn.Params[len(own):] {
@@ -202,8 +204,11 @@ func (m *machine) give(p code.Param, arg value.Value) {
 }
 
 // callBuiltin calls a library function that a program holds as a value: the
-// first form that fits the arguments counts.
+// first form that fits the arguments counts. What it gives back may hold them.
 func (m *machine) callBuiltin(f *function, args []value.Value) value.Value {
+	for _, arg := range args {
+		arg.Share()
+	}
 	for i := range f.builtin.Forms {
 		if fitted, ok := fit(&f.builtin.Forms[i], args); ok {
 			return m.callNative(f.native, fitted)
