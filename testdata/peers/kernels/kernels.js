@@ -33,3 +33,49 @@ function dragon() {
   }
   fold(20, 90);
 }
+function records() {
+  var walkers = [];
+  for (var i = 1; i <= 100; i++) { walkers.push({x: 0, y: 0, step: i}); }
+  for (var n = 0; n < 5000; n++) {
+    for (var j = 0; j < walkers.length; j++) {
+      var w = walkers[j], x = w.x;
+      w.x += w.step;
+      w.y -= x / 2;
+    }
+  }
+  return walkers[99].y;
+}
+function parts() {
+  var xs = [], total = 0;
+  for (var i = 1; i <= 2000; i++) { xs.push(i); }
+  for (var j = 0; j < 1900; j++) {
+    var part = xs.slice(j, j + 100);
+    total += part[0] + part[part.length - 1] + xs.slice(1, -1).length;
+  }
+  return total;
+}
+function queue() {
+  var q = [], first = 0, total = 0;
+  for (var i = 1; i <= 20000; i++) { q.push(i); }
+  for (var n = 0; n < 40000; n++) {
+    var x = q[first];
+    q[first++] = undefined;
+    q.push(x + 1);
+    total += x;
+  }
+  return total;
+}
+function stack() {
+  var s = [1, 2, 3], total = 0;
+  for (var i = 0; i < 20000; i++) { s.push(total); total += s.length; }
+  for (var j = 0; j < 20000; j++) { total += s.pop(); s.push(total); s.pop(); }
+  return total;
+}
+function text() {
+  var words = [], total = 0;
+  for (var i = 1; i <= 20000; i++) { words.push("w" + i % 97); }
+  for (var j = 0; j < words.length; j++) {
+    if (words[j].slice(0, 2) === "w1") { total += words[j].length; }
+  }
+  return words.join(" ").length + total;
+}

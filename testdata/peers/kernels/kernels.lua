@@ -45,6 +45,66 @@ local kernels = {
     end
     dragon(20, 90)
   end,
+  records = function()
+    local walkers = {}
+    for i = 1, 100 do walkers[i] = {x = 0, y = 0, step = i} end
+    for _ = 1, 5000 do
+      for _, w in ipairs(walkers) do
+        local x = w.x
+        w.x = w.x + w.step
+        w.y = w.y - x / 2
+      end
+    end
+    return walkers[100].y
+  end,
+  -- Lua has no parts of lists: the items are copied.
+  parts = function()
+    local xs = {}
+    for i = 1, 2000 do xs[i] = i end
+    local total = 0
+    for i = 1, 1900 do
+      local part = table.move(xs, i, i + 99, 1, {})
+      total = total + part[1] + part[#part] + #table.move(xs, 2, #xs - 1, 1, {})
+    end
+    return total
+  end,
+  -- A queue as Lua's handbook has it: with the places of its two ends.
+  queue = function()
+    local q, first, last, total = {}, 1, 20000, 0
+    for i = 1, 20000 do q[i] = i end
+    for _ = 1, 40000 do
+      local x = q[first]
+      q[first] = nil
+      first = first + 1
+      last = last + 1
+      q[last] = x + 1
+      total = total + x
+    end
+    return total
+  end,
+  stack = function()
+    local s, total = {1, 2, 3}, 0
+    for _ = 1, 20000 do
+      s[#s + 1] = total
+      total = total + #s
+    end
+    for _ = 1, 20000 do
+      total = total + s[#s]
+      s[#s] = nil
+      s[#s + 1] = total
+      s[#s] = nil
+    end
+    return total
+  end,
+  text = function()
+    local words = {}
+    for i = 1, 20000 do words[#words + 1] = "w" .. i % 97 end
+    local total = 0
+    for _, w in ipairs(words) do
+      if w:sub(1, 2) == "w1" then total = total + #w end
+    end
+    return #table.concat(words, " ") + total
+  end,
 }
 
 local kernel = kernels[arg[1]]

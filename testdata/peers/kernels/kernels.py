@@ -2,6 +2,7 @@
 its time in milliseconds comes back. Reading the file is left out."""
 import sys
 import time
+from collections import deque
 from math import cos, pi, sin
 
 rad = pi / 180
@@ -68,7 +69,55 @@ def dragon():
     fold(20, 90)
 
 
-kernel = {"calls": calls, "arithmetic": arithmetic, "choices": choices, "points": points, "dragon": dragon}[sys.argv[1]]
+def records():
+    walkers = [{"x": 0, "y": 0, "step": i} for i in range(1, 101)]
+    for _ in range(5000):
+        for w in walkers:
+            x = w["x"]
+            w["x"] += w["step"]
+            w["y"] -= x / 2
+
+
+def parts():
+    xs = list(range(1, 2001))
+    total = 0
+    for i in range(1900):
+        part = xs[i:i + 100]
+        total += part[0] + part[-1] + len(xs[1:-1])
+
+
+def queue():
+    q = deque(range(1, 20001))
+    total = 0
+    for _ in range(40000):
+        x = q.popleft()
+        q.append(x + 1)
+        total += x
+
+
+def stack():
+    s, total = [1, 2, 3], 0
+    for _ in range(20000):
+        s.append(total)
+        total += len(s)
+    for _ in range(20000):
+        total += s.pop()
+        s.append(total)
+        s.pop()
+
+
+def text():
+    words = []
+    for i in range(1, 20001):
+        words.append(f"w{i % 97}")
+    total = 0
+    for w in words:
+        if w[:2] == "w1":
+            total += len(w)
+    return len(" ".join(words)) + total
+
+
+kernel = globals()[sys.argv[1]]
 start = time.process_time()
 kernel()
 print((time.process_time() - start) * 1000)
