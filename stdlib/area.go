@@ -2,6 +2,7 @@ package stdlib
 
 import (
 	"math"
+	"slices"
 
 	"wend/lang/diag"
 	"wend/lang/types"
@@ -88,6 +89,19 @@ follow weave(difference(disc, disc.move(25, 10), star)).move(page.center)
 `),
 		{
 			Builtin: &types.Builtin{
+				Name:  "offset",
+				Forms: []types.Form{lists(types.Path, line(), length("mm"), optional(of(types.Bool, "mitred")))},
+				Doc: "A region grown by so many mm on all sides, or shrunk if the number is negative, as a list of closed paths. Corners that open become round; with `mitred: true` they stay corners, up to four times the offset away. " +
+					"Of an open path, the line that runs beside it, to its left, or to its right if the number is negative: in several parts or none where the path is bent too much. The closed paths of a list are one region.",
+				Example: `let star = polyline((0..10).map(fn(k) = polar(if mod(k, 2) == 0 { 30 } else { 13 }, 90 + 36 * k)))
+let rings = (0..12 by 4).map(fn(mm) = weave(offset(star, mm)))
+draw weave(rings) at page.center
+`,
+			},
+			Func: offset,
+		},
+		{
+			Builtin: &types.Builtin{
 				Name:  "area",
 				Forms: []types.Form{gives(area("region"))},
 				Doc:   "How large a region is, in mm²: what lies within an odd number of its paths counts.",
@@ -125,6 +139,7 @@ note centroid(fin)   # (60, 45)
 				return value.Point(center), err
 			},
 		},
+		hatchWord(),
 	}
 }
 
@@ -273,6 +288,44 @@ func combiningWord(name string, combine func([]region.Region, region.Work) (regi
 			return regionPaths(h, r)
 		},
 	}
+}
+
+func offset(h value.Host, args []value.Value) (value.Value, error) {
+	paths, err := pathsOf(h, "offset", args[0])
+	if err != nil {
+		return value.Nothing, err
+	}
+	mm, corners := args[1].Number(), region.Round
+	if said(args[2]) {
+		corners = region.Mitred
+	}
+	if math.Abs(mm) > furthest {
+		return value.Nothing, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "offset"}}
+	}
+	var closed region.Region
+	var lines [][]geom.Point
+	for _, p := range paths {
+		if err := withinReach("offset", p.Points); err != nil {
+			return value.Nothing, err
+		}
+		if geom.Closed(p.Points) {
+			closed = append(closed, p.Runs())
+			continue
+		}
+		beside, err := region.OffsetLine(p.Points, mm, h.ToleranceMM(), corners, regionWork(h))
+		if err != nil {
+			return value.Nothing, err
+		}
+		lines = append(lines, beside...)
+	}
+	grown, err := region.Offset(closed, mm, h.ToleranceMM(), corners, regionWork(h))
+	if err != nil {
+		return value.Nothing, err
+	}
+	for i := len(grown) - 1; i >= 0; i-- {
+		lines = slices.Insert(lines, 0, grown[i].Points)
+	}
+	return linePaths(h, lines)
 }
 
 func measured(h value.Host, name string, v value.Value) (mm2 float64, center geom.Point, ok bool, err error) {

@@ -1,0 +1,60 @@
+package stdlib
+
+import (
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/shading"
+	"wend/runtime/value"
+)
+
+func hatchWord() value.Native {
+	return value.Native{
+		Builtin: &types.Builtin{
+			Name: "hatch",
+			Forms: []types.Form{takes(types.Path, area("region"), length("spacing"), optional(angle("angle")),
+				optional(of(types.Bool, "cross")), optional(of(types.Bool, "border")))},
+			Doc: "One path that covers a region with straight rows, so many mm apart and at an angle in degrees (0 if left out): to and fro, from row to row along the border, and from part to part by the shortest links. `cross: true` lays a second set across. " +
+				"The border is left out, and the rows stay within it by half the width of the line, unless `border: true` draws it too. A spacing under the width of the line counts as that width.",
+			Example: `let leaf = curve t in 0..360 = (60 * cos(t), 22 * sin(t) * (1 - 0.6 * cos(t)))
+follow hatch(leaf, 2, 35, border: true).move(page.center)
+`,
+		},
+		Func: func(h value.Host, args []value.Value) (value.Value, error) {
+			spacing, err := stepOf("hatch", args[1])
+			if err != nil {
+				return value.Nothing, err
+			}
+			within, err := workable(h, "hatch", args[0])
+			if err != nil {
+				return value.Nothing, err
+			}
+			degrees := 0.0
+			if args[2].IsNumber() {
+				degrees = args[2].Number()
+			}
+			line, err := shading.Hatch(h.Context(), within, degrees, said(args[3]), shadingOptions(h, spacing, args[4]), regionWork(h))
+			return filled(h, "hatch", line, err)
+		},
+	}
+}
+
+// said reports whether an optional yes-or-no value is there and yes.
+func said(v value.Value) bool { return v.Kind() == types.Bool && v.Bool() }
+
+func shadingOptions(h value.Host, spacing float64, border value.Value) shading.Options {
+	return shading.Options{SpacingMM: max(spacing, h.LineWidthMM()), LineWidthMM: h.LineWidthMM(), ToleranceMM: h.ToleranceMM(), Border: said(border)}
+}
+
+// filled is a fill as a path.
+func filled(h value.Host, name string, line shading.Line, err error) (value.Value, error) {
+	switch {
+	case err != nil:
+		return value.Nothing, err
+	case len(line.Points) == 0:
+		return value.Nothing, &diag.Fault{Code: "region-flat", Args: diag.Args{"name": name}}
+	}
+	if err := h.Charge(weaveWork*len(line.Points), len(line.Points)*pointBytes); err != nil {
+		return value.Nothing, err
+	}
+	return value.OfPath(&value.Path{Points: line.Points, Roles: line.Roles}), nil
+}
