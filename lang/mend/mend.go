@@ -51,6 +51,12 @@ func Improve(file *source.File, list diag.List, opts Options) diag.List {
 		return list
 	}
 	m := &mender{Options: opts, heads: headsOf(file.Text, opts), left: maxBytes}
+	each := m.each(file, list)
+	return m.throughout(file, list, each)
+}
+
+// each is the list with edits that mend one message each.
+func (m *mender) each(file *source.File, list diag.List) diag.List {
 	out := append(diag.List{}, list...)
 	followed := 0
 	gone := map[int]bool{}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wend/lang/diag"
+	"wend/lang/paraphrase"
 	"wend/lang/source"
 	"wend/lang/types"
 	"wend/lang/words"
@@ -47,6 +48,33 @@ func headsOf(text string, opts Options) heads {
 		h.own[m[1]] = true
 	}
 	return h
+}
+
+// vocabulary is what a paraphrase asks of wend's words.
+func (h *heads) vocabulary(opts Options) paraphrase.Vocabulary {
+	return paraphrase.Vocabulary{
+		Head: func(word string) bool { return h.library[word] || slices.Contains(keywords, word) },
+		Function: func(word string) bool {
+			b := opts.Library.Lookup(word)
+			return b != nil && !h.library[word]
+		},
+		Theme: func(word string) bool { return slices.Contains(opts.Library.Modules, word) },
+		Takes: func(word string) int {
+			most := 0
+			if b := opts.Library.Lookup(word); b != nil && !b.Value {
+				for _, f := range b.Forms {
+					positional := 0
+					for _, p := range f.Params {
+						if !p.Optional {
+							positional++
+						}
+					}
+					most = max(most, positional)
+				}
+			}
+			return most
+		},
+	}
 }
 
 // starts reports whether a word can begin a statement.

@@ -1,0 +1,308 @@
+package mend
+
+import (
+	"slices"
+	"strings"
+
+	"wend/lang/diag"
+	"wend/lang/paraphrase"
+	"wend/lang/source"
+)
+
+// A person makes the edit of each message and reads on. Where that leads to a
+// further error, the edits are followed to the end here: the text with all of
+// them made is looked at again, and so is the program as it would be said in
+// wend if it is in the manner of another language. Once one of these is free of
+// errors, each message is given the part of the way that lies at its place.
+
+// maxRounds is how often edits are made and the text is looked at again.
+const maxRounds = 4
+
+// throughout is the list with edits that mend the program together, if there
+// are such; each is what the messages of list say one by one.
+func (m *mender) throughout(file *source.File, list, each diag.List) diag.List {
+	if strings.Count(file.Text, "\n") > maxLines {
+		return each
+	}
+	first := applied(file, each)
+	if first != file.Text && m.well(first) {
+		return each
+	}
+	for _, begin := range []string{m.paraphrased(file.Text), first} {
+		if begin == file.Text {
+			continue
+		}
+		if text, ok := m.followed(file.Name, begin); ok {
+			return m.shared(file, list, each, text)
+		}
+	}
+	return each
+}
+
+// maxLines is how long a program may be that is put into other words as a whole.
+const maxLines = 400
+
+func (m *mender) paraphrased(text string) string {
+	out := paraphrase.Text(text, m.heads.vocabulary(m.Options))
+	if !strings.HasSuffix(text, "\n") {
+		out = strings.TrimSuffix(out, "\n")
+	}
+	return out
+}
+
+// well reports whether there is nothing wrong with a text.
+func (m *mender) well(text string) bool {
+	if len(text) > m.left {
+		return false
+	}
+	m.left -= len(text)
+	list := m.Try(text)
+	return !list.Failed() && (m.Run == nil || !m.Run(text).Failed())
+}
+
+// followed makes edits until there is nothing wrong with a text.
+func (m *mender) followed(name, text string) (string, bool) {
+	for range maxRounds {
+		if len(text) > m.left {
+			return "", false
+		}
+		m.left -= len(text)
+		list := m.Try(text)
+		if !list.Failed() && m.Run != nil {
+			list = m.Run(text)
+		}
+		if !list.Failed() {
+			return text, true
+		}
+		file := source.New(name, text)
+		list = placed(list, file)
+		after := applied(file, m.each(file, list))
+		if after == text {
+			if after = m.paraphrased(text); after == text {
+				return "", false
+			}
+		}
+		text = after
+	}
+	return text, m.well(text)
+}
+
+// placed is a list about another file with the same text.
+func placed(list diag.List, file *source.File) diag.List {
+	out := slices.Clone(list)
+	for i := range out {
+		if s := out[i].Span; s.Known() && s.File.Text == file.Text {
+			out[i].Span.File = file
+			out[i].Edits = slices.Clone(out[i].Edits)
+			for k := range out[i].Edits {
+				out[i].Edits[k].Span.File = file
+			}
+		}
+	}
+	return out
+}
+
+// applied is a text with the first edit of each of its errors made.
+func applied(file *source.File, list diag.List) string {
+	var edits []diag.Edit
+	for _, d := range list {
+		if d.Severity == diag.Error && len(d.Edits) > 0 && d.Edits[0].Span.File == file {
+			edits = append(edits, d.Edits[0])
+		}
+	}
+	slices.SortStableFunc(edits, func(a, b diag.Edit) int { return b.Span.Start - a.Span.Start })
+	text, before := file.Text, len(file.Text)+1
+	for _, e := range edits {
+		if e.Span.End <= before {
+			text = text[:e.Span.Start] + e.Text + text[e.Span.End:]
+			before = e.Span.Start
+		}
+	}
+	return text
+}
+
+// hunk is a stretch of lines and what stands in its place.
+type hunk struct {
+	start, end int // bytes of the text before
+	text       string
+}
+
+// shared gives each message the part of the way to a text that lies at its
+// place. Parts that no message lies in go with the one before them.
+func (m *mender) shared(file *source.File, list, each diag.List, text string) diag.List {
+	hunks := hunksBetween(file.Text, text)
+	faults := func(h hunk) bool {
+		return slices.ContainsFunc(list, func(d diag.Diagnostic) bool {
+			return d.Severity == diag.Error && d.Span.File == file && d.Span.Start >= h.start && d.Span.Start < max(h.end, h.start+1)
+		})
+	}
+	hunks = m.needed(file.Text, hunks, faults)
+	hunks = merged(file.Text, hunks, faults)
+	// A part that is wrong without the others goes with them.
+	known := map[string]bool{}
+	lines := map[int]bool{}
+	for _, d := range list {
+		known[key(d)] = true
+		if d.Span.File == file {
+			lines[file.LineOf(d.Span.Start)] = true
+		}
+	}
+	if len(hunks) > 1 && slices.ContainsFunc(hunks, func(h hunk) bool { return !m.stands(file, h, known) }) {
+		hunks = []hunk{join(file.Text, hunks)}
+	}
+	var out diag.List
+	given := make([]bool, len(hunks))
+	for i, d := range list {
+		if d.Severity != diag.Error || d.Span.File != file {
+			out = append(out, d)
+			continue
+		}
+		at := slices.IndexFunc(hunks, func(h hunk) bool { return d.Span.Start >= h.start && d.Span.Start < max(h.end, h.start+1) })
+		if at < 0 || given[at] {
+			continue // it follows from what is mended elsewhere
+		}
+		given[at] = true
+		out = append(out, m.told(file, d, said(each, list[i]), hunks[at]))
+	}
+	return out
+}
+
+// said is what a list says of the place of a message.
+func said(each diag.List, d diag.Diagnostic) diag.Diagnostic {
+	for _, other := range each {
+		if other.Span == d.Span {
+			return other
+		}
+	}
+	return d
+}
+
+// told is a message with a part as its edit. If its own edit comes to the same,
+// it stays as it is.
+func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Diagnostic {
+	after := file.Text[:h.start] + h.text + file.Text[h.end:]
+	if len(own.Edits) > 0 {
+		e := own.Edits[0]
+		if file.Text[:e.Span.Start]+e.Text+file.Text[e.Span.End:] == after {
+			return own
+		}
+	}
+	d.Edits = []diag.Edit{editBetween(file, after)}
+	d.Hint = "write it so"
+	if hint := written(file.Text, after); hint != "" {
+		d.Hint = "write " + hint
+	}
+	if strings.TrimSpace(h.text) == "" {
+		d.Hint = "leave this out"
+	}
+	return d
+}
+
+// stands reports whether a part alone brings no error where there was none.
+func (m *mender) stands(file *source.File, h hunk, known map[string]bool) bool {
+	text := file.Text[:h.start] + h.text + file.Text[h.end:]
+	if len(text) > m.left {
+		return false
+	}
+	m.left -= len(text)
+	for _, d := range m.Try(text) {
+		if d.Severity == diag.Error && !known[key(d)] && d.Span.Known() {
+			// On a line that has a fault of its own, another one is nothing new.
+			at := d.Span.Start
+			if at >= h.start && at <= h.start+len(h.text) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// needed leaves out the parts without a message that nothing hangs on.
+func (m *mender) needed(text string, hunks []hunk, faults func(hunk) bool) []hunk {
+	for i := 0; i < len(hunks); i++ {
+		if faults(hunks[i]) {
+			continue
+		}
+		without := slices.Delete(slices.Clone(hunks), i, i+1)
+		if len(without) > 0 && m.well(patched(text, without)) {
+			hunks = without
+			i--
+		}
+	}
+	return hunks
+}
+
+func patched(text string, hunks []hunk) string {
+	for _, h := range slices.Backward(hunks) {
+		text = text[:h.start] + h.text + text[h.end:]
+	}
+	return text
+}
+
+// merged joins parts without a message to the part before them, or to the one
+// behind if there is none before.
+func merged(text string, hunks []hunk, faults func(hunk) bool) []hunk {
+	var out []hunk
+	for _, h := range hunks {
+		if len(out) > 0 && (!faults(h) || !faults(out[len(out)-1])) {
+			out[len(out)-1] = join(text, []hunk{out[len(out)-1], h})
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// join is several parts, with what stands between them, as one.
+func join(text string, hunks []hunk) hunk {
+	out := hunks[0]
+	for _, h := range hunks[1:] {
+		out.text += text[out.end:h.start] + h.text
+		out.end = h.end
+	}
+	return out
+}
+
+// hunksBetween are the stretches of lines in which two texts differ, by the
+// longest common subsequence of their lines.
+func hunksBetween(before, after string) []hunk {
+	a, b := slices.Collect(strings.Lines(before)), slices.Collect(strings.Lines(after))
+	common := make([][]int, len(a)+1)
+	for i := range common {
+		common[i] = make([]int, len(b)+1)
+	}
+	for i := len(a) - 1; i >= 0; i-- {
+		for k := len(b) - 1; k >= 0; k-- {
+			if a[i] == b[k] {
+				common[i][k] = common[i+1][k+1] + 1
+			} else {
+				common[i][k] = max(common[i+1][k], common[i][k+1])
+			}
+		}
+	}
+	var out []hunk
+	i, k, at := 0, 0, 0
+	for i < len(a) || k < len(b) {
+		if i < len(a) && k < len(b) && a[i] == b[k] {
+			at += len(a[i])
+			i, k = i+1, k+1
+			continue
+		}
+		h := hunk{start: at, end: at}
+		for i < len(a) || k < len(b) {
+			if i < len(a) && k < len(b) && a[i] == b[k] {
+				break
+			}
+			if k == len(b) || i < len(a) && common[i+1][k] >= common[i][k+1] {
+				at += len(a[i])
+				h.end = at
+				i++
+			} else {
+				h.text += b[k]
+				k++
+			}
+		}
+		out = append(out, h)
+	}
+	return out
+}
