@@ -197,3 +197,35 @@ func (l *line) closedBeforeAt(ws []word) []rewrite {
 	}
 	return nil
 }
+
+// unfed gives a figure or function of the program the arguments that it lacks;
+// 20 stands for each.
+func unfed(l *line) []rewrite {
+	if l.fault.Code != "missing-argument" {
+		return nil
+	}
+	ws := l.statement()
+	if len(ws) == 0 || !l.heads.own[ws[0].text] || l.fault.Span.Start > ws[0].end {
+		return nil
+	}
+	head := regexp.MustCompile(`\b(?:figure|fn)\s+` + regexp.QuoteMeta(ws[0].text) + `\(([^()]*)\)`).FindStringSubmatch(l.text)
+	if head == nil {
+		return nil
+	}
+	given := ws[1:]
+	inner, glued := unwrapped(given, "(", ")")
+	if glued {
+		given = inner
+	}
+	args := l.arguments(given)
+	for i, p := range strings.Split(head[1], ",") {
+		if i >= len(args) && !strings.Contains(p, "=") {
+			args = append(args, "20")
+		}
+	}
+	text := ws[0].text + " " + strings.Join(args, ", ")
+	if glued {
+		text = ws[0].text + "(" + strings.Join(args, ", ") + ")"
+	}
+	return []rewrite{l.replace(ws, text, false)}
+}

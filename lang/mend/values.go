@@ -27,9 +27,9 @@ func calls(l *line) []rewrite {
 		if to, ok := words.Function(w.text); ok && !afterDot && !l.heads.own[w.text] && l.Library.Lookup(w.text) == nil && i > 0 {
 			if shut := l.closing(ws, i+1); glued && shut > 0 {
 				inner := l.source(ws[i+2 : shut])
-				if strings.HasPrefix(to, ".") {
+				if strings.HasPrefix(to, ".") || strings.HasPrefix(to, "[") {
 					out = append(out, rewrite{start: w.start, end: ws[shut].end, text: inner + to, certain: true, rule: true})
-				} else if to != w.text {
+				} else if to != w.text && to != "^" {
 					out = append(out, l.replace(ws[i:i+1], to, false))
 				}
 			}

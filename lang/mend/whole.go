@@ -24,11 +24,15 @@ func (m *mender) throughout(file *source.File, list, each diag.List) diag.List {
 	if strings.Count(file.Text, "\n") > maxLines {
 		return each
 	}
+	said := m.paraphrased(file.Text)
+	if said != file.Text && m.well(said) {
+		return m.shared(file, list, each, said)
+	}
 	first := applied(file, each)
 	if first != file.Text && m.well(first) {
 		return each
 	}
-	for _, begin := range []string{m.paraphrased(file.Text), first} {
+	for _, begin := range []string{said, first} {
 		if begin == file.Text {
 			continue
 		}
@@ -138,6 +142,21 @@ func (m *mender) shared(file *source.File, list, each diag.List, text string) di
 	}
 	hunks = m.needed(file.Text, hunks, faults)
 	hunks = merged(file.Text, hunks, faults)
+	if len(hunks) == 1 && !faults(hunks[0]) {
+		// What is wrong shows elsewhere: from there to here.
+		for _, d := range list {
+			if d.Severity == diag.Error && d.Span.File == file {
+				first, last := lineAround(file.Text, d.Span.Start)
+				last = min(last+1, len(file.Text))
+				if h := hunks[0]; last <= h.start {
+					hunks[0] = join(file.Text, []hunk{{first, last, file.Text[first:last]}, h})
+				} else if first >= h.end {
+					hunks[0] = join(file.Text, []hunk{h, {first, last, file.Text[first:last]}})
+				}
+				break
+			}
+		}
+	}
 	// A part that is wrong without the others goes with them.
 	known := map[string]bool{}
 	lines := map[int]bool{}

@@ -113,6 +113,12 @@ func (w *writer) line(i int) {
 		return
 	}
 	ns := l.nodes
+	for _, f := range w.open { // area = w * h gives the value of the function area
+		if f.named != "" && len(ns) > 2 && ns[0].text == f.named && ns[1].is("=") {
+			w.emit(l, "return "+written(w.value(trimmed(ns[2:]))))
+			return
+		}
+	}
 	shut := ""
 	for len(ns) > 0 && ns[0].is("}") {
 		shut += "} "

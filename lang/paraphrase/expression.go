@@ -109,7 +109,7 @@ func (r *reader) names(ns []node) string {
 		for len(p) > 1 && (isKind(p[0].text) || p[0].is("mut", "const", "final", "ref", "byval", "byref", "&", "let", "var")) {
 			p = p[1:]
 		}
-		if len(p) == 2 && p[1].class == name { // x int, x as integer
+		if len(p) == 2 && isKind(p[1].text) { // x int
 			p = p[:1]
 		}
 		if at := index(p, "as"); at > 0 {
@@ -281,8 +281,29 @@ func (r *reader) members(ns []node) []node {
 				continue
 			}
 		}
+		if called && n.is("float", "double", "Number", "str2num", "val", "num") && !r.own[n.text] && len(ns[i+1].kids) > 0 {
+			if ns[i+1].kids[0].class == quote {
+				ns[i].text = "number"
+			} else {
+				ns = slices.Delete(ns, i, i+1)
+				ns[i].space = n.space
+			}
+			continue
+		}
 		known, ok := r.function(n.text)
-		if !ok || known == n.text || r.own[n.text] {
+		if !ok || known == n.text || r.own[n.text] || behind && i > 1 && r.Theme(ns[i-2].text) {
+			continue
+		}
+		if n.is("mod", "div", "rem") && i > 0 && !called {
+			continue // a sign between two values
+		}
+		if known == "floor" && called && len(ns[i+1].kids) == 1 && ns[i+1].kids[0].class == quote {
+			known = "number"
+		}
+		if known == "^" {
+			if args := parts(ns[min(i+1, len(ns)-1)].kids, ","); called && len(args) == 2 {
+				ns = slices.Concat(ns[:i], []node{as(written(args[0])+" ^ "+written(args[1]), n.space)}, ns[i+2:])
+			}
 			continue
 		}
 		switch {
@@ -521,6 +542,9 @@ func (r *reader) piped(ns []node) []node {
 			}
 		}
 		return append(slices.Clone(ns[:from]), as(subject, true))
+	}
+	if len(ns) > 1 && ns[0].is("$", "<|") && ns[1].space {
+		return r.value(ns[1:])
 	}
 	if at := index(ns, "$", "<|"); at > 0 && at+1 < len(ns) && ns[at].space && ns[at+1].space {
 		rest := r.value(ns[at+1:])

@@ -42,9 +42,6 @@ func (r *reader) form(n node) ([]string, bool) {
 		return nil, false
 	}
 	head, args := n.kids[0], n.kids[1:]
-	if len(args) > 0 && args[0].is("!") && !args[0].space { // set!
-		args = args[1:]
-	}
 	switch {
 	case head.is("define", "defun", "defn", "setq", "set", "setf", "def", "defvar", "defparameter", "let", "var", "fn", "figure", "function") && len(args) > 1:
 		return r.defined(head, args)

@@ -79,6 +79,13 @@ func words(line string) (all []node, comment string) {
 				}
 				n += size
 			}
+			if (rest[:n] == "set" || rest[:n] == "for") && (strings.HasPrefix(rest[n:], "! ") || strings.HasPrefix(rest[n:], "-each ")) {
+				n = strings.IndexByte(rest, ' ') // set!, for-each
+				text = rest[:n]
+				if text == "set!" {
+					text = "set"
+				}
+			}
 		default:
 			for _, s := range signs {
 				if strings.HasPrefix(rest, s) {

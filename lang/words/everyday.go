@@ -105,13 +105,18 @@ var values = map[string]string{
 	"null": "", "nil": "", "None": "", "none": "", "nothing": "", "undefined": "", "nichts": "", "rien": "", "nada": "", "nic": "", "niets": "",
 }
 
-// functions are what other languages call a function of the library; a measure
-// begins with a dot.
+// functions are what other languages call a function of the library; what is
+// read after a value begins with a dot or a bracket, and a sign stands between
+// two values.
 var functions = map[string]string{
 	"len": ".length", "length": ".length", "size": ".length", "count": ".length", "strlen": ".length", "sizeof": ".length",
 	"sqr": "sqrt", "root": "sqrt", "int": "floor", "trunc": "floor", "integer": "floor", "fabs": "abs", "ceiling": "ceil",
 	"rand": "random", "randint": "random", "rnd": "random", "dice": "random", "modulo": "mod", "remainder": "mod", "filter": "keep", "reduce": "fold",
 	"maximum": "max", "minimum": "min", "reversed": "reverse", "sorted": "sort", "index": "find", "indexOf": "find", "includes": "contains", "has": "contains",
+	"parseInt": "number", "parseFloat": "number", "parseint": "number", "tonumber": "number", "toNumber": "number", "to_number": "number", "atoi": "number",
+	"toUpperCase": "upper", "to_upper": "upper", "toUpper": "upper", "uppercase": "upper", "ucase": "upper", "upcase": "upper", "toLowerCase": "lower", "to_lower": "lower", "toLower": "lower", "lowercase": "lower", "lcase": "lower", "downcase": "lower", "strip": "trim",
+	"first": "[1]", "head": "[1]", "car": "[1]", "last": "[-1]", "second": "[2]", "cadr": "[2]", "tail": "[2..-1]", "rest": "[2..-1]", "cdr": "[2..-1]", "fst": ".x", "snd": ".y",
+	"foldl": "fold", "inject": "fold", "fold_left": "fold", "collect": "map", "mapcar": "map", "transform": "map", "elem": "contains", "member": "contains", "contains?": "contains", "total": "sum", "pow": "^",
 	"lerp": "mix", "interpolate": "mix", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
 }
 

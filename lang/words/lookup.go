@@ -31,8 +31,8 @@ func Value(word string) (string, bool) {
 	return v, ok
 }
 
-// Function is what wend calls a function of another language; a measure, which
-// is read after a value, begins with a dot.
+// Function is what wend calls a function of another language: what is read after
+// a value begins with a dot or a bracket, and a sign stands between two values.
 func Function(word string) (string, bool) {
 	f, ok := functions[norm.NFC.String(word)]
 	return f, ok
