@@ -41,7 +41,11 @@ func sentence(l *line) []rewrite {
 				values = append(values, n)
 				continue
 			}
-			if _, unit := words.Unit(small); unit && len(values) > 0 || fillers[small] || adding[small] || leading[small] && i == 0 && len(ws) > 3 {
+			if unit, ok := words.Unit(small); ok && len(values) > 0 {
+				values[len(values)-1] += unit
+				continue
+			}
+			if fillers[small] || adding[small] || leading[small] && i == 0 && len(ws) > 3 {
 				continue
 			}
 			said = append(said, small)
@@ -72,7 +76,7 @@ func sentence(l *line) []rewrite {
 // adding are words of a sentence that say how large something is, or nothing.
 var adding = map[string]bool{
 	"big": true, "long": true, "wide": true, "tall": true, "high": true, "large": true, "small": true, "little": true, "please": true, "an": true, "my": true, "your": true, "this": true, "that": true,
-	"is": true, "side": true, "sides": true, "length": true, "side-length": true, "diameter": true, "in": true, "on": true, "and": true, "then": true, "again": true, "now": true, "once": true, "me": true, "it": true, "step": true, "steps": true, "degree": true, "degrees": true, "more": true, "further": true, "have": true, "has": true, "having": true,
+	"is": true, "side": true, "sides": true, "length": true, "side-length": true, "diameter": true, "in": true, "on": true, "and": true, "then": true, "again": true, "now": true, "once": true, "me": true, "bit": true, "name": true, "bisschen": true, "peu": true, "it": true, "step": true, "steps": true, "degree": true, "degrees": true, "more": true, "further": true, "have": true, "has": true, "having": true,
 	"lang": true, "groß": true, "gross": true, "breit": true, "hoch": true, "ein": true, "eine": true, "einen": true, "der": true, "die": true, "das": true, "nach": true,
 	"un": true, "une": true, "le": true, "la": true, "les": true, "à": true, "una": true, "el": true, "een": true, "het": true, "naar": true,
 }

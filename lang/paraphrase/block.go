@@ -38,8 +38,8 @@ type ending uint8
 
 const (
 	bracket ending = iota // }
-	inset               // the next line that is not set in
-	word                // end, next, done
+	inset                 // the next line that is not set in
+	word                  // end, next, done
 )
 
 // writer puts the lines together.
@@ -131,7 +131,7 @@ func (w *writer) line(i int) {
 		}
 		return
 	}
-	if len(ns) > 0 && text == w.plain(ns) && shut == "" {
+	if len(ns) > 0 && text == written(ns) && shut == "" && !reworded(ns) {
 		w.keep(l)
 		return
 	}
@@ -141,13 +141,11 @@ func (w *writer) line(i int) {
 // keep writes a line as it stands.
 func (w *writer) keep(l *line) {
 	if l.comment != "" && !strings.Contains(l.text, "#") {
-		w.emit(l, w.plain(l.nodes))
+		w.emit(l, written(l.nodes))
 		return
 	}
 	w.out = append(w.out, l.text)
 }
-
-func (w *writer) plain(ns []node) string { return written(ns) }
 
 // dropped stands for a statement that wend does without.
 const dropped = "\x00"

@@ -62,10 +62,43 @@ func (r *reader) inText(text string) string {
 // own: (* 2 10).
 func (r *reader) prefixed(ns []node) []node {
 	for i, n := range ns {
-		if n.class != group || n.text != "(" || len(n.kids) < 3 {
+		if n.class != group || n.text != "(" || len(n.kids) == 0 {
 			continue
 		}
 		head := n.kids[0]
+		if operators[head.text] && i > 0 && n.space && len(n.kids) < 3 && (len(n.kids) == 1 || n.kids[1].space || head.text != "-") { // (+), (* 10)
+			sign := head.text
+			if otherSigns[sign] != "" {
+				sign = otherSigns[sign]
+			}
+			if len(n.kids) == 1 {
+				ns[i] = as("fn(a, b) = a "+sign+" b", true)
+			} else if ns[i-1].class == name {
+				ns[i] = as("fn(x) = x "+sign+" "+written(n.kids[1:]), true)
+			} else if sign == "-" {
+				ns[i] = as("-"+written(n.kids[1:]), true)
+			}
+			continue
+		}
+		if head.is("list", "vector", "array") && len(n.kids) > 1 && n.kids[1].space && !r.own[head.text] && index(n.kids, ",") < 0 {
+			var args [][]node
+			for rest := n.kids[1:]; len(rest) > 0; {
+				k := atom(rest)
+				if k == 0 {
+					args = nil
+					break
+				}
+				args = append(args, rest[:k])
+				rest = rest[k:]
+			}
+			if args != nil {
+				ns[i].text, ns[i].shut, ns[i].kids = "[", "]", withCommas(args)
+			}
+			continue
+		}
+		if len(n.kids) < 3 {
+			continue
+		}
 		if !head.is("+", "-", "*", "/", "<", ">", "<=", ">=", "=", "==", "and", "or") || index(n.kids, ",") >= 0 || !n.kids[1].space {
 			continue
 		}
@@ -89,6 +122,8 @@ func (r *reader) prefixed(ns []node) []node {
 	}
 	return ns
 }
+
+var operators = map[string]bool{"+": true, "-": true, "*": true, "/": true, "<": true, ">": true, "<=": true, ">=": true, "^": true, "**": true}
 
 // names are the names in a list of parameters, without the kinds that other
 // languages write beside them; a default stays.
@@ -331,6 +366,14 @@ func (r *reader) members(ns []node) []node {
 			ns[i].text = known
 		}
 	}
+	ns = r.counted0(r.blocksOfMethods(ns))
+	for i := 1; i < len(ns); i++ { // circle({radius: r})
+		if g := ns[i]; g.class == group && g.text == "(" && !g.space && ns[i-1].class == name && !r.functions[ns[i-1].text] && len(g.kids) == 1 && g.kids[0].class == group && g.kids[0].text == "{" && index(g.kids[0].kids, ":") == 1 {
+			kids := slices.Clone(g.kids[0].kids)
+			kids[0].space = false
+			ns[i].kids = kids
+		}
+	}
 	// map(f, xs), reduce(f, xs, start), xs.reduce(f, start)
 	for i := range ns {
 		if ns[i].class != group || i == 0 || ns[i-1].class != name || ns[i].space {
@@ -355,6 +398,71 @@ func (r *reader) members(ns []node) []node {
 			continue
 		}
 		ns[i].kids = withCommas(args)
+	}
+	return ns
+}
+
+// blocksOfMethods writes xs.map { it * 10 }, xs.map { |x| x * 10 }, and sorting
+// by the difference of two items.
+func (r *reader) blocksOfMethods(ns []node) []node {
+	for i := 2; i < len(ns); i++ {
+		g := ns[i]
+		if g.class != group || ns[i-1].class != name || len(g.kids) == 0 {
+			continue
+		}
+		if g.text == "{" && ns[i-2].is(".") && index(g.kids, ":") < 0 {
+			kids := r.lambdas(slices.Clone(g.kids))
+			if mentions(kids, "it") && !strings.HasPrefix(kids[0].text, "fn(") {
+				kids = slices.Concat([]node{as("fn(it) =", false)}, r.value(kids))
+				kids[1].space = true
+			}
+			if strings.HasPrefix(kids[0].text, "fn(") {
+				kids[0].space = false
+				ns[i] = node{class: group, text: "(", shut: ")", kids: kids}
+			}
+		}
+		if g.text == "(" && ns[i-1].is("sort") && strings.HasPrefix(g.kids[0].text, "fn(") {
+			if names, body, ok := strings.Cut(strings.TrimPrefix(written(g.kids), "fn("), ") = "); ok {
+				a, b, two := strings.Cut(names, ", ")
+				switch {
+				case two && body == a+" - "+b:
+					ns[i].kids = nil
+				case two && body == b+" - "+a:
+					ns[i].kids = []node{as("fn("+a+") = -"+a, false)}
+				}
+			}
+		}
+	}
+	return ns
+}
+
+// counted0 moves indexes that count from 0: those of names that somewhere have
+// the index 0, and variables of loops that begin at 0.
+func (r *reader) counted0(ns []node) []node {
+	for i := 1; i < len(ns); i++ {
+		g := ns[i]
+		if g.class != group || g.space || ns[i-1].class != name || len(g.kids) == 0 {
+			continue
+		}
+		of := ns[i-1].text
+		if g.text == "(" && r.lists[of] && !r.functions[of] && len(g.kids) == 1 {
+			ns[i].text, ns[i].shut = "[", "]"
+			continue
+		}
+		if g.text != "[" || i > 1 && ns[i-2].is(".") {
+			continue
+		}
+		index := g.kids[0].text
+		n, err := strconv.Atoi(index)
+		switch {
+		case len(g.kids) > 1:
+		case r.points[of] && r.from0[of] && err == nil && n < 2:
+			ns[i] = as([]string{".x", ".y"}[n], false)
+		case r.from0[of] && err == nil && n >= 0:
+			ns[i].kids = []node{as(strconv.Itoa(n+1), false)}
+		case g.kids[0].class == name && r.zero[index]:
+			ns[i].kids = []node{as(index+" + 1", false)}
+		}
 	}
 	return ns
 }
@@ -811,6 +919,20 @@ func (r *reader) joined(ns []node) []node {
 // brackets from around a range.
 func (r *reader) listed(ns []node) []node {
 	for i, n := range ns {
+		if n.class == group && n.text == "{" && i > 0 && index(n.kids, "=") == 1 && n.kids[0].class == name && !ns[i-1].is(")") && (ns[i-1].is("=", "(", "[", ",") || i == 0) { // {x = 20; y = 30}
+			var fields [][]node
+			for _, f := range parts(n.kids, ",", ";") {
+				if len(f) < 3 || !f[1].is("=") {
+					fields = nil
+					break
+				}
+				fields = append(fields, slices.Concat([]node{as(f[0].text+":", false)}, r.value(f[2:])))
+			}
+			if fields != nil {
+				ns[i] = as("{"+written(withCommas(fields))+"}", n.space)
+				continue
+			}
+		}
 		if n.class != group || n.text != "[" || i > 0 && !n.space && ns[i-1].class != sign {
 			if n.class == group && n.text == "(" && len(n.kids) > 1 && quotedList(n) {
 				ns[i].text, ns[i].shut, ns[i].kids = "[", "]", sideBySide(n.kids)

@@ -16,6 +16,13 @@ func (w *writer) begins(i int, l *line) bool {
 		_, rest, mark := w.divided(slices.Concat([]node{ns[0]}, ns[2:]))
 		return w.block(i, l, "loop "+ns[0].text, rest, mark, false)
 	}
+	if k := index(ns, "times"); k > 1 && ns[k-1].class == number && ns[0].is("do", "repeat", "loop", "now", "please", "again") { // do this 3 times
+		_, rest, mark := w.divided(slices.Concat([]node{ns[k-1]}, ns[k+1:]))
+		return w.block(i, l, "loop "+ns[k-1].text, rest, mark, false)
+	}
+	if w.bareFunction(l, ns) {
+		return true
+	}
 	if ns[0].class != name || w.own[ns[0].text] && !ns[0].is("to") || len(ns) > 1 && ns[1].is("=", ".", ":=", "+=") {
 		return w.overEach(i, l, ns)
 	}
@@ -41,6 +48,24 @@ func (w *writer) begins(i int, l *line) bool {
 		return w.chooses(l, ns)
 	}
 	return w.defines(i, l, ns)
+}
+
+// bareFunction writes half x = x / 2.
+func (w *writer) bareFunction(l *line, ns []node) bool {
+	at := index(ns, "=")
+	if at < 2 || at+1 >= len(ns) || !w.functions[ns[0].text] || ns[0].is(variableHeads...) || ns[0].is(functionHeads...) {
+		return false
+	}
+	for _, n := range ns[1:at] {
+		if n.class != name {
+			return false
+		}
+	}
+	for _, n := range ns[1:at] {
+		w.own[n.text], w.declared[n.text] = true, true
+	}
+	w.emit(l, "fn "+ns[0].text+"("+w.names(ns[1:at])+") = "+written(w.value(ns[at+1:])))
+	return true
 }
 
 // bareBody parts the condition of a choice from a statement that stands behind
@@ -204,6 +229,10 @@ func (w *writer) loopOver(head []node) (variable, over string, ok bool) {
 			values = values[:n-3]
 		}
 	}
+	if len(values) == 2 && values[0].is("range") {
+		over = w.span(values)
+		w.zero[all[0]] = strings.HasPrefix(over, "0..")
+	}
 	return strings.Join(all, ", "), w.span(values), true
 }
 
@@ -220,6 +249,9 @@ func (w *writer) counted(p [][]node) (string, bool) {
 	}
 	variable := start[0].text
 	w.own[variable], w.declared[variable] = true, true
+	if len(start) == 3 && start[2].is("0") {
+		w.zero[variable] = true
+	}
 	from, end := written(w.value(start[2:])), written(w.value(cond[2:]))
 	by := ""
 	switch {
@@ -387,7 +419,7 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 	}
 	head := ns[0]
 	kind := isKind(head.text) && ns[1].class == name && len(ns) > 2 && ns[2].class == group && ns[2].text == "("
-	short := head.is("let", "rec", "val") && w.functions[ns[1].text] || head.is("let") && len(ns) > 3 && ns[1].is("rec")
+	short := head.is("let", "rec", "val", "const", "var") && w.functions[ns[1].text] || head.is("let") && len(ns) > 3 && ns[1].is("rec")
 	if !head.is(functionHeads...) && !kind && !short && !head.is("define") {
 		return false
 	}
@@ -412,7 +444,7 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 		for k < len(rest) && (rest[k].class == name && !rest[k].is("as", "then", "do") || rest[k].is(",") || rest[k].class == group && rest[k].text == "(" && short) {
 			k++
 		}
-		if short && k == 0 {
+		if short && k == 0 && !(len(rest) > 2 && rest[0].is("=") && rest[len(rest)-1].is("{") && open2(rest)) {
 			return false // let double = …, a variable
 		}
 		names, rest = rest[:k], rest[k:]
@@ -425,6 +457,29 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 		if p.class == name {
 			w.own[p.text], w.declared[p.text] = true, true
 		}
+	}
+	// const square = (size) => {, over several lines
+	if len(rest) > 2 && rest[0].is("=") && rest[len(rest)-1].is("{") {
+		inside := rest[1 : len(rest)-1]
+		if inside[0].is("function", "fn", "fun", "func") {
+			inside = inside[1:]
+		}
+		if len(inside) > 0 && inside[len(inside)-1].is("=>", "->") {
+			inside = inside[:len(inside)-1]
+		}
+		if len(inside) == 0 {
+			return false
+		}
+		params := inside
+		if inside[0].class == group {
+			params = inside[0].kids
+		}
+		for _, p := range params {
+			if p.class == name {
+				w.own[p.text], w.declared[p.text] = true, true
+			}
+		}
+		return w.block(i, l, w.drawn(i, l, called)+called+"("+w.names(params)+")", rest[len(rest)-1:], "{", false)
 	}
 	// What is given back has a kind elsewhere.
 	if len(rest) > 1 && rest[0].is("->", ":", "as") && rest[1].class == name && (len(rest) == 2 || rest[2].is("=", "{", ":") || rest[2].class == group && rest[2].text == "{") && (isKind(rest[1].text) || len(rest) > 2) {
@@ -466,6 +521,11 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 		w.open[len(w.open)-1].named = called
 	}
 	return true
+}
+
+// open2 reports whether a function that is a value goes on in the next line.
+func open2(rest []node) bool {
+	return index(rest, "=>", "->") > 0 || len(rest) > 1 && rest[1].is("function", "fn", "fun", "func")
 }
 
 // drawn is figure for a body that draws, and fn for one that gives a value.

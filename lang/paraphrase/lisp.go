@@ -96,6 +96,11 @@ func (r *reader) bare(ns []node) string {
 	return written(out)
 }
 
+// does reports whether a word begins a statement.
+func (r *reader) does(n node) bool {
+	return n.class == name && (r.Head(strings.ToLower(n.text)) || r.functions[n.text] || shows(n) || n.is("repeat", "dotimes", "when", "while"))
+}
+
 func (r *reader) forms(ns []node) ([]string, bool) {
 	var out []string
 	for _, n := range ns {
@@ -176,9 +181,18 @@ func (r *reader) around(head node, args []node) ([]string, bool) {
 		} else {
 			text = "loop " + variable + " in " + r.bare(over)
 		}
-	case first.class == name && len(args) > 3 && args[1].is("in"):
-		text = "loop " + first.text + " in " + r.bare(args[2:3])
-		args = args[2:]
+	case head.is("for-each", "foreach", "mapc") && len(args) == 2 && first.class == group && len(first.kids) > 2 && first.kids[0].is("lambda", "fn"):
+		text = "loop " + r.names(first.kids[1].kids) + " in " + r.bare(args[1:])
+		lines, ok := r.forms(first.kids[2:])
+		return set2(lines, text), ok
+	case first.class == name && len(args) > 2 && args[1].is("in", "from", "="):
+		k := 2
+		for k < len(args) && !(args[k].class == group && args[k].text == "(" && args[k].space && len(args[k].kids) > 0 && r.does(args[k].kids[0])) {
+			k++
+		}
+		r.own[first.text], r.declared[first.text] = true, true
+		text = "loop " + first.text + " in " + r.span(args[2:k])
+		args = args[k-1:]
 	default:
 		text = "loop " + r.bare(args[:1])
 	}

@@ -10,6 +10,7 @@
 package paraphrase
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -29,14 +30,20 @@ type reader struct {
 	params    map[string]int  // and how many parameters they have
 	declared  map[string]bool // variables that have been made so far
 	numeric   map[string]bool // variables that were made with a number
+	lists     map[string]bool // with a list
+	points    map[string]bool // with a point
+	from0     map[string]bool // names that have the index 0 somewhere
+	zero      map[string]bool // variables of loops that begin at 0 and end before their end
 	statement bool            // what is read is a whole statement
-	divide    bool            // a double slash divides where it may
 }
 
 // Text is the program as wend would write it.
 func Text(text string, v Vocabulary) string {
-	r := &reader{Vocabulary: v, own: map[string]bool{}, functions: map[string]bool{}, params: map[string]int{}, declared: map[string]bool{}, numeric: map[string]bool{}}
+	r := &reader{Vocabulary: v, own: map[string]bool{}, functions: map[string]bool{}, params: map[string]int{}, declared: map[string]bool{}, numeric: map[string]bool{}, lists: map[string]bool{}, points: map[string]bool{}, from0: map[string]bool{}, zero: map[string]bool{}}
 	text = r.renamed(text)
+	for _, m := range index0.FindAllStringSubmatch(text, -1) {
+		r.from0[m[1]] = true
+	}
 	lines := linesOf(text)
 	r.learn(lines)
 	return r.blocks(lines)
@@ -93,6 +100,17 @@ func linesOf(text string) []line {
 			comment += note
 			l.text += "\n" + raw[i]
 		}
+		// A value that stands below its sign, set in.
+		if n := len(all); n > 2 && all[n-1].is("=") && i+1 < len(raw) && indentOf(raw[i+1]) > len(l.indent) && (i+2 >= len(raw) || indentOf(raw[i+2]) <= len(l.indent)) {
+			i++
+			more, note := words(strings.TrimSpace(raw[i]))
+			if len(more) > 0 {
+				more[0].space = true
+			}
+			all = append(all, more...)
+			comment += note
+			l.text += "\n" + raw[i]
+		}
 		l.nodes, l.comment = nested(all), comment
 		l.note = len(all) == 0 && comment != ""
 		if body != strings.TrimSpace(raw[i]) && !strings.Contains(l.text, "\n") && numbered {
@@ -102,6 +120,8 @@ func linesOf(text string) []line {
 	}
 	return out
 }
+
+func indentOf(line string) int { return len(line) - len(strings.TrimLeft(line, " \t")) }
 
 // open is how many round and square brackets are open behind some words.
 func open(all []node) int {
@@ -156,6 +176,8 @@ func (r *reader) renamed(text string) string {
 	return text
 }
 
+var index0 = regexp.MustCompile(`([\pL_][\pL\pN_]*)\[0\]`)
+
 // learn gathers the names that the program defines.
 func (r *reader) learn(lines []line) {
 	for _, l := range lines {
@@ -208,6 +230,18 @@ func (r *reader) learnFrom(ns []node) {
 			if at := index(ns, "="); at > 0 && at+1 < len(ns) && (index(ns[at:], "=>", "->") > 0 || ns[at+1].is("function")) {
 				r.functions[next.text], r.params[next.text] = true, 9
 			}
+		}
+	}
+	// half x = x / 2
+	if at := index(ns, "="); at > 1 && ns[0].class == name && !r.Head(ns[0].text) && !r.Function(ns[0].text) && !ns[0].is(variableHeads...) && !ns[0].is(functionHeads...) && !ns[0].is("for", "set", "make") {
+		names := 0
+		for _, n := range ns[1:at] {
+			if n.class == name {
+				names++
+			}
+		}
+		if names == at-1 {
+			r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, names
 		}
 	}
 	for i, n := range ns {

@@ -37,7 +37,7 @@ func (r *reader) one(ns []node) string {
 	for len(ns) > 1 && (ns[0].is("call", "gosub", "execute", "invoke") || ns[0].is("do", "perform") && r.functions[ns[1].text]) && !r.own[ns[0].text] {
 		ns = ns[1:]
 	}
-	for _, form := range []func([]node) (string, bool){r.leftOut, r.shown, r.made, r.changed, r.appended, r.placed, r.given} {
+	for _, form := range []func([]node) (string, bool){r.leftOut, r.shown, r.made, r.changed, r.appended, r.again, r.placed, r.given} {
 		if text, ok := form(ns); ok {
 			return text
 		}
@@ -204,6 +204,10 @@ func (r *reader) made(ns []node) (string, bool) {
 	if len(rest) > 1 && rest[1].class == sign && (rest[1].text == "$" || rest[1].text == "%") && !rest[1].space {
 		rest = slices.Delete(slices.Clone(rest), 1, 2)
 	}
+	if len(rest) == 2 && made && head.is("dim", "local", "static") && rest[1].class == group && !rest[1].space { // Dim sides(3)
+		r.declare(rest[0].text, []node{as("list", false)})
+		return "let " + rest[0].text + " = fill(" + written(rest[1].kids) + ", 0)", true
+	}
 	if len(rest) > 2 && rest[1].is(":", "as") && rest[2].class == name && rest[0].class == name {
 		if len(rest) == 3 {
 			first := "0"
@@ -304,8 +308,16 @@ func (r *reader) set(variable string, value []node) string {
 
 func (r *reader) declare(variable string, value []node) {
 	r.declared[variable], r.own[variable] = true, true
-	if len(value) > 0 && value[0].class == number {
+	if len(value) == 0 {
+		return
+	}
+	switch first := value[0]; {
+	case first.class == number:
 		r.numeric[variable] = true
+	case first.class == group && first.text == "(" && index(first.kids, ",") > 0 && len(value) == 1:
+		r.points[variable] = true
+	case first.class == group && first.text == "[" || first.is("array", "list", "vector"):
+		r.lists[variable] = true
 	}
 }
 
@@ -341,6 +353,15 @@ func (r *reader) appended(ns []node) (string, bool) {
 		if args := parts(ns[1].kids, ","); len(args) == 2 {
 			return written(args[0]) + " += [" + written(r.value(args[1])) + "]", true
 		}
+	}
+	return "", false
+}
+
+// again gives a list its new value, where it would be changed in place
+// elsewhere: xs.sort().
+func (r *reader) again(ns []node) (string, bool) {
+	if n := len(ns); n == 4 && ns[1].is(".") && ns[3].class == group && !ns[3].space && r.own[ns[0].text] && ns[2].is("sort", "reverse", "shuffle") {
+		return ns[0].text + " = " + written(r.value(ns)), true
 	}
 	return "", false
 }
@@ -390,6 +411,11 @@ func (r *reader) placed(ns []node) (string, bool) {
 func asPoint(ns []node) string {
 	if len(ns) == 1 && ns[0].class == group && ns[0].text == "[" {
 		return "(" + written(ns[0].kids) + ")"
+	}
+	if len(ns) == 1 && ns[0].class == group && ns[0].text == "{" { // {x: 40, y: 40}
+		if f := parts(ns[0].kids, ","); len(f) == 2 && len(f[0]) > 2 && len(f[1]) > 2 {
+			return "(" + written(f[0][2:]) + ", " + written(f[1][2:]) + ")"
+		}
 	}
 	if p := parts(ns, ","); len(p) == 2 {
 		return "(" + written(p[0]) + ", " + written(p[1]) + ")"

@@ -1,6 +1,7 @@
 package paraphrase
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -23,6 +24,7 @@ type node struct {
 	shut  string // the closing bracket of a group
 	kids  []node
 	space bool // there is space before it
+	other bool // it was written otherwise
 	inner bool // there is space before the closing bracket
 }
 
@@ -32,7 +34,7 @@ var signs = []string{"===", "!==", "...", "..=", "..<", "..", "==", "!=", "<=", 
 // words cuts a line into words and signs; what stands behind a comment sign of
 // some language is given back as its comment.
 func words(line string) (all []node, comment string) {
-	space := false
+	space, other := false, false
 	for i := 0; i < len(line); {
 		rest := line[i:]
 		r, size := utf8.DecodeRuneInString(rest)
@@ -54,6 +56,7 @@ func words(line string) (all []node, comment string) {
 				return all, strings.TrimSpace(rest[2:end])
 			}
 			i += end + 2
+			other = true
 			continue
 		case strings.HasPrefix(rest, "//") && (len(all) == 0 || !divides(all, rest[2:])),
 			strings.HasPrefix(rest, "--") && (len(all) == 0 || space && strings.HasPrefix(rest, "-- ")),
@@ -64,7 +67,12 @@ func words(line string) (all []node, comment string) {
 			return all, strings.TrimSpace(rest[1:])
 		case r == '\'' && (strings.HasPrefix(rest, "'(") || strings.HasPrefix(rest, "'[")):
 			i++
+			other = true
 			continue // a list that is quoted
+		case (r == '$' || r == '@') && len(rest) > 1 && (rest[1] == '_' || rest[1]|0x20 >= 'a' && rest[1]|0x20 <= 'z'):
+			i++
+			other = true
+			continue // a sign before a variable's name
 		case r == '"' || r == '\'' || r == '`':
 			class, n = quote, quoted(rest)
 			text = inDoubleQuotes(rest[:n])
@@ -97,8 +105,8 @@ func words(line string) (all []node, comment string) {
 		if text == "" {
 			text = rest[:n]
 		}
-		all = append(all, node{class: class, text: text, space: space})
-		space = false
+		all = append(all, node{class: class, text: text, space: space, other: other || text != rest[:n]})
+		space, other = false, false
 		i += n
 	}
 	return all, ""
@@ -210,6 +218,11 @@ func nested(all []node) []node {
 		flatten()
 	}
 	return list
+}
+
+// reworded reports whether a word was put otherwise when it was read.
+func reworded(ns []node) bool {
+	return slices.ContainsFunc(ns, func(n node) bool { return n.other || reworded(n.kids) })
 }
 
 // written is nodes as text, without the space before the first.
