@@ -50,9 +50,40 @@ func Improve(file *source.File, list diag.List, opts Options) diag.List {
 	if !utf8.ValidString(file.Text) {
 		return list
 	}
+	opts.Try, opts.Run = onceEach(opts.Try, opts.Run)
 	m := &mender{Options: opts, heads: headsOf(file.Text, opts), left: maxBytes}
 	each := m.each(file, list)
 	return m.throughout(file, list, each)
+}
+
+// onceEach tries each text once, however many rules come to it.
+func onceEach(try, run func(string) diag.List) (_, _ func(string) diag.List) {
+	tried, ran := map[string]diag.List{}, map[string]diag.List{}
+	last := ""
+	again := func(text string) diag.List {
+		last = text
+		tried[text] = try(text)
+		return tried[text]
+	}
+	once := func(text string) diag.List {
+		if list, ok := tried[text]; ok {
+			return list
+		}
+		return again(text)
+	}
+	if run == nil {
+		return once, nil
+	}
+	return once, func(text string) diag.List {
+		if list, ok := ran[text]; ok {
+			return list
+		}
+		if last != text { // what is run is what was tried last
+			again(text)
+		}
+		ran[text] = run(text)
+		return ran[text]
+	}
 }
 
 // each is the list with edits that mend one message each.

@@ -3,6 +3,7 @@ package mend
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"wend/lang/diag"
 	"wend/lang/paraphrase"
@@ -21,8 +22,11 @@ const maxRounds = 4
 // throughout is the list with edits that mend the program together, if there
 // are such; each is what the messages of list say one by one.
 func (m *mender) throughout(file *source.File, list, each diag.List) diag.List {
-	if strings.Count(file.Text, "\n") > maxLines {
-		return each
+	lines := 0
+	for l := range strings.Lines(file.Text) {
+		if lines++; lines > maxLines || len(l) > maxLine {
+			return each
+		}
 	}
 	said := m.paraphrased(file.Text)
 	if said != file.Text && m.well(said) {
@@ -282,46 +286,80 @@ func join(text string, hunks []hunk) hunk {
 	return out
 }
 
-// hunksBetween are the stretches of lines in which two texts differ, by the
-// longest common subsequence of their lines.
+// hunksBetween are the stretches of lines in which two texts differ. Lines are
+// set against each other so that as few as can be are new or gone, and those
+// that changed stand beside lines that are like them.
 func hunksBetween(before, after string) []hunk {
 	a, b := slices.Collect(strings.Lines(before)), slices.Collect(strings.Lines(after))
-	common := make([][]int, len(a)+1)
-	for i := range common {
-		common[i] = make([]int, len(b)+1)
+	cost := make([][]float64, len(a)+1)
+	for i := range cost {
+		cost[i] = make([]float64, len(b)+1)
 	}
-	for i := len(a) - 1; i >= 0; i-- {
-		for k := len(b) - 1; k >= 0; k-- {
-			if a[i] == b[k] {
-				common[i][k] = common[i+1][k+1] + 1
-			} else {
-				common[i][k] = max(common[i+1][k], common[i][k+1])
+	change := func(i, k int) float64 {
+		switch {
+		case a[i] == b[k]:
+			return 0
+		case alike(a[i], b[k]):
+			return 0.8
+		}
+		return 1.6
+	}
+	for i := len(a); i >= 0; i-- {
+		for k := len(b); k >= 0; k-- {
+			switch {
+			case i == len(a):
+				cost[i][k] = float64(len(b) - k)
+			case k == len(b):
+				cost[i][k] = float64(len(a) - i)
+			default:
+				cost[i][k] = min(cost[i+1][k]+1, cost[i][k+1]+1, cost[i+1][k+1]+change(i, k))
 			}
 		}
 	}
 	var out []hunk
 	i, k, at := 0, 0, 0
+	open := false
 	for i < len(a) || k < len(b) {
-		if i < len(a) && k < len(b) && a[i] == b[k] {
+		both := i < len(a) && k < len(b) && cost[i][k] == cost[i+1][k+1]+change(i, k)
+		if both && a[i] == b[k] {
 			at += len(a[i])
-			i, k = i+1, k+1
+			i, k, open = i+1, k+1, false
 			continue
 		}
-		h := hunk{start: at, end: at}
-		for i < len(a) || k < len(b) {
-			if i < len(a) && k < len(b) && a[i] == b[k] {
-				break
-			}
-			if k == len(b) || i < len(a) && common[i+1][k] >= common[i][k+1] {
-				at += len(a[i])
-				h.end = at
-				i++
-			} else {
-				h.text += b[k]
-				k++
-			}
+		if !open || both {
+			out = append(out, hunk{start: at, end: at})
+			open = !both
 		}
-		out = append(out, h)
+		h := &out[len(out)-1]
+		gone := both || i < len(a) && cost[i][k] == cost[i+1][k]+1
+		if gone {
+			at += len(a[i])
+			h.end = at
+			i++
+		}
+		if both || !gone {
+			h.text += b[k]
+			k++
+		}
 	}
 	return out
 }
+
+// alike reports whether one line may have come from another: half of its words
+// are in it.
+func alike(a, b string) bool {
+	words := strings.FieldsFunc(a, notOfWord)
+	others := strings.FieldsFunc(b, notOfWord)
+	if len(words) == 0 || len(others) == 0 {
+		return false
+	}
+	common := 0
+	for _, w := range words {
+		if slices.Contains(others, w) {
+			common++
+		}
+	}
+	return 2*common >= min(len(words), len(others))
+}
+
+func notOfWord(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }

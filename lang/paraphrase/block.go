@@ -124,14 +124,18 @@ func (w *writer) line(i int) {
 		shut += "} "
 		ns = ns[1:]
 	}
+	if len(ns) == 0 {
+		w.keep(l)
+		return
+	}
 	text := w.statements(ns)
-	if text == dropped && len(ns) > 0 {
+	if text == dropped {
 		if shut != "" || l.comment != "" {
 			w.emit(l, strings.TrimSpace(shut))
 		}
 		return
 	}
-	if len(ns) > 0 && text == written(ns) && shut == "" && !reworded(ns) {
+	if text == written(ns) && shut == "" && !reworded(ns) {
 		w.keep(l)
 		return
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	everyday "wend/lang/words"
 )
@@ -12,6 +14,9 @@ import (
 // value writes an expression as wend does. The rules go over the words between
 // two brackets, the innermost brackets first.
 func (r *reader) value(ns []node) []node {
+	if r.work += len(ns) + 1; r.work > maxWork {
+		return ns
+	}
 	ns = slices.Clone(ns)
 	for i := range ns {
 		if ns[i].class == group && ns[i].text != "{" {
@@ -38,10 +43,14 @@ func (r *reader) value(ns []node) []node {
 	return r.value1(ns)
 }
 
+// maxWork is how many words are looked at in all. What stands within several
+// brackets is looked at several times, and nobody nests so deep by hand.
+const maxWork = 100_000
+
 // value1 writes one expression, without commas outside of brackets.
 func (r *reader) value1(ns []node) []node {
 	for _, rule := range []func([]node) []node{
-		r.prefixed, r.lambdas, r.choices, r.members, r.signs, r.piped, r.applied, r.quotients, r.within, r.joined, r.listed,
+		r.prefixed, r.listed, r.lambdas, r.choices, r.members, r.signs, r.piped, r.applied, r.quotients, r.within, r.joined,
 	} {
 		ns = rule(ns)
 	}
@@ -278,13 +287,14 @@ func (r *reader) choices(ns []node) []node {
 	return ns
 }
 
-// roots of names under which other languages keep functions that wend has
-// without one.
-func (r *reader) root(n node, member string) bool {
-	if n.class != name || r.own[n.text] || r.Function(n.text) && !strings.EqualFold(n.text, "text") {
+// keepsFunctions reports whether other languages keep functions under a name,
+// which wend has without one.
+func (r *reader) keepsFunctions(root string) bool {
+	if r.own[root] || r.Theme(root) {
 		return false
 	}
-	return true
+	first, _ := utf8.DecodeRuneInString(root)
+	return unicode.IsUpper(first) || slices.Contains([]string{"math", "random", "string", "list", "array", "lists", "table", "os", "functools", "operator"}, root)
 }
 
 // members writes what stands behind a dot, and functions under other names.
@@ -297,7 +307,7 @@ func (r *reader) members(ns []node) []node {
 		behind := i > 0 && ns[i-1].is(".")
 		called := i+1 < len(ns) && ns[i+1].class == group && ns[i+1].text == "(" && !ns[i+1].space
 		// Math.floor(…), List.map f xs
-		if !behind && i+2 < len(ns) && ns[i+1].is(".") && ns[i+2].class == name && !r.own[n.text] && !r.Function(n.text) && !r.Theme(n.text) {
+		if !behind && i+2 < len(ns) && ns[i+1].is(".") && ns[i+2].class == name && r.keepsFunctions(n.text) {
 			member := ns[i+2].text
 			known, ok := r.function(member)
 			if v, isValue := everyday.Value(member); isValue && v == "pi" {
@@ -679,6 +689,9 @@ func (r *reader) applied(ns []node) []node {
 		if n.class != name || !r.applicable(n) || i > 0 && (ns[i-1].is(".") || ns[i-1].is("fn", "figure")) || i+1 >= len(ns) || !ns[i+1].space {
 			continue
 		}
+		if i > 0 && ns[i-1].class == name && n.space && r.applicable(ns[i-1]) && (ns[i-1].is("map", "keep", "fold", "sort") || r.takesFunction(ns[i-1])) {
+			continue // map double xs: a function that is an argument itself
+		}
 		if i == 0 && r.statement {
 			continue // a figure as a statement has its arguments beside it
 		}
@@ -748,6 +761,13 @@ func (r *reader) applicable(n node) bool {
 	}
 	known, ok := everyday.Function(n.text)
 	return ok && (known[0] == '.' || known[0] == '[')
+}
+
+// takesFunction reports whether a function of another language is called with
+// functions.
+func (r *reader) takesFunction(n node) bool {
+	known, ok := everyday.Function(n.text)
+	return ok && (known == "map" || known == "keep" || known == "fold" || known == "sort")
 }
 
 // wanted is how many arguments a function takes at most.
@@ -833,7 +853,7 @@ func formatted(text string, values []node) string {
 
 // within writes x in xs, as a condition.
 func (r *reader) within(ns []node) []node {
-	if len(ns) == 0 || ns[0].is("loop", "for", "foreach") {
+	if len(ns) == 0 || ns[0].is("loop", "for", "foreach") || index(ns, "curve") >= 0 {
 		return ns
 	}
 	at := index(ns, "in")

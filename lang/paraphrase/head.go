@@ -44,7 +44,7 @@ func (w *writer) begins(i int, l *line) bool {
 		return len(head) > 0 && w.block(i, l, "loop while not ("+written(w.condition(head))+")", rest, mark, false)
 	case ns[0].is("for", "foreach", "loop", "repeat", "do", "dotimes"):
 		return w.loop(i, l, ns, head, rest, mark)
-	case ns[0].is("switch", "match", "select", "case") && (rest == nil || rest[0].is("{")):
+	case ns[0].is("switch", "match", "select", "case") && (len(rest) == 0 || rest[0].is("{")):
 		return w.chooses(l, ns)
 	}
 	return w.defines(i, l, ns)
@@ -101,7 +101,7 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 			return w.block(i, l, text, behind, mark, false)
 		}
 	}
-	if first.is("do", "repeat") && len(head) == 0 && (rest == nil || rest[0].is("{")) {
+	if first.is("do", "repeat") && len(head) == 0 && (len(rest) == 0 || rest[0].is("{")) {
 		w.own["while"] = w.own["while"] || false
 		at := len(w.open)
 		if len(rest) == 0 {

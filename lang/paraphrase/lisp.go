@@ -170,6 +170,9 @@ func (r *reader) around(head node, args []node) ([]string, bool) {
 		text = "loop while " + r.bare(args[:1])
 	case head.is("until"):
 		text = "loop while not (" + r.bare(args[:1]) + ")"
+	case head.is("for-each", "foreach", "mapc") && len(args) == 2 && first.class == group && len(first.kids) > 2 && first.kids[0].is("lambda", "fn"):
+		lines, ok := r.forms(first.kids[2:])
+		return set2(lines, "loop "+r.names(first.kids[1].kids)+" in "+r.bare(args[1:])), ok
 	case first.class == group && len(first.kids) > 1 && first.kids[0].class == name && !first.kids[0].is("+", "-", "*"):
 		variable, over := first.kids[0].text, first.kids[1:]
 		if first.kids[0].class == group {
@@ -181,10 +184,6 @@ func (r *reader) around(head node, args []node) ([]string, bool) {
 		} else {
 			text = "loop " + variable + " in " + r.bare(over)
 		}
-	case head.is("for-each", "foreach", "mapc") && len(args) == 2 && first.class == group && len(first.kids) > 2 && first.kids[0].is("lambda", "fn"):
-		text = "loop " + r.names(first.kids[1].kids) + " in " + r.bare(args[1:])
-		lines, ok := r.forms(first.kids[2:])
-		return set2(lines, text), ok
 	case first.class == name && len(args) > 2 && args[1].is("in", "from", "="):
 		k := 2
 		for k < len(args) && !(args[k].class == group && args[k].text == "(" && args[k].space && len(args[k].kids) > 0 && r.does(args[k].kids[0])) {

@@ -35,10 +35,22 @@ type reader struct {
 	from0     map[string]bool // names that have the index 0 somewhere
 	zero      map[string]bool // variables of loops that begin at 0 and end before their end
 	statement bool            // what is read is a whole statement
+	letting   bool            // a word says that a variable is made
+	work      int             // words that were looked at
 }
 
-// Text is the program as wend would write it.
-func Text(text string, v Vocabulary) string {
+// Text is the program as wend would write it. A text that a reading so lenient
+// trips over stays as it is.
+func Text(text string, v Vocabulary) (out string) {
+	defer func() {
+		if recover() != nil {
+			out = text
+		}
+	}()
+	return read(text, v)
+}
+
+func read(text string, v Vocabulary) string {
 	r := &reader{Vocabulary: v, own: map[string]bool{}, functions: map[string]bool{}, params: map[string]int{}, declared: map[string]bool{}, numeric: map[string]bool{}, lists: map[string]bool{}, points: map[string]bool{}, from0: map[string]bool{}, zero: map[string]bool{}}
 	text = r.renamed(text)
 	for _, m := range index0.FindAllStringSubmatch(text, -1) {
@@ -169,6 +181,9 @@ func (r *reader) renamed(text string) string {
 		}
 	}
 	for _, m := range twoWords.FindAllStringSubmatch(text, -1) {
+		if strings.HasPrefix(strings.TrimSpace(m[0]), "let") && strings.Count(text, m[1]+" "+m[2]) < 2 {
+			continue // let square n = n * n
+		}
 		if !isKind(m[1]) && !slices.Contains([]string{"rec", "mutable", "mut", "fn", "figure"}, m[1]) {
 			text = glued(text, m[1]+" "+m[2], m[1]+"_"+m[2])
 		}

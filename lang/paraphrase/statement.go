@@ -43,6 +43,9 @@ func (r *reader) one(ns []node) string {
 		}
 	}
 	head := ns[0]
+	if head.class == name && !r.own[head.text] && !r.Head(head.text) && everyday.Statement(head.text) != nil && !(len(ns) > 1 && ns[1].is(".")) {
+		return written(ns) // an everyday word is not a matter of another language
+	}
 	if head.class == name && !r.own[head.text] && !r.Head(head.text) && r.Head(strings.ToLower(head.text)) {
 		ns = slices.Clone(ns)
 		ns[0].text = strings.ToLower(head.text)
@@ -200,6 +203,8 @@ func (r *reader) made(ns []node) (string, bool) {
 		return "", false
 	}
 	made := len(rest) < len(ns)
+	r.letting = made && !head.is("set", "setq", "put", "store")
+	defer func() { r.letting = false }()
 	// A sign that goes with the name, and a kind.
 	if len(rest) > 1 && rest[1].class == sign && (rest[1].text == "$" || rest[1].text == "%") && !rest[1].space {
 		rest = slices.Delete(slices.Clone(rest), 1, 2)
@@ -299,7 +304,7 @@ func mentions(ns []node, name string) bool {
 // set gives a variable a value; it makes it if there is none yet.
 func (r *reader) set(variable string, value []node) string {
 	text := written(r.value(value))
-	if r.declared[variable] {
+	if r.declared[variable] && !r.letting {
 		return variable + " = " + text
 	}
 	r.declare(variable, value)
