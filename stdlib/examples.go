@@ -1,5 +1,12 @@
 package stdlib
 
+import _ "embed"
+
+// moon is a picture made by a formula (see its test).
+//
+//go:embed pictures/moon.png
+var moon string
+
 // exampleFiles are the files that examples name.
 var exampleFiles = map[string]string{
 	"flowers.wend": `# Flowers that stand on a stem and face up.
@@ -18,6 +25,7 @@ figure tulip(height) {
   </g>
 </svg>
 `,
+	"moon.png": moon,
 	"walk.csv": `minute,x,y,place
 0,20,30,gate
 4,45,62,oak

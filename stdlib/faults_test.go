@@ -37,10 +37,13 @@ func TestThePageOfEveryFaultShowsItAndItsCure(t *testing.T) {
 		t.Run(string(code), func(t *testing.T) {
 			page, ok := diag.Lookup(code)
 			require.True(t, ok)
+			if page.Subject == diag.Outside {
+				return // its examples are told, not run
+			}
 			_, list := drawn(t, "bad", page.Bad, 0.05)
 			require.Len(t, list, 1)
 			require.Equal(t, code, list[0].Code)
-			require.Equal(t, diag.Error, list[0].Severity)
+			require.Equal(t, page.Severity, list[0].Severity)
 			_, list = drawn(t, "good", page.Good, 0.05)
 			require.Empty(t, list)
 		})

@@ -58,7 +58,11 @@ func (h *host) Read(name string) (*source.File, error) {
 	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 }
 
+func (h *host) Seconds(line []geom.Point) (float64, error) { return geom.Length(line) / 20, nil }
+
 func (h *host) Warn(fault *diag.Fault) { h.warnings = append(h.warnings, fault) }
+
+func (h *host) Progress(int, int) {}
 
 func (h *host) Chance() *value.Chance { return h.chance }
 func (h *host) Seed() uint64          { return h.seed }

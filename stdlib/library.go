@@ -34,7 +34,7 @@ var themes = sync.OnceValue(func() []theme {
 		{"list", "Lists and texts", "Lists and texts count from 1, as rulers do. A text counts what a reader takes for one character, however it is encoded.", listWords()},
 		{"record", "Records", "A record holds values by name: `{name: \"oak\", height: 12}`. A field is read as `r.height`, or as `r[name]` where the name is worked out, and changed by `r.height = 13`.", recordWords()},
 		{"data", "Data from files", "A file lies beside the program that names it, or in a folder below, and nowhere else: so a program and its data can be handed on together. It is text in UTF-8.", []value.Native{dataWord()}},
-		{"picture", "Pictures from files", "A picture lies beside the program that names it, or in a folder below, and nowhere else.", pictureWords()},
+		{"picture", "Pictures from files", "A picture lies beside the program that names it, or in a folder below, and nowhere else. A drawing is strokes; a picture of pixels is light: 0 is black and 1 is white, in linear light, so that the tone of a place is also the share of paper that a line must leave free there. Places in it go from (0, 0) at its lower left to (1, 1) at its upper right.", pictureWords()},
 		{"lettering", "Lettering", "Type text, and one line writes it. Letters stand on a line along their feet, and every second row is written from its right end, so the only lines between rows are short upright ones beside them; the text still reads from left to right. A dash or a quote hangs on a letter beside it by the shortest line there is.", letteringWords()},
 		{"chance", "Chance", "One random sequence runs through the program, from its seed on: the same program and seed give the same line on every computer.", chanceWords()},
 	}

@@ -14,7 +14,7 @@ import (
 
 // pictureWords read pictures that were made elsewhere.
 func pictureWords() []value.Native {
-	return []value.Native{drawingWord()}
+	return append([]value.Native{drawingWord()}, photoWords()...)
 }
 
 // fillWays are what `fills:` may be, the usual one first.

@@ -43,6 +43,8 @@ var mayImport = map[string]string{
 	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
 	"runtime/weave/matching": "",
 	"runtime/tour":           "runtime/geom",
+	"runtime/tone":           "runtime/elementary",
+	"runtime/halftone":       "runtime/elementary runtime/geom runtime/tone runtime/tour",
 	"runtime/machine":        "lang/diag lang/source runtime/elementary runtime/geom",
 	"runtime/calibrate":      "runtime/elementary runtime/geom runtime/machine",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",
@@ -53,7 +55,7 @@ var mayImport = map[string]string{
 	"runtime/simulator":      "runtime/geom",
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
 	"runtime/svg":            "lang/diag lang/source runtime/elementary runtime/geom",
-	"stdlib":                 "runtime/svg runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
+	"stdlib":                 "runtime/svg runtime/tone runtime/halftone runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
 	"stdlib/dataset":         "lang/diag lang/source runtime/value",
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"cmd/wend/drawing":       "*",
@@ -113,7 +115,7 @@ func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {
 					t.Errorf("%s imports %s, which is the business of %s alone", name, module, owner)
 				}
 			}
-			if strings.HasPrefix(name, "lang/") || slices.Contains([]string{"runtime/geom", "runtime/plan", "runtime/lower", "runtime/eval", "runtime/weave", "runtime/region", "runtime/shading", "runtime/svg", "runtime/value", "runtime/bounds", "runtime/calibrate", "runtime/machine", "runtime/gate", "cmd/wend/kind"}, name) {
+			if strings.HasPrefix(name, "lang/") || slices.Contains([]string{"runtime/geom", "runtime/plan", "runtime/lower", "runtime/eval", "runtime/weave", "runtime/region", "runtime/shading", "runtime/svg", "runtime/tone", "runtime/value", "runtime/bounds", "runtime/calibrate", "runtime/machine", "runtime/gate", "cmd/wend/kind"}, name) {
 				for _, effect := range []string{"os", "net", "time", "math/rand", "math/rand/v2"} {
 					if imported == effect {
 						t.Errorf("%s is pure and must not import %s", name, effect)

@@ -33,7 +33,7 @@ const (
 )
 
 // pages is the catalogue: one table a theme, each in a file of its own.
-var pages = slices.Concat(syntaxPages, wordPages, namePages, kindPages, runPages, linePages, libraryPages, machinePages, instructionPages, filePages, promptPages, linkPages, drawingPages)
+var pages = slices.Concat(syntaxPages, wordPages, namePages, kindPages, runPages, linePages, libraryPages, machinePages, instructionPages, filePages, promptPages, linkPages, drawingPages, picturePages)
 
 // Pages is the whole catalogue, sorted by code.
 func Pages() []Page {

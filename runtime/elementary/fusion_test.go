@@ -12,7 +12,7 @@ import (
 // On arm64 the compiler fuses a product and a sum where the source allows it.
 // These packages must not allow it anywhere.
 func TestNoProductIsFusedWithASumOnARM64(t *testing.T) {
-	build := exec.Command("go", "build", "-gcflags=-S", "wend/runtime/elementary", "wend/runtime/geom", "wend/runtime/geom/interval")
+	build := exec.Command("go", "build", "-gcflags=-S", "wend/runtime/elementary", "wend/runtime/geom", "wend/runtime/geom/interval", "wend/runtime/tone", "wend/runtime/halftone")
 	build.Env = append(os.Environ(), "GOOS=linux", "GOARCH=arm64", "CGO_ENABLED=0")
 	listing, err := build.CombinedOutput()
 	require.NoError(t, err, "%s", listing)

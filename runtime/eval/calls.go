@@ -413,3 +413,16 @@ func (h host) Seed() uint64          { return h.m.seed }
 func (h host) ToleranceMM() float64  { return h.m.options.ToleranceMM }
 func (h host) LineWidthMM() float64  { return h.m.options.LineWidthMM }
 func (h host) Page() geom.Box        { return h.m.options.Page }
+
+func (h host) Seconds(line []geom.Point) (float64, error) {
+	if h.m.options.Seconds == nil {
+		return geom.Length(line) / defaultMMS, nil
+	}
+	return h.m.options.Seconds(h.m.ctx, line)
+}
+
+func (h host) Progress(done, of int) {
+	if h.m.options.Progress != nil {
+		h.m.options.Progress(done, of)
+	}
+}

@@ -37,6 +37,12 @@ type Options struct {
 	// of one program are given the same. A failure is a *diag.Fault. It may be
 	// nil: then there are no files.
 	Read func(from *source.File, name string) (*source.File, error)
+	// Seconds is how long the machine takes to draw a line of points in mm. It may
+	// be nil: then every mm takes as long.
+	Seconds func(ctx context.Context, line []geom.Point) (float64, error)
+	// Progress is told from time to time how much of a word's long work is done; it
+	// may be nil.
+	Progress func(done, of int)
 	// Said is told what the program prints as soon as it does; it may be nil.
 	Said func(plan.Saying)
 	// Step is called before each statement of a program that was compiled for
@@ -48,6 +54,7 @@ type Options struct {
 const (
 	defaultToleranceMM = 0.05
 	defaultLineWidthMM = 0.5
+	defaultMMS         = 20 // mm/s
 )
 
 // Run evaluates a program. The error, if there is one, is a diag.List; with a

@@ -157,6 +157,27 @@ func (w *way) lay(g *pieces) {
 	}
 }
 
+// follow lays an open way in an order of the points given, and queues all nodes
+// in that order.
+func (w *way) follow(order []int) {
+	nodeOf := make([]int32, len(w.points))
+	for node, name := range w.names {
+		nodeOf[name] = int32(node)
+	}
+	w.tour, w.place = make([]int32, w.nodes), make([]int32, w.nodes)
+	w.queue = newWorklist(w.nodes)
+	for place, name := range order {
+		w.tour[place] = nodeOf[name]
+	}
+	if w.extra >= 0 {
+		w.tour[w.nodes-1] = w.extra
+	}
+	for place, node := range w.tour {
+		w.place[node] = int32(place)
+		w.queue.put(node)
+	}
+}
+
 // worklist is a queue of nodes, each in it once at the most.
 type worklist struct {
 	ring        []int32

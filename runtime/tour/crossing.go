@@ -11,6 +11,8 @@ import (
 // cross are longer than the two that join the same four points without, so
 // every exchange shortens the way, and the search ends.
 func (w *way) uncross(ctx context.Context) error {
+	priced := w.cost != nil
+	w.cost = nil
 	for {
 		found := w.crossings()
 		if len(found) == 0 {
@@ -33,6 +35,10 @@ func (w *way) uncross(ctx context.Context) error {
 				w.queue.put(node)
 			}
 			helped = true
+		}
+		if priced {
+			// To look for what is shorter would undo what was worth its price.
+			w.queue = newWorklist(w.nodes)
 		}
 		if err := w.settle(ctx); err != nil {
 			return err

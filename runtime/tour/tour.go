@@ -44,6 +44,14 @@ type Options struct {
 	// Progress, where not nil, is told from time to time how many of the kicks
 	// are done.
 	Progress func(done, of int)
+	// From, where not nil, is the order of an open way that is to be bettered: each
+	// index once, no two points on one another. Nothing is built, and there are no
+	// kicks.
+	From []int
+	// Cost, where not nil, is what it costs to go from one point to another, at
+	// least their distance and the same both ways. At the end the way is led past
+	// its crossings at whatever cost.
+	Cost func(a, b int) float64
 }
 
 // ErrNotFinite is the error for a coordinate that is no number.
@@ -64,13 +72,20 @@ func Order(ctx context.Context, points []geom.Point, options Options) ([]int, er
 		return few(places, options.Closed, visitors), nil
 	}
 	w := newWay(places, options.Closed)
-	w.construct()
+	w.cost = options.Cost
+	kicks := options.Kicks
+	switch {
+	case options.From != nil:
+		w.follow(options.From)
+		kicks = 0
+	default:
+		w.construct()
+		if kicks == 0 {
+			kicks = UsualKicks(len(places))
+		}
+	}
 	if err := w.settle(ctx); err != nil {
 		return nil, err
-	}
-	kicks := options.Kicks
-	if kicks == 0 {
-		kicks = UsualKicks(len(places))
 	}
 	if err := w.kick(ctx, kicks, options.Seed, options.Progress); err != nil {
 		return nil, err
@@ -138,6 +153,7 @@ type way struct {
 
 	neighbours []int32 // candidates a node has, nearest first, candidates for each
 	candidates int
+	cost       func(a, b int) float64 // of the points given, or nil for their distance
 
 	tour     []int32 // node at each place
 	place    []int32 // place of each node
@@ -164,10 +180,13 @@ func newWay(points []geom.Point, closed bool) *way {
 	return w
 }
 
-// distance is how far two nodes are apart, in mm.
+// distance is how far two nodes are apart, in mm, or what it costs to go there.
 func (w *way) distance(a, b int32) float64 {
 	if a == w.extra || b == w.extra {
 		return 0
+	}
+	if w.cost != nil {
+		return w.cost(int(w.names[a]), int(w.names[b]))
 	}
 	p, q := &w.points[a], &w.points[b]
 	dx, dy := p.X-q.X, p.Y-q.Y

@@ -56,6 +56,10 @@ type Host interface {
 	// ToleranceMM is the flattening share of the drawing tolerance.
 	ToleranceMM() float64
 	LineWidthMM() float64
+	// Seconds is how long the machine takes to draw a line of points in mm.
+	Seconds(line []geom.Point) (float64, error)
+	// Progress is told from time to time how much of a long piece of work is done.
+	Progress(done, of int)
 	// Page is the usable area, lower left at (0, 0).
 	Page() geom.Box
 }

@@ -45,8 +45,7 @@ func (v Value) Size(epoch uint32) int {
 			size += item.Size(epoch)
 		}
 	case types.Image:
-		width, height := v.Image().Size()
-		size += 4 * width * height
+		size += v.Image().Bytes()
 	case types.Function:
 		if holder, ok := v.box.data.(Holder); ok {
 			for _, held := range holder.Held() {

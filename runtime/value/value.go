@@ -56,6 +56,8 @@ type Path struct {
 type Image interface {
 	// Size is its width and height in pixels.
 	Size() (width, height int)
+	// Bytes is how much memory it takes.
+	Bytes() int
 }
 
 // Function is a function value; what it holds is the evaluator's business.
@@ -84,6 +86,9 @@ func OfPath(p *Path) Value { return Value{box: &box{kind: types.Path, data: p}} 
 
 // Box makes a box.
 func Box(b geom.Box) Value { return Value{box: &box{kind: types.Box, data: b}} }
+
+// OfImage makes an image.
+func OfImage(im Image) Value { return Value{box: &box{kind: types.Image, data: im}} }
 
 // OfFunction makes a function value.
 func OfFunction(f Function) Value { return Value{box: &box{kind: types.Function, data: f}} }

@@ -1,0 +1,138 @@
+package halftone
+
+// place is a place on the picture, 256 to a line's width.
+type place struct{ x, y int32 }
+
+// Pieces of line are never longer nor shorter than this.
+const (
+	longest  = 3 * perWidth
+	shortest = perWidth * 2 / 5
+)
+
+// chain is a line as vertices that know their neighbours. Each piece goes by
+// the vertex that it begins at and stands in the cell of a grid in which its
+// middle lies, so whatever may meet a piece is in the nine cells around.
+type chain struct {
+	places     []place
+	next, prev []int32 // -1 at the ends
+	cells      []int32 // first piece of each cell, or -1
+	columns    int32
+	after      []int32 // of a piece, the next one of its cell
+	before     []int32 // the one before, or -1-cell for the first
+	first      int32   // vertex at which the line begins
+}
+
+func newChain(line []place, columns, rows int, room int) *chain {
+	n := len(line) + room
+	c := &chain{places: make([]place, n), next: make([]int32, n), prev: make([]int32, n), after: make([]int32, n), before: make([]int32, n)}
+	c.columns = int32(columns*perWidth/longest + 1)
+	c.cells = make([]int32, int(c.columns)*(rows*perWidth/longest+1))
+	for i := range c.cells {
+		c.cells[i] = -1
+	}
+	copy(c.places, line)
+	for i := range line {
+		c.next[i], c.prev[i] = int32(i)+1, int32(i)-1
+	}
+	c.next[len(line)-1] = -1
+	for i := range line[:len(line)-1] {
+		c.enter(int32(i))
+	}
+	return c
+}
+
+func (c *chain) cellOf(p, q place) int32 {
+	return (p.y+q.y)/2/longest*c.columns + (p.x+q.x)/2/longest
+}
+
+// enter puts the piece from a vertex into its cell.
+func (c *chain) enter(v int32) {
+	cell := c.cellOf(c.places[v], c.places[c.next[v]])
+	head := c.cells[cell]
+	c.after[v], c.before[v] = head, -1-cell
+	if head >= 0 {
+		c.before[head] = v
+	}
+	c.cells[cell] = v
+}
+
+// leave takes it out again.
+func (c *chain) leave(v int32) {
+	before, after := c.before[v], c.after[v]
+	if before < 0 {
+		c.cells[-1-before] = after
+	} else {
+		c.after[before] = after
+	}
+	if after >= 0 {
+		c.before[after] = before
+	}
+}
+
+// free reports whether a new piece p-q would meet none but those that begin at
+// a vertex of gone, and at its ends those that begin there.
+func (c *chain) free(p, q place, gone []int32, from, to int32) bool {
+	cx, cy := (p.x+q.x)/2/longest, (p.y+q.y)/2/longest
+	lowX, highX, lowY, highY := min(p.x, q.x), max(p.x, q.x), min(p.y, q.y), max(p.y, q.y)
+	rows := int32(len(c.cells)) / c.columns
+	for y := max(cy-1, 0); y <= min(cy+1, rows-1); y++ {
+		for x := max(cx-1, 0); x <= min(cx+1, c.columns-1); x++ {
+		pieces:
+			for v := c.cells[y*c.columns+x]; v >= 0; v = c.after[v] {
+				w := c.next[v]
+				r, s := c.places[v], c.places[w]
+				if max(r.x, s.x) < lowX || min(r.x, s.x) > highX || max(r.y, s.y) < lowY || min(r.y, s.y) > highY {
+					continue
+				}
+				for _, g := range gone {
+					if v == g {
+						continue pieces
+					}
+				}
+				if w == from || v == to {
+					// A neighbour at one end: it may touch there, but not lie along the piece.
+					if folded(p, q, r, s) {
+						return false
+					}
+					continue
+				}
+				if meets(p, q, r, s) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// side is on which side of the line from p to q the place r lies.
+func side(p, q, r place) int64 {
+	return int64(q.x-p.x)*int64(r.y-p.y) - int64(q.y-p.y)*int64(r.x-p.x)
+}
+
+// meets reports whether p-q and r-s have a point in common.
+func meets(p, q, r, s place) bool {
+	a, b := side(p, q, r), side(p, q, s)
+	if a > 0 && b > 0 || a < 0 && b < 0 {
+		return false
+	}
+	c, d := side(r, s, p), side(r, s, q)
+	return !(c > 0 && d > 0 || c < 0 && d < 0)
+}
+
+// folded reports whether two pieces that share an end lie on one another.
+func folded(p, q, r, s place) bool {
+	if p == s {
+		p, q, r, s = q, p, s, r
+	} // now q == r
+	return side(p, q, s) == 0 && int64(q.x-p.x)*int64(s.x-r.x)+int64(q.y-p.y)*int64(s.y-r.y) <= 0
+}
+
+// line is the chain from its first vertex to its last.
+func (c *chain) line() []place {
+	var line []place
+	for v := c.first; v >= 0; v = c.next[v] {
+		line = append(line, c.places[v])
+	}
+	return line
+}

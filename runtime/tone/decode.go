@@ -1,0 +1,146 @@
+package tone
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/gif"
+	"image/jpeg"
+	"image/png"
+	"io"
+	"strings"
+
+	"golang.org/x/image/webp"
+)
+
+// Limits of a file, and of what is kept of it.
+const (
+	mostPixels = 120_000_000
+	mostSide   = 1 << 16
+	// mostKept is about how many pixels are kept: more than a line can show on
+	// the largest sheet.
+	mostKept = 4_000_000
+)
+
+// Trouble says why a file cannot be read as a picture.
+type Trouble struct {
+	Kind TroubleKind
+	// Format is what the file is: "PNG", "HEIC"; empty if that is not known.
+	Format        string
+	Width, Height int    // pixels; of TooLarge
+	Reason        string // of Damaged: what the decoder says
+}
+
+// TroubleKind is what is wrong with a file.
+type TroubleKind uint8
+
+// What can be wrong.
+const (
+	NoPicture   TroubleKind = iota // it is no picture of a kind that is known
+	Unsupported                    // its kind is known and not read
+	Animated                       // it is a WebP of several frames
+	TooLarge                       // it has too many pixels, or none
+	CutOff                         // it ends before its last pixel
+	Damaged                        // anything else
+)
+
+func (t *Trouble) Error() string {
+	return fmt.Sprintf("tone: %s picture: trouble %d %s", t.Format, t.Kind, t.Reason)
+}
+
+// format is a kind of file.
+type format struct {
+	name   string
+	starts func(data []byte) bool
+	config func(io.Reader) (image.Config, error)
+	decode func(io.Reader) (image.Image, error)
+}
+
+func begins(signature string) func([]byte) bool {
+	return func(data []byte) bool { return bytes.HasPrefix(data, []byte(signature)) }
+}
+
+// brand is a file of the ISO base media format (ISO/IEC 14496-12) by the brands
+// it begins with.
+func brand(names ...string) func([]byte) bool {
+	return func(data []byte) bool {
+		if len(data) < 12 || string(data[4:8]) != "ftyp" {
+			return false
+		}
+		for _, name := range names {
+			if string(data[8:12]) == name {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+// formats are what files begin with. Those without a decoder are named where one
+// is refused. Of a GIF with several frames the first one is read.
+var formats = []format{
+	{"PNG", begins("\x89PNG\r\n\x1a\n"), png.DecodeConfig, png.Decode},
+	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode},
+	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode},
+	{"WebP", func(data []byte) bool {
+		return len(data) >= 12 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP"
+	}, webp.DecodeConfig, webp.Decode},
+	{"BMP", begins("BM"), nil, nil},
+	{"TIFF", begins("II*\x00"), nil, nil},
+	{"TIFF", begins("MM\x00*"), nil, nil},
+	{"HEIC", brand("heic", "heix", "hevc", "mif1", "msf1"), nil, nil},
+	{"AVIF", brand("avif", "avis"), nil, nil},
+}
+
+// Decode reads a picture. The size that a file states is judged before anything
+// is decoded. The error is a *Trouble.
+func Decode(data []byte) (*Image, error) {
+	var f *format
+	for i := range formats {
+		if formats[i].starts(data) {
+			f = &formats[i]
+			break
+		}
+	}
+	switch {
+	case f == nil:
+		return nil, &Trouble{Kind: NoPicture}
+	case f.decode == nil:
+		return nil, &Trouble{Kind: Unsupported, Format: f.name}
+	case f.name == "WebP" && isAnimated(data):
+		return nil, &Trouble{Kind: Animated, Format: f.name}
+	}
+	config, err := f.config(bytes.NewReader(data))
+	if err != nil {
+		return nil, f.trouble(err)
+	}
+	if w, h := config.Width, config.Height; w < 1 || h < 1 || w > mostSide || h > mostSide || w*h > mostPixels {
+		return nil, &Trouble{Kind: TooLarge, Format: f.name, Width: w, Height: h}
+	}
+	decoded, err := f.decode(bytes.NewReader(data))
+	if err != nil {
+		return nil, f.trouble(err)
+	}
+	turned := upright
+	if f.name == "JPEG" {
+		turned = orientationOf(data)
+	}
+	return lightOf(decoded, image.Pt(config.Width, config.Height), turned), nil
+}
+
+func (f *format) trouble(err error) *Trouble {
+	// The decoder of GIF says it in words alone.
+	text := err.Error()
+	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) ||
+		strings.HasSuffix(text, "EOF") || strings.HasSuffix(text, "not enough image data") {
+		return &Trouble{Kind: CutOff, Format: f.name}
+	}
+	return &Trouble{Kind: Damaged, Format: f.name, Reason: text}
+}
+
+// isAnimated reports whether a WebP has several frames: a bit of its extended
+// header (RFC 9649, section 2.7).
+func isAnimated(data []byte) bool {
+	return len(data) > 20 && string(data[12:16]) == "VP8X" && data[20]&0x02 != 0
+}

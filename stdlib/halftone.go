@@ -1,0 +1,216 @@
+package stdlib
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"wend/lang/diag"
+	"wend/lang/types"
+	"wend/runtime/geom"
+	"wend/runtime/halftone"
+	"wend/runtime/tone"
+	"wend/runtime/value"
+)
+
+func photoWords() []value.Native {
+	picture := of(types.Image, "picture")
+	return []value.Native{
+		{
+			Builtin: &types.Builtin{
+				Name:  "image",
+				Forms: []types.Form{takes(types.Image, of(types.Text, "file"))},
+				Doc: "The picture in a file: PNG, JPEG (turned upright), GIF (its first frame) or WebP of one frame. `picture.width` and `picture.height` are its size in pixels. " +
+					"Colours become light, and what lets light through lies on white paper.",
+				Example: `let moon = image("moon.png")
+note moon.width   # 96
+note fixed(moon.tone(0.45, 0.55), 1)   # 0.7
+`,
+			},
+			Func: openImage,
+		},
+		{
+			Builtin: &types.Builtin{
+				Name:  "tone",
+				Forms: []types.Form{gives(picture, number("x"), number("y"))},
+				Doc:   "How light a picture is at a place, from 0 for black to 1 for white, in linear light. Places go from (0, 0) at the lower left to (1, 1) at the upper right; beyond the edges it is as light as at the edge.",
+				Example: `let moon = image("moon.png")
+begin 20, 15
+loop row in 0..32 {
+  loop step in 0..150 {
+    let across = if mod(row, 2) == 0 { step / 150 } else { 1 - step / 150 }
+    let dark = 1 - moon.tone(across, row / 32)
+    reach 20 + 100 * across, 15 + 2.1 * row + dark * cos(180 * step)
+  }
+}
+`,
+			},
+			Func: func(h value.Host, args []value.Value) (value.Value, error) {
+				picture := args[0].Image().(*tone.Image)
+				return value.Number(picture.At(args[1].Number(), args[2].Number())), nil
+			},
+		},
+		{
+			Builtin: &types.Builtin{
+				Name:  "crop",
+				Forms: []types.Form{takes(types.Image, picture, of(types.Point, "from"), of(types.Point, "to"))},
+				Doc:   "A part of a picture: from its lower left corner to its upper right one, as places from (0, 0) to (1, 1) in the whole.",
+				Example: `let moon = image("moon.png")
+let part = crop(moon, (0.25, 0.25), (0.75, 0.75))
+note part.width   # 48
+`,
+			},
+			Func: crop,
+		},
+		{
+			Builtin: &types.Builtin{
+				Name: "halftone",
+				Forms: []types.Form{takes(types.Path, picture,
+					optional(length("width")), optional(of(types.Text, "style")), optional(number("minutes")), optional(number("metres")), optional(number("contrast")))},
+				Doc: "One line with the tones of a picture, its lower left corner at (0, 0). It never meets itself, and its ink stays within the picture. The picture is `width` mm wide, or as large as the page allows. " +
+					"`minutes` is how long this machine may draw, or `metres` how long the line may be; without either, it has all the ink of the picture. Less time leaves black black and white white, and makes all between lighter. " +
+					"`contrast` is how much tones are stretched and details brought out: 1 is usual, 0 leaves the picture as it is.",
+				Example: `follow halftone(image("moon.png"), width: 40)
+`,
+			},
+			Func: drawHalftone,
+		},
+	}
+}
+
+func openImage(h value.Host, args []value.Value) (value.Value, error) {
+	file, err := h.Read(args[0].Text())
+	if err != nil {
+		return value.Nothing, err
+	}
+	picture, err := tone.Decode([]byte(file.Text))
+	var trouble *tone.Trouble
+	if errors.As(err, &trouble) {
+		return value.Nothing, imageFault(args[0].Text(), file.Name, trouble)
+	}
+	if err != nil {
+		return value.Nothing, err
+	}
+	width, height := picture.Size()
+	return value.OfImage(picture), h.Charge(width*height, picture.Bytes())
+}
+
+// imageFault says of a file by its name what is wrong with it as a picture.
+func imageFault(name, file string, t *tone.Trouble) error {
+	fault := &diag.Fault{Args: diag.Args{"name": name}, File: file}
+	switch t.Kind {
+	case tone.TooLarge:
+		fault.Code = "image-size"
+		fault.Args["width"], fault.Args["height"] = diag.Grouped(t.Width), diag.Grouped(t.Height)
+	case tone.CutOff:
+		fault.Code = "image-cut-off"
+	case tone.Damaged:
+		fault.Code = "image-damaged"
+		fault.Args["format"] = t.Format
+	default:
+		fault.Code = "image-kind"
+		what := "of no kind that is known here"
+		switch t.Kind {
+		case tone.Unsupported:
+			what = "a " + t.Format + " file"
+		case tone.Animated:
+			what = "an animated WebP"
+		}
+		fault.Args["what"] = what
+	}
+	return fault
+}
+
+func crop(h value.Host, args []value.Value) (value.Value, error) {
+	from, to := args[1].Point(), args[2].Point()
+	if !(from.X >= 0 && from.Y >= 0 && to.X <= 1 && to.Y <= 1 && from.X < to.X && from.Y < to.Y) {
+		return value.Nothing, &diag.Fault{Code: "crop-corners", Args: diag.Args{
+			"x": show(from.X), "y": show(from.Y), "x2": show(to.X), "y2": show(to.Y),
+		}}
+	}
+	return value.OfImage(args[0].Image().(*tone.Image).Crop(from.X, from.Y, to.X, to.Y)), nil
+}
+
+const (
+	// halftoneWork is how many operations a square of a line's width costs.
+	halftoneWork = 6000
+	// halftoneBytes is the working memory for one.
+	halftoneBytes = 400
+	// mostGoal is the largest number of minutes or metres.
+	mostGoal = 10_000
+	// mostContrast brings out so much that a picture is all edges.
+	mostContrast = 3
+)
+
+// given is a number that was given for a parameter.
+func given(v value.Value) bool { return v.Kind() == types.Number }
+
+func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
+	picture := args[0].Image().(*tone.Image)
+	pixelsWide, pixelsHigh := picture.Size()
+	aspect := float64(pixelsHigh) / float64(pixelsWide)
+	o := halftone.Options{LineWidthMM: h.LineWidthMM(), Contrast: 1, Seed: h.Seed(), Progress: h.Progress}
+	if o.WidthMM = min(h.Page().Width(), h.Page().Height()/aspect); given(args[1]) {
+		o.WidthMM = args[1].Number()
+	}
+	if args[2].Kind() == types.Text {
+		if style := args[2].Text(); style != "evolved" {
+			return value.Nothing, &diag.Fault{Code: "picture-style", Args: diag.Args{"value": style, "known": "`evolved`"}}
+		}
+	}
+	amount := func(name string, v value.Value, least, most float64, wanted string) error {
+		if x := v.Number(); x < least || x > most {
+			return &diag.Fault{Code: "picture-amount", Args: diag.Args{"name": name, "value": show(x), "wanted": wanted}}
+		}
+		return nil
+	}
+	name, said := "", func(x float64) string { return "" }
+	switch minutes, metres := args[3], args[4]; {
+	case given(minutes) && given(metres):
+		return value.Nothing, &diag.Fault{Code: "picture-two-goals"}
+	case given(minutes):
+		if err := amount("minutes", minutes, 1.0/60, mostGoal, "it takes at least a second, and at most 10,000 minutes"); err != nil {
+			return value.Nothing, err
+		}
+		o.Goal = float64(60 * minutes.Number())
+		o.Measure = func(_ context.Context, line []geom.Point) (float64, error) { return h.Seconds(line) }
+		name, said = "minutes", func(x float64) string { return fmt.Sprintf("%.1f minutes", x/60) }
+	case given(metres):
+		if err := amount("metres", metres, 0.01, mostGoal, "it takes at least a hundredth of a metre, and at most 10,000 metres"); err != nil {
+			return value.Nothing, err
+		}
+		o.Goal = float64(1000 * metres.Number())
+		o.Measure = func(_ context.Context, line []geom.Point) (float64, error) { return geom.Length(line), nil }
+		name, said = "metres", func(x float64) string { return fmt.Sprintf("%.1f metres", x/1000) }
+	}
+	if given(args[5]) {
+		if err := amount("contrast", args[5], 0, mostContrast, "it goes from 0 to 3, and 1 is usual"); err != nil {
+			return value.Nothing, err
+		}
+		o.Contrast = args[5].Number()
+	}
+	if cells := halftone.Cells(picture, o); cells > 0 && cells <= halftone.MostCells {
+		if err := h.Charge(int(cells)*halftoneWork, int(cells)*halftoneBytes); err != nil {
+			return value.Nothing, err
+		}
+	}
+	result, err := halftone.Line(h.Context(), picture, o)
+	switch {
+	case errors.Is(err, halftone.ErrTooSmall):
+		least := math.Ceil(float64(halftone.FewestWidths*o.LineWidthMM) / min(aspect, 1))
+		return value.Nothing, &diag.Fault{Code: "picture-small", Args: diag.Args{
+			"width": show(o.WidthMM), "height": show(float64(o.WidthMM * aspect)), "line": show(o.LineWidthMM), "least": show(least),
+		}}
+	case errors.Is(err, halftone.ErrTooLarge):
+		return value.Nothing, &diag.Fault{Code: "picture-large", Args: diag.Args{"width": show(o.WidthMM), "line": show(o.LineWidthMM)}}
+	case errors.Is(err, halftone.ErrBlank):
+		return value.Nothing, &diag.Fault{Code: "picture-blank"}
+	case err != nil:
+		return value.Nothing, err
+	}
+	if result.Saturated {
+		h.Warn(&diag.Fault{Code: "picture-saturated", Args: diag.Args{"found": said(result.Measured), "wanted": said(o.Goal), "name": name}})
+	}
+	return value.OfPath(&value.Path{Points: result.Points}), h.Charge(0, 16*len(result.Points))
+}
