@@ -25,109 +25,126 @@ import (
 //
 // The text is read in stretches, so that no second copy of it need be held.
 func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) diag.List {
-	toleranceMM := p.ReadBackToleranceMM(compensated)
-	const batch, waiting = 4096, 4
-	type step struct {
-		point geom.Point // page mm
-		start int
-	}
-	file := sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
-	batches := make(chan []step, waiting)
-	// Batches to fill anew. There are never more than those that wait and one in
-	// the hands of either side.
-	compared := make(chan []step, waiting+2)
-	var reading Reading
-	var diagnostics diag.List
+	v := verification{p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated)}
+	v.file = sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
+	v.stands = newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
+	// Reading, the model of the machine and the comparison go on at the same time.
+	motions, drawn := newPipe[step](), newPipe[step]()
+	var readFaults diag.List
 	go func() {
-		defer close(batches)
-		steps := make([]step, 0, batch)
-		emit := func(at geom.Point, start int) {
-			if steps = append(steps, step{p.ToPage(at), start}); len(steps) == batch {
-				batches <- steps
-				select {
-				case steps = <-compared:
-					steps = steps[:0]
-				default:
-					steps = make([]step, 0, batch)
-				}
-			}
-		}
-		fault := func(start int, why string) {
-			diagnostics = append(diagnostics, differs(file(), start, why))
-		}
-		follow := newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
-		stands := follow.motor
-		emit(follow.at(), 0)
-		area := p.AreaBox().Grow(edgeToleranceMM)
-		outside := -1 // where the first motion stands that leaves the area
-		// The file's names for whole steps and the model's may differ by a part
-		// of a step, since half the slack need not be a whole number of steps.
-		var shift geom.Point
-		begun := false
-		towards := func(at geom.Point, start int) {
-			follow.move(p.AtSteps(p.NearestStep(at)).Add(shift), func(drawn geom.Point) { emit(drawn, start) })
-		}
-		reader := newReader(Settings{Start: p.ToMachine(p.Area.StartMM)}, func(m *Motion) {
-			if !begun {
-				shift, begun = stands.Sub(p.AtSteps(p.NearestStep(m.From))), true
-			}
-			if outside < 0 && (!area.Contains(m.To) || !area.Contains(m.From)) {
-				outside = m.Start
-			}
-			if m.Arc == nil {
-				towards(m.To, m.Start)
-				return
-			}
-			m.Arc.Chords(m.From, m.To, toleranceMM/8, func(at geom.Point) { towards(at, m.Start) })
-		}, file)
-		for stretch := range stretches(text) {
-			reader.lines(string(stretch))
-		}
-		reading, diagnostics = reader.done()
-		if outside >= 0 {
-			fault(outside, "a motion leaves the area")
-		}
-		oneStep := p.AtSteps(machine.Steps{X: 1, Y: 1})
-		off := stands.Sub(reading.Start)
-		switch {
-		case !reading.Asserted:
-			fault(reading.FirstMotion, "they do not say where they start")
-		case math.Abs(off.X) > oneStep.X || math.Abs(off.Y) > oneStep.Y:
-			fault(reading.FirstMotion, "they start elsewhere")
-		}
-		batches <- steps
+		defer motions.close()
+		readFaults = v.read(text, motions)
 	}()
+	go func() {
+		defer drawn.close()
+		v.follow(motions, drawn)
+	}()
+	faults := v.compare(drawn)
+	return append(readFaults, faults...)
+}
 
+// verification is what reading a sheet back needs all along.
+type verification struct {
+	p           *machine.Profile
+	sheet       *plan.Sheet
+	compensated bool
+	toleranceMM float64
+	file        func() *source.File
+	stands      stylus // before the first motion
+}
+
+// step is a place, in machine mm of the motors or in page mm of the line, with
+// the offset of its line in the text.
+type step struct {
+	point geom.Point
+	start int
+}
+
+// read passes on where the motors go, from where they begin.
+func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
+	area := v.p.AreaBox().Grow(edgeToleranceMM)
+	outside := -1 // where the first motion stands that leaves the area
+	begun := false
+	reader := newReader(Settings{Start: v.p.ToMachine(v.p.Area.StartMM)}, func(m *Motion) {
+		if !begun {
+			motions.send(step{m.From, m.Start})
+			begun = true
+		}
+		if outside < 0 && (!area.Contains(m.To) || !area.Contains(m.From)) {
+			outside = m.Start
+		}
+		if m.Arc == nil {
+			motions.send(step{m.To, m.Start})
+			return
+		}
+		m.Arc.Chords(m.From, m.To, v.toleranceMM/8, func(at geom.Point) { motions.send(step{at, m.Start}) })
+	}, v.file)
+	for stretch := range stretches(text) {
+		reader.lines(string(stretch))
+	}
+	reading, faults := reader.done()
+	fault := func(start int, why string) { faults = append(faults, differs(v.file(), start, why)) }
+	if outside >= 0 {
+		fault(outside, "a motion leaves the area")
+	}
+	oneStep := v.p.AtSteps(machine.Steps{X: 1, Y: 1})
+	off := v.stands.motor.Sub(reading.Start)
+	switch {
+	case !reading.Asserted:
+		fault(reading.FirstMotion, "they do not say where they start")
+	case math.Abs(off.X) > oneStep.X || math.Abs(off.Y) > oneStep.Y:
+		fault(reading.FirstMotion, "they start elsewhere")
+	}
+	return faults
+}
+
+// follow passes on the line that the stylus draws while the motors go their way.
+func (v *verification) follow(motions, drawn *pipe[step]) {
+	stylus := v.stands
+	emit := func(at geom.Point, start int) { drawn.send(step{v.p.ToPage(at), start}) }
+	emit(stylus.at(), 0)
+	// The file's names for whole steps and the model's may differ by a part of a
+	// step, since half the slack need not be a whole number of steps.
+	var shift geom.Point
+	begun := false
+	motions.each(func(m *step) {
+		at := v.p.AtSteps(v.p.NearestStep(m.point))
+		if !begun {
+			shift, begun = v.stands.motor.Sub(at), true
+			return
+		}
+		stylus.move(at.Add(shift), func(at geom.Point) { emit(at, m.start) })
+	})
+}
+
+// compare holds the line against the plan's.
+func (v *verification) compare(drawn *pipe[step]) diag.List {
 	var match *matching
 	last, apart, failed := step{}, 0.0, false
-	for steps := range batches {
-		for _, s := range steps {
-			switch {
-			case failed:
-			case match == nil:
-				match = newMatching(sheet.Points, s.point, toleranceMM)
-				failed = match.lost()
-			default:
-				match.extend(s.point)
-				failed = match.lost()
-			}
-			if failed && apart == 0 {
-				apart = match.distance(s.point)
-			}
-			if !failed {
-				last = s
-			}
+	drawn.each(func(s *step) {
+		switch {
+		case failed:
+		case match == nil:
+			match = newMatching(v.sheet.Points, s.point, v.toleranceMM)
+			failed = match.lost()
+		default:
+			match.extend(s.point)
+			failed = match.lost()
 		}
-		compared <- steps
+		if failed && apart == 0 {
+			apart = match.distance(s.point)
+		}
+		if !failed {
+			last = *s
+		}
+	})
+	switch {
+	case failed:
+		return diag.List{differs(v.file(), last.start, fmt.Sprintf("%.3f mm apart", apart))}
+	case !match.complete():
+		return diag.List{differs(v.file(), last.start, "they end before the line does")}
 	}
-	if failed {
-		why := fmt.Sprintf("%.3f mm apart", apart)
-		return append(diagnostics, differs(file(), last.start, why))
-	}
-	if !match.complete() {
-		return append(diagnostics, differs(file(), last.start, "they end before the line does"))
-	}
-	return diagnostics
+	return nil
 }
 
 func differs(file *source.File, start int, why string) diag.Diagnostic {

@@ -26,17 +26,49 @@ func spiral(n int, page geom.Box) []geom.Point {
 	return points
 }
 
+// corners is a line of right angles, none of which can be left out: the dragon
+// curve of an order, centred on a page.
+func corners(order int, page geom.Box) []geom.Point {
+	const side = 0.04
+	points := make([]geom.Point, 1<<order+1)
+	at, to := geom.Point{}, geom.Point{X: side}
+	box := geom.EmptyBox()
+	for i := range points {
+		points[i] = at
+		box = box.Include(at)
+		at = at.Add(to)
+		if n := i + 1; (n&-n)<<1&n != 0 {
+			to = geom.Point{X: to.Y, Y: -to.X}
+		} else {
+			to = geom.Point{X: -to.Y, Y: to.X}
+		}
+	}
+	shift := page.Center().Sub(box.Center())
+	for i := range points {
+		points[i] = points[i].Add(shift)
+	}
+	return points
+}
+
 func BenchmarkLowerAMillionSegments(b *testing.B) {
 	p := machine.DeskToy()
-	sheet := &plan.Sheet{Points: spiral(1_000_000, p.Page())}
-	sheet.Place = make([]uint32, len(sheet.Points)-1)
-	whole := &plan.Plan{Sheets: []*plan.Sheet{sheet}, Places: make([]plan.Place, 1)}
-	for name, compensate := range map[string]bool{"plain": false, "compensated": true} {
-		b.Run(name, func(b *testing.B) {
+	for _, line := range []struct {
+		name       string
+		points     []geom.Point
+		compensate bool
+	}{
+		{"plain", spiral(1_000_000, p.Page()), false},
+		{"compensated", spiral(1_000_000, p.Page()), true},
+		{"corners", corners(20, p.Page()), true},
+	} {
+		sheet := &plan.Sheet{Points: line.points}
+		sheet.Place = make([]uint32, len(sheet.Points)-1)
+		whole := &plan.Plan{Sheets: []*plan.Sheet{sheet}, Places: make([]plan.Place, 1)}
+		b.Run(line.name, func(b *testing.B) {
 			b.ReportAllocs()
 			moves := 0
 			for b.Loop() {
-				result, _, err := lower.Sheet(context.Background(), p, whole, sheet, lower.Options{Compensate: compensate})
+				result, _, err := lower.Sheet(context.Background(), p, whole, sheet, lower.Options{Compensate: line.compensate})
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -36,16 +36,22 @@ const (
 	flatSteps  = 0.01
 )
 
-// newCourse takes the slack in steps. It finds where an axis reverses and makes what is between run one way.
-// The places are the caller's, and changed: by half a step at most, and by up to
-// one where the line starts, which is left where it is.
+// newCourse takes the slack in steps. It finds where an axis reverses and makes
+// what is between run one way. The places are the caller's, and changed: by half
+// a step at most, and by up to one where the line starts, which is left where it
+// is.
 func newCourse(slack float64, gap int32, at []float64) course {
 	c := course{slack: roundSteps(slack), exact: slack, at: at}
 	c.gap = max(0, min(c.slack, gap))
 	if c.slack == 0 {
 		return c
 	}
-	c.find()
+	// Turns are counted before any is kept: a line may have as many as vertices,
+	// and growing would hold them twice.
+	count := 0
+	c.find(func(turn) { count++ })
+	c.turns = make([]turn, 0, count)
+	c.find(func(t turn) { c.turns = append(c.turns, t) })
 	c.fit()
 	return c
 }
@@ -69,7 +75,8 @@ func (c *course) lead(gap int32) float64 {
 	return start + float64(float64(c.gap-gap)*(c.exact/float64(c.slack)))
 }
 
-func (c *course) find() {
+// find passes on the reversals, in order.
+func (c *course) find(found func(turn)) {
 	direction := 0.0
 	switch c.gap {
 	case 0:
@@ -87,7 +94,7 @@ func (c *course) find() {
 				continue
 			}
 			direction = math.Copysign(1, at-extreme)
-			c.turns = append(c.turns, turn{side: -direction, extreme: extreme, from: c.gap, to: c.flank(direction)})
+			found(turn{side: -direction, extreme: extreme, from: c.gap, to: c.flank(direction)})
 			extreme, vertex = at, i
 		case ahead >= -flatSteps:
 			vertex = i
@@ -95,7 +102,7 @@ func (c *course) find() {
 				extreme = at
 			}
 		case ahead < -waverSteps:
-			c.turns = append(c.turns, turn{vertex: vertex, side: direction, extreme: extreme, from: c.flank(direction), to: c.flank(-direction)})
+			found(turn{vertex: vertex, side: direction, extreme: extreme, from: c.flank(direction), to: c.flank(-direction)})
 			direction = -direction
 			extreme, vertex = at, i
 		}

@@ -129,12 +129,9 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
 	in.Gap, in.EndGap, in.Start = both.gap(), both.endGap(), w.start()
 
-	// How often slack is taken up depends on the line. Moves are counted before
-	// any is made, since they are the largest part of a build's memory and
-	// growing would hold them twice.
-	room := 0
-	w.move = func(machine.Steps, int, float64, bool) { room++ }
-	w.walk(func(int) {})
+	// Moves are the largest part of a build's memory, and growing would hold them
+	// twice; there are seldom fewer than this, and never more.
+	room := max(0, len(kept)-1) + both.rests() + len(w.stops)
 	in.Moves = make([]machine.Move, 0, room)
 	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses

@@ -1,9 +1,8 @@
 package lower
 
 import (
-	"cmp"
+	"iter"
 	"math"
-	"slices"
 
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -19,18 +18,13 @@ const (
 	runShare      = 1.0 / 3 // of the runs before and after, for all that is near the turn
 )
 
-// reversal is a turn of either axis.
-type reversal struct {
-	*turn
-	axis int // 0 for x, 1 for y
-}
-
 // spreader decides which take-ups are made in motion.
 type spreader struct {
 	courses  *courses
 	steps    geom.Point                  // how far whole steps move the stylus on each axis, mm
 	scale    geom.Point                  // steps per mm
-	bandMM   func(geom.Point) geom.Point // what is left beside that
+	band     geom.Point                  // what is left beside that, mm
+	bandMM   func(geom.Point) geom.Point // the same for other steps
 	original func(axis, vertex int) float64
 }
 
@@ -42,55 +36,64 @@ func (s *spreader) course(axis int) *course {
 }
 
 // choose gives each turn that can be spread its spread.
-func (s *spreader) choose() []reversal {
-	var all []reversal
+func (s *spreader) choose() {
 	for axis := range 2 {
 		c := s.course(axis)
 		for i := range c.turns {
-			all = append(all, reversal{&c.turns[i], axis})
 			c.turns[i].spread = s.stretch(axis, i)
 		}
 	}
 	upTo := s.courses.upTo
-	slices.SortStableFunc(all, func(a, b reversal) int { return cmp.Compare(a.vertex, b.vertex) })
 	// Where both axes reverse near each other, neither is spread.
-	bounds := func(r reversal) (from, to float64) {
-		if r.spread != nil {
-			return r.spread.from, r.spread.to
+	bounds := func(t *turn) (from, to float64) {
+		if t.spread != nil {
+			return t.spread.from, t.spread.to
 		}
-		return upTo[r.vertex], upTo[r.vertex]
+		return upTo[t.vertex], upTo[t.vertex]
 	}
-	apart := make([]bool, len(all))
-	for i := range all {
-		apart[i] = true
+	end, crowded, before := math.Inf(-1), false, (*turn)(nil)
+	for t := range s.inOrder() {
+		begin, to := bounds(t)
+		near := begin-end < 2*leastLeadMM
+		if before != nil && (crowded || near) {
+			before.spread = nil
+		}
+		end, crowded, before = to, near, t
 	}
-	for i := 1; i < len(all); i++ {
-		_, end := bounds(all[i-1])
-		if begin, _ := bounds(all[i]); begin-end < 2*leastLeadMM {
-			apart[i-1], apart[i] = false, false
+	if before != nil && crowded {
+		before.spread = nil
+	}
+	ended, open := 0.0, (*spread)(nil)
+	for t := range s.inOrder() {
+		from, to := bounds(t)
+		if open != nil {
+			open.trail = open.to + min(leadMM, (from-open.to)/2)
+		}
+		if open = t.spread; open != nil {
+			open.lead = open.from - min(leadMM, (open.from-ended)/2)
+		}
+		ended = to
+	}
+	if open != nil {
+		open.trail = open.to + min(leadMM, (upTo[len(upTo)-1]-open.to)/2)
+	}
+}
+
+// inOrder is the turns of both axes along the line, of x first where both turn.
+func (s *spreader) inOrder() iter.Seq[*turn] {
+	return func(yield func(*turn) bool) {
+		x, y := s.courses.x.turns, s.courses.y.turns
+		for len(x)+len(y) > 0 {
+			next := &x
+			if len(x) == 0 || len(y) > 0 && y[0].vertex < x[0].vertex {
+				next = &y
+			}
+			if !yield(&(*next)[0]) {
+				return
+			}
+			*next = (*next)[1:]
 		}
 	}
-	for i := range all {
-		if !apart[i] {
-			all[i].spread = nil
-		}
-	}
-	last := upTo[len(upTo)-1]
-	for i, r := range all {
-		if r.spread == nil {
-			continue
-		}
-		before, after := 0.0, last
-		if i > 0 {
-			_, before = bounds(all[i-1])
-		}
-		if i+1 < len(all) {
-			after, _ = bounds(all[i+1])
-		}
-		r.spread.lead = r.spread.from - min(leadMM, (r.spread.from-before)/2)
-		r.spread.trail = r.spread.to + min(leadMM, (after-r.spread.to)/2)
-	}
-	return all
 }
 
 // stretch is the spread of a turn, without the ways that lead to it and from it;
@@ -107,14 +110,13 @@ func (s *spreader) stretch(axis, index int) *spread {
 		after, lastVertex = c.turns[index+1].extreme, c.turns[index+1].vertex
 	}
 	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
-	band := func(steps geom.Point) float64 {
-		mm := s.bandMM(steps)
+	ofAxis := func(mm geom.Point) float64 {
 		if axis == 0 {
 			return mm.X * s.scale.X
 		}
 		return mm.Y * s.scale.Y
 	}
-	width := min(2*band(s.steps), runs)
+	width := min(2*ofAxis(s.band), runs)
 	from, to := s.reach(c, t, width, firstVertex, lastVertex)
 	if to.along-from.along < leastSpreadMM {
 		return nil
@@ -126,7 +128,7 @@ func (s *spreader) stretch(axis, index int) *spread {
 		wavers.Y = max(wavers.Y, s.steps.Y+math.Abs(s.courses.y.at[v]-s.original(1, v))/s.scale.Y)
 	}
 	if wavers != s.steps {
-		width = min(2*band(wavers), runs)
+		width = min(2*ofAxis(s.bandMM(wavers)), runs)
 		if from, to = s.reach(c, t, width, firstVertex, lastVertex); to.along-from.along < leastSpreadMM {
 			return nil
 		}
@@ -210,6 +212,7 @@ func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []i
 	if c.y.slack > 0 {
 		s.steps.Y -= 0.5 / s.scale.Y
 	}
+	s.band = s.bandMM(s.steps)
 	s.choose()
 	return c
 }

@@ -21,9 +21,25 @@ type walker struct {
 	move    func(to machine.Steps, piece int, speed float64, spread bool)
 }
 
+// stopsOfSpread is how many vertices a spread has of its own.
+const stopsOfSpread = 6
+
+// rests is how many turns take up their slack at rest.
+func (c *courses) rests() int {
+	count := 0
+	for _, course := range []*course{&c.x, &c.y} {
+		for i := range course.turns {
+			if course.turns[i].spread == nil {
+				count++
+			}
+		}
+	}
+	return count
+}
+
 // bends are where the motors' way has vertices that the line has not.
 func (c *courses) bends() []float64 {
-	var all []float64
+	all := make([]float64, 0, stopsOfSpread*(len(c.x.turns)+len(c.y.turns)-c.rests()))
 	for _, course := range []*course{&c.x, &c.y} {
 		for i := range course.turns {
 			if s := course.turns[i].spread; s != nil {

@@ -85,13 +85,16 @@ func (p *Program) Source() string {
 // of the sheet before, or zero. A sheet with a beginning of its own is walked
 // to from the lower left, whatever was before.
 func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text *bytes.Buffer) (Sheet, diag.List) {
-	known := p.Describe(drawn, sheet)
+	// Measuring and lowering go on at the same time.
+	measured := make(chan Sheet, 1)
+	go func() { measured <- p.Describe(drawn, sheet) }()
 	s := drawn.Sheets[sheet]
 	options := lower.Options{Compensate: true, Gap: before}
 	if s.Begun {
 		options.Gap = machine.Gap{}
 	}
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
+	known := <-measured
 	if err != nil {
 		return known, Faults(err)
 	}
