@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -59,7 +60,7 @@ lists all of them.`,
 			if asJSON {
 				return c.writeJSON(page)
 			}
-			c.printPage(cmd.Context(), page, plain)
+			c.printPage(cmd.Context(), c.letters(c.stdout), page, plain)
 			return nil
 		},
 	}
@@ -176,6 +177,17 @@ func (c console) list(titles []string, groups map[string][]string, asJSON bool) 
 }
 
 func (c console) unknownWord(word string) error {
+	near := nearWord(word)
+	if near == "" {
+		near = "; `wend explain` lists all words"
+	}
+	c.say("wend: there is nothing to explain under `%s`%s", word, near)
+	return exit(exitErrors)
+}
+
+// nearWord asks whether one of the words was meant that are written much alike;
+// it is empty if there is none.
+func nearWord(word string) string {
 	_, groups := words()
 	var all []string
 	for _, group := range groups {
@@ -184,17 +196,21 @@ func (c console) unknownWord(word string) error {
 	slices.Sort(all)
 	near := diag.Nearest(word, slices.Compact(all), 3)
 	if len(near) == 0 {
-		c.say("wend: there is nothing to explain under `%s`; `wend explain` lists all words", word)
-	} else {
-		c.say("wend: there is nothing to explain under `%s`; did you mean `%s`?", word, strings.Join(near, "`, `"))
+		return ""
 	}
-	return exit(exitErrors)
+	return "; did you mean `" + strings.Join(near, "`, `") + "`?"
 }
 
-func (c console) printPage(ctx context.Context, p page, plain bool) {
-	out := c.letters(c.stdout)
+// named is a place in a message where a name of the program stands.
+var named = regexp.MustCompile(`\{[a-z]+\}`)
+
+// printPage writes a page in the letters, and for the width, of stdout.
+func (c console) printPage(ctx context.Context, out io.Writer, p page, plain bool) {
 	fmt.Fprintf(out, "%s (%s)\n\n", p.Word, strings.ToLower(p.Kind))
 	for _, form := range p.Forms {
+		if p.Bad != "" { // the message of a diagnostic
+			form = named.ReplaceAllString(form, "…")
+		}
 		fmt.Fprintf(out, "  %s\n", form)
 	}
 	if p.Hint != "" && !strings.Contains(p.Hint, "{") {

@@ -100,13 +100,14 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		Settings: settings, Out: c.letters(c.stdout), Plain: plain, ASCII: onTerminal && c.ascii(), Script: !c.onTerminal(c.stdin),
 		Interrupted: interrupted, Port: port, Armed: armed, Cautioned: c.cautioned(port),
 		Diagnose: func(list diag.List) { c.showWith(list, render.Style{Plain: plain, Explain: "/explain"}) },
-		Explain: func(ctx context.Context, word string) error {
+		Explain: func(ctx context.Context, word string) (string, error) {
 			page, ok := findPage(word)
 			if !ok {
-				return c.unknownWord(word)
+				return "", fmt.Errorf("there is nothing to explain under `%s`%s; `/words` lists the words", word, nearWord(word))
 			}
-			c.printPage(ctx, page, plain)
-			return nil
+			var text strings.Builder
+			c.printPage(ctx, &text, page, plain)
+			return text.String(), nil
 		},
 		Load:  func(name string) (*source.File, error) { return c.readProgramFile(name, "live") },
 		Write: writeOutput, Programs: programsAt,

@@ -23,7 +23,7 @@ func (c console) paragraph(stream io.Writer, indent, text string) string {
 // textColumns is how wide a text that is read at length is set on a stream.
 func (c console) textColumns(stream io.Writer) int {
 	if columns := c.columnsOf(stream); columns > 0 {
-		return min(columns, widest)
+		return min(columns-1, widest) // some terminals break a line that is full
 	}
 	return widest
 }

@@ -24,36 +24,38 @@ type order struct {
 	form string // how it is written, without the slash
 	does string
 	run  func(p *Prompt, ctx context.Context, rest string) error
+	// machine: it is about a machine, and so of no use to who draws on paper.
+	machine bool
 }
 
 // ordersTable is every order, in the order in which `/help` lists them.
 func ordersTable() []order {
 	return []order{
-		{"help", "help [WORD]", "these orders, or all about a word or an order", (*Prompt).help},
-		{"words", "words [THEME]", "the words that there are, by theme", (*Prompt).words},
-		{"explain", "explain WORD", "what a word, or the code of an error, means", (*Prompt).explain},
-		{"where", "where", "mode, position and how well it is known, heading, line", (*Prompt).where},
-		{"entries", "entries", "your entries with their numbers", (*Prompt).entries},
-		{"program", "program", "all entries as one tidy program", (*Prompt).listing},
-		{"picture", "picture [FILE]", "write the sheet as a PNG (live.png); `/picture over FILE`: in place of an older one", (*Prompt).writePicture},
-		{"save", "save FILE", "write the entries as a program; `/save over FILE`: in place of an older one", (*Prompt).save},
-		{"load", "load FILE", "take a program file as one entry", (*Prompt).load},
-		{"restore", "restore", "take up what the last session left unsaved, entry by entry", (*Prompt).restore},
-		{"step", "step FILE", "the same, statement by statement, while you watch", (*Prompt).step},
-		{"forget", "forget [N]", "take back the latest entry, or N; `/forget to 5`: all after entry 5", (*Prompt).forget},
-		{"walk", "walk back [MM]", "go back over the line, so that nothing is seen of it", (*Prompt).walkBack},
-		{"new", "new sheet", "begin a new sheet: the picture is wiped", (*Prompt).newSheet},
-		{"steer", "steer", "draw with the arrow keys; it is written down as statements", (*Prompt).steer},
-		{"connect", "connect [PORT]", "from dry to connected; PORT `sim` is the simulated machine", (*Prompt).connect},
-		{"here", "here X Y", "say where the stylus stands, after looking", (*Prompt).declare},
-		{"confirm", "confirm", "say that the stylus stands where it is taken to be", (*Prompt).confirm},
-		{"arm", "arm", "from connected to armed, after the check list", (*Prompt).arm},
-		{"draw", "draw", "draw on the machine what is not drawn yet", (*Prompt).drawOrder},
-		{"abandon", "abandon", "drop the rest of a line that was stopped; the drawing goes on from there", (*Prompt).abandon},
-		{"unasked", "unasked MM", "let entries up to so many mm start with their own Enter", (*Prompt).unaskedOrder},
-		{"disarm", "disarm", "from armed back to connected", (*Prompt).disarm},
-		{"disconnect", "disconnect", "back to dry", (*Prompt).disconnect},
-		{"leave", "leave", "leave (so does Ctrl-D)", (*Prompt).leave},
+		{"help", "help [WORD]", "these orders, or all about a word or an order", (*Prompt).help, false},
+		{"words", "words [THEME]", "the words that there are, by theme", (*Prompt).words, false},
+		{"explain", "explain WORD", "what a word, or the code of an error, means", (*Prompt).explain, false},
+		{"where", "where", "mode, position and how well it is known, heading, line", (*Prompt).where, false},
+		{"entries", "entries", "your entries with their numbers", (*Prompt).entries, false},
+		{"program", "program", "all entries as one tidy program", (*Prompt).listing, false},
+		{"picture", "picture [FILE]", "write the sheet as a PNG, live.png; `over FILE` replaces one", (*Prompt).writePicture, false},
+		{"save", "save FILE", "write the entries as a program; `over FILE` replaces one", (*Prompt).save, false},
+		{"load", "load FILE", "take a program file as one entry", (*Prompt).load, false},
+		{"restore", "restore", "take up what the last session left unsaved, entry by entry", (*Prompt).restore, false},
+		{"step", "step FILE", "the same, statement by statement, while you watch", (*Prompt).step, false},
+		{"forget", "forget [N]", "take back the latest entry, or N; `to 5`: all after entry 5", (*Prompt).forget, false},
+		{"walk", "walk back [MM]", "go back over the line, so that nothing is seen of it", (*Prompt).walkBack, false},
+		{"new", "new sheet", "begin a new sheet: the picture is wiped", (*Prompt).newSheet, false},
+		{"steer", "steer", "draw with the arrow keys; it is written down as statements", (*Prompt).steer, false},
+		{"connect", "connect [PORT]", "from dry to connected; PORT `sim` is the simulated machine", (*Prompt).connect, true},
+		{"here", "here X Y", "say where the stylus stands, after looking", (*Prompt).declare, true},
+		{"confirm", "confirm", "say that the stylus stands where it is taken to be", (*Prompt).confirm, true},
+		{"arm", "arm", "from connected to armed, after the check list", (*Prompt).arm, true},
+		{"draw", "draw", "draw on the machine what is not drawn yet", (*Prompt).drawOrder, true},
+		{"abandon", "abandon", "drop the rest of a stopped line; the drawing goes on there", (*Prompt).abandon, true},
+		{"unasked", "unasked MM", "let entries up to so many mm start with their own Enter", (*Prompt).unaskedOrder, true},
+		{"disarm", "disarm", "from armed back to connected", (*Prompt).disarm, true},
+		{"disconnect", "disconnect", "back to dry", (*Prompt).disconnect, true},
+		{"leave", "leave", "leave (so does Ctrl-D)", (*Prompt).leave, false},
 	}
 }
 
@@ -83,21 +85,27 @@ func isOrderWord(word string) bool {
 }
 
 func (p *Prompt) help(ctx context.Context, word string) error {
-	if word != "" {
+	ofMachine := word == "machine" && !p.defined(word)
+	if word != "" && !ofMachine {
 		return p.explain(ctx, word)
 	}
-	lines := []string{"Orders begin with a slash; everything else is the language."}
+	var rows []row
+	var others []string
 	for _, o := range ordersTable() {
-		if p.Plain {
-			lines = append(lines, fmt.Sprintf("/%s: %s", o.form, o.does))
-		} else {
-			lines = append(lines, fmt.Sprintf("  /%-15s %s", o.form, o.does))
+		if o.machine == ofMachine {
+			rows = append(rows, row{"/" + o.form, o.does})
+		} else if o.machine {
+			others = append(others, "/"+o.word)
 		}
 	}
+	if ofMachine {
+		return p.page(ctx, append(p.rows(rows), "While the machine moves: space holds and resumes, s or Ctrl-C stops."))
+	}
+	lines := append([]string{"Orders begin with a slash; everything else is the language."}, p.rows(rows)...)
 	return p.page(ctx, append(lines,
+		"With a machine: "+strings.Join(others, " ")+"; `/help machine` says what they do.",
 		"Tab completes names and shows their use; an open bracket goes on below.",
-		"Ctrl-C clears a line, or stops what is being worked out; Ctrl-D leaves.",
-		"While the machine moves: space holds and resumes, s or Ctrl-C stops."))
+		"Ctrl-C clears a line, or stops what is being worked out; Ctrl-D leaves."))
 }
 
 func (p *Prompt) where(context.Context, string) error {

@@ -48,7 +48,8 @@ type Options struct {
 	Remember func(entry string)
 
 	Diagnose func(diag.List)
-	Explain  func(ctx context.Context, word string) error
+	// Explain is the page of a word.
+	Explain func(ctx context.Context, word string) (string, error)
 	// Programs are the paths of programs and folders that begin so; it may be
 	// nil.
 	Programs func(begin string) []string
@@ -497,6 +498,10 @@ func (p *Prompt) hinted(list diag.List, text string) diag.List {
 		case "order-word":
 			if o, ok := words.OrderFor(strings.Join(phrase, " ")); ok && strings.HasPrefix(o.Does, "/") {
 				list[i].Hint = fmt.Sprintf("the order to the prompt is `%s`", o.Does)
+			}
+		case "missing-value":
+			if len(phrase) == 1 && isOrderWord(phrase[0]) {
+				list[i].Hint = fmt.Sprintf("the order to the prompt is `/%s`; as a statement it wants to know what: `draw petal`", phrase[0])
 			}
 		case "begin-late":
 			list[i].Hint = "`/forget` takes entries back, one by one, until none has drawn; `/new sheet` begins another sheet, which may begin elsewhere"

@@ -92,7 +92,7 @@ func newBench(t testing.TB, lines ...string) *bench {
 	o := Options{
 		Settings: settings(), Lines: b.person, Out: &b.screen, Plain: true, Interrupted: b.interrupt,
 		Diagnose: func(list diag.List) { render.Text(&b.screen, list, render.Style{Plain: true}) }, //nolint:errcheck // a buffer
-		Explain:  func(_ context.Context, word string) error { return refusal("explained " + word) },
+		Explain:  func(_ context.Context, word string) (string, error) { return "explained " + word, nil },
 		Load: func(name string) (*source.File, error) {
 			if text, ok := files[name]; ok {
 				return source.New(name, text), nil
@@ -210,6 +210,11 @@ func TestWordsForLookingGoingBackAndLeavingAreObeyedAlone(t *testing.T) {
 	require.NotContains(t, b.screen.String(), "at (5, 0)")
 }
 
+func TestDrawAloneNamesTheOrder(t *testing.T) {
+	require.Contains(t, newBench(t, "draw").runs(t), "the order to the prompt is `/draw`")
+	require.NotContains(t, newBench(t, "draw rotate").runs(t), "the order to the prompt")
+}
+
 func TestForgettingGoesBackToAnyEntry(t *testing.T) {
 	b := newBench(t, "ahead 1", "ahead 2", "turn 90", "ahead 4", "ahead 5", "/entries", "/forget to 2", "/forget 7", "/forget to 2", "/forget x", "/forget to 0", "/entries")
 	screen := b.runs(t)
@@ -259,7 +264,7 @@ func TestNoOrderIsTakenForAStatement(t *testing.T) {
 }
 
 func TestHelpSpeaksOfOrdersOwnNamesAndTheLanguage(t *testing.T) {
-	screen := newBench(t, "figure petal(size, open = 3) { ahead size + open }", "/help", "/help petal", "/help arc", "/help forget").runs(t)
+	screen := newBench(t, "figure petal(size, open = 3) { ahead size + open }", "/help", "/help machine", "/help petal", "/help arc", "/help forget").runs(t)
 	for _, o := range ordersTable() {
 		require.Contains(t, screen, "/"+o.form+": "+o.does)
 	}

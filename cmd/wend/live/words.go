@@ -55,7 +55,7 @@ func (p *Prompt) words(ctx context.Context, which string) error {
 		return p.page(ctx, append(lines, "`/words paths` says what the words of a theme do, `/explain arc` all about one."))
 	}
 	if theme, ok := vocabulary.New(all).Theme(which); ok {
-		return p.page(ctx, themeLines(theme))
+		return p.page(ctx, p.themeLines(theme))
 	}
 	var titles []string
 	for _, t := range all {
@@ -64,22 +64,53 @@ func (p *Prompt) words(ctx context.Context, which string) error {
 	return refusef("no theme is called `%s`; there are %s", which, strings.Join(titles, ", "))
 }
 
+// row is something that can be written, and what it does.
+type row struct{ form, does string }
+
 // widestForm is how wide a form may be so that what it does stands beside it.
 const widestForm = 30
 
-// themeLines are the words of a theme, one a line.
-func themeLines(t vocabulary.Theme) []string {
-	lines := []string{t.Title}
+// rows lays out a list: side by side where the window has room for that, else what
+// a form does stands below it.
+func (p *Prompt) rows(list []row) []string {
+	columns, _ := p.window()
 	width := 0
-	for _, w := range t.Words {
-		if n := utf8.RuneCountInString(w.Forms[0]); n <= widestForm {
+	for _, r := range list {
+		if n := utf8.RuneCountInString(r.form); n <= widestForm {
 			width = max(width, n)
 		}
 	}
-	for _, w := range t.Words {
-		lines = append(lines, fmt.Sprintf("  %-*s  %s", width, w.Forms[0], w.Short()))
+	var lines []string
+	for _, r := range list {
+		switch {
+		case p.Plain:
+			lines = append(lines, r.form+": "+r.does)
+		case columns > 0 && columns < narrowColumns:
+			lines = append(lines, r.form, hanging("  ", r.does, columns))
+		default:
+			form := fmt.Sprintf("  %-*s  ", width, r.form)
+			lines = append(lines, form+strings.TrimLeft(hanging(strings.Repeat(" ", width+4), r.does, columns), " "))
+		}
 	}
 	return lines
+}
+
+// hanging sets a text in, and so each line of it that a window breaks.
+func hanging(indent, text string, columns int) string {
+	room := columns - len(indent)
+	if columns == 0 || room < 12 {
+		return indent + text
+	}
+	return indent + strings.ReplaceAll(wrapped(text, room), "\n", "\n"+indent)
+}
+
+// themeLines are the words of a theme, one a line.
+func (p *Prompt) themeLines(t vocabulary.Theme) []string {
+	var rows []row
+	for _, w := range t.Words {
+		rows = append(rows, row{w.Forms[0], w.Short()})
+	}
+	return append([]string{t.Title}, p.rows(rows)...)
 }
 
 // page shows lines, as many as the window has room for at a time. What is typed
@@ -149,5 +180,9 @@ func (p *Prompt) explain(ctx context.Context, word string) error {
 			}
 		}
 	}
-	return p.Explain(ctx, word)
+	text, err := p.Explain(ctx, word)
+	if err != nil {
+		return err
+	}
+	return p.page(ctx, strings.Split(strings.TrimRight(text, "\n"), "\n"))
 }
