@@ -140,14 +140,15 @@ note centroid(fin)   # (60, 45)
 			},
 		},
 		hatchWord(),
+		shadeWord(),
+		behindWord(),
 	}
 }
 
 // regionOf is the region that an argument, a path or a list of paths, means.
 func regionOf(h value.Host, name string, v value.Value) (region.Region, error) {
-	items := []value.Value{v}
+	items := itemsOf(v)
 	if v.Kind() == types.List {
-		items = v.List()
 		if err := allOf(name, types.Path, items); err != nil {
 			return nil, err
 		}
@@ -253,6 +254,113 @@ func cutBy(h value.Host, name string, args []value.Value, inside bool) (value.Va
 		lines = append(lines, parts...)
 	}
 	return linePaths(h, lines)
+}
+
+func behindWord() value.Native {
+	return value.Native{
+		Builtin: &types.Builtin{
+			Name: "behind",
+			Forms: []types.Form{
+				lists(types.Path, of(types.List, "shapes")),
+				lists(types.Path, line(), area("regions")),
+			},
+			Doc: "What can be seen of shapes that stand before one another: a list of paths. The shapes come from front to back, each a path or a list of paths that belong together; the closed paths of a shape hide what comes after it (within an odd number of them), the open ones are only drawn. " +
+				"`behind(strokes, regions)` is what any of several regions leaves of a path or of a list of paths.",
+			Example: `fn hill(x, y, r) = curve t in 0..360 = (x + r * cos(t), y + 0.6 * r * sin(t))
+let hills = [hill(40, 30, 30), hill(100, 35, 35), hill(65, 50, 30)]
+follow weave(behind(hills))
+`,
+		},
+		Func: behind,
+	}
+}
+
+func behind(h value.Host, args []value.Value) (value.Value, error) {
+	c := &cover{h: h}
+	if len(args) == 2 {
+		for _, r := range itemsOf(args[1]) {
+			if err := c.add(r); err != nil {
+				return value.Nothing, err
+			}
+		}
+		paths, err := pathsOf(h, "behind", args[0])
+		if err != nil {
+			return value.Nothing, err
+		}
+		return c.uncovered(paths)
+	}
+	shapes := args[0].List()
+	if err := allOf("behind", types.Path|types.List, shapes); err != nil {
+		return value.Nothing, err
+	}
+	var seen []value.Value
+	for _, shape := range shapes {
+		paths, err := pathsOf(h, "behind", shape)
+		if err != nil {
+			return value.Nothing, err
+		}
+		parts, err := c.uncovered(paths)
+		if err != nil {
+			return value.Nothing, err
+		}
+		seen = append(seen, parts.List()...)
+		var closed []value.Value
+		for _, p := range paths {
+			if geom.Closed(p.Points) {
+				closed = append(closed, value.OfPath(p))
+			}
+		}
+		if err := c.add(value.List(closed)); err != nil {
+			return value.Nothing, err
+		}
+	}
+	return value.List(seen), nil
+}
+
+// itemsOf are the items of a list, or the value alone.
+func itemsOf(v value.Value) []value.Value {
+	if v.Kind() == types.List {
+		return v.List()
+	}
+	return []value.Value{v}
+}
+
+// cover is regions that hide what lies behind them.
+type cover struct {
+	h       value.Host
+	cutters []*region.Cutter
+}
+
+func (c *cover) add(v value.Value) error {
+	r, err := workable(c.h, "behind", v)
+	if err == nil && len(r) > 0 {
+		c.cutters = append(c.cutters, region.NewCutter(r))
+	}
+	return err
+}
+
+// uncovered is what is left of paths.
+func (c *cover) uncovered(paths []*value.Path) (value.Value, error) {
+	var seen [][]geom.Point
+	for _, p := range paths {
+		if err := withinReach("behind", p.Points); err != nil {
+			return value.Nothing, err
+		}
+		left := [][]geom.Point{p.Points}
+		for _, cutter := range c.cutters {
+			var parts [][]geom.Point
+			for _, line := range left {
+				outside, err := cutter.Cut(line, false, regionWork(c.h))
+				if err != nil {
+					return value.Nothing, err
+				}
+				parts = append(parts, outside...)
+			}
+			left = parts
+		}
+		seen = append(seen, left...)
+	}
+	return linePaths(c.h, seen)
 }
 
 // combiningWord is a word that makes one region of several.

@@ -1,6 +1,8 @@
 package stdlib
 
 import (
+	"slices"
+
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/shading"
@@ -37,6 +39,53 @@ follow hatch(leaf, 2, 35, border: true).move(page.center)
 		},
 	}
 }
+
+func shadeWord() value.Native {
+	return value.Native{
+		Builtin: &types.Builtin{
+			Name: "shade",
+			Forms: []types.Form{takes(types.Path, area("region"), optional(of(types.Text, "style")), optional(number("tone")),
+				optional(of(types.Bool, "border")))},
+			Doc: "One path that covers a region evenly, as dark as a tone says: 0 is black, just under 1 nearly white, 0.5 if left out. The darker, the closer its lines, down to the width of the line. " +
+				"The style `\"coil\"`, which is meant if none is given, follows the border inwards, turn within turn; `\"furrows\"` are level rows. The border is left out unless `border: true` draws it.",
+			Example: `let drop = curve t in 0..360 = (22 * sin(t) * sin(t / 2), 40 * cos(t))
+follow weave([shade(drop, tone: 0.6).move(35, 50), shade(drop, style: "furrows", tone: 0.8).move(105, 50)])
+`,
+		},
+		Func: func(h value.Host, args []value.Value) (value.Value, error) {
+			style := styles[0]
+			if args[1].Kind() == types.Text {
+				style = args[1].Text()
+			}
+			if !slices.Contains(styles, style) {
+				return value.Nothing, &diag.Fault{Code: "shade-style", Args: diag.Args{"style": style}}
+			}
+			tone := 0.5
+			if args[2].IsNumber() {
+				tone = args[2].Number()
+			}
+			if tone < 0 || tone >= 1 {
+				return value.Nothing, &diag.Fault{Code: "shade-tone", Args: diag.Args{"value": show(tone)}}
+			}
+			within, err := workable(h, "shade", args[0])
+			if err != nil {
+				return value.Nothing, err
+			}
+			// What the line covers of a band as wide as the spacing is dark.
+			options := shadingOptions(h, h.LineWidthMM()/(1-tone), args[3])
+			var line shading.Line
+			if style == "coil" {
+				line, err = shading.Coil(h.Context(), within, options, regionWork(h))
+			} else {
+				line, err = shading.Hatch(h.Context(), within, 0, false, options, regionWork(h))
+			}
+			return filled(h, "shade", line, err)
+		},
+	}
+}
+
+// styles are those of shade, the usual one first.
+var styles = []string{"coil", "furrows"}
 
 // said reports whether an optional yes-or-no value is there and yes.
 func said(v value.Value) bool { return v.Kind() == types.Bool && v.Bool() }

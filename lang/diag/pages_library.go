@@ -153,6 +153,18 @@ var libraryPages = []Page{
 		Bad:  "note centroid(polyline([(0, 0), (10, 0), (0, 0)]))\nahead 10\n", Good: "note centroid(polyline([(0, 0), (10, 0), (10, 10), (0, 0)]))\nahead 10\n",
 	},
 	{
+		Code: "shade-style", Message: "`shade` knows no style called \"{style}\"",
+		Hint: "write \"coil\" for turns that follow the border, or \"furrows\" for level rows",
+		Rule: "A style is how a line covers an area. `hatch` gives rows at an angle, and across each other.",
+		Bad:  "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), style: \"dots\")\n", Good: "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), style: \"furrows\")\n",
+	},
+	{
+		Code: "shade-tone", Message: "`shade` cannot give the tone {value}",
+		Hint: "give a number from 0, black, to just under 1, nearly white",
+		Rule: "A tone says how much of the ground stays light: 0 none of it, 0.5 half. With a tone of 1 there would be no line at all.",
+		Bad:  "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), tone: 1)\n", Good: "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), tone: 0.8)\n",
+	},
+	{
 		Code: "step-size", Message: "`{name}` cannot go in steps of {value} mm",
 		Hint: "give a step above 0, such as 1 or 5",
 		Rule: "A step is the distance from one place to the next, so it is more than 0; one far below a thousandth of a mm would lead to more places than anybody can wait for.",

@@ -161,6 +161,9 @@ func (o *offsetting) corner(i int, corner, in, out geom.Point, shorter float64) 
 	o.add(beside(in), i)
 	switch {
 	case turn == 0 && ahead > 0:
+	case float64(turn*o.mm) > 0 && o.flat(ahead):
+		o.points[len(o.points)-1] = corner.Add(beside(in).Sub(corner).Add(beside(out).Sub(corner)).Times(1 / (1 + ahead)))
+		return
 	case float64(turn*o.mm) > 0 || turn == 0:
 		o.opening(i, corner, in, out)
 	case ahead > -0.9 && float64(float64(size*math.Abs(turn))*2) <= float64(shorter*(1+ahead)):
@@ -173,6 +176,14 @@ func (o *offsetting) corner(i int, corner, in, out geom.Point, shorter float64) 
 		o.add(corner, i)
 	}
 	o.add(beside(out), i)
+}
+
+// flat reports whether a corner that opens is so flat that it may be mitred for an
+// arc: 1 / cos(θ/2) - 1 of the offset is within the tolerance. So arcs that were
+// flattened keep their number of points.
+func (o *offsetting) flat(ahead float64) bool {
+	size := math.Abs(o.mm)
+	return ahead > 0 && float64(math.Sqrt((1+ahead)/2)*(size+o.toleranceMM)) >= size
 }
 
 // opening adds what lies between the two sides of a corner that opens.

@@ -1,0 +1,102 @@
+package shading_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+	"wend/runtime/region"
+	"wend/runtime/shading"
+)
+
+func coil(t require.TestingT, area region.Region, o shading.Options) shading.Line {
+	line, err := shading.Coil(context.Background(), area, o, free)
+	require.NoError(t, err)
+	return line
+}
+
+// The turns cover the area evenly: as long as the area divided by the spacing, but
+// for the share of the border and of the middle, where two sides of a turn may come
+// close.
+func TestACoilIsAsLongAsTheAreaBySpacing(t *testing.T) {
+	for name, area := range shapes() {
+		t.Run(name, func(t *testing.T) {
+			const spacing = 1.5
+			line := coil(t, area, options(spacing))
+			border := 0.0
+			for _, ring := range area {
+				border += geom.Length(ring.Points)
+			}
+			mm := lengths(line)
+			require.InDelta(t, areaOf(t, area)/spacing, mm[plan.Drawn], 0.7*border)
+			require.Less(t, mm[plan.Retrace]+mm[plan.Link], 0.01*mm[plan.Drawn], "one line, without a link")
+		})
+	}
+}
+
+func TestACoilStaysInItsArea(t *testing.T) {
+	for name, area := range shapes() {
+		t.Run(name, func(t *testing.T) {
+			roomy, err := region.Offset(area, 0.02-0.25, 0.001, region.Round, free)
+			require.NoError(t, err)
+			out, err := region.NewCutter(roomy).Cut(coil(t, area, options(1.5)).Points, false, free)
+			require.NoError(t, err)
+			require.Empty(t, out)
+		})
+	}
+}
+
+// In a disc the coil is a spiral of Archimedes, whose length is known: from the
+// outermost turn, a quarter of a millimetre within the border, to the middle.
+func TestInADiscACoilIsASpiral(t *testing.T) {
+	line := coil(t, region.Of(circle(pt(3, 4), 30)), options(1))
+	radius := math.Inf(1)
+	for _, p := range line.Points {
+		r := p.Distance(pt(3, 4))
+		require.LessOrEqual(t, r, radius+0.02, "never outwards")
+		radius = min(radius, r)
+	}
+	turns := 29.75
+	want := 1 / (4 * math.Pi) * (2*math.Pi*turns*math.Sqrt(1+4*math.Pi*math.Pi*turns*turns) + math.Asinh(2*math.Pi*turns))
+	require.InEpsilon(t, want, geom.Length(line.Points), 0.01)
+}
+
+func TestAnythingCanBeCoiled(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coarse := rapid.SampledFrom([]float64{0, 1, 8}).Draw(t, "coarse")
+		var lines [][]geom.Point
+		for range rapid.IntRange(1, 3).Draw(t, "lines") {
+			var ring []geom.Point
+			for range rapid.IntRange(1, 12).Draw(t, "corners") {
+				p := pt(rapid.Float64Range(-30, 30).Draw(t, "x"), rapid.Float64Range(-30, 30).Draw(t, "y"))
+				if coarse > 0 {
+					p = pt(math.Round(p.X/coarse)*coarse, math.Round(p.Y/coarse)*coarse)
+				}
+				ring = append(ring, p)
+			}
+			lines = append(lines, append(ring, ring[0]))
+		}
+		area := region.Of(lines...)
+		o := options(rapid.Float64Range(0.5, 5).Draw(t, "spacing"))
+		o.Border = rapid.Bool().Draw(t, "border")
+		line := coil(t, area, o)
+		require.Equal(t, len(line.Points) == 0, areaOf(t, area) < 1e-9)
+		if len(line.Points) > 0 {
+			require.Len(t, line.Roles, len(line.Points)-1)
+			require.Equal(t, line, coil(t, area, o))
+		}
+	})
+}
+
+func BenchmarkCoil(b *testing.B) {
+	area := region.Of(circle(pt(0, 0), 100), circle(pt(20, 10), 30), circle(pt(-40, 10), 20))
+	b.ReportAllocs()
+	for b.Loop() {
+		coil(b, area, options(1))
+	}
+}
