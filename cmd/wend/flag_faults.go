@@ -11,6 +11,18 @@ import (
 	"wend/lang/diag"
 )
 
+// takes says what the value of a flag is; flags whose value may be left out are
+// switches to the library.
+func takes(value interface{ Type() string }) string {
+	switch value.(type) {
+	case *armedFlag:
+		return "`sure`, or nothing after it"
+	case *resumeFlag:
+		return "mm along the line, or nothing after it"
+	}
+	return kindInWords(value.Type())
+}
+
 // flagFault says in plain words what is wrong with a flag.
 func flagFault(cmd *cobra.Command, err error) error {
 	var named interface {
@@ -24,7 +36,7 @@ func flagFault(cmd *cobra.Command, err error) error {
 	case errors.As(err, &refused):
 		name := refusedFlag(err, refused.GetValue())
 		if flag := cmd.Flags().Lookup(name); flag != nil {
-			return usagef("--%s takes %s, not `%s`; %s", name, kindInWords(flag.Value.Type()), refused.GetValue(), help)
+			return usagef("--%s takes %s, not `%s`; %s", name, takes(flag.Value), refused.GetValue(), help)
 		}
 	case errors.As(err, &named):
 		name := named.GetSpecifiedName()
@@ -63,10 +75,6 @@ func kindInWords(kind string) string {
 		return "a whole number"
 	case strings.HasPrefix(kind, "uint"):
 		return "a whole number that is not below 0"
-	case kind == "word":
-		return "`sure`, or nothing after it"
-	case kind == "along":
-		return "mm along the line, or nothing after it"
 	case kind == "bool":
 		return "true or false, or nothing after it"
 	}

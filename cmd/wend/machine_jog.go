@@ -85,7 +85,8 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 }
 
 func (c console) walk(ctx context.Context, o *operator, connection *connection, p *machine.Profile, to geom.Point) error {
-	if !p.Page().Contains(to) {
+	// What is outside the page but in the area is the gate's to judge.
+	if !p.Page().Grow(p.Area.MarginMM).Contains(to) {
 		return &diag.Fault{Code: "position-outside", Args: diag.Args{"x": to.X, "y": to.Y, "width": p.Page().Width(), "height": p.Page().Height()}}
 	}
 	if err := o.Confirm(ctx, &connection.Connection); err != nil {

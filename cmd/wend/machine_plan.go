@@ -66,12 +66,12 @@ slow, and asks for the rest as ` + "`wend machine new`" + ` does.`,
 				return c.newFromDesign(&f, &out)
 			}
 			if f.json {
-				if err := c.writeJSON(newDesignJSON(d, &out)); err != nil {
+				if err := c.writeJSON(newDesignJSON(d, &out, f.assumed(cmd.Flags().Changed))); err != nil {
 					return exit(exitErrors)
 				}
 				return nil
 			}
-			designText(c.readable(), d, &out)
+			designText(c.readable(), d, &out, f.assumed(cmd.Flags().Changed))
 			c.tell("`wend machine new NAME.toml --area W,H %s` writes a profile of two such axes;\nso does this plan with `--new NAME.toml --area W,H` added.\n", strings.Join(designFlags(d, &out), " "))
 			return nil
 		},
@@ -186,6 +186,25 @@ func (f *planFlags) stated(given func(flag string) bool) error {
 	return nil
 }
 
+// assumed are the figures that nobody gave, as the flags that would say them.
+func (f *planFlags) assumed(given func(flag string) bool) []string {
+	d := &f.drive
+	var out []string
+	for _, v := range []figure{{"steps", float64(d.StepsPerTurn)}, {"microsteps", float64(d.Microsteps)}, {"slack", d.SlackMM},
+		{"step-rate", d.StepRateLimitHz}, {"acceleration", d.MaxAccelerationMMS2}, {"reserve", d.Reserve}} {
+		if !given(v.flag) {
+			out = append(out, fmt.Sprintf("--%s %g", v.flag, v.value))
+		}
+	}
+	switch {
+	case !given("teeth"):
+		out = append(out, "--teeth 1,1")
+	case !given("gear-efficiency"):
+		out = append(out, fmt.Sprintf("--gear-efficiency %g", d.GearEfficiency))
+	}
+	return out
+}
+
 // figure is the value of a flag.
 type figure struct {
 	flag  string
@@ -241,9 +260,11 @@ type designJSON struct {
 	SlackSteps         int     `json:"slack_steps"`
 	FlatMM             float64 `json:"flat_on_circle_mm"`
 	CircleMM           float64 `json:"circle_radius_mm"`
+	// Assumed are the figures that were not given, as flags.
+	Assumed []string `json:"assumed"`
 }
 
-func newDesignJSON(d *machine.Drive, out *machine.Designed) designJSON {
+func newDesignJSON(d *machine.Drive, out *machine.Designed, assumed []string) designJSON {
 	return designJSON{
 		LineMMPerMotorTurn: micron(out.LineMMPerMotorTurn), StepsPerMM: micron(out.StepsPerMM), ResolutionMM: micron(out.ResolutionMM),
 		LoadMNM: micron(out.LoadMNM), TopSpeedMMS: micron(out.TopSpeedMMS), TorqueSpeedMMS: micron(out.TorqueSpeedMMS),
@@ -251,10 +272,11 @@ func newDesignJSON(d *machine.Drive, out *machine.Designed) designJSON {
 		Reserve: d.Reserve, ReserveStanding: micron(out.ReserveStanding), ReserveAtTop: micron(out.ReserveAtTop),
 		MicrostepMNM: micron(out.MicrostepMNM), LagMM: micron(out.LagMM),
 		TakeUpS: micron(out.Slack.TakeUpS), SlackSteps: out.Slack.StepsTaken, FlatMM: micron(out.Slack.FlatMM), CircleMM: out.Slack.CircleMM,
+		Assumed: append([]string{}, assumed...),
 	}
 }
 
-func designText(w io.Writer, d *machine.Drive, out *machine.Designed) {
+func designText(w io.Writer, d *machine.Drive, out *machine.Designed, assumed []string) {
 	row := func(name, format string, args ...any) {
 		fmt.Fprintf(w, "  %-12s %s\n", name, fmt.Sprintf(format, args...))
 	}
@@ -279,6 +301,9 @@ func designText(w io.Writer, d *machine.Drive, out *machine.Designed) {
 	row("lag", "the load holds the stylus %.3g mm behind; at a reversal it shows twice, as slack", out.LagMM)
 	row("slack", "%g mm: each reversal takes %.3g s longer (%d steps)", d.SlackMM, out.Slack.TakeUpS, out.Slack.StepsTaken)
 	row("", "not made up for, a circle of radius %g mm has four flats of %.3g mm and is %g mm narrower", out.Slack.CircleMM, out.Slack.FlatMM, d.SlackMM)
+	if len(assumed) > 0 {
+		row("assumed", "%s: measure or look them up, and say them", strings.Join(assumed, " "))
+	}
 	fmt.Fprintln(w, "Acceleration of the motor's own rotor is not counted: it is part of the reserve.")
 	fmt.Fprintln(w, "Set the driver's current to the motor, from a ready-made supply with a fuse or a current limit.")
 }

@@ -44,7 +44,11 @@ the scale is; and warns where values do not go well together.`,
 				for _, d := range profile.Clashes(lower.LineBytes(profile)) {
 					d.File = f.machine
 					if d.Code == "machine-scale-unsure" && f.machine != "" {
-						d = d.WithHint("measure a longer line: `%s --part length`", tuneCommand(f.machine))
+						port := ""
+						if profile.Board.Port == "" {
+							port = "; --port says where the board is"
+						}
+						d = d.WithHint("measure a longer line: `%s --part length`%s", tuneCommand(f.machine), port)
 					}
 					list = append(list, d)
 				}

@@ -251,7 +251,7 @@ func TestANewMachineIsTunedThroughItsPortAndDraws(t *testing.T) {
 	require.True(t, result.Calibrated)
 	require.Equal(t, before, x.reads("new.toml.1"))
 	require.Equal(t, 4, x.by.set) // at first, for the direction, for two scales
-	require.Contains(t, shown, "the board differs from the profile: x steps per mm (its setting 100) is 128, not 100")
+	require.Contains(t, shown, "the board differs from the profile: x steps per mm is 128, not 100 (setting 100)")
 	require.Contains(t, shown, "from here, no motion goes farther than 7 mm left, 7 right, 7 down, 7 up")
 	require.Empty(t, x.m.Look().Contacts)
 

@@ -44,7 +44,7 @@ func (f *machineFlags) add(cmd *cobra.Command) {
 type armedFlag operate.Word
 
 func (f *armedFlag) add(cmd *cobra.Command) {
-	cmd.Flags().Var(f, "armed", "for scripts: answer all questions before something moves, and answer for the machine; `sure`: only if the board has counted on since it was used last")
+	cmd.Flags().Var(f, "armed", "for scripts: answer all questions before something moves, and answer for the machine; --armed=sure only if the board has counted on since it was used last")
 	cmd.Flags().Lookup("armed").NoOptDefVal = "true"
 }
 
@@ -52,7 +52,8 @@ func (f *armedFlag) String() string {
 	return map[operate.Word]string{operate.Unsaid: "false", operate.Armed: "true", operate.Sure: "sure"}[operate.Word(*f)]
 }
 
-func (f *armedFlag) Type() string { return "word" }
+// Type says that the flag needs no value: help shows it without one.
+func (f *armedFlag) Type() string { return "bool" }
 
 func (f *armedFlag) Set(text string) error {
 	switch text {

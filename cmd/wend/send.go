@@ -5,6 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
+	"strconv"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -21,9 +23,10 @@ import (
 
 type sendFlags struct {
 	machineFlags
-	run    runFlags
-	resume resumeFlag
-	fast   bool
+	run     runFlags
+	resume  resumeFlag
+	abandon bool
+	fast    bool
 }
 
 func newSend(c console) *cobra.Command {
@@ -45,13 +48,24 @@ wait as long as a real one would take.
 --resume goes on with a drawing, or a list of them, that was cut off. Where nobody knows
 how far it came, NAME.stopped.png shows the stretch on which the stylus may stand; say
 where it stands with ` + "`wend machine here X Y`" + `. Where that is beside the line, or near
-several passes of it, you are asked; a script says --resume=MM, mm along the line.`,
+several passes of it, you are asked; a script says --resume=MM, mm along the line.
+--abandon drops what is left of it instead; then the files that are named are drawn, if
+any are. Where a drawing was cut off and neither is said, you are asked.`,
 		Example: `  wend send fern.wend --port sim
   wend send fern.wend --machine bench.toml --port /dev/ttyUSB0
   wend send drawing.gcode --machine bench.toml --armed
   wend send fern.wend wave.wend --machine bench.toml
-  wend send fern.wend --machine bench.toml --resume`,
-		Args: atLeastOne("a program, a drawing or an instruction file"),
+  wend send fern.wend --machine bench.toml --resume
+  wend send --machine bench.toml --abandon`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case f.abandon && f.resume.on:
+				return usagef("--resume goes on with what was cut off, --abandon drops it: only one of them")
+			case f.abandon && len(args) == 0:
+				return nil
+			}
+			return atLeastOne("a program, a drawing or an instruction file")(cmd, args)
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			f.run.machine, f.run.limits = f.machine, "normal"
 			f.run.json, f.run.quiet, f.run.plain = f.json, f.quiet, f.plain
@@ -64,9 +78,12 @@ several passes of it, you are asked; a script says --resume=MM, mm along the lin
 				return exit(exitErrors)
 			}
 			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
-				s := &sending{c: c, f: &f, o: o, settings: settings, names: args, name: args[0]}
+				s := &sending{c: c, f: &f, o: o, settings: settings, names: args}
+				if len(args) > 0 {
+					s.name = args[0]
+				}
 				err := o.failed(s.run(ctx))
-				if f.json && !s.printed {
+				if f.json && !s.printed && len(args) > 0 {
 					if wrong := c.writeJSON(s.result(err)); wrong != nil {
 						return exit(exitErrors)
 					}
@@ -82,7 +99,8 @@ several passes of it, you are asked; a script says --resume=MM, mm along the lin
 	flags.StringArrayVar(&f.run.set, "set", nil, "give a top-level variable another first value, `NAME=VALUE`; may be repeated")
 	f.run.addElsewhere(cmd)
 	flags.BoolVar(&f.fast, "fast", false, "with --port sim: do not wait as long as a real machine would take")
-	flags.Var(&f.resume, "resume", "go on with the drawing, or the list, that was cut off; with =MM so far along the line, where it passes more than once near the stylus")
+	flags.BoolVar(&f.abandon, "abandon", false, "drop what is left of the drawing, or the list, that was cut off; what is drawn and the position stay")
+	flags.Var(&f.resume, "resume", "go on with the drawing, or the list, that was cut off; --resume=MM so far along the line, where it passes more than once near the stylus")
 	flags.Lookup("resume").NoOptDefVal = "true"
 	return cmd
 }
@@ -143,8 +161,19 @@ func (s *sending) run(ctx context.Context) error {
 		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
 	}
 	s.list = newSendList(s.c, profile, s.names, port != simulatedPort)
+	switch {
+	case port == simulatedPort && (s.f.resume.on || s.f.abandon):
+		return &diag.Fault{Code: "resume-simulated"}
+	case port != simulatedPort && !s.f.resume.on:
+		if err := s.settleUnfinished(ctx); err != nil {
+			return err
+		}
+	}
+	if len(s.names) == 0 {
+		return nil
+	}
 	if s.f.resume.on {
-		if err := s.recall(port); err != nil {
+		if err := s.recall(); err != nil {
 			return err
 		}
 	}
@@ -157,7 +186,7 @@ func (s *sending) run(ctx context.Context) error {
 		}
 	}
 	opening, done := s.o.Interruptible(ctx)
-	connection, err := s.c.connect(opening, s.settings, port, s.o.keys != nil && !s.f.fast)
+	connection, err := s.c.connect(opening, s.settings, port, !s.f.fast)
 	stopped := context.Cause(opening)
 	done()
 	if err != nil {
@@ -192,10 +221,7 @@ func (s *sending) run(ctx context.Context) error {
 }
 
 // recall finds out what --resume goes on with.
-func (s *sending) recall(port string) error {
-	if port == simulatedPort {
-		return &diag.Fault{Code: "resume-none"}
-	}
+func (s *sending) recall() error {
 	memory := s.memory()
 	known, err := s.list.recall()
 	if err != nil {
@@ -233,6 +259,7 @@ func (s *sending) firstLook(ctx context.Context, port string) error {
 			start = &page
 		}
 	}
+	var faults diag.List // of all files
 	for k := s.list.File; k < len(s.names); k++ {
 		s.name = s.names[k]
 		from := start
@@ -242,7 +269,11 @@ func (s *sending) firstLook(ctx context.Context, port string) error {
 		}
 		_, drawn, list := s.read(ctx, from)
 		if list.Failed() || drawn == nil {
-			return list
+			// Where one behind a faulty one begins is known only if it says so.
+			if !faults.Failed() || drawn == nil || drawn.Sheets[0].Begun {
+				faults = append(faults, list...)
+			}
+			continue
 		}
 		if s.o.Alone {
 			if err := s.attended(drawn, k > s.list.File, port); err != nil {
@@ -253,6 +284,9 @@ func (s *sending) firstLook(ctx context.Context, port string) error {
 		start = &last[len(last)-1]
 	}
 	s.name = s.names[s.list.File]
+	if faults.Failed() {
+		return faults
+	}
 	return nil
 }
 
@@ -474,6 +508,7 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 		err = s.list.at(job.Sheet+1, false, s.c.now())
 	}
 	if err != nil {
+		err = s.named(err)
 		s.stopped(err, job.Text)
 		return err
 	}
@@ -484,9 +519,26 @@ func (s *sending) draw(ctx context.Context, job link.Job) error {
 	return nil
 }
 
+// named has the way out of a refusal name the file.
+func (s *sending) named(err error) error {
+	var list diag.List
+	if errors.As(err, &list) {
+		for i := range list {
+			if list[i].Code == "gate-refused" {
+				list[i] = list[i].WithHint("`wend check %s` holds the whole file against the machine", quotedWord(s.name))
+			}
+		}
+	}
+	return err
+}
+
 // stopped says where a drawing was left, and how to go on.
 func (s *sending) stopped(why error, text string) {
 	out := s.outcome
+	if s.connection.simulated != nil {
+		s.stoppedSimulated()
+		return
+	}
 	if out.Certainty == link.Lost {
 		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", gcode.Length(out.DrawnMM))
 		s.possible(text)
@@ -498,8 +550,21 @@ func (s *sending) stopped(why error, text string) {
 		return
 	}
 	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.Certainty)
-	if record, err := s.memory().Journal(); s.connection.simulated == nil && err == nil && record != nil {
-		s.c.say("`%s` goes on", resumeCommand(s.names, s.f.machine, s.f.port))
+	if record, err := s.memory().Journal(); err == nil && record != nil {
+		s.c.say("`%s` goes on; with --abandon in place of --resume it is dropped", resumeCommand(s.names, s.f.machine, s.f.port))
+	}
+}
+
+// stoppedSimulated shows what the simulated machine drew before it was stopped. It
+// ends with the command, so nothing is kept to go on with.
+func (s *sending) stoppedSimulated() {
+	s.c.say("stopped after %s; the simulated machine is a new one each time, so the same command draws it from the beginning", gcode.Length(s.outcome.DrawnMM))
+	if err := s.show(); err != nil {
+		s.c.say("%s", err)
+		return
+	}
+	for _, name := range s.pictures {
+		s.c.say("wrote %s, what the simulated machine drew until then", name)
 	}
 }
 
@@ -549,7 +614,17 @@ func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
 	if away <= 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
 		return nil
 	}
-	fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": fmt.Sprintf("%.1f", start.X), "y": fmt.Sprintf("%.1f", start.Y), "mm": fmt.Sprintf("%.1f", away)}}
+	// As it is typed it must lead there to a step.
+	walk := fmt.Sprintf("wend machine jog --to %s,%s", exactMM(start.X), exactMM(start.Y))
+	for _, flag := range [][2]string{{"machine", s.f.machine}, {"port", s.f.port}} {
+		if flag[1] != "" {
+			walk += " --" + flag[0] + " " + quotedWord(flag[1])
+		}
+	}
+	fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": exactMM(start.X), "y": exactMM(start.Y), "mm": fmt.Sprintf("%.2f", away), "walk": walk}}
+	if s.connection.simulated != nil {
+		fault.Hint = "the simulated machine is a new one each time: send it from a terminal, where it offers to walk there, or to `wend simulate`"
+	}
 	if s.o.Alone {
 		return fault
 	}
@@ -559,6 +634,11 @@ func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
 	}
 	gap := machine.Gap{}
 	return s.walk(ctx, link.Place{Steps: link.MotorsAt(profile, start, gap), Gap: gap})
+}
+
+// exactMM is a length as it is typed, to a thousandth of a mm.
+func exactMM(mm float64) string {
+	return strconv.FormatFloat(math.Round(mm*1000)/1000+0, 'f', -1, 64)
 }
 
 // waitForDrained waits until the motors surely stand: opening the port may reset

@@ -3,9 +3,7 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 	"slices"
 	"time"
@@ -48,24 +46,35 @@ func newSendList(c console, p *machine.Profile, names []string, kept bool) *send
 // recall reads how far an earlier run of the same list came; false if there was
 // none.
 func (l *sendList) recall() (bool, error) {
-	data, err := l.files.Read(l.name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return false, nil
-	}
-	var before sendList
-	if err != nil || json.Unmarshal(data, &before) != nil || before.File >= len(before.Files) || before.File < 0 || before.Sheet < 0 {
+	before := l.kept()
+	switch {
+	case before == nil:
 		return false, nil // the journal of the link still knows of the drawing
-	}
-	if !slices.Equal(before.Files, l.Files) {
-		name := filepath.Base(before.Files[before.File])
-		if len(before.Files) > 1 {
-			name = fmt.Sprintf("%s, of a list of %d", name, len(before.Files))
-		}
-		return false, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": name}}
+	case !slices.Equal(before.Files, l.Files):
+		return false, &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": before.atHand()}}
 	}
 	before.files, before.name = l.files, l.name
-	*l = before
+	*l = *before
 	return true, nil
+}
+
+// kept is the list that an earlier run left; nil if there is none.
+func (l *sendList) kept() *sendList {
+	data, err := l.files.Read(l.name)
+	var before sendList
+	if err != nil || json.Unmarshal(data, &before) != nil || before.File >= len(before.Files) || before.File < 0 || before.Sheet < 0 {
+		return nil
+	}
+	return &before
+}
+
+// atHand names the drawing at hand, for people.
+func (l *sendList) atHand() string {
+	name := filepath.Base(l.Files[l.File])
+	if len(l.Files) > 1 {
+		name = fmt.Sprintf("%s, of a list of %d", name, len(l.Files))
+	}
+	return name
 }
 
 func (l *sendList) keep(now time.Time) error {

@@ -32,7 +32,8 @@ func (f *resumeFlag) String() string {
 	return strconv.FormatBool(f.on)
 }
 
-func (f *resumeFlag) Type() string { return "along" }
+// Type says that the flag needs no value: help shows it without one.
+func (f *resumeFlag) Type() string { return "bool" }
 
 func (f *resumeFlag) Set(text string) error {
 	if on, err := strconv.ParseBool(text); err == nil && len(text) > 1 {

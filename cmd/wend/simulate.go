@@ -51,7 +51,11 @@ is about the middle then, and the end tells what was hidden. --board-steps, --bo
 and --board-reversed are what the board itself is set to, rightly or wrongly.
 
 A pseudo-terminal cannot tell when it is opened: unlike most boards, this one is not
-reset by that. The reset byte of the wire resets it.`,
+reset by that. The reset byte of the wire resets it.
+
+wend itself can draw on it from another terminal, as on a real machine:
+` + "`wend machine here 0 0 --machine FILE`" + `, then ` + "`wend send NAME.wend --machine FILE --port PORT`" + `,
+with the port that is printed here and a profile that says calibrated = true.`,
 		Example: `  wend simulate
   wend simulate --machine bench.toml --eraser --picture bench.png
   wend simulate --machine bench.toml --seed 7 --board-reversed x

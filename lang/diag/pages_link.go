@@ -174,7 +174,7 @@ var linkPages = []Page{
 	},
 	{
 		Code:    "board-refused",
-		Message: "the board refused `{line}`: {cause} (its number for it: {number})",
+		Message: "the board refused `{line}`: {cause} (error {number})",
 		Hint:    "it belongs to {place}",
 		Rule:    "Each line is answered. One that is refused is missing from the line; the machine is held, and its reported position decides whether the line can go on unseen.",
 		Subject: Outside,
@@ -183,7 +183,7 @@ var linkPages = []Page{
 	},
 	{
 		Code:    "board-alarm",
-		Message: "the board stopped by itself: {cause} (its number for it: {number})",
+		Message: "the board stopped by itself: {cause} (alarm {number})",
 		Hint:    "look at the machine, then bring the stylus to a mark and say where it is",
 		Rule:    "An alarm stops the motors without braking, so the count of steps is no longer that of the stylus.",
 		Subject: Outside,
@@ -254,7 +254,7 @@ var linkPages = []Page{
 	{
 		Code:    "gate-refused",
 		Message: "{word} is not sent to the machine: {reason}",
-		Hint:    "`wend check FILE` holds a whole file against the machine",
+		Hint:    "what does not leave the area, in words that are known, is sent; `wend check` holds a whole file against the machine",
 		Rule:    "The last step before the port reads every line again by itself, whoever wrote it. What it does not know, or what would leave the area, does not pass.",
 		Subject: Outside,
 		Bad:     "an instruction file with G28",
@@ -272,7 +272,7 @@ var linkPages = []Page{
 	{
 		Code:    "start-elsewhere",
 		Message: "the drawing starts at ({x}, {y}), and the stylus is {mm} mm away",
-		Hint:    "walk there first: `wend machine jog --to {x},{y}`, which draws a line on the sheet",
+		Hint:    "walk there first: `{walk}`, which draws a line on the sheet; on a terminal `send` offers that",
 		Rule:    "The stylus never lifts: going to where a drawing starts leaves a line, so that is nobody's decision but the operator's.",
 		Subject: Outside,
 		Bad:     "an instruction file that starts at (20, 15) while the stylus stands at (0, 0)",
@@ -322,6 +322,24 @@ var linkPages = []Page{
 		Subject: Outside,
 		Bad:     "wend send fern.wend --resume after a complete drawing",
 		Good:    "wend send fern.wend",
+	},
+	{
+		Code:    "resume-simulated",
+		Message: "the simulated machine is a new one each time: nothing is kept to go on with, or to drop",
+		Hint:    "send it without that flag and it is drawn from the beginning; to try going on, run `wend simulate` in another window and send to the port that it names",
+		Rule:    "With --port sim the machine lives as long as the command.",
+		Subject: Outside,
+		Bad:     "wend send fern.wend --port sim --resume",
+		Good:    "wend send fern.wend --port sim",
+	},
+	{
+		Code:    "drawing-cut-off",
+		Message: "{name} was cut off {when}, and nobody has said what becomes of it",
+		Hint:    "--resume goes on with it, --abandon drops what is left of it",
+		Rule:    "Another drawing would overwrite what is known of the one that was cut off. That is nobody's decision but the operator's, or the script's that says so.",
+		Subject: Outside,
+		Bad:     "wend send wave.wend --armed after a stopped fern.wend",
+		Good:    "wend send wave.wend --armed --abandon",
 	},
 	{
 		Code:    "resume-differs",

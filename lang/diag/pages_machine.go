@@ -192,7 +192,7 @@ var machinePages = []Page{
 		Code:     "machine-scale-unsure",
 		Severity: Warning,
 		Message:  "the scale of {axis} may be off by {off} mm over the {span} mm of the area",
-		Hint:     "measure a longer line: `wend machine tune --machine FILE --part length`",
+		Hint:     "measure a longer line, with the part `length` of `wend machine tune`",
 		Rule: "The uncertainty of a measured line grows with every turn of the motor. Where it comes to more than the line is wide ({width} mm), drawings have visibly another size than the page says. " +
 			"The longer the measured line, the smaller the share of the ruler's error.",
 		Subject: Outside,

@@ -2,6 +2,7 @@ package link
 
 import (
 	"math"
+	"slices"
 
 	"wend/runtime/elementary"
 	"wend/runtime/geom"
@@ -45,6 +46,21 @@ func (f *flanks) move(steps [2]float64) {
 		f.low[i] = max(0, min(f.slack[i], f.low[i]-d))
 		f.high[i] = max(0, min(f.slack[i], f.high[i]-d))
 	}
+}
+
+// extremes are the ends of what is possible where it is not known for sure how
+// much of the slack is left.
+func (f *flanks) extremes() []flanks {
+	var all []flanks
+	for _, x := range [2]float64{f.low[0], f.high[0]} {
+		for _, y := range [2]float64{f.low[1], f.high[1]} {
+			one := flanks{slack: f.slack, low: [2]float64{x, y}, high: [2]float64{x, y}}
+			if !slices.Contains(all, one) {
+				all = append(all, one)
+			}
+		}
+	}
+	return all
 }
 
 // gap is where each axis stands in its slack, if that is known to a step.

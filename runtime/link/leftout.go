@@ -82,7 +82,6 @@ func (f *flow) leftOut(at geom.Point) (detour, bool) {
 		slack.move(f.position.stepsOf(corners[i+1].Sub(corners[i])))
 	}
 	d.way = f.position.wayBack(slack, corners[d.drawn], d.went, d.back)
-	line := f.position.strokes(f.position.flanks, corners)
 	for _, r := range all {
 		drawn := []geom.Point{corners[0]}
 		for i := range r.at {
@@ -91,7 +90,9 @@ func (f *flow) leftOut(at geom.Point) (detour, bool) {
 			}
 		}
 		drawn = append(append(append(drawn, at), d.way...), corners[d.drawn+1:]...)
-		d.offMM = max(d.offMM, apart(f.position.strokes(f.position.flanks, drawn), line))
+		for _, slack := range f.position.flanks.extremes() {
+			d.offMM = max(d.offMM, apart(f.position.strokes(slack, drawn), f.position.strokes(slack, corners)))
+		}
 	}
 	if !whole {
 		// Too many to go through: no point of a shortcut is farther from the line
@@ -123,7 +124,8 @@ func (f *flow) refusals(at geom.Point, corners []geom.Point) (all []refusal, who
 // agreeing are the ways that agree with where the motors stand, with how many
 // moves are drawn, from least to most, and with how many were refused.
 func (f *flow) agreeing(at geom.Point, corners []geom.Point, least, most, refused int) (all []refusal, whole bool) {
-	idle := f.board.last.is(stateIdle)
+	// A board that is held may have nothing left to draw.
+	idle := f.board.last.is(stateIdle) || f.board.last.freePlaces == f.queue
 	tried := 0
 	for i := 0; i <= len(f.flight); i++ {
 		if i == len(f.flight) && !idle && i > 0 {

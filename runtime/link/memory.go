@@ -177,6 +177,10 @@ const (
 	byDrawing
 )
 
+// Abandon forgets the drawing that was cut off. What is known of the position
+// stays.
+func (m *Memory) Abandon() error { return m.forgetJournal() }
+
 // cutOff tells whether a drawing was under way when the position was last
 // written.
 func (m *Memory) cutOff() bool {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -301,6 +302,9 @@ func (r *reader) set(k *key, value any) {
 			r.wrongKind(k.path(), at, "text in double quotes")
 		} else {
 			*field = v
+			if k.name == "name" && strings.ContainsFunc(v, unicode.IsControl) {
+				r.wrongValue(k.path(), at, "a name has no line breaks and no other control characters")
+			}
 		}
 	case *EraserKind:
 		v, ok := value.(string)

@@ -64,21 +64,34 @@ func (c *Conversation) Consent(ctx context.Context, question, word string, scrip
 	if c.Alone {
 		return &diag.Fault{Code: "consent-missing"}
 	}
+	_, err := c.choose(ctx, question, word)
+	return err
+}
+
+// choose has one of some words typed, as Consent does, and gives it.
+func (c *Conversation) choose(ctx context.Context, question string, words ...string) (string, error) {
 	for {
 		answer, err := c.Person.Ask(ctx, question)
 		if errors.Is(err, ErrLeft) || errors.Is(err, io.EOF) {
 			answer, err = "", nil
 		}
 		if err != nil {
-			return err
+			return "", err
 		}
-		switch answer = strings.TrimSpace(answer); {
-		case strings.EqualFold(answer, word):
-			return nil
-		case declines(answer), c.Elsewhere != nil && c.Elsewhere(answer):
-			return ErrDeclined
+		answer = strings.TrimSpace(answer)
+		for _, word := range words {
+			if strings.EqualFold(answer, word) {
+				return word, nil
+			}
 		}
-		c.say("that is not the word: `%s` does it, Enter alone leaves it", word)
+		if declines(answer) || c.Elsewhere != nil && c.Elsewhere(answer) {
+			return "", ErrDeclined
+		}
+		if len(words) == 1 {
+			c.say("that is not the word: `%s` does it, Enter alone leaves it", words[0])
+		} else {
+			c.say("that is none of the words: `%s`; Enter alone leaves it", strings.Join(words, "`, `"))
+		}
 	}
 }
 

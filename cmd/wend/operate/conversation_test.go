@@ -170,3 +170,36 @@ func TestTheGuideHasTheCautions(t *testing.T) {
 		require.True(t, strings.Contains(string(guide), caution), caution)
 	}
 }
+
+// A drawing that was cut off is gone on with, dropped or left; a script must have
+// said which.
+func TestWhatWasCutOffIsDroppedOnPurposeOnly(t *testing.T) {
+	for _, try := range []struct {
+		answers   []string
+		resumable bool
+		resume    bool
+		dropped   bool
+		err       error
+	}{
+		{[]string{"Resume"}, true, true, false, nil},
+		{[]string{"what", "abandon"}, true, false, true, nil},
+		{[]string{"resume", "abandon"}, false, false, true, nil}, // it is another drawing
+		{[]string{""}, true, false, false, ErrDeclined},
+		{[]string{"^C"}, true, false, false, ErrDeclined},
+	} {
+		who, dropped := &somebody{answers: try.answers}, false
+		u := &Unfinished{Name: "fern.wend", Drawn: 3, Moves: 9, Resumable: try.resumable, Drop: func() error { dropped = true; return nil }}
+		resume, err := (&Conversation{Person: who}).CutOff(context.Background(), u)
+		require.Equal(t, try.err, err, try.answers)
+		require.Equal(t, try.resume, resume, try.answers)
+		require.Equal(t, try.dropped, dropped, try.answers)
+		require.Equal(t, "fern.wend was cut off after 3 of 9 moves", who.said[0])
+	}
+	for _, c := range []Conversation{{Alone: true, Word: Armed}, {Word: Sure}, {Alone: true}} {
+		c.Person = &somebody{}
+		_, err := c.CutOff(context.Background(), &Unfinished{Name: "fern.wend"})
+		var fault *diag.Fault
+		require.ErrorAs(t, err, &fault)
+		require.Equal(t, diag.Code("drawing-cut-off"), fault.Code)
+	}
+}

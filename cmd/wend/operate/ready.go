@@ -19,9 +19,9 @@ func (c *Conversation) Settle(ctx context.Context, m Machine) error {
 	for _, one := range different {
 		number := ""
 		if one.Setting >= 0 {
-			number = fmt.Sprintf(" (its setting %d)", one.Setting)
+			number = fmt.Sprintf(" (setting %d)", one.Setting)
 		}
-		c.say("the board differs from the profile: %s%s is %s, not %s", one.Name, number, one.Is, one.Should)
+		c.say("the board differs from the profile: %s is %s, not %s%s", one.Name, one.Is, one.Should, number)
 	}
 	if c.Alone {
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
