@@ -220,6 +220,7 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	l := connect()
 	require.NoError(t, l.Declare(context.Background(), b.stylus()))
 	job := link.Job{Name: "wander", Text: text}
+	drawing := 0 // the session that draws now
 	for res.sessions = 1; res.sessions < 8; res.sessions++ {
 		require.NoError(t, l.Confirm())
 		require.NoError(t, l.Arm())
@@ -227,14 +228,16 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 		// for it are killed in a test of their own.
 		if seed%5 > 2 && !slackened(seed) && res.sessions < 3 {
 			session := res.sessions
-			b.sim.At(b.sim.Now()+1.2+6*r.Float64()*r.Float64(), func(*simulator.Machine) { b.dead = session == res.sessions })
+			b.sim.At(b.sim.Now()+1.2+6*r.Float64()*r.Float64(), func(*simulator.Machine) { b.dead = drawing == session })
 		}
 		// Half of the operators go on at once, the others stop and resume later.
 		stays := r.IntN(2) == 0
 		op := &script{now: b.now, stays: stays, limit: 2000}
 		op.after = func(s *script) { s.at = append(s.at, timedWish{b.sim.Now() + 0.5, link.GoOn}) }
 		var outcome link.Outcome
+		drawing = res.sessions
 		died := dies(func() { outcome, res.err = l.Draw(context.Background(), job, op) })
+		drawing = 0
 		res.complete = outcome.Complete
 		if !died && (res.err == nil || outcome.Complete || outcome.Certainty == link.Lost) {
 			break
