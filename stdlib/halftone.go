@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"wend/lang/diag"
 	"wend/lang/types"
@@ -78,6 +80,10 @@ note part.width   # 48
 		},
 	}
 }
+
+// PictureStyles are the names of the ways in which the line of a picture may
+// run, the usual one first.
+func PictureStyles() []string { return []string{"evolved"} }
 
 func openImage(h value.Host, args []value.Value) (value.Value, error) {
 	file, err := h.Read(args[0].Text())
@@ -155,8 +161,8 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 		o.WidthMM = args[1].Number()
 	}
 	if args[2].Kind() == types.Text {
-		if style := args[2].Text(); style != "evolved" {
-			return value.Nothing, &diag.Fault{Code: "picture-style", Args: diag.Args{"value": style, "known": "`evolved`"}}
+		if style := args[2].Text(); !slices.Contains(PictureStyles(), style) {
+			return value.Nothing, &diag.Fault{Code: "picture-style", Args: diag.Args{"value": style, "known": "`" + strings.Join(PictureStyles(), "`, `") + "`"}}
 		}
 	}
 	amount := func(name string, v value.Value, least, most float64, wanted string) error {

@@ -65,6 +65,11 @@ line with the least visible extra line, as large as the page allows, in NAME-lin
 and NAME-line.gcode. What is filled is drawn by its outline; --fills none leaves that
 out. What has no line, such as text that is not outlined, is named.
 
+A photo (PNG, JPEG, GIF, WebP) becomes one line with its tones, in NAME-line.png and
+NAME-line.gcode: as large as the page allows or as --width says, and with as much line
+as the machine can draw in --minutes. Less time makes a picture lighter. --crop takes a
+part of it; --contrast says how much its tones are stretched.
+
 What a file is, is told by what stands in it, before its name. - reads it from
 standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
@@ -74,8 +79,9 @@ standard input; the outputs are then named stdin.`,
   wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do
   wend build fern.wend --bare --pixels 3000          a picture to show or print
   wend build leaf.svg --mark-added                 a drawing from elsewhere, as one line
+  wend build cat.jpg --minutes 12 --crop 10,0,90,100     a photo as one line
   wend build bracket.nc --draw-travel --mark-added   an instruction file, made anew`,
-		Args: exactlyOne("a program, a drawing or an instruction file"),
+		Args: exactlyOne("a program, a drawing, a photo or an instruction file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.checkFiles(); err != nil {
 				return err
@@ -164,12 +170,15 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 		inputs = append(inputs, used)
 		return c.readBeside(program, used)
 	}
+	working := c.progress(&f.runFlags, "the picture evolves")
+	settings.Progress = working.tell
 	var result built
 	if !list.Failed() {
 		var more diag.List
 		result, more = c.buildSheets(ctx, name, f, settings)
 		list = append(list, more...)
 	}
+	working.clear()
 	if err := ctx.Err(); err != nil {
 		return inputs, err
 	}

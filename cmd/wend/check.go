@@ -106,7 +106,7 @@ func (c console) checkFile(ctx context.Context, name string, settings drawing.Se
 	}
 	make, drawn := loaders[in.kind]
 	if !drawn && in.kind != kind.Profile {
-		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, a drawing (SVG), an instruction file or a machine profile"))
+		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, a drawing (SVG), a photo, an instruction file or a machine profile"))
 	}
 	file, err := in.text()
 	if err != nil {

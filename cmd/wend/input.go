@@ -42,8 +42,12 @@ func (c console) readInput(name string) (input, error) {
 }
 
 // text is an input as a text in UTF-8. An instruction file may be in any
-// encoding: what is not ASCII stands in its comments.
+// encoding: what is not ASCII stands in its comments. A photo is no text, and is
+// left as it is.
 func (in input) text() (*source.File, error) {
+	if in.kind == kind.Photo {
+		return source.New(in.name, string(in.data)), nil
+	}
 	text := strings.TrimPrefix(string(in.data), "\uFEFF")
 	if in.kind == kind.Instructions && !strings.Contains(text, "\x00") {
 		return source.New(in.name, text), nil

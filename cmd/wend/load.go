@@ -16,7 +16,7 @@ func (c console) load(name, command string, settings drawing.Settings) (*drawing
 	}
 	make, ok := loaders[in.kind]
 	if !ok {
-		return nil, drawing.Faults(wrongKind(in, command, "name a program, a drawing (SVG) or an instruction file"))
+		return nil, drawing.Faults(wrongKind(in, command, "name a program, a drawing (SVG), a photo or an instruction file"))
 	}
 	file, err := in.text()
 	if err != nil {
@@ -30,6 +30,7 @@ var loaders = map[kind.Kind]func(*source.File, drawing.Settings) (*drawing.Progr
 	kind.Program:      drawing.Load,
 	kind.Instructions: drawing.Trace,
 	kind.Drawing:      drawing.Picture,
+	kind.Photo:        drawing.Photo,
 }
 
 // readProgramFile reads a program; files that are plainly of another kind are

@@ -2,6 +2,7 @@ package main
 
 import (
 	"flag"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -22,7 +23,9 @@ func TestScripts(t *testing.T) {
 		UpdateScripts: *update,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("NO_COLOR", "")
-			return nil
+			pictures, err := filepath.Abs("../../stdlib/pictures")
+			env.Setenv("PICTURES", pictures)
+			return err
 		},
 	})
 }

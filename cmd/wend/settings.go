@@ -30,6 +30,7 @@ type runFlags struct {
 	tolerance string
 	travel    bool
 	fills     string
+	photo     photoFlags
 	json      bool
 	quiet     bool
 	plain     bool
@@ -49,6 +50,7 @@ func (f *runFlags) add(cmd *cobra.Command) {
 // addElsewhere adds the flags about what comes from elsewhere.
 func (f *runFlags) addElsewhere(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.fills, "fills", "", "of a drawing (SVG): what is filled, `"+strings.Join(stdlib.WaysWithFills(), " or ")+"` (without it: "+stdlib.WaysWithFills()[0]+")")
+	f.photo.add(cmd)
 	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool (Z, E, M5, S), too")
 }
 
@@ -77,6 +79,11 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 	default:
 		return s, nil, usagef("--limits is normal or high, not `%s`", f.limits)
 	}
+	photo, err := f.photo.wishes()
+	if err != nil {
+		return s, nil, err
+	}
+	s.Photo = photo
 	if f.fills != "" && !slices.Contains(stdlib.WaysWithFills(), f.fills) {
 		return s, nil, usagef("--fills is %s, not `%s`", strings.Join(stdlib.WaysWithFills(), " or "), f.fills)
 	}
@@ -118,7 +125,7 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 func (f *runFlags) unfit(program *drawing.Program) diag.List {
 	flag, of := "", "a program"
 	switch {
-	case program.FromElsewhere() && f.seed != "":
+	case program.FromElsewhere() && !program.Photographed() && f.seed != "":
 		flag = "--seed"
 	case program.FromElsewhere() && len(f.set) > 0:
 		flag = "--set"
@@ -126,6 +133,8 @@ func (f *runFlags) unfit(program *drawing.Program) diag.List {
 		flag, of = "--draw-travel", "an instruction file"
 	case !program.Pictured() && f.fills != "":
 		flag, of = "--fills", "a drawing (SVG)"
+	case !program.Photographed() && f.photo.first() != "":
+		flag, of = f.photo.first(), "a photo"
 	}
 	if flag == "" {
 		return nil

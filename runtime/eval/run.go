@@ -178,6 +178,9 @@ func (m *machine) failed(err error) {
 	case *diag.Fault:
 		m.halt(err.At(m.span()))
 	default:
+		if m.ctx.Err() != nil {
+			m.fail("run-stopped", nil)
+		}
 		m.fail("internal-fault", diag.Args{"detail": err.Error()})
 	}
 }

@@ -44,6 +44,11 @@ type Settings struct {
 	// Fills is what becomes of what is filled in a drawing from elsewhere; "" for
 	// the usual.
 	Fills string
+	// Photo is how a photo is drawn that is no part of a program.
+	Photo PhotoWishes
+	// Progress is told from time to time how much of a word's long work is done; it
+	// may be nil.
+	Progress func(done, of int)
 	// DrawTravel draws the ways on which an instruction file lifts its tool.
 	DrawTravel bool
 }
@@ -55,7 +60,8 @@ type Program struct {
 	Checked *check.Program // nil for an instruction file
 	name    string         // of its file
 	traced  *gcode.Traced  // nil for a program
-	picture *source.File   // the program that draws a drawing from elsewhere; nil for others
+	picture *source.File   // the program that draws a drawing or photo from elsewhere; nil for others
+	photo   bool           // the line comes from a photo
 	code    *code.Program
 	text    *source.File            // nil: it is of several texts
 	used    map[use]usedFile        // a file is read once, however often it is named
@@ -214,6 +220,8 @@ func (p *Program) options() eval.Options {
 		ToleranceMM: p.Profile.FlattenToleranceMM(),
 		LineWidthMM: p.Profile.Drawing.LineWidthMM,
 		Read:        p.read,
+		Seconds:     p.seconds,
+		Progress:    p.Progress,
 	}
 	if p.Seed != nil {
 		options.Seed, options.SeedForced = *p.Seed, true

@@ -14,14 +14,19 @@ import (
 // PictureProgram writes for it is what draws it. The result is nil if any of the
 // list is an error.
 func Picture(file *source.File, settings Settings) (*Program, diag.List) {
+	return pictured(file, PictureProgram("drawing.svg", settings.Fills), settings)
+}
+
+// pictured makes the program ready that draws a file from elsewhere.
+func pictured(file *source.File, program string, settings Settings) (*Program, diag.List) {
 	settings.Read = func(string, string) (*source.File, error) { return file, nil }
-	text := source.New("<drawing>", PictureProgram("drawing.svg", settings.Fills))
-	program, list := Load(text, settings)
-	if program == nil {
+	text := source.New("<drawing>", program)
+	ready, list := Load(text, settings)
+	if ready == nil {
 		return nil, list
 	}
-	program.text, program.name, program.picture = nil, file.Name, text
-	return program, list
+	ready.text, ready.name, ready.picture = nil, file.Name, text
+	return ready, list
 }
 
 // PictureProgram is the program that draws a drawing from elsewhere as one line,
@@ -43,7 +48,10 @@ func PictureProgram(name, fills string) string {
 func (p *Program) FromElsewhere() bool { return p.traced != nil || p.picture != nil }
 
 // Pictured reports whether the line comes from a drawing.
-func (p *Program) Pictured() bool { return p.picture != nil }
+func (p *Program) Pictured() bool { return p.picture != nil && !p.photo }
+
+// Photographed reports whether the line comes from a photo.
+func (p *Program) Photographed() bool { return p.photo }
 
 // drawPicture draws the program of a picture. Nobody has seen that program, so
 // what there is to say is said of the file, and pieces of line come from no

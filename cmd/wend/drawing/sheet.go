@@ -76,6 +76,17 @@ func (p *Program) Source() string {
 	return filepath.Base(p.name)
 }
 
+// seconds is how long the machine takes to draw a line by itself.
+func (p *Program) seconds(ctx context.Context, line []geom.Point) (float64, error) {
+	sheet := &plan.Sheet{Begun: true, Points: line, Place: make([]uint32, max(len(line)-1, 0))}
+	whole := &plan.Plan{Sheets: []*plan.Sheet{sheet}, Places: make([]plan.Place, 1)}
+	lowered, _, err := lower.Sheet(ctx, p.Profile, whole, sheet, lower.Options{Compensate: true})
+	if err != nil {
+		return 0, err
+	}
+	return lowered.Seconds, nil
+}
+
 // Lower adds the instructions of a sheet to a text, slack and skew of the profile
 // made up for, then reads them back from it and compares what a machine would
 // draw from them with the plan. The text is only to be used if the list has not
