@@ -47,6 +47,9 @@ type Options struct {
 	// Everyday reports whether people type a word without knowing the language;
 	// such words are reported each time they stand, as each has to be changed.
 	Everyday func(word string) bool
+	// Absent reports whether a word stands for a value that wend does not have, so
+	// that no known name can be meant; nil if none does.
+	Absent func(word string) bool
 	// Set holds lets, by name, whose values replace those of top-level variables
 	// of the main file.
 	Set map[string]*ast.Let
@@ -99,6 +102,9 @@ type checker struct {
 // newChecker makes a checker for a program of about so many bytes.
 func newChecker(opts Options, bytes int) *checker {
 	names, expressions := bytes/8, bytes/5 // as they are in ordinary programs
+	if opts.Absent == nil {
+		opts.Absent = func(string) bool { return false }
+	}
 	if opts.Everyday == nil {
 		opts.Everyday = func(string) bool { return false }
 	}

@@ -156,7 +156,7 @@ func (r *resolver) slip(name string) bool {
 // near are the known names that a misspelt one may have meant, best first.
 func (r *resolver) near(name string, use usage) []string {
 	r.unknowns++
-	if r.unknowns > maxSearches {
+	if r.unknowns > maxSearches || use == asValue && r.opts.Absent(name) {
 		return nil
 	}
 	var known []string

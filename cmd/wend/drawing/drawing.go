@@ -121,6 +121,10 @@ func (p *Program) check(tree *ast.File, list diag.List) (*check.Program, diag.Li
 	checked, more := check.Check(tree, check.Options{
 		Library:  stdlib.Library(),
 		Everyday: func(word string) bool { return words.Statement(word) != nil },
+		Absent: func(word string) bool {
+			write, known := words.Value(word)
+			return known && write == ""
+		},
 		Load:     p.use,
 		Module:   theme,
 		Set:      p.Values,
