@@ -21,7 +21,7 @@ func pictureWords() []value.Native {
 var fillWays = []struct {
 	name  string
 	fills svg.Fills
-}{{"outline", svg.Outline}, {"none", svg.None}}
+}{{"outline", svg.Outline}, {"hatch", svg.Hatch}, {"none", svg.None}}
 
 // WaysWithFills are the names of what may become of what is filled in a
 // drawing, the usual one first.
@@ -37,9 +37,10 @@ func drawingWord() value.Native {
 	return value.Native{
 		Builtin: &types.Builtin{
 			Name:  "drawing",
-			Forms: []types.Form{lists(types.Path, of(types.Text, "file"), optional(of(types.Text, "fills")))},
+			Forms: []types.Form{lists(types.Path, of(types.Text, "file"), optional(of(types.Text, "fills")),
+				optional(length("spacing")), optional(angle("angle")))},
 			Doc: "The strokes of a drawing in a file (SVG 2), a list of paths in its true mm: y points up, and (0, 0) is the lower left of its viewport. " +
-				"A stroked line is drawn along its middle, whatever its width, and dashed ones in dashes. What is filled is drawn by its outline; `fills: \"none\"` leaves that out. " +
+				"A stroked line is drawn along its middle, whatever its width, and dashed ones in dashes. What is filled is drawn by its outline. `fills: \"hatch\"` hatches it within its outline, with rows `spacing` mm apart (2 if left out) at an angle in degrees (45 if left out), unless it is white; `fills: \"none\"` leaves it out. " +
 				"What is hidden, has no size or lies outside is left out, and so is what has no line, such as text that is not outlined: each kind of that is named once, with its place. " +
 				"Curves are drawn finely enough for the whole to be enlarged to the page. The file lies beside the program that names it, or below.",
 			Example: `let strokes = drawing("leaf.svg")
@@ -50,6 +51,12 @@ draw centered(line) at page.center
 		Func: drawing,
 	}
 }
+
+// How what is filled is hatched where nothing is said.
+const (
+	usualSpacingMM = 2.0
+	usualAngle     = 45.0
+)
 
 func drawing(h value.Host, args []value.Value) (value.Value, error) {
 	name := args[0].Text()
@@ -66,6 +73,16 @@ func drawing(h value.Host, args []value.Value) (value.Value, error) {
 		}
 		fills = fillWays[i].fills
 	}
+	spacing, degrees := usualSpacingMM, usualAngle
+	if args[2].IsNumber() {
+		var err error
+		if spacing, err = stepOf("drawing", args[2]); err != nil {
+			return value.Nothing, err
+		}
+	}
+	if args[3].IsNumber() {
+		degrees = args[3].Number()
+	}
 	file, err := h.Read(name)
 	if err != nil {
 		return value.Nothing, err
@@ -79,6 +96,9 @@ func drawing(h value.Host, args []value.Value) (value.Value, error) {
 		ToleranceMM: h.ToleranceMM(),
 		Largest:     geom.Point{X: page.Width(), Y: page.Height()},
 		Fills:       fills,
+		SpacingMM:   spacing,
+		Angle:       degrees,
+		Context:     h.Context(),
 		Charge:      h.Charge,
 	})
 	if err != nil {

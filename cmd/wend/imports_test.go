@@ -54,7 +54,7 @@ var mayImport = map[string]string{
 	"runtime/gate":           "runtime/elementary runtime/machine",
 	"runtime/simulator":      "runtime/geom",
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
-	"runtime/svg":            "lang/diag lang/source runtime/elementary runtime/geom",
+	"runtime/svg":            "lang/diag lang/source runtime/elementary runtime/geom runtime/region runtime/shading",
 	"stdlib":                 "runtime/svg runtime/tone runtime/halftone runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
 	"stdlib/dataset":         "lang/diag lang/source runtime/value",
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",

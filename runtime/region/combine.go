@@ -12,6 +12,15 @@ func (r Region) Simple(work Work) (Region, error) {
 	return d.area(func(w winding) bool { return w[0]%2 != 0 }, work)
 }
 
+// NonZero is the area around which the lines of a region run more often one way
+// than the other, as lines that do not cross. That is the other usual rule of
+// filling: a line within another is a hole only if it runs the other way round.
+func (r Region) NonZero(work Work) (Region, error) {
+	d := newArrangement(r.Bounds())
+	d.addRegion(r, 0)
+	return d.area(func(w winding) bool { return w[0] != 0 }, work)
+}
+
 // Union is what lies in any of the regions.
 func Union(regions []Region, work Work) (Region, error) {
 	return combined(regions, work, func(int) uint8 { return 0 }, func(w winding) bool { return w[0] > 0 })

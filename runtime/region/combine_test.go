@@ -48,6 +48,29 @@ func TestPlacesAreWhereTheOperationsSay(t *testing.T) {
 	})
 }
 
+// The non-zero rule, by the angles under which a place sees the lines.
+func TestNonZeroIsWhatTheLinesRunAround(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := someRegion().Draw(t, "a")
+		filled, err := a.NonZero(free)
+		require.NoError(t, err)
+		for range 40 {
+			p := pt(rapid.Float64Range(-55, 55).Draw(t, "x"), rapid.Float64Range(-55, 55).Draw(t, "y"))
+			if nearLine(p, a, 1e-5) {
+				continue
+			}
+			turn := 0.0
+			for _, line := range a {
+				for i := range line.Points {
+					u, v := line.Points[i].Sub(p), line.Points[(i+1)%len(line.Points)].Sub(p)
+					turn += math.Atan2(u.Cross(v), u.Dot(v))
+				}
+			}
+			require.Equal(t, math.Round(turn/(2*math.Pi)) != 0, filled.Contains(p), "at %v", p)
+		}
+	})
+}
+
 func nearLine(p geom.Point, r region.Region, within float64) bool {
 	for _, line := range r {
 		for i := range line.Points {

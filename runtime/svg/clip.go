@@ -1,99 +1,163 @@
 package svg
 
-import "wend/runtime/geom"
+import (
+	"wend/lang/diag"
+	"wend/runtime/geom"
+	"wend/runtime/region"
+	"wend/runtime/shading"
+)
 
-// window is a viewport as it lies on the sheet: four corners in mm, in turn.
-type window [4]geom.Point
-
-func windowOf(box geom.Box, onto geom.Affine) window {
-	return window{
-		onto.Point(box.Min), onto.Point(geom.Point{X: box.Max.X, Y: box.Min.Y}),
-		onto.Point(box.Max), onto.Point(geom.Point{X: box.Min.X, Y: box.Max.Y}),
-	}
+// clip is an area, in mm, outside of which nothing is drawn.
+type clip struct {
+	area   region.Region
+	cutter *region.Cutter
 }
 
-// edgeMM: what lies on an edge lies within, and transforms round.
-const edgeMM = 1e-6
+// work charges for work on areas.
+func (a *artist) work(steps, made int) error { return a.options.Charge(steps, made*vertexBytes) }
 
-// within is which part of the segment ab lies in the window, as shares of the
-// way (clipping by half planes: Cyrus & Beck, 1978; from memory).
-func (w window) within(a, b geom.Point) (from, to float64, ok bool) {
-	side := 1.0
-	if w[1].Sub(w[0]).Cross(w[3].Sub(w[0])) < 0 {
-		side = -1
+// vertexBytes is the working memory of a vertex of an area.
+const vertexBytes = 200
+
+// clipped adds the clip path that an element names (CSS Masking 1, section 5).
+func (a *artist) clipped(e *element, said *declared, s state) (state, bool, error) {
+	id, rest := reference(said[ofClipPath])
+	path := a.byID[id]
+	switch {
+	case id == "" && rest == said[ofClipPath]: // a shape or box of CSS
+		a.notes.add("attribute", e, "`clip-path`")
+		return s, true, nil
+	case path == nil || path.name != "clipPath":
+		a.notes.add("reference", e, "`"+said[ofClipPath]+"`")
+		return s, true, nil
 	}
-	from, to = 0, 1
-	for i, p := range w {
-		edge := w[(i+1)%4].Sub(p)
-		length := edge.Length()
-		if length == 0 {
-			return 0, 0, false
-		}
-		u := edge.Times(side / length)
-		da, db := u.Cross(a.Sub(p)), u.Cross(b.Sub(p))
-		switch outA, outB := da < -edgeMM, db < -edgeMM; {
-		case outA && outB:
-			return 0, 0, false
-		case outA:
-			from = max(from, min(1, da/(da-db)))
-		case outB:
-			to = min(to, max(0, da/(da-db)))
-		}
+	area, err := a.clipArea(e, path, said, s)
+	if err != nil {
+		return s, false, err
 	}
-	return from, to, from < to || from == to && a == b
+	s.clips = append(s.clips[:len(s.clips):len(s.clips)], &clip{area, region.NewCutter(area)})
+	return s, true, nil
 }
 
-// lines are the parts of a line that lie in the window.
-func (w window) lines(line []geom.Point) [][]geom.Point {
-	inside := true
-	for _, p := range line {
-		if _, _, ok := w.within(p, p); !ok {
-			inside = false
-			break
+// clipArea is the area of a clip path for an element.
+func (a *artist) clipArea(e, path *element, said *declared, s state) (region.Region, error) {
+	if a.using[path] {
+		return nil, a.fault("drawing-use-loop", path.start, path.end, diag.Args{"name": path.attribute("id")})
+	}
+	a.using[path] = true
+	defer delete(a.using, path)
+	inside := s
+	if path.attribute("clipPathUnits") == "objectBoundingBox" {
+		box, err := a.extent(e, said, s)
+		if err != nil || box.Empty() {
+			return nil, err
+		}
+		unit := geom.Affine{XX: box.Width(), YY: box.Height(), Shift: box.Min}
+		inside.matrix = unit.Then(s.matrix)
+	}
+	// Style comes to a clip path from where it stands, not from where it is used.
+	inside.style, inside.clips, inside.windows = initialStyle(), nil, nil
+	var own declared
+	inner := *a
+	var areas []region.Region
+	inner.areas = &areas
+	inside, seen, err := inner.enter(path, inside, &own)
+	if err != nil || !seen {
+		return nil, err
+	}
+	around := inside.clips
+	inside.clips = nil
+	for _, child := range path.children {
+		if _, isShape := shapes[child.name]; isShape || child.name == "use" {
+			if err := inner.element(child, inside); err != nil {
+				return nil, err
+			}
+		} else if noted[child.name] == "text" {
+			inner.notes.add("text", child, "`<"+child.name+">`")
 		}
 	}
-	if inside {
-		return [][]geom.Point{line}
-	}
-	var parts [][]geom.Point
-	var part []geom.Point
-	end := func() {
-		if len(part) > 1 {
-			parts = append(parts, part)
+	a.room, a.drawn, a.notes = inner.room, inner.drawn, inner.notes
+	area, err := region.Union(areas, a.work)
+	for _, c := range around {
+		if err == nil {
+			area, err = region.Intersection([]region.Region{area, c.area}, a.work)
 		}
-		part = nil
 	}
-	for i := 1; i < len(line); i++ {
-		a, b := line[i-1], line[i]
-		from, to, ok := w.within(a, b)
-		if !ok {
-			end()
+	return area, err
+}
+
+// extent is the box around what an element draws, in its own user units,
+// without strokes and clip paths (SVG 2, section 8.10).
+func (a *artist) extent(e *element, said *declared, s state) (geom.Box, error) {
+	box := geom.EmptyBox()
+	inner := *a
+	inner.measured, inner.areas = &box, nil
+	if k := span(s.matrix); k > 0 && finite(k) {
+		inner.tolerance = a.tolerance / k
+	}
+	s.matrix, s.windows, s.clips = identity, nil, nil
+	err := inner.content(e, said, s)
+	a.drawn = inner.drawn
+	return box, err
+}
+
+// area is what an outline fills, in mm, within the clip paths of its place.
+func (a *artist) area(e *element, outline []subpath, evenOdd bool, s state) (region.Region, error) {
+	var lines [][]geom.Point
+	for _, sub := range outline {
+		if !hasArea(sub.points) {
 			continue
 		}
-		if part == nil || from > 0 {
-			end()
-			part = append(part, a.Mix(b, from))
+		line, err := a.place(e, sub.points, s)
+		if err != nil {
+			return nil, err
 		}
-		part = append(part, a.Mix(b, to))
-		if to < 1 {
-			end()
+		lines = append(lines, line)
+	}
+	area := region.Of(lines...)
+	var err error
+	if !evenOdd {
+		area, err = area.NonZero(a.work)
+	}
+	for _, c := range s.clips {
+		if err == nil {
+			area, err = region.Intersection([]region.Region{area, c.area}, a.work)
 		}
 	}
-	end()
-	return parts
+	return area, err
 }
 
-// onEdge reports whether all of a line lies on the edges of the window.
-func (w window) onEdge(line []geom.Point) bool {
-	for i := 1; i < len(line); i++ {
-		on := false
-		for k := range w {
-			a, b := w[k], w[(k+1)%4]
-			on = on || geom.SegmentDistance(a, b, line[i-1]) <= 2*edgeMM && geom.SegmentDistance(a, b, line[i]) <= 2*edgeMM
+// fillArea draws a fill that is more than its outline: hatched, or cut to clip
+// paths, whose edges are its own then.
+func (a *artist) fillArea(e *element, outline []subpath, hatched bool, s state) error {
+	area, err := a.area(e, outline, s.style.evenOdd, s)
+	if err != nil || len(area) == 0 {
+		return err
+	}
+	placed := s
+	placed.clips = nil
+	if !hatched {
+		for _, line := range area {
+			if err := a.addPlaced(e, append(line.Points, line.Points[0]), true, placed); err != nil {
+				return err
+			}
 		}
-		if !on {
-			return false
+		return nil
+	}
+	for _, w := range s.windows {
+		if area, err = region.Intersection([]region.Region{area, region.Of(w[:])}, a.work); err != nil {
+			return err
 		}
 	}
-	return true
+	line, err := shading.Hatch(a.options.Context, area, a.options.Angle, false, shading.Options{
+		SpacingMM: a.options.SpacingMM, ToleranceMM: a.tolerance, Border: true,
+	}, a.work)
+	if err != nil || len(line.Points) < 2 {
+		return err
+	}
+	if a.room -= len(line.Points); a.room < 0 {
+		return a.tooMany(e)
+	}
+	placed.windows = nil
+	return a.addPlaced(e, line.Points, false, placed)
 }

@@ -65,7 +65,7 @@ func TestWhatIsHiddenIsLeftOut(t *testing.T) {
 		`<path d="M0 1h9" stroke="none"/>`:                                                                                 "9",
 		`<path d="M0 1h9" stroke="transparent"/>`:                                                                          "9",
 		`<path d="M0 1h9" stroke="rgba(1,2,3,0)"/>`:                                                                        "9",
-		`<path d="M0 1h9" stroke="rgb(1 2 3 / 0%)"/>`:                                                                      "1 9",
+		`<path d="M0 1h9" stroke="rgb(1 2 3 / 0%)"/>`:                                                                      "9",
 		`<path d="M0 1h9" stroke="#1230"/>`:                                                                                "9",
 		`<path d="M0 1h9" fill="#000"/>`:                                                                                   "9", // no area
 		`<path d="M0 1h9v1z" fill="none"/>`:                                                                                "9",

@@ -110,6 +110,7 @@ func (d *Document) declare(e *element, said *declared) {
 // paint is what fills or strokes.
 type paint struct {
 	none   bool
+	pale   bool   // white, or nearly
 	server string // the id of a gradient or pattern
 }
 
@@ -207,14 +208,9 @@ func (p paint) changed(text string) paint {
 		id, rest := reference(text)
 		rest = strings.TrimSpace(rest)
 		return paint{none: rest == "none", server: id}
-	case strings.HasPrefix(lower, "#") && (len(lower) == 5 && strings.HasSuffix(lower, "0") || len(lower) == 9 && strings.HasSuffix(lower, "00")):
-		return paint{none: true}
-	case strings.HasPrefix(lower, "rgba(") || strings.HasPrefix(lower, "hsla("):
-		alpha := lower[strings.LastIndexAny(lower, ",/(")+1:]
-		x, ok := share(strings.Trim(alpha, " )"))
-		return paint{none: ok && x == 0}
 	}
-	return paint{}
+	darkest, alpha := colour(text)
+	return paint{none: alpha == 0, pale: darkest >= paleFrom}
 }
 
 // reference reads `url(#name)` and gives what follows it. It is "" for a

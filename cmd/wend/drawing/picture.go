@@ -35,9 +35,17 @@ func pictured(file *source.File, program string, settings Settings) (*Program, d
 func PictureProgram(name, fills string) string {
 	var b strings.Builder
 	b.WriteString("# " + filepath.Base(name) + " as one line, as large as the page allows.\n")
-	b.WriteString("let strokes = drawing(" + Literal(filepath.ToSlash(name)))
+	file := Literal(filepath.ToSlash(name))
+	if fills == "hatch" {
+		// Rows are so far apart once the drawing is as large as the page.
+		b.WriteString("let size = drawing(" + file + ").bounds\nlet scale = max(size.width / page.width, size.height / page.height)\n")
+	}
+	b.WriteString("let strokes = drawing(" + file)
 	if fills != "" {
 		b.WriteString(", fills: " + Literal(fills))
+	}
+	if fills == "hatch" {
+		b.WriteString(", spacing: 2 * scale")
 	}
 	b.WriteString(")\nlet line = weave(fit(strokes, page.width, page.height))\ndraw centered(line) at page.center\n")
 	return b.String()
