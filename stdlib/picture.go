@@ -36,7 +36,7 @@ func WaysWithFills() []string {
 func drawingWord() value.Native {
 	return value.Native{
 		Builtin: &types.Builtin{
-			Name:  "drawing",
+			Name: "drawing",
 			Forms: []types.Form{lists(types.Path, of(types.Text, "file"), optional(of(types.Text, "fills")),
 				optional(length("spacing")), optional(angle("angle")))},
 			Doc: "The strokes of a drawing in a file (SVG 2), a list of paths in its true mm: y points up, and (0, 0) is the lower left of its viewport. " +
