@@ -9,7 +9,6 @@
 package dataset
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -54,12 +53,45 @@ func wellFormed(file *source.File) error {
 	return nil
 }
 
-// jsonNumber is a number as JSON has them (RFC 8259, section 6).
-var jsonNumber = regexp.MustCompile(`^-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?$`)
+// isNumber reports whether a text is a number as JSON has them (RFC 8259,
+// section 6): minus, a whole part without leading zeros, a fraction, an exponent.
+func isNumber(text string) bool {
+	rest := strings.TrimPrefix(text, "-")
+	whole := digits(rest)
+	if whole == 0 || whole > 1 && rest[0] == '0' {
+		return false
+	}
+	rest = rest[whole:]
+	if rest != "" && rest[0] == '.' {
+		n := digits(rest[1:])
+		if n == 0 {
+			return false
+		}
+		rest = rest[1+n:]
+	}
+	if rest != "" && (rest[0] == 'e' || rest[0] == 'E') {
+		rest = rest[1:]
+		if rest != "" && (rest[0] == '+' || rest[0] == '-') {
+			rest = rest[1:]
+		}
+		n := digits(rest)
+		return n > 0 && n == len(rest)
+	}
+	return rest == ""
+}
+
+// digits is how many digits a text begins with.
+func digits(text string) int {
+	n := 0
+	for n < len(text) && '0' <= text[n] && text[n] <= '9' {
+		n++
+	}
+	return n
+}
 
 // numberOf reads a JSON number; false if a text is none, or one too large to hold.
 func numberOf(text string) (float64, bool) {
-	if !jsonNumber.MatchString(text) {
+	if !isNumber(text) {
 		return 0, false
 	}
 	x, err := strconv.ParseFloat(text, 64)

@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -127,7 +128,7 @@ func (r *reader) object(depth int) (value.Value, error) {
 	r.at++
 	var names []string
 	var values []value.Value
-	seen := map[string]bool{}
+	var seen nameSet
 	if r.next('}') {
 		return r.record(names, values, line)
 	}
@@ -142,10 +143,9 @@ func (r *reader) object(depth int) (value.Value, error) {
 			return value.Nothing, err
 		}
 		name = composed(name)
-		if seen[name] {
+		if !seen.add(name) {
 			return value.Nothing, fault(r.file, "data-name-twice", from, r.at, diag.Args{"name": name})
 		}
-		seen[name] = true
 		if !r.next(':') {
 			return value.Nothing, r.unexpected("`:`")
 		}
@@ -164,6 +164,30 @@ func (r *reader) object(depth int) (value.Value, error) {
 			return value.Nothing, r.unexpected("`,` or `}`")
 		}
 	}
+}
+
+// nameSet is the names of an object so far. Most objects have few, among which
+// looking at each is faster than a map.
+type nameSet struct {
+	few  []string
+	many map[string]bool
+}
+
+// add reports whether a name is new.
+func (s *nameSet) add(name string) bool {
+	const enough = 16
+	if slices.Contains(s.few, name) || s.many[name] {
+		return false
+	}
+	if len(s.few) < enough {
+		s.few = append(s.few, name)
+		return true
+	}
+	if s.many == nil {
+		s.many = map[string]bool{}
+	}
+	s.many[name] = true
+	return true
 }
 
 func (r *reader) record(names []string, values []value.Value, line int) (value.Value, error) {

@@ -172,3 +172,27 @@ func requireSame(t *testing.T, held any, v value.Value) {
 		require.Len(t, v.Fields().Layout.Names(), filled)
 	}
 }
+
+// The peer is the reader of the standard library, into values of any kind.
+func BenchmarkJSON(b *testing.B) {
+	rows := make([]map[string]any, 15_000)
+	for i := range rows {
+		rows[i] = map[string]any{"minute": i, "x": float64(i) * 0.37, "y": float64(i) * 0.11, "place": "gate"}
+	}
+	text, err := json.Marshal(rows)
+	require.NoError(b, err)
+	b.Run("wend", func(b *testing.B) {
+		b.SetBytes(int64(len(text)))
+		for b.Loop() {
+			_, err := dataset.JSON(source.New("rows.json", string(text)), free)
+			require.NoError(b, err)
+		}
+	})
+	b.Run("encoding/json", func(b *testing.B) {
+		b.SetBytes(int64(len(text)))
+		for b.Loop() {
+			var v any
+			require.NoError(b, json.Unmarshal(text, &v))
+		}
+	})
+}

@@ -40,6 +40,7 @@ type table struct {
 	file      *source.File
 	at        int
 	separator byte
+	width     int // of the rows so far
 }
 
 // cell is one cell with its bytes in the file.
@@ -68,7 +69,7 @@ func (t *table) rows(charge Charge) ([][]cell, error) {
 		if err := charge(len(row), len(row)*valueBytes); err != nil {
 			return nil, err
 		}
-		rows = append(rows, row)
+		rows, t.width = append(rows, row), len(row)
 	}
 	return rows, nil
 }
@@ -107,7 +108,7 @@ func (t *table) blank(c byte) bool { return c == ' ' || c == '\t' && t.separator
 // row reads one row and the end of its line.
 func (t *table) row() ([]cell, error) {
 	text := t.file.Text
-	var row []cell
+	row := make([]cell, 0, t.width)
 	for {
 		for t.at < len(text) && t.blank(text[t.at]) {
 			t.at++
@@ -159,20 +160,23 @@ func (t *table) plain() (cell, error) {
 func (t *table) quoted() (cell, error) {
 	text := t.file.Text
 	from := t.at
-	var out strings.Builder
-	for {
-		t.at++ // over the quote
+	inside, doubled := from+1, false
+	for t.at++; ; t.at += len(`""`) {
 		end := strings.IndexByte(text[t.at:], '"')
 		if end < 0 {
 			return cell{}, fault(t.file, "data-quote-open", from, from+1, diag.Args{})
 		}
-		out.WriteString(text[t.at : t.at+end])
-		t.at += end + 1
-		if t.at == len(text) || text[t.at] != '"' {
+		t.at += end
+		if !strings.HasPrefix(text[t.at:], `""`) {
 			break
 		}
-		out.WriteByte('"')
+		doubled = true
 	}
+	out := text[inside:t.at]
+	if doubled {
+		out = strings.ReplaceAll(out, `""`, `"`)
+	}
+	t.at++
 	to := t.at
 	for t.at < len(text) && t.blank(text[t.at]) {
 		t.at++
@@ -181,7 +185,7 @@ func (t *table) quoted() (cell, error) {
 		return cell{}, fault(t.file, "data-after-quote", t.at, t.at+1, diag.Args{})
 	}
 	// A row of a text ends as one of the language does.
-	return cell{strings.ReplaceAll(out.String(), "\r\n", "\n"), from, to}, nil
+	return cell{strings.ReplaceAll(out, "\r\n", "\n"), from, to}, nil
 }
 
 // number reads a cell of a column of numbers.
@@ -204,16 +208,7 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 	if isHeader {
 		rows = rows[1:]
 	}
-	numbers := make([]bool, len(names))
-	for k := range numbers {
-		numbers[k] = true
-		for _, row := range rows {
-			if _, ok := t.number(row[k]); !ok && row[k].text != "" {
-				numbers[k] = false
-				break
-			}
-		}
-	}
+	numbers := t.numberColumns(rows, len(names))
 	layouts := shapes{}
 	items := make([]value.Value, len(rows))
 	filled := make([]string, 0, len(names))
@@ -223,11 +218,10 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 		size := recordBytes
 		for k, c := range row {
 			switch {
-			case numbers[k] && c.text == "":
+			case numbers[k] != nil && c.text == "":
 				continue
-			case numbers[k]:
-				x, _ := t.number(c)
-				values = append(values, value.Number(x))
+			case numbers[k] != nil:
+				values = append(values, value.Number(numbers[k][i]))
 			default:
 				values = append(values, value.Text(c.text))
 				size += len(c.text)
@@ -241,6 +235,25 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 		items[i] = value.RecordFrom(layouts.of(filled), values, t.file.Name, t.file.LineOf(row[0].from))
 	}
 	return value.List(items), nil
+}
+
+// numberColumns are the numbers of each column whose filled cells are all
+// numbers; nil for the others.
+func (t *table) numberColumns(rows [][]cell, width int) [][]float64 {
+	columns := make([][]float64, width)
+	for k := range columns {
+		column := make([]float64, len(rows))
+		for i, row := range rows {
+			x, ok := t.number(row[k])
+			if !ok && row[k].text != "" {
+				column = nil
+				break
+			}
+			column[i] = x
+		}
+		columns[k] = column
+	}
+	return columns
 }
 
 // columnNames are the names of the columns, each once.

@@ -3,6 +3,7 @@ package dataset_test
 import (
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -142,5 +143,30 @@ func FuzzTable(f *testing.F) {
 			require.LessOrEqual(t, len(record.Fields().Layout.Names()), len(rows[0])+strings.Count(text, ","))
 		}
 		require.LessOrEqual(t, filled-1, v.Length())
+	})
+}
+
+// A megabyte of rows, beside the table reader of the standard library, which
+// makes texts of all cells and no records.
+func BenchmarkTable(b *testing.B) {
+	var out strings.Builder
+	out.WriteString("minute,x,y,place\n")
+	for i := range 30_000 {
+		fmt.Fprintf(&out, "%d,%.4f,%.4f,\"gate %d\"\n", i, float64(i)*0.37, float64(i)*0.11, i%97)
+	}
+	text := out.String()
+	b.Run("wend", func(b *testing.B) {
+		b.SetBytes(int64(len(text)))
+		for b.Loop() {
+			_, err := table(text)
+			require.NoError(b, err)
+		}
+	})
+	b.Run("encoding/csv", func(b *testing.B) {
+		b.SetBytes(int64(len(text)))
+		for b.Loop() {
+			_, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+			require.NoError(b, err)
+		}
 	})
 }
