@@ -4,7 +4,6 @@ import (
 	"math"
 	"sort"
 
-	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/value"
@@ -40,10 +39,6 @@ type bend struct {
 // maxMiter limits how far a mitre reaches, in mm for each mm of offset: that of
 // a corner of 120 degrees. Sharper corners are cut short there.
 const maxMiter = 2
-
-// farthest is as far as a motif may reach, in mm: a thousand kilometres. The
-// pieces of the line on that way can still be counted.
-var farthest = geom.Box{}.Grow(1e9)
 
 func alongWord() value.Native {
 	return value.Native{
@@ -131,8 +126,8 @@ func miter(before, after geom.Point) geom.Point {
 
 // path bends one motif.
 func (b *bend) path(h value.Host, motif []geom.Point) ([]geom.Point, error) {
-	if box := geom.Bounds(motif); !farthest.Contains(box.Min) || !farthest.Contains(box.Max) {
-		return nil, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "along"}}
+	if err := withinReach("along", motif); err != nil {
+		return nil, err
 	}
 	piece := b.piece(motif[0].X)
 	result := []geom.Point{b.on(piece, motif[0])}

@@ -190,25 +190,11 @@ func workable(h value.Host, name string, v value.Value) (region.Region, error) {
 	return r, nil
 }
 
-const (
-	regionBytes = 200 // working memory of a vertex or an edge
-	// furthest is how far from (0, 0) an area may reach, in mm.
-	furthest = 1e9
-)
+const regionBytes = 200 // working memory of a vertex or an edge
 
 // regionWork charges for work on regions.
 func regionWork(h value.Host) region.Work {
 	return func(steps, made int) error { return h.Charge(steps, made*regionBytes) }
-}
-
-// withinReach is a fault if a point lies too far away for an area.
-func withinReach(name string, points []geom.Point) error {
-	for _, p := range points {
-		if math.Abs(p.X) > furthest || math.Abs(p.Y) > furthest {
-			return &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": name}}
-		}
-	}
-	return nil
 }
 
 // regionPaths are the lines of a region as a list of paths.

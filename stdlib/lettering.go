@@ -268,8 +268,8 @@ func alongPath(block *lettering.Block, align value.Value, length float64) float6
 func (b *bend) carry(h value.Host, l *lettering.Line, upright bool) error {
 	at := func(x, y float64) geom.Point { return b.on(b.piece(x), geom.Point{X: x, Y: y}) }
 	for i, p := range l.Pieces {
-		if box := geom.Bounds(p.Points); !farthest.Contains(box.Min) || !farthest.Contains(box.Max) {
-			return &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "text"}}
+		if err := withinReach("text", p.Points); err != nil {
+			return err
 		}
 		if err := h.Charge(len(p.Points), 0); err != nil {
 			return err

@@ -1,6 +1,8 @@
 package stdlib
 
 import (
+	"math"
+
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/geom"
@@ -62,6 +64,21 @@ func pathList(paths []*value.Path) value.Value {
 	return value.List(items)
 }
 
+// furthest is how far from (0, 0) a point of a path may be, in mm: a thousand
+// kilometres, as far as a stylus may be sent. So lengths and boxes of paths are
+// numbers, and the pieces of a line that long can still be counted.
+const furthest = 1e9
+
+// withinReach is a fault if a point lies too far away for a path.
+func withinReach(name string, points []geom.Point) error {
+	for _, p := range points {
+		if !(math.Abs(p.X) <= furthest && math.Abs(p.Y) <= furthest) { // NaN too
+			return &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": name}}
+		}
+	}
+	return nil
+}
+
 // boundsOf is the joint box of paths; empty if there are none.
 func boundsOf(paths []*value.Path) geom.Box {
 	box := geom.EmptyBox()
@@ -80,10 +97,8 @@ func mapped(name string, v value.Value, paths []*value.Path, by geom.Affine, tur
 		if turn != nil {
 			q.Turn = turn(p.Turn)
 		}
-		for _, at := range q.Points {
-			if !at.Finite() {
-				return value.Nothing, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": name}}
-			}
+		if err := withinReach(name, q.Points); err != nil {
+			return value.Nothing, err
 		}
 		result[i] = q
 	}

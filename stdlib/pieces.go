@@ -125,7 +125,7 @@ func pointsOf(h value.Host, name string, v value.Value) ([]geom.Point, error) {
 	for i, item := range items {
 		points[i] = item.Point()
 	}
-	return points, nil
+	return points, withinReach(name, points)
 }
 
 func crossings(h value.Host, args []value.Value) (value.Value, error) {

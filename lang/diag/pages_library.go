@@ -129,9 +129,9 @@ var libraryPages = []Page{
 		Bad:  "draw fit(path { ahead 20 }, height: 40)\n", Good: "draw fit(path { ahead 20 }, width: 40)\n",
 	},
 	{
-		Code: "path-too-large", Message: "`{name}` leads to a point that is too far away to hold",
+		Code: "path-too-large", Message: "`{name}` leads to a point that is too far away",
 		Hint: "look at the numbers that it was given: nothing on a page is of this size",
-		Rule: "Points reach up to about 1.8e308 mm, and motifs that are bent along a line, and areas, up to 1e9 mm. A page is a few hundred wide.",
+		Rule: "The points of a path reach up to 1e9 mm from (0, 0), a thousand kilometres, so that its length and its box are numbers. A page is a few hundred wide.",
 		Bad:  "note scale(path { ahead 20 }, 1e308)\nahead 10\n", Good: "note scale(path { ahead 20 }, 2)\nahead 10\n",
 	},
 	{
