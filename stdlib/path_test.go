@@ -239,6 +239,8 @@ func TestPathFaultsHaveTheirCodes(t *testing.T) {
 	require.EqualValues(t, "path-too-large", faultOf(t, "move", line, 1.1e9, 0))
 	require.EqualValues(t, "path-too-large", faultOf(t, "polyline", []any{pt(0, 0), pt(1e300, 0)}))
 	require.EqualValues(t, "path-too-large", faultOf(t, "tour", []any{pt(0, 0), pt(0, -1e300)}, nil))
+	require.EqualValues(t, "path-too-large", faultOf(t, "weave", []any{pathOf(0, pt(0, 0), pt(1e8, 0))}, nil, nil))
+	require.EqualValues(t, "path-too-large", faultOf(t, "weave", []any{line}, pt(1e300, 0), nil))
 	require.EqualValues(t, "list-item-kind", faultOf(t, "rotate", []any{line, 3}, 10))
 	require.EqualValues(t, "empty-list", faultOf(t, "join", []any{}))
 	require.EqualValues(t, "join-without-separator", faultOf(t, "join", []any{"a"}))

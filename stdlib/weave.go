@@ -1,6 +1,7 @@
 package stdlib
 
 import (
+	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/geom"
 	"wend/runtime/value"
@@ -40,6 +41,9 @@ draw weave(wheel + spokes) at page.center
 				return value.Nothing, err
 			}
 			options := weave.Options{ToleranceMM: h.LineWidthMM() / 2, Start: pointOrNil(args[1]), End: pointOrNil(args[2])}
+			if tooFarToWeave(strokes, options) {
+				return value.Nothing, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "weave"}}
+			}
 			woven, err := weave.Weave(h.Context(), strokes, options)
 			if err != nil {
 				return value.Nothing, err
@@ -56,6 +60,24 @@ const (
 	weaveWork  = 20  // operations that a point costs
 	weaveBytes = 400 // working memory of a point
 )
+
+// tooFarToWeave reports whether a stroke or an end lies beyond what weaving
+// works with.
+func tooFarToWeave(strokes [][]geom.Point, options weave.Options) bool {
+	room := geom.Box{}.Grow(weave.LimitMM)
+	for _, end := range []*geom.Point{options.Start, options.End} {
+		if end != nil && !room.Contains(*end) {
+			return true
+		}
+	}
+	for _, points := range strokes {
+		box := geom.Bounds(points)
+		if !room.Contains(box.Min) || !room.Contains(box.Max) {
+			return true
+		}
+	}
+	return false
+}
 
 func pointOrNil(v value.Value) *geom.Point {
 	if v.Kind() != types.Point {

@@ -120,6 +120,8 @@ type Func struct {
 	// Jet is the closed formula in a form that interval arithmetic can follow;
 	// nil if it is none.
 	Jet *Jet
+	// Hides is set if a formula without one may have conditions in it.
+	Hides bool
 }
 
 // Param is one parameter or captured variable as it arrives in registers.

@@ -37,6 +37,7 @@ func program(checked *check.Program, steps bool) *code.Program {
 		builtins: map[*types.Builtin]int32{},
 		notes:    map[code.Note]int32{},
 		changes:  changes(checked),
+		decides:  decides(checked),
 	}
 	for i, module := range checked.Modules {
 		f := &code.Func{Name: module.Name, Shape: code.File, Place: module.File.Place()}
@@ -83,6 +84,7 @@ type compiler struct {
 	builtins map[*types.Builtin]int32
 	notes    map[code.Note]int32
 	changes  map[*check.Object][]source.Span
+	decides  bool
 }
 
 // queued is a body that is numbered but not compiled yet. Bodies are compiled

@@ -123,6 +123,13 @@ func (j *jet) follow(e ast.Expr) (quantity, bool) {
 		if o := j.b.c.checked.Refs[e]; o != nil {
 			return j.object(o)
 		}
+		if r, ok := unwrap(e.X).(*ast.RecordLit); ok {
+			for _, f := range r.Fields {
+				if f.Name.Name == e.Name.Name {
+					return j.expr(f.Value)
+				}
+			}
+		}
 		p, ok := j.expr(e.X)
 		switch {
 		case !ok || !p.point:

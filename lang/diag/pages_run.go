@@ -146,6 +146,12 @@ var runPages = []Page{
 		Rule: "Where a formula is made of arithmetic, conditions, choices, words of the library that work on numbers and points, functions made of these, and anything that does not depend on the variable, it is proven that the line stays within the drawing tolerance of the curve. What reads the variable in another way (`xs[t]`, or a call of a function that is held in a variable) can only be looked at in places, at more than 300 of them; a spike that is narrower than the way between two of these may be missed. This warning comes if one nearly was.",
 		Bad:  "let spike = fn(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n", Good: "fn spike(t) = 30 * exp(-(20 * (t - 50.18))^2)\ndraw curve t in 0..100 = (t, spike(t))\n",
 	},
+	{
+		Code: "curve-condition", Severity: Warning, Message: "a condition here cannot be followed: a short stretch of `{variable}` may be missed",
+		Hint: "write the condition in the formula itself, or in a `fn` that is called by its name; or draw that part as a curve of its own",
+		Rule: "Conditions are followed, and every jump is found, where a formula is made of arithmetic, choices and functions of these. A condition in a function that is held in a variable or handed to a word (as to `map`) is only tried in places, at more than 300 of them: what holds between two of these goes unseen.",
+		Bad:  "let bump = fn(t) = if abs(t - 50.1234) < 0.02 { 9 } else { 0 }\ndraw curve t in 0..100 = (t, bump(t))\n", Good: "fn bump(t) = if t < 50 { t / 5 } else { 20 - t / 5 }\ndraw curve t in 0..100 = (t, bump(t))\n",
+	},
 
 	// Limits.
 	{

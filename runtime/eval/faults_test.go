@@ -49,7 +49,7 @@ func raisedHere(code diag.Code) bool {
 	switch code {
 	case "value-kind", "argument-count", "argument-left-out", "handed-function", "divide-by-zero", "result-beyond-numbers", "no-power",
 		"too-far", "radius-negative", "passes-whole", "range-step", "range-endless", "index-range", "index-empty",
-		"index-whole", "seed-whole", "curve-jump", "curve-undefined", "curve-by-rule", "too-many-operations",
+		"index-whole", "seed-whole", "curve-jump", "curve-undefined", "curve-by-rule", "curve-condition", "too-many-operations",
 		"too-many-points", "too-much-memory", "too-deep":
 		return true
 	}

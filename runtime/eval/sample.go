@@ -24,7 +24,10 @@ func (m *machine) sample(f *formula, from, to float64) []geom.Point {
 	if bound == nil || f.fn.Jet.Chooses() && errors.As(err, &unproven) {
 		var surprise geom.Surprise
 		points, surprise, err = geom.SampleByRule(f.at, from, to, m.options.ToleranceMM, m.pointsLeft())
-		if surprise.AwayMM > m.options.LineWidthMM/2 {
+		switch {
+		case f.fn.Hides:
+			m.warn("curve-condition", diag.Args{"variable": f.fn.Params[0].Name}, nil)
+		case surprise.AwayMM > m.options.LineWidthMM/2:
 			m.warn("curve-by-rule", diag.Args{"variable": f.fn.Params[0].Name, "value": shown(surprise.T), "away": shown(surprise.AwayMM)}, nil)
 		}
 	}
