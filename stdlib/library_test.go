@@ -70,7 +70,7 @@ func TestEveryWordIsCarriedOutInOneWay(t *testing.T) {
 	}
 }
 
-// fast tells whether a form takes just so many numbers and gives one.
+// fast reports whether a form takes just so many numbers and gives one.
 func fast(forms []types.Form, count int) bool {
 	for _, form := range forms {
 		numbers := len(form.Params) == count && form.Result == types.Number

@@ -13,7 +13,7 @@ import (
 // Texts are in NFC, and their characters are grapheme clusters (UAX #29): what
 // a person takes for one character.
 
-// between tells whether a byte of a text lies between two characters, given
+// between reports whether a byte of a text lies between two characters, given
 // where they start (see value.Starts).
 func between(starts []int32, at int) bool {
 	if starts == nil {

@@ -100,7 +100,7 @@ func (r *resolver) callee(e *ast.Call, use usage) (target *Object, receiver ast.
 	return nil, nil
 }
 
-// makesField tells whether a record of this file has a field of a name.
+// makesField reports whether a record of this file has a field of a name.
 func (r *resolver) makesField(name string) bool {
 	found := false
 	for _, stmt := range r.module.File.Body {

@@ -298,7 +298,7 @@ func (c *checker) noMeasure(e *ast.Field, x shape) diag.Diagnostic {
 	return d
 }
 
-// callable tells whether a name after a dot is a function or figure.
+// callable reports whether a name after a dot is a function or figure.
 func (c *checker) callable(name string, e *ast.Field) bool {
 	if b := c.library.Lookup(name); b != nil && !b.Value && !isStatement(b) {
 		return true

@@ -59,7 +59,7 @@ func (w where) String() string {
 	return [...]string{"the file", "a used file", "a figure", "`path { }`", "a `fn`", "a curve's formula", "a default"}[w]
 }
 
-// draws tells whether statements there may draw.
+// draws reports whether statements there may draw.
 func (w where) draws() bool { return w == inFile || w == inFigure || w == inPath }
 
 // resolveAll resolves the bodies of all files, also of themes that come in on the way.
@@ -182,7 +182,7 @@ func (r *resolver) params(list []ast.Param) []Param {
 	return params
 }
 
-// block resolves a block in a scope of its own and tells whether every way
+// block resolves a block in a scope of its own and reports whether every way
 // through it leaves it (by return, break or continue).
 func (r *resolver) block(b *ast.Block) bool {
 	if b == nil {
@@ -240,7 +240,7 @@ func firstLine(s source.Span) source.Span {
 	return s
 }
 
-// statement resolves one statement and tells whether it never lets the next one run.
+// statement resolves one statement and reports whether it never lets the next one run.
 func (r *resolver) statement(stmt ast.Stmt) (leaves bool) {
 	saved := r.stmt
 	r.stmt = stmt
@@ -436,7 +436,7 @@ func (r *resolver) warnHides(obj *Object) {
 	}
 }
 
-// loop resolves the body of a loop and tells whether a break leaves it.
+// loop resolves the body of a loop and reports whether a break leaves it.
 func (r *resolver) loop(b *ast.Block, variables ...*Object) bool {
 	saved := r.scope
 	if len(variables) > 0 {
@@ -490,7 +490,7 @@ func (r *resolver) leaveLoop(word string, span source.Span) bool {
 	return false
 }
 
-// returns resolves a return and tells whether there is something to leave.
+// returns resolves a return and reports whether there is something to leave.
 func (r *resolver) returns(s *ast.Return) bool {
 	if s.Value != nil {
 		r.value(s.Value)
@@ -510,7 +510,7 @@ func (r *resolver) returns(s *ast.Return) bool {
 	return true
 }
 
-// draws tells whether statements here may draw.
+// draws reports whether statements here may draw.
 func (p *place) draws() bool { return p.excused || p.where.draws() }
 
 // drawing holds a word that draws to the places where that is allowed.

@@ -192,7 +192,7 @@ func (r *resolver) near(name string, use usage) []string {
 	return near
 }
 
-// fits tells whether a library word can stand where a name was used.
+// fits reports whether a library word can stand where a name was used.
 func fits(b *types.Builtin, use usage) bool {
 	statement := isStatement(b)
 	switch use {

@@ -33,10 +33,10 @@ func markOf(u types.Unit) mark {
 	return [...]mark{types.Plain: plainMark, types.Length: lengthMark, types.Angle: angleMark}[u]
 }
 
-// known tells whether the mark is a length or an angle.
+// known reports whether the mark is a length or an angle.
 func (m mark) known() bool { return m == lengthMark || m == angleMark }
 
-// clashes tells whether two numbers cannot be added or compared.
+// clashes reports whether two numbers cannot be added or compared.
 func (m mark) clashes(n mark) bool { return m.known() && n.known() && m != n }
 
 func (m mark) String() string {

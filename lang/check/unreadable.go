@@ -50,12 +50,12 @@ func (c *checker) unread(list diag.List) {
 	}
 }
 
-// at tells whether a span begins on an unreadable line.
+// at reports whether a span begins on an unreadable line.
 func (u *unreadable) at(span source.Span) bool {
 	return len(u.lines) > 0 && span.Known() && u.lines[line{span.File, span.File.LineOf(span.Start)}]
 }
 
-// begins tells whether a statement that goes on over several lines, without a
+// begins reports whether a statement that goes on over several lines, without a
 // block of its own, begins on an unreadable one.
 func (u *unreadable) begins(stmt ast.Stmt) bool {
 	switch stmt.(type) {
@@ -65,5 +65,5 @@ func (u *unreadable) begins(stmt ast.Stmt) bool {
 	return false
 }
 
-// mentions tells whether an unreadable line of a file may define a name.
+// mentions reports whether an unreadable line of a file may define a name.
 func (u *unreadable) mentions(file *source.File, name string) bool { return u.names[file][name] }

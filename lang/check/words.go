@@ -7,7 +7,7 @@ import (
 	"wend/lang/types"
 )
 
-// isStatement tells whether a library word only stands as a statement: it does
+// isStatement reports whether a library word only stands as a statement: it does
 // something and gives no value.
 func isStatement(b *types.Builtin) bool {
 	for _, form := range b.Forms {
@@ -70,7 +70,7 @@ func (r *resolver) begin(b *types.Builtin, span source.Span) {
 	}
 }
 
-// erases tells whether a statement is `erase`.
+// erases reports whether a statement is `erase`.
 func (r *resolver) erases(stmt ast.Stmt) bool {
 	do, ok := stmt.(*ast.Do)
 	if !ok {

@@ -108,7 +108,7 @@ type Func struct {
 	Result   Rep
 	Numbers  int // registers used in each bank
 	Values   int
-	Far      int // variables that found no register: values outside the frame
+	Spilled  int // variables that found no register: values outside the frame
 
 	Code  []Instr
 	Spans []source.Span // one an instruction: what a message about it points at
@@ -153,7 +153,7 @@ type Variable struct {
 	Name     string
 	Rep      Rep
 	Register uint8
-	Far      int // its place outside the frame; -1 for one in a register
+	Spilled  int // its place outside the frame; -1 for one in a register
 	From, To int
 }
 

@@ -37,8 +37,8 @@ func (p *Program) writeFunc(out *strings.Builder, index int, f *Func) {
 		fmt.Fprintf(out, ", %s%s: %s %s%d", word, param.Name, param.Rep, bank, param.Register)
 	}
 	fmt.Fprintf(out, " -> %s; n%d v%d", f.Result, f.Numbers, f.Values)
-	if f.Far > 0 {
-		fmt.Fprintf(out, " far %d", f.Far)
+	if f.Spilled > 0 {
+		fmt.Fprintf(out, " spilled %d", f.Spilled)
 	}
 	out.WriteByte('\n')
 	statement, line := 0, 0

@@ -9,30 +9,30 @@ const (
 	Fail Op = iota // fails: the body holds more values at once than there are registers
 
 	// Moving values about.
-	ConstN  // n[A] = K[D]
-	ConstI  // n[A] = D
-	ConstT  // v[A] = text D
-	Nothing // v[A] = nothing: a left-out argument
-	Absent  // n[A] = NaN: a left-out argument
-	MoveN   // n[A] = n[B]
-	MoveP   // n[A], n[A+1] = n[B], n[B+1]
-	MoveV   // v[A] = v[B]
-	BoxN    // v[A] = number n[B]
-	BoxB    // v[A] = bool n[B]
-	BoxP    // v[A] = point n[B], n[B+1]
-	UnboxN  // n[A] = v[B], fails unless a number; D: note
-	UnboxB  // n[A] = v[B], fails unless a bool; D: note
-	UnboxP  // n[A], n[A+1] = v[B], fails unless a point; D: note
-	Fit     // fails unless v[A]… fit one of the forms of fit D
-	Share   // v[A] is held in two places from now on
-	GlobalN // n[A] = number register of a module, D = module<<16 | register; fails before its let
-	GlobalP // likewise a point
-	GlobalV // likewise a value
-	GlobalF // likewise a value without a register
-	FarGet  // v[A] = far variable D
-	FarSet  // far variable D = v[A]
-	Forget  // n[A] = NaN: the variable has no value yet
-	ForgetV // v[A] = nothing: the variable has no value yet
+	ConstN        // n[A] = K[D]
+	ConstI        // n[A] = D
+	ConstT        // v[A] = text D
+	Nothing       // v[A] = nothing: a left-out argument
+	Absent        // n[A] = NaN: a left-out argument
+	MoveN         // n[A] = n[B]
+	MoveP         // n[A], n[A+1] = n[B], n[B+1]
+	MoveV         // v[A] = v[B]
+	BoxN          // v[A] = number n[B]
+	BoxB          // v[A] = bool n[B]
+	BoxP          // v[A] = point n[B], n[B+1]
+	UnboxN        // n[A] = v[B], fails unless a number; D: note
+	UnboxB        // n[A] = v[B], fails unless a bool; D: note
+	UnboxP        // n[A], n[A+1] = v[B], fails unless a point; D: note
+	Fit           // fails unless v[A]… fit one of the forms of fit D
+	Share         // v[A] is held in two places from now on
+	GlobalN       // n[A] = number register of a module, D = module<<16 | register; fails before its let
+	GlobalP       // likewise a point
+	GlobalV       // likewise a value
+	GlobalSpilled // likewise a value without a register
+	GetSpilled    // v[A] = spilled variable D
+	SetSpilled    // spilled variable D = v[A]
+	Forget        // n[A] = NaN: the variable has no value yet
+	ForgetV       // v[A] = nothing: the variable has no value yet
 
 	// Arithmetic; each fails where the result is not a finite number.
 	AddN     // n[A] = n[B] + n[C]
@@ -158,8 +158,8 @@ var layouts = [opCount]struct{ name, fields string }{
 	MoveN: {"move", "nn"}, MoveP: {"move.p", "nn"}, MoveV: {"move", "vv"},
 	BoxN: {"box", "vn"}, BoxB: {"box.b", "vn"}, BoxP: {"box.p", "vn"},
 	UnboxN: {"unbox", "nvo"}, UnboxB: {"unbox.b", "nvo"}, UnboxP: {"unbox.p", "nvo"}, Fit: {"fit", "vw"}, Share: {"share", "v"},
-	GlobalN: {"global", "ng"}, GlobalP: {"global.p", "ng"}, GlobalV: {"global", "vg"}, GlobalF: {"global.f", "vg"},
-	FarGet: {"far.get", "vi"}, FarSet: {"far.set", "vi"}, Forget: {"forget", "n"}, ForgetV: {"forget", "v"},
+	GlobalN: {"global", "ng"}, GlobalP: {"global.p", "ng"}, GlobalV: {"global", "vg"}, GlobalSpilled: {"global.spilled", "vg"},
+	GetSpilled: {"spilled.get", "vi"}, SetSpilled: {"spilled.set", "vi"}, Forget: {"forget", "n"}, ForgetV: {"forget", "v"},
 	AddN: {"add", "nnn"}, SubN: {"sub", "nnn"}, MulN: {"mul", "nnn"}, DivN: {"div", "nnn"}, PowN: {"pow", "nnn"}, NegN: {"neg", "nn"},
 	AddK: {"add", "nnk"}, MulK: {"mul", "nnk"}, DivK: {"div", "nnk"}, KSub: {"rsub", "nnk"}, KDiv: {"rdiv", "nnk"},
 	MulKAdd: {"muladd", "nnnk"}, MulKSub: {"mulrsub", "nnnk"}, MulAdd: {"muladd", "nnnN"}, MulSub: {"mulsub", "nnnN"},

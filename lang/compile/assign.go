@@ -20,7 +20,7 @@ func (b *body) assign(s *ast.Assign) {
 		value = change
 	}
 	v := b.vars[b.c.checked.Refs[target]]
-	if more, ok := b.appended(target, value); ok && !v.far && v.rep == code.Val {
+	if more, ok := b.appended(target, value); ok && !v.spilled && v.rep == code.Val {
 		m := b.mark()
 		list := b.val(more)
 		b.at = value.Place()
@@ -28,7 +28,7 @@ func (b *body) assign(s *ast.Assign) {
 		b.release(m)
 		return
 	}
-	if part, ok := b.shortened(target, value); ok && !v.far && v.rep == code.Val {
+	if part, ok := b.shortened(target, value); ok && !v.spilled && v.rep == code.Val {
 		m := b.mark()
 		ends := b.takeN(2)
 		b.expect(part.From, operand{code.Num, ends}, "the start of a range")
@@ -41,7 +41,7 @@ func (b *body) assign(s *ast.Assign) {
 	b.set(v, value)
 }
 
-// shortened tells whether the value that a variable is given is a part of its
+// shortened reports whether the value that a variable is given is a part of its
 // own.
 func (b *body) shortened(target, value ast.Expr) (part *ast.Range, ok bool) {
 	index, ok := unwrap(value).(*ast.Index)
@@ -54,7 +54,7 @@ func (b *body) shortened(target, value ast.Expr) (part *ast.Range, ok bool) {
 	return part, ok
 }
 
-// appended tells whether the value that a variable is given may be `xs + more`
+// appended reports whether the value that a variable is given may be `xs + more`
 // with lists, for the variable xs itself.
 func (b *body) appended(target, value ast.Expr) (more ast.Expr, ok bool) {
 	sum, ok := unwrap(value).(*ast.Binary)
@@ -129,7 +129,7 @@ func (b *body) store(s *ast.Assign, target ast.Expr) {
 	v := b.vars[b.c.checked.Refs[base]]
 	holder := v.register
 	switch {
-	case v.far:
+	case v.spilled:
 		holder = b.takeV(1)
 	case v.rep != code.Val:
 		holder = b.takeV(1)
@@ -137,8 +137,8 @@ func (b *body) store(s *ast.Assign, target ast.Expr) {
 	}
 	if s.Op == "" {
 		b.to(s.Value, operand{code.Val, x})
-		if v.far {
-			b.emit(code.FarGet, holder, 0, 0, int32(v.index))
+		if v.spilled {
+			b.emit(code.GetSpilled, holder, 0, 0, int32(v.index))
 		}
 	} else {
 		b.changed(s, list, v, holder, x)
@@ -152,8 +152,8 @@ func (b *body) store(s *ast.Assign, target ast.Expr) {
 	default:
 		b.emit(code.SetAt, holder, places, uint8(len(list)), int32(x))
 	}
-	if v.far {
-		b.emit(code.FarSet, holder, 0, 0, int32(v.index))
+	if v.spilled {
+		b.emit(code.SetSpilled, holder, 0, 0, int32(v.index))
 	}
 }
 
@@ -167,8 +167,8 @@ func (b *body) changed(s *ast.Assign, list []part, v variable, holder, x uint8) 
 		rep = code.Num
 	}
 	by := b.as(s.Value, rep)
-	if v.far {
-		b.emit(code.FarGet, holder, 0, 0, int32(v.index))
+	if v.spilled {
+		b.emit(code.GetSpilled, holder, 0, 0, int32(v.index))
 	}
 	// Down to what is there now, which stays where it is.
 	inner, outer := holder, holder

@@ -33,7 +33,7 @@ type body struct {
 type variable struct {
 	rep      code.Rep
 	register uint8
-	far      bool // then index is its place outside the frame
+	spilled  bool // then index is its place outside the frame
 	index    int
 	captured bool
 }
@@ -118,15 +118,15 @@ func (b *body) take(rep code.Rep) operand {
 func (b *body) declare(o *check.Object) variable {
 	v := variable{rep: repOf(o.Kinds)}
 	if b.topN+v.rep.Numbers() > variableRegisters || b.topV+v.rep.Values() > variableRegisters {
-		v = variable{rep: code.Val, far: true, index: b.f.Far}
-		b.f.Far++
+		v = variable{rep: code.Val, spilled: true, index: b.f.Spilled}
+		b.f.Spilled++
 	} else {
 		v.register = b.take(v.rep).reg
 	}
 	b.vars[o] = v
-	where := code.Variable{Name: o.Name, Rep: v.rep, Register: v.register, Far: -1, From: len(b.f.Code)}
-	if v.far {
-		where.Far = v.index
+	where := code.Variable{Name: o.Name, Rep: v.rep, Register: v.register, Spilled: -1, From: len(b.f.Code)}
+	if v.spilled {
+		where.Spilled = v.index
 	}
 	b.f.Variables = append(b.f.Variables, where)
 	return v
@@ -169,7 +169,7 @@ func (b *body) file(file *ast.File, module int) {
 		b.c.globals[o] = global{module, v}
 		b.at = let.Name.Span
 		switch {
-		case v.far:
+		case v.spilled:
 			// The places outside the frame begin as nothing.
 		case v.rep == code.Val:
 			b.emit(code.ForgetV, v.register, 0, 0, 0)
@@ -235,5 +235,5 @@ func (b *body) captures(node ast.Node, copiesGlobals bool) []*check.Object {
 	return captured
 }
 
-// mayHoldList tells whether a value of these kinds can be a list or a record.
+// mayHoldList reports whether a value of these kinds can be a list or a record.
 func mayHoldList(k types.Kind) bool { return k.Has(types.List | types.Record) }

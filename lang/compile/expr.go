@@ -290,7 +290,7 @@ func constantOf(e ast.Expr) (float64, bool) {
 		default:
 			return 0, false
 		}
-		return r, r-r == 0 // a fault is left to the run, which tells where it is
+		return r, r-r == 0 // a fault is left to the run, which knows where it is
 	}
 	return 0, false
 }
@@ -406,9 +406,9 @@ func (b *body) object(o *check.Object, wish *operand) operand {
 		return b.word(o.Builtin, wish)
 	}
 	if v, ok := b.vars[o]; ok {
-		if v.far {
+		if v.spilled {
 			r := b.target(code.Val, wish)
-			b.emit(code.FarGet, r.reg, 0, 0, int32(v.index))
+			b.emit(code.GetSpilled, r.reg, 0, 0, int32(v.index))
 			return r
 		}
 		return operand{v.rep, v.register}
@@ -418,8 +418,8 @@ func (b *body) object(o *check.Object, wish *operand) operand {
 	slot := int32(g.register)
 	op := code.GlobalN
 	switch {
-	case g.far:
-		op, slot = code.GlobalF, int32(g.index)
+	case g.spilled:
+		op, slot = code.GlobalSpilled, int32(g.index)
 	case g.rep == code.Point:
 		op = code.GlobalP
 	case g.rep == code.Val:

@@ -80,7 +80,7 @@ func TestManyVariablesLiveOutsideTheFrame(t *testing.T) {
 		text.WriteString("let v" + strings.Repeat("x", i) + " = 1\n")
 	}
 	program := compiled(t, "many.wend", text.String())
-	require.Equal(t, 400-160, program.Funcs[0].Far)
+	require.Equal(t, 400-160, program.Funcs[0].Spilled)
 }
 
 func TestABodyThatNeedsTooManyRegistersFailsWhenRun(t *testing.T) {

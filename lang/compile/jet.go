@@ -179,7 +179,7 @@ func (j *jet) object(o *check.Object) (quantity, bool) {
 	if v, ok := j.b.vars[o]; ok {
 		register := int(v.register)
 		switch {
-		case v.far:
+		case v.spilled:
 		case o.Kind == check.CurveVar && v.rep == code.Num && register == 0 && !v.captured:
 			return quantity{x: j.add(code.JetNode{Op: code.JetParameter})}, true
 		case v.rep == code.Num || v.rep == code.Bool:
@@ -192,7 +192,7 @@ func (j *jet) object(o *check.Object) (quantity, bool) {
 		return quantity{}, false
 	}
 	g, ok := j.b.c.globals[o]
-	if !ok || g.far {
+	if !ok || g.spilled {
 		return quantity{}, false
 	}
 	at := func(slot int) int {

@@ -116,8 +116,8 @@ func (b *body) set(v variable, value ast.Expr) {
 	m := b.mark()
 	defer b.release(m)
 	switch {
-	case v.far:
-		b.emit(code.FarSet, b.toV(value), 0, 0, int32(v.index))
+	case v.spilled:
+		b.emit(code.SetSpilled, b.toV(value), 0, 0, int32(v.index))
 	case v.rep == code.Point:
 		// The value may read the variable: both halves change at once.
 		p := b.as(value, code.Point)
@@ -173,7 +173,7 @@ func (b *body) result(value ast.Expr) {
 		// holder still. What was handed in, and an item, has another.
 		if name, ok := unwrap(value).(*ast.NameExpr); ok {
 			o := b.c.checked.Refs[name]
-			if v, ok := b.vars[o]; ok && o.Kind == check.Variable && v.rep == code.Val && !v.far && !v.captured {
+			if v, ok := b.vars[o]; ok && o.Kind == check.Variable && v.rep == code.Val && !v.spilled && !v.captured {
 				b.emit(code.ReturnV, v.register, 0, 0, 0)
 				return
 			}
@@ -304,13 +304,13 @@ func (b *body) rangeParts(r *ast.Range, state uint8) {
 func (b *body) setItem(v variable, item operand) {
 	m := b.mark()
 	defer b.release(m)
-	if v.far {
+	if v.spilled {
 		boxed := item.reg
 		if item.rep != code.Val {
 			boxed = b.takeV(1)
 			b.box(item, boxed)
 		}
-		b.emit(code.FarSet, boxed, 0, 0, int32(v.index))
+		b.emit(code.SetSpilled, boxed, 0, 0, int32(v.index))
 		return
 	}
 	b.move(item, operand{v.rep, v.register})
@@ -329,7 +329,7 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	v := b.declare(b.c.checked.Defs[s])
 	op, item := code.IterV, operand{v.rep, v.register}
 	switch {
-	case v.far || v.rep == code.Bool:
+	case v.spilled || v.rep == code.Bool:
 		item = operand{code.Val, b.takeV(1)}
 	case v.rep == code.Num:
 		op = code.IterN

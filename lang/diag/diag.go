@@ -191,7 +191,7 @@ func (l List) Error() string {
 	return fmt.Sprintf("%s (and %d more)", l[0].Message, len(l)-1)
 }
 
-// Failed tells whether any of the list is an error.
+// Failed reports whether any of the list is an error.
 func (l List) Failed() bool {
 	return slices.ContainsFunc(l, func(d Diagnostic) bool { return d.Severity == Error })
 }

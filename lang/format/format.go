@@ -54,18 +54,18 @@ type printer struct {
 // write adds to the line at hand.
 func (p *printer) write(text string) { p.lines.write(text) }
 
-// broken tells whether the source has a line break between two offsets.
+// broken reports whether the source has a line break between two offsets.
 func (p *printer) broken(from, to int) bool {
 	return !p.inline && from < to && strings.ContainsAny(p.text[from:to], "\n\r")
 }
 
-// blank tells whether the source has an empty line between two offsets.
+// blank reports whether the source has an empty line between two offsets.
 func (p *printer) blank(from, to int) bool {
 	gap := p.text[min(from, to):to]
 	return strings.Count(gap, "\n")+strings.Count(gap, "\r")-strings.Count(gap, "\r\n") > 1
 }
 
-// pending tells whether a comment of the source before an offset is unwritten.
+// pending reports whether a comment of the source before an offset is unwritten.
 func (p *printer) pending(before int) bool {
 	return len(p.comments) > 0 && p.comments[0].Span.Start < before
 }

@@ -15,7 +15,7 @@ type lines struct {
 
 type line struct{ code, comment string }
 
-// alike tells whether the comments of two lines belong under one another:
+// alike reports whether the comments of two lines belong under one another:
 // both lines have the same indent, and neither opens or closes a bracket.
 func (l line) alike(before line) bool {
 	return l.indent() == before.indent() && !l.bracket() && !before.bracket()

@@ -50,7 +50,7 @@ func (p *printer) blockOnOneLine(b *ast.Block) bool {
 	return true
 }
 
-// flat tells whether the source has a span on one line.
+// flat reports whether the source has a span on one line.
 func (p *printer) flat(span source.Span) bool {
 	return !strings.ContainsAny(p.text[span.Start:span.End], "\n\r")
 }

@@ -33,7 +33,7 @@ type matching struct {
 	count   int // faults found, including those that were not worth keeping
 }
 
-// found counts a fault at an offset and tells whether to report it.
+// found counts a fault at an offset and reports whether to report it.
 func (m *matching) found(r rank, at int) bool {
 	m.count++
 	return !m.echo(r, at)
@@ -198,7 +198,7 @@ func (m *matcher) newline(i int) {
 	m.lineFirst = -1
 }
 
-// opensBlock tells whether the statement that just ended should have had a block.
+// opensBlock reports whether the statement that just ended should have had a block.
 func (m *matcher) opensBlock() bool {
 	switch m.tokens[m.stmtFirst].kind {
 	case kindLoop, kindIf, kindElse, kindFigure, kindBranch:

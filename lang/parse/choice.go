@@ -77,7 +77,7 @@ func (s *session) branchValue() ast.Expr {
 	return x
 }
 
-// elseFollows tells whether an if has an else behind its first block.
+// elseFollows reports whether an if has an else behind its first block.
 func (s *session) elseFollows(start int) bool {
 	for i := start + 1; !s.endsStatement(i); i++ {
 		k := s.tokens[i].kind
@@ -97,7 +97,7 @@ func (s *session) skipEnds() {
 	}
 }
 
-// holdsValues tells whether a statement `if` has a value, and nothing that is
+// holdsValues reports whether a statement `if` has a value, and nothing that is
 // done, in its first block, and an else.
 func (s *session) holdsValues(start int) bool {
 	for i := start + 1; !s.endsStatement(i); i++ {

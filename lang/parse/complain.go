@@ -137,7 +137,7 @@ func (s *session) complainBlockForValue() {
 	}
 }
 
-// colonAfterText tells whether : follows a text that begins at a token.
+// colonAfterText reports whether : follows a text that begins at a token.
 func (s *session) colonAfterText(i int) bool {
 	for ; s.kindAt(i) != kindTextClose; i++ {
 		if s.kindAt(i) == kindInsertOpen {
@@ -418,7 +418,7 @@ func (s *session) complainStart() {
 	}
 }
 
-// goesOn tells whether this line is indented as if it went on with the one before.
+// goesOn reports whether this line is indented as if it went on with the one before.
 func (s *session) goesOn() bool {
 	return s.before >= 0 && s.at >= 2 && s.tokens[s.at-1].kind == kindEnd && s.indent(s.at) > s.indent(s.before)
 }
@@ -503,7 +503,7 @@ func (s *session) habit(start int) (diag.Diagnostic, bool) {
 	return diag.Diagnostic{}, false
 }
 
-// fits tells whether what follows a word looks like a statement that begins
+// fits reports whether what follows a word looks like a statement that begins
 // with a keyword, so that a call of a name of one's own with another fault in
 // it is not taken for a slip in its name.
 func (s *session) fits(start int, keyword string) bool {
@@ -524,7 +524,7 @@ func (s *session) fits(start int, keyword string) bool {
 	return false
 }
 
-// has tells whether a statement has a token of a kind outside all brackets.
+// has reports whether a statement has a token of a kind outside all brackets.
 func (s *session) has(start int, k kind) bool {
 	for i := start; !s.endsStatement(i); i++ {
 		if s.tokens[i].kind == k {

@@ -100,7 +100,7 @@ func (s *session) binary(min int) ast.Expr {
 }
 
 // taller counts one more node over the one just read and another of a given
-// height, and tells whether that is within bounds.
+// height, and reports whether that is within bounds.
 func (s *session) taller(other int) bool {
 	s.height = max(s.height, other) + 1
 	if s.height <= maxHeight {
@@ -189,7 +189,7 @@ func (s *session) compare(first ast.Expr) ast.Expr {
 	return c
 }
 
-// chains tells whether one comparison may follow another: all one way.
+// chains reports whether one comparison may follow another: all one way.
 func chains(a, b ast.CompareOp) bool {
 	if a == ast.Equal || a == ast.NotEqual || b == ast.Equal || b == ast.NotEqual {
 		return false

@@ -39,7 +39,7 @@ func (f *faults) span(start, end int) source.Span {
 	return source.Span{File: f.src, Start: start, End: end}
 }
 
-// echo tells whether a fault at an offset would say no more than the one
+// echo reports whether a fault at an offset would say no more than the one
 // added last: on the same line it is of lower rank, or comes later.
 func (f *faults) echo(r rank, at int) bool {
 	if len(f.list) == 0 || at < f.lineStart || at >= f.lineEnd {

@@ -28,5 +28,5 @@ func nearKeyword(word string) string {
 	return ""
 }
 
-// nearPath tells whether a name before a block was most likely meant to be path.
+// nearPath reports whether a name before a block was most likely meant to be path.
 func nearPath(word string) bool { return len(diag.Nearest(word, []string{"path"}, 1)) > 0 }

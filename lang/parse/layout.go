@@ -117,7 +117,7 @@ func layOut(raw []token) []token {
 	return append(out, token{kind: kindEOF, start: end, end: end})
 }
 
-// newlineDropped tells whether what follows a newline takes it away. Of
+// newlineDropped reports whether what follows a newline takes it away. Of
 // several newlines in a row only the last is asked.
 func newlineDropped(raw []token, i int) bool {
 	if i+1 >= len(raw) {

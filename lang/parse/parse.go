@@ -50,7 +50,7 @@ func File(src *source.File) (*ast.File, diag.List) {
 	return file, g.sorted()
 }
 
-// Incomplete tells whether a text stops where more lines are wanted: inside
+// Incomplete reports whether a text stops where more lines are wanted: inside
 // an open bracket, the innermost of which is given, or after a sign that asks
 // for more. A text in quotes ends on its line, so an open one is not mended by
 // more lines.

@@ -108,7 +108,7 @@ func (s *scanner) sign(k kind, n int) {
 	s.at += n
 }
 
-// glued tells whether the character here touches a name, a text, ), ] or }, so
+// glued reports whether the character here touches a name, a text, ), ] or }, so
 // that a bracket means a call or an index.
 func (s *scanner) glued() bool {
 	if len(s.tokens) == 0 {

@@ -42,7 +42,7 @@ func (s *scanner) arrow() {
 	}
 }
 
-// afterParams tells whether the token before is the bracket that closes the
+// afterParams reports whether the token before is the bracket that closes the
 // parameters of a fn.
 func (s *scanner) afterParams() bool {
 	depth := 0

@@ -6,7 +6,7 @@ import "strings"
 // whatever stands around it; every other { begins a block. That is decided here,
 // where nothing is known yet of brackets that are missing.
 
-// recordFollows tells whether the { here begins a record.
+// recordFollows reports whether the { here begins a record.
 func (s *scanner) recordFollows() bool {
 	at := s.pastGaps(s.at + 1)
 	switch {

@@ -96,7 +96,7 @@ func (s *session) complain(d diag.Diagnostic) {
 	s.add(rankGrammar, d)
 }
 
-// tainted tells whether a fault of a statement's own brackets or quotes, not
+// tainted reports whether a fault of a statement's own brackets or quotes, not
 // of the blocks in it, was reported already; cut is the offset of a closing
 // bracket that was left out of it, or -1.
 func (s *session) tainted(start int) (tainted bool, cut int) {
@@ -121,7 +121,7 @@ func (s *session) tainted(start int) (tainted bool, cut int) {
 	}
 }
 
-// atEnd tells whether the statement is over.
+// atEnd reports whether the statement is over.
 func (s *session) atEnd() bool { return s.endsStatement(s.at) }
 
 func (s *session) endsStatement(i int) bool {
@@ -178,7 +178,7 @@ func (s *session) finishStatement() {
 	s.skip()
 }
 
-// startsAnew tells whether a new statement could begin here.
+// startsAnew reports whether a new statement could begin here.
 func (s *session) startsAnew() bool { return s.kind().startsStatement() || s.kind() == kindName }
 
 // skip leaves what remains of a faulty statement unread, but for the blocks in
@@ -235,7 +235,7 @@ func (s *session) braces() *ast.Block {
 	return b
 }
 
-// deeper counts one level of nesting and tells whether it is within bounds.
+// deeper counts one level of nesting and reports whether it is within bounds.
 // The caller counts it down again in any case.
 func (s *session) deeper() bool {
 	s.nesting++
@@ -247,7 +247,7 @@ func (s *session) deeper() bool {
 }
 
 // readForm runs the grammar of one kind of statement from the next token on. The
-// form holds what could be read; ok tells whether that is all of it. If not,
+// form holds what could be read; ok reports whether that is all of it. If not,
 // the next token is the one at which the grammar stopped.
 func readForm[P any](s *session, p *participle.Parser[P]) (form *P, ok bool) {
 	if s.at >= s.peekEnd {
@@ -293,7 +293,7 @@ func (s *session) ident(t lexer.Token) ast.Ident {
 	return ast.Ident{Spanned: ast.Spanned{Span: span}, Name: normal(t.Value)}
 }
 
-// lineBroken tells whether a line break lies between two tokens.
+// lineBroken reports whether a line break lies between two tokens.
 func (s *session) lineBroken(a, b int) bool {
 	return strings.ContainsAny(s.src.Text[s.tokens[a].end:s.tokens[b].start], "\n\r")
 }

@@ -277,7 +277,7 @@ func (s *session) complainLoopNames(start int) {
 	}
 }
 
-// inSeemsMissing tells whether what follows the name after loop looks like the
+// inSeemsMissing reports whether what follows the name after loop looks like the
 // values it should run over: `loop i on 1..3`, `loop i = 1..3`, `loop i 1..3`.
 func (s *session) inSeemsMissing(i int) bool {
 	switch s.kindAt(i) {
@@ -436,7 +436,7 @@ func (s *session) arguments(start int, call *ast.Call) {
 	}
 }
 
-// argStopsShort tells whether the next argument is a name with = behind it,
+// argStopsShort reports whether the next argument is a name with = behind it,
 // as in `var x = 1`.
 func (s *session) argStopsShort() bool {
 	return s.kind() == kindName && s.kindAt(s.at+1) == kindAssign

@@ -137,7 +137,7 @@ func (k kind) closer() kind {
 	return kindInsertClose
 }
 
-// asksForMore tells whether a line that ends with this kind goes on in the next.
+// asksForMore reports whether a line that ends with this kind goes on in the next.
 func (k kind) asksForMore() bool {
 	switch k {
 	case kindComma, kindColon, kindAssign, kindChange, kindAnd, kindOr:
@@ -146,10 +146,10 @@ func (k kind) asksForMore() bool {
 	return k.infix()
 }
 
-// infix tells whether the kind is a sign that stands between two values.
+// infix reports whether the kind is a sign that stands between two values.
 func (k kind) infix() bool { return k >= kindRange && k <= kindGreaterEqual }
 
-// startsValue tells whether an expression can begin with the kind.
+// startsValue reports whether an expression can begin with the kind.
 func (k kind) startsValue() bool {
 	switch k {
 	case kindName, kindNumber, kindTextOpen, kindGroupOpen, kindCallOpen, kindListOpen, kindIndexOpen, kindRecordOpen,
@@ -159,7 +159,7 @@ func (k kind) startsValue() bool {
 	return false
 }
 
-// startsStatement tells whether the kind is a keyword that begins a statement.
+// startsStatement reports whether the kind is a keyword that begins a statement.
 func (k kind) startsStatement() bool {
 	switch k {
 	case kindLet, kindFn, kindFigure, kindLoop, kindIf, kindReturn, kindBreak, kindContinue,

@@ -88,7 +88,7 @@ func (s Span) Text() string {
 	return s.File.Text[s.Start:s.End]
 }
 
-// Known tells whether the span names a place at all.
+// Known reports whether the span names a place at all.
 func (s Span) Known() bool { return s.File != nil }
 
 // To is the span from the start of s to the end of t, both in one file.

@@ -34,10 +34,10 @@ const (
 
 var kindNames = [...]string{"number", "yes-or-no value", "text", "point", "path", "list", "record", "box", "image", "function", "nothing"}
 
-// Single tells whether the set holds exactly one kind.
+// Single reports whether the set holds exactly one kind.
 func (k Kind) Single() bool { return bits.OnesCount16(uint16(k)) == 1 }
 
-// Has tells whether the set holds any of the kinds of other.
+// Has reports whether the set holds any of the kinds of other.
 func (k Kind) Has(other Kind) bool { return k&other != 0 }
 
 // Name is the kind without an article: "number", "number or point".

@@ -44,7 +44,7 @@ func TestEachPagesExamplesGiveExactlyItsCodeAndNone(t *testing.T) {
 	require.Greater(t, tested, 20)
 }
 
-// raisedHere tells whether the evaluator is what raises a code.
+// raisedHere reports whether the evaluator is what raises a code.
 func raisedHere(code diag.Code) bool {
 	switch code {
 	case "value-kind", "argument-count", "argument-left-out", "handed-function", "divide-by-zero", "result-beyond-numbers", "no-power",

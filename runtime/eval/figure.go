@@ -102,7 +102,7 @@ func (m *machine) leaveApart() {
 	m.charge(len(out.points))
 }
 
-// leaveLine ends the line of the body's own, and tells by how much the stylus
+// leaveLine ends the line of the body's own, and reports by how much the stylus
 // turned on it.
 func (m *machine) leaveLine() (out *line, turned float64) {
 	out, turned = m.out, m.pen.turned

@@ -180,11 +180,11 @@ func (m *machine) countHeld(latest int) {
 		}
 	}
 	count(m.values[:m.vBase+m.fn.Values])
-	for _, far := range m.fars {
-		count(far)
+	for _, values := range m.spilled {
+		count(values)
 	}
 	for _, module := range m.modules {
-		count(module.far)
+		count(module.spilled)
 	}
 	if held > l.Bytes {
 		m.outOf("too-much-memory", diag.Args{"limit": megabytes(l.Bytes)})

@@ -124,7 +124,7 @@ func (m *machine) begin(at geom.Point) {
 	m.pen.at = at
 }
 
-// mayBegin tells whether a path that is placed now says where the line of the
+// mayBegin reports whether a path that is placed now says where the line of the
 // first sheet starts: nothing else did, and nothing was drawn.
 func (m *machine) mayBegin() bool {
 	return len(m.plan.Sheets) == 1 && !m.sheet.Begun && len(m.sheets.points) == 1 &&

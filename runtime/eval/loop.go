@@ -63,7 +63,7 @@ reload:
 			goto reload
 		case code.Share:
 			v[in.A].Share()
-		case code.GlobalN, code.GlobalP, code.GlobalV, code.GlobalF, code.FarGet, code.FarSet:
+		case code.GlobalN, code.GlobalP, code.GlobalV, code.GlobalSpilled, code.GetSpilled, code.SetSpilled:
 			m.pc = pc
 			m.variable(in, n, v)
 			goto reload
@@ -287,7 +287,7 @@ reload:
 			fn := m.program.Funcs[in.D]
 			top := len(m.frames)
 			numBase, vBase := m.numBase+int(in.A), m.vBase+int(in.B)
-			if m.fuel <= 0 || top >= m.limits.Depth || top >= cap(m.frames) || fn.Far > 0 ||
+			if m.fuel <= 0 || top >= m.limits.Depth || top >= cap(m.frames) || fn.Spilled > 0 ||
 				numBase+window > len(m.numbers) || vBase+window > len(m.values) {
 				m.enterCall(in, pc)
 				goto reload
@@ -319,7 +319,7 @@ reload:
 		case code.ReturnN:
 			n[0] = n[in.A]
 			top := len(m.frames) - 1
-			if top == floor || m.fn.Far > 0 {
+			if top == floor || m.fn.Spilled > 0 {
 				m.leave()
 				if top == floor {
 					return
@@ -419,8 +419,8 @@ reload:
 func (m *machine) leave() {
 	top := len(m.frames) - 1
 	f := &m.frames[top]
-	if m.fn.Far > 0 {
-		m.fars = m.fars[:len(m.fars)-1]
+	if m.fn.Spilled > 0 {
+		m.spilled = m.spilled[:len(m.spilled)-1]
 	}
 	m.fn, m.fnIndex = m.program.Funcs[f.fn], f.fn
 	m.numBase, m.vBase = int(f.numBase), int(f.vBase)

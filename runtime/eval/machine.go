@@ -42,7 +42,7 @@ type machine struct {
 	n              *[window]float64 // the current frame's registers
 	v              *[window]value.Value
 	frames         []frame
-	fars           [][]value.Value // far variables of the bodies that have any, innermost last
+	spilled        [][]value.Value // spilled variables of the bodies that have any, innermost last
 	modules        []moduleFrame
 
 	fuel   int // operations until the next look at the limits
@@ -91,11 +91,11 @@ const (
 // moduleFrame is where the variables at a module's file scope are.
 type moduleFrame struct {
 	numBase, vBase int
-	far            []value.Value
+	spilled        []value.Value
 }
 
-// far are the current body's variables that found no register.
-func (m *machine) far() []value.Value { return m.fars[len(m.fars)-1] }
+// ownSpilled are the current body's variables that found no register.
+func (m *machine) ownSpilled() []value.Value { return m.spilled[len(m.spilled)-1] }
 
 // moveWindows makes n and v the registers of the frame at the bases, for which
 // there is room. It is called whenever the bases change or a bank grows.
@@ -133,19 +133,19 @@ func (m *machine) enter(index int32, pc int, n, v uint8, kind call) {
 	}
 	m.moveWindows()
 	m.fn, m.fnIndex, m.pc = fn, index, 0
-	if fn.Far > 0 {
-		m.fars = append(m.fars, newFar(fn.Far))
+	if fn.Spilled > 0 {
+		m.spilled = append(m.spilled, newSpilled(fn.Spilled))
 	}
 }
 
-// newFar makes the variables of a body that found no register; they have no
+// newSpilled makes the variables of a body that found no register; they have no
 // value yet.
-func newFar(n int) []value.Value {
-	far := make([]value.Value, n)
-	for i := range far {
-		far[i] = value.Nothing
+func newSpilled(n int) []value.Value {
+	spilled := make([]value.Value, n)
+	for i := range spilled {
+		spilled[i] = value.Nothing
 	}
-	return far
+	return spilled
 }
 
 // runModules runs the bodies of all files, the main file last. Their frames stay.
@@ -161,9 +161,9 @@ func (m *machine) runModules() {
 		}
 		m.moveWindows()
 		m.fn, m.fnIndex, m.pc = fn, int32(module.Body), 0
-		far := newFar(fn.Far)
-		m.fars = append(m.fars[:0], far)
-		m.modules[i] = moduleFrame{m.numBase, m.vBase, far}
+		spilled := newSpilled(fn.Spilled)
+		m.spilled = append(m.spilled[:0], spilled)
+		m.modules[i] = moduleFrame{m.numBase, m.vBase, spilled}
 		// The frame of the body itself is never left: its Return ends run.
 		m.frames = append(m.frames[:0], frame{fn: m.fnIndex, numBase: int32(m.numBase), vBase: int32(m.vBase)})
 		m.run(0)

@@ -41,33 +41,33 @@ func (m *machine) step(statement int32) {
 	if m.fn.Shape == code.File {
 		s.Body = ""
 	}
-	s.Variables = m.visible(nil, m.fn, m.pc-1, m.numBase, m.vBase, m.currentFar())
+	s.Variables = m.visible(nil, m.fn, m.pc-1, m.numBase, m.vBase, m.currentSpilled())
 	main := len(m.modules) - 1
 	if body := m.program.Modules[main].Body; m.fn.Shape != code.File && len(m.frames) > 1 && m.frames[0].fn == int32(body) {
 		frame := m.modules[main]
-		s.Variables = m.visible(s.Variables, m.program.Funcs[body], int(m.frames[1].pc)-1, frame.numBase, frame.vBase, frame.far)
+		s.Variables = m.visible(s.Variables, m.program.Funcs[body], int(m.frames[1].pc)-1, frame.numBase, frame.vBase, frame.spilled)
 	}
 	if m.options.Step(s) != nil {
 		m.fail("run-stopped", nil)
 	}
 }
 
-// currentFar are the far variables of the current body, if it has any.
-func (m *machine) currentFar() []value.Value {
-	if m.fn.Far == 0 {
+// currentSpilled are the spilled variables of the current body, if it has any.
+func (m *machine) currentSpilled() []value.Value {
+	if m.fn.Spilled == 0 {
 		return nil
 	}
-	return m.far()
+	return m.ownSpilled()
 }
 
 // visible adds the variables of a body that live at an instruction and have a
 // value.
-func (m *machine) visible(list []Variable, fn *code.Func, pc, numBase, vBase int, far []value.Value) []Variable {
+func (m *machine) visible(list []Variable, fn *code.Func, pc, numBase, vBase int, spilled []value.Value) []Variable {
 	add := func(name string, rep code.Rep, register uint8, place int) {
 		var v value.Value
 		switch {
 		case place >= 0:
-			v = far[place]
+			v = spilled[place]
 		case rep == code.Val:
 			v = m.values[vBase+int(register)]
 		default:
@@ -92,7 +92,7 @@ func (m *machine) visible(list []Variable, fn *code.Func, pc, numBase, vBase int
 	}
 	for _, v := range fn.Variables {
 		if v.From <= pc && pc < v.To {
-			add(v.Name, v.Rep, v.Register, v.Far)
+			add(v.Name, v.Rep, v.Register, v.Spilled)
 		}
 	}
 	return list

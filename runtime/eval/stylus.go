@@ -79,7 +79,7 @@ func (m *machine) goTo(to geom.Point, site int32) {
 	m.add(p.outer(to), m.place(site, plan.Drawn))
 }
 
-// reachable tells whether a point is not beyond any machine. It is false for NaN.
+// reachable reports whether a point is not beyond any machine. It is false for NaN.
 func reachable(to geom.Point) bool {
 	return -farthest <= to.X && to.X <= farthest && -farthest <= to.Y && to.Y <= farthest
 }

@@ -74,7 +74,7 @@ func misfit(form *types.Form, args []value.Value) int {
 func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.Value) {
 	unset := false
 	module, slot := &moduleFrame{}, int(in.D&0xffff)
-	if in.Op != code.FarGet && in.Op != code.FarSet {
+	if in.Op != code.GetSpilled && in.Op != code.SetSpilled {
 		module = &m.modules[in.D>>16]
 	}
 	switch in.Op {
@@ -89,14 +89,14 @@ func (m *machine) variable(in *code.Instr, n *[window]float64, v *[window]value.
 	case code.GlobalV:
 		v[in.A] = m.values[module.vBase+slot]
 		unset = v[in.A] == value.Nothing
-	case code.GlobalF:
-		v[in.A] = module.far[slot]
+	case code.GlobalSpilled:
+		v[in.A] = module.spilled[slot]
 		unset = v[in.A] == value.Nothing
-	case code.FarGet:
-		v[in.A] = m.far()[in.D]
+	case code.GetSpilled:
+		v[in.A] = m.ownSpilled()[in.D]
 		unset = v[in.A] == value.Nothing
-	case code.FarSet:
-		m.far()[in.D] = v[in.A]
+	case code.SetSpilled:
+		m.ownSpilled()[in.D] = v[in.A]
 	}
 	if unset {
 		m.fail("used-before-let", diag.Args{"name": m.span().Text()})

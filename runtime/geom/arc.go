@@ -7,7 +7,7 @@ import (
 	"wend/runtime/elementary"
 )
 
-// TooManyPointsError tells that a curve would need more points than the caller allows.
+// TooManyPointsError reports that a curve would need more points than the caller allows.
 type TooManyPointsError struct {
 	Limit  int     // points allowed
 	Needed float64 // points that would be needed, as far as known; may exceed every int

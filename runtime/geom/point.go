@@ -30,7 +30,7 @@ func (p Point) Mix(q Point, t float64) Point {
 	return Point{p.X + float64((q.X-p.X)*t), p.Y + float64((q.Y-p.Y)*t)}
 }
 
-// Finite tells whether both coordinates are numbers, not infinite.
+// Finite reports whether both coordinates are numbers, not infinite.
 func (p Point) Finite() bool { return p.X-p.X == 0 && p.Y-p.Y == 0 }
 
 // Dot is the scalar product.
@@ -68,7 +68,7 @@ func Bounds(points []Point) Box {
 	return box
 }
 
-// Empty tells whether the box holds no point.
+// Empty reports whether the box holds no point.
 func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
 // Include is the box grown to hold p.
@@ -81,7 +81,7 @@ func (b Box) Union(c Box) Box {
 	return Box{Point{min(b.Min.X, c.Min.X), min(b.Min.Y, c.Min.Y)}, Point{max(b.Max.X, c.Max.X), max(b.Max.Y, c.Max.Y)}}
 }
 
-// Contains tells whether p lies in the box or on its edge. It is false for NaN.
+// Contains reports whether p lies in the box or on its edge. It is false for NaN.
 func (b Box) Contains(p Point) bool {
 	return b.Min.X <= p.X && p.X <= b.Max.X && b.Min.Y <= p.Y && p.Y <= b.Max.Y
 }

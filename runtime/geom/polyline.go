@@ -15,7 +15,7 @@ func Length(points []Point) float64 {
 	return sum
 }
 
-// Closed tells whether the line ends where it starts and goes somewhere between.
+// Closed reports whether the line ends where it starts and goes somewhere between.
 func Closed(points []Point) bool {
 	return len(points) > 2 && points[0].Distance(points[len(points)-1]) <= SamePoint
 }

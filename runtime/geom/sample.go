@@ -7,7 +7,7 @@ import (
 	"wend/runtime/geom/interval"
 )
 
-// JumpError tells that a curve by formula jumps: however short the piece of
+// JumpError reports that a curve by formula jumps: however short the piece of
 // its parameter, its two ends are farther apart than the tolerance.
 type JumpError struct {
 	T0, T1   float64 // the jump lies between these values of the parameter
@@ -21,7 +21,7 @@ func (e *JumpError) Error() string {
 	return fmt.Sprintf("the curve jumps by %.4g mm at %.10g", e.Width(), e.T0)
 }
 
-// UndefinedError tells that a curve by formula has a place with no value, such
+// UndefinedError reports that a curve by formula has a place with no value, such
 // as a pole, or too many of which it is not known, between two that have one.
 type UndefinedError struct {
 	T0, T1 float64 // the place lies between these values of the parameter

@@ -29,7 +29,7 @@ func SegmentDistance(a, b, p Point) float64 {
 	return math.Abs(ab.Cross(ap)) / math.Sqrt(square)
 }
 
-// Orientation tells exactly on which side of the line from a to b the point c
+// Orientation says exactly on which side of the line from a to b the point c
 // lies: 1 left, -1 right, 0 on it.
 //
 // The determinant in float64 decides when it exceeds its error bound (Shewchuk,
@@ -56,7 +56,7 @@ func Orientation(a, b, c Point) int {
 	return exactOrientation(a, b, c)
 }
 
-// exactZero tells whether both products vanish because a factor does, not by underflow.
+// exactZero reports whether both products vanish because a factor does, not by underflow.
 func exactZero(a, b, c Point) bool {
 	return (a.X == c.X || b.Y == c.Y) && (a.Y == c.Y || b.X == c.X)
 }
@@ -132,7 +132,7 @@ const (
 	Overlap                 // a piece of line in common
 )
 
-// Meet tells exactly how the segments ab and cd lie to each other. A segment
+// Meet says exactly how the segments ab and cd lie to each other. A segment
 // whose ends coincide is its one point.
 func Meet(a, b, c, d Point) Meeting {
 	if max(a.X, b.X) < min(c.X, d.X) || max(c.X, d.X) < min(a.X, b.X) ||
@@ -159,7 +159,7 @@ func Meet(a, b, c, d Point) Meeting {
 	return Apart
 }
 
-// onSegment tells exactly whether p is a point of ab.
+// onSegment reports exactly whether p is a point of ab.
 func onSegment(a, b, p Point) bool {
 	return Box{Point{min(a.X, b.X), min(a.Y, b.Y)}, Point{max(a.X, b.X), max(a.Y, b.Y)}}.Contains(p) &&
 		(a == b || Orientation(a, b, p) == 0)

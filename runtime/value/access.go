@@ -43,7 +43,7 @@ func (v Value) textPart(i, j int) Value {
 	return Value{box: &box{kind: types.Text, data: &text{s: part, ascii: t.ascii || isASCII(part)}}}
 }
 
-// Equal tells whether two values are exactly the same. Values of different
+// Equal reports whether two values are exactly the same. Values of different
 // kinds are not; functions are equal when they are the same one.
 func Equal(a, b Value) bool {
 	if a.Kind() != b.Kind() {

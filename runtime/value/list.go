@@ -19,7 +19,7 @@ type items struct {
 	// whole is what this list and others see parts of; such a list is marked as
 	// shared. It is nil while no part was taken.
 	whole *whole
-	// room tells how much of the array behind list is in use by any list; the
+	// room reports how much of the array behind list is in use by any list; the
 	// one that ends there may grow into the rest, as others do not see it.
 	room *int
 	// near finds the nearest of the first points of the list; nil until asked for.
@@ -57,7 +57,7 @@ func (v Value) ListPart(i, j int) (Value, int) {
 }
 
 // Shorten gives the items from i, from 0, up to, not including, j of a list
-// that its holder gives up, and tells how many were copied. A list that nobody
+// that its holder gives up, and reports how many were copied. A list that nobody
 // else holds is shortened in place.
 func (v Value) Shorten(i, j int) (Value, int) {
 	old := v.box.data.(*items)
@@ -86,10 +86,10 @@ func (v Value) Share() {
 	}
 }
 
-// Shared tells whether the list or record v may be held in more than one place.
+// Shared reports whether the list or record v may be held in more than one place.
 func (v Value) Shared() bool { return v.box.shared }
 
-// SetItem gives a list like v with item i, from 0, replaced, and tells how many
+// SetItem gives a list like v with item i, from 0, replaced, and reports how many
 // items were copied to make it. A list that is not shared is changed in place.
 func (v Value) SetItem(i int, x Value) (Value, int) {
 	list := v.box.data.(*items)
@@ -107,7 +107,7 @@ func (v Value) SetItem(i int, x Value) (Value, int) {
 	return List(changed), len(changed)
 }
 
-// Append gives the list v + more, and tells how many items were copied to make
+// Append gives the list v + more, and reports how many items were copied to make
 // it. With own, v is given up by whoever held it, and is changed in place if
 // nobody else holds it.
 func (v Value) Append(more []Value, own bool) (Value, int) {

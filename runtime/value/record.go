@@ -86,7 +86,7 @@ func (f *Fields) Get(name string) (Value, bool) {
 	return Nothing, false
 }
 
-// SetField gives a record like v with field i, from 0, replaced, and tells how
+// SetField gives a record like v with field i, from 0, replaced, and reports how
 // many fields were copied to make it. A record that is not shared is changed in
 // place.
 func (v Value) SetField(i int, x Value) (Value, int) {
@@ -103,7 +103,7 @@ func (v Value) SetField(i int, x Value) (Value, int) {
 	return RecordFrom(f.Layout, changed, f.File, f.Line), len(changed)
 }
 
-// equalFields tells whether two records have the same names with equal values,
+// equalFields reports whether two records have the same names with equal values,
 // in whatever order.
 func equalFields(a, b *Fields) bool {
 	if len(a.values) != len(b.values) {
@@ -148,7 +148,7 @@ func (f *Fields) write(out *strings.Builder, depth int) {
 	out.WriteByte('}')
 }
 
-// isName tells whether a text can be written as a name.
+// isName reports whether a text can be written as a name.
 func isName(text string) bool {
 	for i, r := range text {
 		if r != '_' && !unicode.IsLetter(r) && (i == 0 || !unicode.In(r, unicode.Digit, unicode.Mark)) {

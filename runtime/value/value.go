@@ -101,7 +101,7 @@ func (v Value) Kind() types.Kind {
 	return v.box.kind
 }
 
-// IsNumber tells whether v is a number.
+// IsNumber reports whether v is a number.
 func (v Value) IsNumber() bool { return v.box == nil }
 
 // Number is the number that v is; for bools 0 or 1.

@@ -58,7 +58,7 @@ type Glyph struct {
 	routes sync.Map // routeKey → []geom.Point
 }
 
-// space tells whether nothing is drawn.
+// space reports whether nothing is drawn.
 func (g *Glyph) space() bool { return len(g.strokes) == 0 }
 
 // longestKept is how many bytes of a cluster are kept with its letter: stacks

@@ -33,7 +33,7 @@ const (
 	uprightShown, slantShown, levelShown = 1.0, 2.5, 6.0
 )
 
-// floats tells whether nothing of a letter stands on the baseline.
+// floats reports whether nothing of a letter stands on the baseline.
 func (g *Glyph) floats() bool {
 	for _, s := range g.strokes {
 		for _, p := range s {
@@ -152,7 +152,7 @@ func tiesTo(letter, sign placed, atLeft bool) (ties []stroke, cost float64) {
 	return ties, cost
 }
 
-// meets tells whether another stroke of a letter ends at a place, too.
+// meets reports whether another stroke of a letter ends at a place, too.
 func (g *Glyph) meets(at geom.Point, but int) bool {
 	for i, s := range g.strokes {
 		for _, p := range s {

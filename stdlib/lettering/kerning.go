@@ -122,7 +122,7 @@ func (f *Face) gap(a, b *Glyph) float64 {
 	return result
 }
 
-// hangs tells whether a letter is a sign up at the tops of capitals, as quotes
+// hangs reports whether a letter is a sign up at the tops of capitals, as quotes
 // are.
 func (f *Face) hangs(g *Glyph) bool { return g.ink.Min.Y > f.XHeight }
 

@@ -194,7 +194,7 @@ func TestEveryWayThroughALetterGoesOverAsLittleAgainAsCanBe(t *testing.T) {
 	})
 }
 
-// on tells whether a piece of line lies on lines.
+// on reports whether a piece of line lies on lines.
 func on(a, b geom.Point, lines [][]geom.Point) bool {
 	// Where one piece ends on the lines and another goes on, a and b are cut.
 	covered := []float64{}

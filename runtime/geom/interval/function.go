@@ -40,7 +40,7 @@ func (a Interval) SinCosDegrees() (sin, cos Interval) {
 	return sin.intersect(whole), cos.intersect(whole)
 }
 
-// passes tells whether a may hold an angle degrees + 360 k. It errs on the side of yes.
+// passes reports whether a may hold an angle degrees + 360 k. It errs on the side of yes.
 func (a Interval) passes(degrees float64) bool {
 	k := math.Floor((a.Hi-degrees)/360 + 1e-12)
 	return float64(k*360)+degrees >= a.Lo-float64(1e-12*(math.Abs(a.Lo)+1))

@@ -35,13 +35,13 @@ func (a Interval) Width() float64 {
 	return up(a.Hi - a.Lo)
 }
 
-// Contains tells whether x lies in a.
+// Contains reports whether x lies in a.
 func (a Interval) Contains(x float64) bool { return a.Lo <= x && x <= a.Hi }
 
-// Finite tells whether both bounds are finite.
+// Finite reports whether both bounds are finite.
 func (a Interval) Finite() bool { return a.Lo-a.Lo == 0 && a.Hi-a.Hi == 0 }
 
-// IsPoint tells whether a holds one number only.
+// IsPoint reports whether a holds one number only.
 func (a Interval) IsPoint() bool { return a.Lo == a.Hi }
 
 // Largest is the greatest size of a number in a.

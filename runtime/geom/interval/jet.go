@@ -10,7 +10,7 @@ import "math"
 // the range, also across corners. D2 is unbounded where the slope may jump;
 // where it is bounded, it holds the second derivative.
 //
-// Partial tells that f may have no value somewhere on the range.
+// Partial reports that f may have no value somewhere on the range.
 type Jet struct {
 	V, D1, D2 Interval
 	Partial   bool
@@ -28,7 +28,7 @@ func Undefined() Jet {
 	return Jet{V: Entire(), D1: Entire(), D2: Entire(), Partial: true}
 }
 
-// IsConstant tells that f is one number on the whole range.
+// IsConstant reports that f is one number on the whole range.
 func (f Jet) IsConstant() bool {
 	return f.V.IsPoint() && f.D1 == (Interval{}) && f.D2 == (Interval{})
 }
