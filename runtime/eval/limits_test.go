@@ -171,6 +171,14 @@ func FuzzProgramsEndWithAPlanOrADiagnostic(f *testing.F) {
 			f.Add(page.Bad)
 		}
 	}
+	for _, text := range []string{
+		"let r = {a: 1, b: {c: [1]}}\nr.b.c[1] += 2\nr.b[\"c\"] = []\nnote r.b\n", "let trees = [{h: 1}]\nloop i, t in trees { trees[i].h *= t.h }\nnote (trees[1].h)\n",
+		"let k = if true { 1 } else if false { 2 } else { {a: 3}.a }\nnote k + if k == 1 { 1 } else { 0 }\n", "fn last(xs) = xs[-1]\nlet xs = [[1]]\nloop x in xs { xs += [x]; xs = xs[2..-1]; x = 1 }\nnote last(xs)\n",
+		"follow path { ahead 5 }\nfollow [path { ahead 1 }]\nerase\nbegin 3, 4\n", "let d = data(\"walk.csv\")\nnote d[1].x\nloop i, row in d { note row[\"height (m)\"] }\n",
+		"let x = {if: 1, else: 2,\n}\nnote x.if; x.else -= 1; x -= 1\n",
+	} {
+		f.Add(text)
+	}
 	natives := stdlib.Natives()
 	f.Fuzz(func(t *testing.T, text string) {
 		checked, diags := read(text)
