@@ -22,6 +22,8 @@ var forms = []struct {
 	{"contains", 1, []string{"\"moss\"", "\"oss\""}, "true"},
 	{"find", 0, []string{"[5, \"s\"]", "\"s\""}, "2"},
 	{"find", 1, []string{"\"moss\"", "\"s\""}, "3"},
+	{"behind", 0, []string{"[path { ahead 5 }, path { ahead 7 }]"}, "[path of 2 points, 5 mm, path of 2 points, 7 mm]"},
+	{"behind", 1, []string{"path { ahead 5 }", "move(path { loop 4 { ahead 2; turn 90 } }, 2, -1)"}, "[path of 2 points, 2 mm, path of 2 points, 1 mm]"},
 	{"reverse", 0, []string{"path { ahead 5; turn 90; ahead 2 }"}, "path of 3 points, 7 mm"},
 	{"reverse", 1, []string{"[1, \"a\", (2, 3)]"}, "[(2, 3), \"a\", 1]"},
 	{"reverse", 2, []string{"\"moss\""}, "ssom"},
