@@ -23,8 +23,8 @@ func (it *item) box() geom.Box {
 }
 
 // boxTree finds the items nearest to a place. It is a complete binary tree over
-// the items in the order of a space-filling curve (G. M. Morton, 1966), with
-// the box around all below in each node.
+// the items in the order of a space-filling curve, with the box around all below
+// in each node.
 type boxTree struct {
 	items []item
 	boxes []geom.Box // node 1 is the root, node n has the children 2n and 2n+1
@@ -39,19 +39,14 @@ func newBoxTree(items []item) *boxTree {
 	for _, it := range items {
 		box = box.Include(it.from).Include(it.to)
 	}
-	scale := math.Max(box.Width(), box.Height())
-	if scale > 0 {
-		scale = (1<<20 - 1) / scale
-	}
+	curve := newCurve(box)
 	type keyed struct {
 		key uint64
 		item
 	}
 	list := make([]keyed, len(items))
 	for i, it := range items {
-		x := uint64(((it.from.X+it.to.X)/2 - box.Min.X) * scale)
-		y := uint64(((it.from.Y+it.to.Y)/2 - box.Min.Y) * scale)
-		list[i] = keyed{spread(x) | spread(y)<<1, it}
+		list[i] = keyed{curve.key(geom.Point{X: (it.from.X + it.to.X) / 2, Y: (it.from.Y + it.to.Y) / 2}), it}
 	}
 	slices.SortStableFunc(list, func(a, b keyed) int { return cmp.Compare(a.key, b.key) })
 	t := &boxTree{items: make([]item, len(items))}
@@ -73,6 +68,26 @@ func newBoxTree(items []item) *boxTree {
 		}
 	}
 	return t
+}
+
+// curve is a curve that fills a box (G. M. Morton, 1966). What is near on it is
+// near in the plane.
+type curve struct {
+	from  geom.Point
+	scale float64
+}
+
+func newCurve(box geom.Box) curve {
+	c := curve{from: box.Min, scale: math.Max(box.Width(), box.Height())}
+	if c.scale > 0 {
+		c.scale = (1<<20 - 1) / c.scale
+	}
+	return c
+}
+
+// key is where on the curve a point of the box is.
+func (c curve) key(p geom.Point) uint64 {
+	return spread(uint64((p.X-c.from.X)*c.scale)) | spread(uint64((p.Y-c.from.Y)*c.scale))<<1
 }
 
 // spread puts a zero between all bits of a number below 2^20.

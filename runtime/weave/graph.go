@@ -1,7 +1,9 @@
 package weave
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"wend/runtime/geom"
 	"wend/runtime/plan"
@@ -164,6 +166,21 @@ func (g *graph) index() {
 			next[n]++
 		}
 	}
+}
+
+// alongCurve is the nodes in the order of a space-filling curve.
+func (g *graph) alongCurve() []int32 {
+	box := geom.EmptyBox()
+	for _, v := range g.vertex {
+		box = box.Include(g.drawing.point(v))
+	}
+	curve := newCurve(box)
+	keys, nodes := make([]uint64, len(g.vertex)), make([]int32, len(g.vertex))
+	for n, v := range g.vertex {
+		keys[n], nodes[n] = curve.key(g.drawing.point(v)), int32(n)
+	}
+	slices.SortFunc(nodes, func(a, b int32) int { return cmp.Or(cmp.Compare(keys[a], keys[b]), cmp.Compare(a, b)) })
+	return nodes
 }
 
 func (g *graph) halves(n int32) []int32 { return g.at[g.first[n]:g.first[n+1]] }

@@ -40,6 +40,21 @@ type parts struct {
 	of    []int32 // per vertex
 }
 
+// dots is how many parts are a single point.
+func (p *parts) dots() int {
+	vertices := make([]int32, p.count)
+	for _, part := range p.of {
+		vertices[part]++
+	}
+	count := 0
+	for _, n := range vertices {
+		if n == 1 {
+			count++
+		}
+	}
+	return count
+}
+
 func findParts(r *arrangement) *parts {
 	u := newUnionFind(len(r.vertices.points))
 	for s, e := range r.ends {

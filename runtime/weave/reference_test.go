@@ -17,12 +17,20 @@ import (
 	"wend/runtime/plan"
 )
 
+// nodesInARow is a graph without edges. Where its nodes are says nothing of how
+// long the edges will be.
+func nodesInARow(nodes int32) *graph {
+	g := &graph{drawing: &arrangement{vertices: &vertexTable{}}}
+	for n := range nodes {
+		g.vertex = append(g.vertex, n)
+		g.drawing.vertices.points = append(g.drawing.vertices.points, geom.Point{X: float64(n)})
+	}
+	return g
+}
+
 // unitGraph is a graph with edges of length 1 that need not lie in a plane.
 func unitGraph(nodes int, pairs [][2]int32) *graph {
-	g := &graph{}
-	for n := range nodes {
-		g.vertex = append(g.vertex, int32(n))
-	}
+	g := nodesInARow(int32(nodes))
 	for _, p := range pairs {
 		g.edges = append(g.edges, edge{ends: p, length: unitsPerMM, mm: 1, role: plan.Drawn})
 	}
@@ -156,10 +164,7 @@ func exactRetrace(g *graph, odd []bool, single int) int64 {
 func TestTheRetraceOfSmallDrawingsIsTheLeast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		nodes := rapid.Int32Range(1, 9).Draw(t, "nodes")
-		g := &graph{}
-		for n := range nodes {
-			g.vertex = append(g.vertex, n)
-		}
+		g := nodesInARow(nodes)
 		length := rapid.Int64Range(0, 9)
 		for n := int32(1); n < nodes; n++ {
 			g.edges = append(g.edges, edge{ends: [2]int32{rapid.Int32Range(0, n-1).Draw(t, "to"), n}, length: length.Draw(t, "length")})

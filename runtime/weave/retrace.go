@@ -90,7 +90,7 @@ func leastRetrace(ctx context.Context, g *graph, odd []bool, ends walkEnds) (aga
 		return nil, 0, err
 	}
 	for e := range g.edges {
-		if edge := &g.edges[e]; edge.ends[0] != edge.ends[1] && solver.Mate(2*e) == 2*e+1 {
+		if edge := &g.edges[e]; edge.ends[0] != edge.ends[1] && solver.Mate(p.port(int32(2*e))) == p.port(int32(2*e+1)) {
 			again = append(again, int32(e))
 			excess += edge.length
 		}
@@ -98,10 +98,12 @@ func leastRetrace(ctx context.Context, g *graph, odd []bool, ends walkEnds) (aga
 	return again, excess - solver.DoubledBound()/2, nil
 }
 
-// ports is the matching problem of leastRetrace. The port of half edge h is the
-// vertex h; others are numbered after them.
+// ports is the matching problem of leastRetrace. What is near in the plane has
+// near numbers, so that it is near in memory too: first the ports, then the other
+// vertices.
 type ports struct {
 	g    *graph
+	rank []int32 // of each edge, by which its ports are numbered
 	odd  []bool
 	free int
 	// exempt is the node where the line ends at first if the number of odd nodes
@@ -124,14 +126,27 @@ type oddPorts struct {
 const fewPorts = 4
 
 func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
-	for e := range p.g.edges {
-		edge := &p.g.edges[e]
-		if edge.ends[0] != edge.ends[1] {
-			p.edges = append(p.edges, matching.Edge{U: 2 * e, V: 2*e + 1, Weight: edge.length})
+	nodes := p.g.alongCurve()
+	p.rank = make([]int32, len(p.g.edges))
+	for e := range p.rank {
+		p.rank[e] = -1
+	}
+	ranked := int32(0)
+	for _, n := range nodes {
+		for _, half := range p.g.halves(n) {
+			e := half / 2
+			if p.rank[e] >= 0 {
+				continue
+			}
+			p.rank[e] = ranked
+			ranked++
+			if edge := &p.g.edges[e]; edge.ends[0] != edge.ends[1] {
+				p.edges = append(p.edges, matching.Edge{U: p.port(2 * e), V: p.port(2*e + 1), Weight: edge.length})
+			}
 		}
 	}
-	for n := range p.odd {
-		p.join(int32(n))
+	for _, n := range nodes {
+		p.join(n)
 	}
 	solver := matching.NewSolver(p.count)
 	solver.Add(p.edges)
@@ -182,6 +197,9 @@ func (p *ports) addSwitch(at oddPorts) int {
 	return outside
 }
 
+// port is the vertex of a half edge.
+func (p *ports) port(half int32) int { return 2*int(p.rank[half/2]) + int(half%2) }
+
 func (p *ports) vertex() int {
 	p.count++
 	return p.count - 1
@@ -191,7 +209,7 @@ func (p *ports) vertex() int {
 func (p *ports) join(n int32) {
 	var at []int
 	for _, half := range p.g.halves(n) {
-		at = append(at, int(half))
+		at = append(at, p.port(half))
 	}
 	odd := p.odd[n]
 	for {

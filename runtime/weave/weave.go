@@ -39,7 +39,8 @@ type Result struct {
 	DrawnMM float64
 	// LinkMM is the length of new visible line between the parts. SpanningMM is
 	// the least length that straight links from part to part can have; branch
-	// points in the open save some of that where it pays.
+	// points in the open save some of that where it pays, which among thousands of
+	// strokes is not tried.
 	LinkMM, SpanningMM float64
 	// RetraceMM is the length of line gone over again. No line over these strokes
 	// and links with the ends asked for has less than RetraceBoundMM.

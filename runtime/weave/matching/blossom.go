@@ -24,12 +24,10 @@ type blossom struct {
 	heir     *blossom   // the child whose set this took over
 	size     int        // how many vertices
 	dual     int64      // of the blossom itself; 0 for a vertex alone
-	joined   int64      // how far the tree had grown when this joined it
 	entry    link       // the edge over which the tree came in; from is -1 at the root
 	base     int32
 	leafOf   int32 // the vertex, or -1
 	stamp    int
-	label    label
 }
 
 // excess is what a sum of radii counts too much for the duals of b and the
@@ -41,6 +39,9 @@ func (b *blossom) excess() int64 {
 	}
 	return sum
 }
+
+// outermost reports whether b is in no other blossom, and not dissolved.
+func (b *blossom) outermost() bool { return b.parent == nil && b.set.top == b }
 
 // appendLeaves adds the vertices of b to a list.
 func appendLeaves(list []int32, b *blossom) []int32 {
@@ -55,14 +56,8 @@ func appendLeaves(list []int32, b *blossom) []int32 {
 
 // settle writes what the tree's growth did to b into its radii and dual.
 func (s *Solver) settle(b *blossom) {
-	growth := s.grown - b.joined
-	switch b.label {
-	case outside:
-		return
-	case inner:
-		growth = -growth
-	}
-	b.joined = s.grown
+	growth := s.growth(b.set)
+	b.set.joined = s.grown
 	if b.leafOf < 0 {
 		b.dual += growth
 	}
@@ -73,7 +68,7 @@ func (s *Solver) settle(b *blossom) {
 // between two outer blossoms closes.
 func (s *Solver) shrink(u, v int32) {
 	ancestor := s.commonAncestor(s.top(u), s.top(v))
-	b := &blossom{leafOf: -1, base: ancestor.base, label: outer, entry: ancestor.entry, joined: s.grown}
+	b := &blossom{leafOf: -1, base: ancestor.base, entry: ancestor.entry}
 
 	var up []*blossom
 	for c := s.top(u); c != ancestor; c = s.top(c.entry.from) {
@@ -104,8 +99,8 @@ func (s *Solver) shrink(u, v int32) {
 	s.tree = append(s.tree, b)
 	var wereInner []int32
 	for _, c := range b.children {
-		from := len(wereInner)
-		if c.label == inner || c != b.heir {
+		from, wasInner := len(wereInner), c.set.label == inner
+		if wasInner || c != b.heir {
 			wereInner = appendLeaves(wereInner, c)
 		}
 		if c != b.heir {
@@ -113,11 +108,11 @@ func (s *Solver) shrink(u, v int32) {
 				s.move(w, b.set)
 			}
 		}
-		if c.label != inner {
+		if !wasInner {
 			wereInner = wereInner[:from]
 		}
-		c.label = outside
 	}
+	b.set.label, b.set.joined, b.set.free = outer, s.grown, s.mate[b.base] < 0
 	for _, w := range wereInner {
 		s.scan(w)
 	}
@@ -150,9 +145,9 @@ func (s *Solver) commonAncestor(b, c *blossom) *blossom {
 // the tree, the rest leaves it.
 func (s *Solver) expand(b *blossom) {
 	s.settle(b)
-	b.label = outside
 	for _, c := range b.children {
 		c.parent = nil
+		c.set.label, c.set.free = outside, false
 		if c == b.heir {
 			continue
 		}
@@ -181,12 +176,12 @@ func (s *Solver) expand(b *blossom) {
 		s.joinInner(s.top(toInner.to), toInner)
 	}
 	for _, c := range b.children {
-		if c.label != outside {
+		if c.set.label != outside {
 			continue
 		}
 		for _, v := range appendLeaves(nil, c) {
 			for i, a := range s.arcs[v] {
-				if s.top(a.to).label == outer {
+				if s.disc[a.to].set.label == outer {
 					s.keep(event{key: s.grown + s.slack(v, a), from: v, arc: int32(i)})
 				}
 			}

@@ -18,6 +18,7 @@ package matching
 import (
 	"context"
 	"errors"
+	"slices"
 )
 
 // MaxWeight bounds the absolute weight of an edge, so that no sum along an
@@ -56,11 +57,10 @@ type arc struct {
 // discs of one alternating tree and shrinking those in between is all that the
 // algorithm does.
 type Solver struct {
-	arcs   [][]arc
-	mate   []int32    // the partner, or -1
-	radius []int64    // less the offset of the set
-	leaf   []*blossom // the blossom that is the vertex alone
-	set    []*set     // the vertices of the outermost blossom around this one
+	arcs [][]arc
+	mate []int32 // the partner, or -1
+	disc []disc
+	leaf []*blossom // the blossom that is the vertex alone
 
 	tree   []*blossom // all that joined the present tree, dissolved ones too
 	events heap
@@ -69,23 +69,44 @@ type Solver struct {
 	stamp  int   // marks blossoms seen in one search for a common ancestor
 }
 
+// disc is what is looked at most of a vertex, for each edge that leads to it.
+type disc struct {
+	radius int64 // less the offset of the set
+	set    *set  // the vertices of the outermost blossom around this one
+}
+
 // set is the vertices of one outermost blossom. A blossom made of others keeps
 // the set of its largest part, so that only the vertices of the smaller parts
 // have to be moved, and what happens to the radii of all of them is one number.
 type set struct {
 	top    *blossom
 	offset int64
+	joined int64 // how far the tree had grown when the blossom joined it
+	label  label
+	free   bool // no edge matches it with another blossom; not kept up in a tree
 }
 
-func (s *Solver) top(v int32) *blossom { return s.set[v].top }
+// growth is what the present tree has added to the radii of a set so far.
+func (s *Solver) growth(st *set) int64 {
+	switch st.label {
+	case outer:
+		return s.grown - st.joined
+	case inner:
+		return st.joined - s.grown
+	}
+	return 0
+}
+
+func (s *Solver) top(v int32) *blossom { return s.disc[v].set.top }
 
 // resting is the radius of v between solves.
-func (s *Solver) resting(v int32) int64 { return s.radius[v] + s.set[v].offset }
+func (s *Solver) resting(v int32) int64 { return s.disc[v].radius + s.disc[v].set.offset }
 
 // move puts v into another set.
 func (s *Solver) move(v int32, to *set) {
-	s.radius[v] += s.set[v].offset - to.offset
-	s.set[v] = to
+	d := &s.disc[v]
+	d.radius += d.set.offset - to.offset
+	d.set = to
 }
 
 // NewSolver begins a problem with so many vertices and no edges.
@@ -98,15 +119,16 @@ func NewSolver(vertices int) *Solver {
 // AddVertices appends vertices without edges.
 func (s *Solver) AddVertices(count int) {
 	block, sets := make([]blossom, count), make([]set, count)
+	s.arcs, s.mate = slices.Grow(s.arcs, count), slices.Grow(s.mate, count)
+	s.disc, s.leaf = slices.Grow(s.disc, count), slices.Grow(s.leaf, count)
 	for i := range block {
 		v := int32(len(s.mate))
 		block[i] = blossom{base: v, leafOf: v, set: &sets[i], size: 1}
-		sets[i].top = &block[i]
+		sets[i] = set{top: &block[i], free: true}
 		s.arcs = append(s.arcs, nil)
 		s.mate = append(s.mate, -1)
-		s.radius = append(s.radius, 0)
+		s.disc = append(s.disc, disc{set: &sets[i]})
 		s.leaf = append(s.leaf, &block[i])
-		s.set = append(s.set, &sets[i])
 	}
 }
 
@@ -118,7 +140,7 @@ func (s *Solver) Mate(v int) int { return int(s.mate[v]) }
 // the weight of the matching.
 func (s *Solver) DoubledBound() int64 {
 	var sum int64
-	for v := range s.radius {
+	for v := range s.disc {
 		sum += s.resting(int32(v))
 		if b := s.top(int32(v)); b.base == int32(v) {
 			sum -= b.excess()
@@ -143,7 +165,7 @@ func (s *Solver) Add(edges []Edge) {
 	}
 	for v := range fresh {
 		if fresh[v] && len(s.arcs[v]) > 0 {
-			s.radius[v] = s.firstRadius(v, fresh)
+			s.disc[v].radius = s.firstRadius(v, fresh)
 		}
 	}
 	for _, e := range edges {
@@ -156,7 +178,7 @@ func (s *Solver) Add(edges []Edge) {
 				u = v
 			}
 			s.release(u)
-			s.radius[u] += min(0, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight))
+			s.disc[u].radius += min(0, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight))
 		}
 	}
 }
@@ -200,7 +222,7 @@ func (s *Solver) firstRadius(v int, fresh []bool) int64 {
 // restingSlack is by how much an edge is longer than its duals, between solves.
 func (s *Solver) restingSlack(u, v int32, weight int64) int64 {
 	slack := weight - s.resting(u) - s.resting(v)
-	if s.set[u] == s.set[v] {
+	if s.disc[u].set == s.disc[v].set {
 		around := map[*blossom]bool{}
 		for b := s.leaf[u].parent; b != nil; b = b.parent {
 			around[b] = true
@@ -220,15 +242,16 @@ func (s *Solver) release(v int32) {
 	vertices := appendLeaves(nil, s.top(v))
 	for _, w := range vertices {
 		for c := s.leaf[w].parent; c != nil; c = c.parent {
-			s.radius[w] -= c.dual
+			s.disc[w].radius -= c.dual
 		}
 		if m := s.mate[w]; m >= 0 {
 			s.mate[m], s.mate[w] = -1, -1
+			s.disc[m].set.free = true
 		}
 	}
 	for _, w := range vertices {
 		alone := s.leaf[w]
-		alone.parent, alone.set = nil, &set{top: alone}
+		alone.parent, alone.set = nil, &set{top: alone, free: s.mate[w] < 0}
 		s.move(w, alone.set)
 	}
 }
@@ -285,10 +308,11 @@ func (s *Solver) matchGreedily() {
 		for _, a := range s.arcs[v] {
 			least = min(least, a.weight-s.resting(v)-s.resting(a.to))
 		}
-		s.radius[v] += least
+		s.disc[v].radius += least
 		for _, a := range s.arcs[v] {
 			if a.weight == s.resting(v)+s.resting(a.to) && s.mate[a.to] < 0 && s.top(a.to).leafOf >= 0 {
 				s.mate[v], s.mate[a.to] = a.to, v
+				s.disc[v].set.free, s.disc[a.to].set.free = false, false
 				break
 			}
 		}

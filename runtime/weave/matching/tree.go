@@ -65,15 +65,8 @@ func (s *Solver) keep(e event) {
 
 // current is the radius of v at this moment.
 func (s *Solver) current(v int32) int64 {
-	set := s.set[v]
-	r := s.radius[v] + set.offset
-	switch set.top.label {
-	case outer:
-		return r + s.grown - set.top.joined
-	case inner:
-		return r - s.grown + set.top.joined
-	}
-	return r
+	d := &s.disc[v]
+	return d.radius + d.set.offset + s.growth(d.set)
 }
 
 // slack is by how much an edge between two outermost blossoms is longer than
@@ -109,7 +102,7 @@ func (s *Solver) augmentFrom(ctx context.Context, root int32, size int) outcome 
 		e := s.events.pop()
 		s.grown = e.key
 		if e.inner != nil {
-			if e.inner.label == inner && e.inner.parent == nil {
+			if e.inner.outermost() && e.inner.set.label == inner {
 				s.expand(e.inner)
 			}
 		} else if s.tighten(e) {
@@ -124,26 +117,27 @@ func (s *Solver) augmentFrom(ctx context.Context, root int32, size int) outcome 
 func (s *Solver) tighten(e event) bool {
 	a := s.arcs[e.from][e.arc]
 	u, v := e.from, a.to
-	if s.top(u).label != outer {
+	if s.disc[u].set.label != outer {
 		u, v = v, u
 	}
-	b, c := s.top(u), s.top(v)
-	if b == c || b.label != outer || c.label == inner {
+	near, far := s.disc[u].set, s.disc[v].set
+	if near == far || near.label != outer || far.label == inner {
 		return false
 	}
 	if slack := s.slack(e.from, a); slack > 0 {
-		if c.label == outer {
+		if far.label == outer {
 			slack /= 2
 		}
 		e.key = s.grown + slack
 		s.keep(e)
 		return false
 	}
-	if c.label == outer {
+	if far.label == outer {
 		s.shrink(u, v)
 		return false
 	}
-	if s.mate[c.base] < 0 {
+	c := far.top
+	if far.free {
 		s.augment(u, v)
 		return true
 	}
@@ -154,7 +148,8 @@ func (s *Solver) tighten(e event) bool {
 }
 
 func (s *Solver) joinOuter(b *blossom, entry link) {
-	b.label, b.entry, b.joined = outer, entry, s.grown
+	b.entry = entry
+	b.set.label, b.set.joined = outer, s.grown
 	s.tree = append(s.tree, b)
 	if b.leafOf >= 0 {
 		s.scan(b.leafOf)
@@ -166,7 +161,8 @@ func (s *Solver) joinOuter(b *blossom, entry link) {
 }
 
 func (s *Solver) joinInner(b *blossom, entry link) {
-	b.label, b.entry, b.joined = inner, entry, s.grown
+	b.entry = entry
+	b.set.label, b.set.joined = inner, s.grown
 	s.tree = append(s.tree, b)
 	if b.leafOf < 0 {
 		s.keep(event{key: s.grown + b.dual, inner: b})
@@ -175,16 +171,17 @@ func (s *Solver) joinInner(b *blossom, entry link) {
 
 // scan keeps the events of the edges of a vertex that has just become outer.
 func (s *Solver) scan(v int32) {
-	b := s.top(v)
+	own, radius := s.disc[v].set, s.current(v)
 	for i, a := range s.arcs[v] {
-		c := s.top(a.to)
-		if c == b || c.label == inner {
+		d := &s.disc[a.to]
+		far := d.set
+		if far == own || far.label == inner {
 			continue
 		}
-		slack := s.slack(v, a)
-		if c.label == outer {
-			slack /= 2
-		} else if s.mate[c.base] < 0 {
+		slack := a.weight - radius - d.radius - far.offset
+		if far.label == outer {
+			slack = (slack - s.grown + far.joined) / 2
+		} else if far.free {
 			s.limit = min(s.limit, s.grown+slack)
 		}
 		s.keep(event{key: s.grown + slack, from: v, arc: int32(i)})
@@ -196,12 +193,14 @@ func (s *Solver) scan(v int32) {
 func (s *Solver) augment(u, v int32) {
 	s.rotate(s.top(v), v)
 	s.mate[v] = u
+	s.disc[v].set.free = false
 	for {
 		b := s.top(u)
 		up := b.entry.from
 		s.rotate(b, u)
 		s.mate[u] = v
 		if up < 0 {
+			b.set.free = false
 			return
 		}
 		c := s.top(up)
@@ -214,10 +213,10 @@ func (s *Solver) augment(u, v int32) {
 // leaveTree writes the growth into the duals and takes the tree apart.
 func (s *Solver) leaveTree() {
 	for _, b := range s.tree {
-		if b.parent == nil {
+		if b.outermost() {
 			s.settle(b)
+			b.set.label = outside
 		}
-		b.label = outside
 	}
 	clear(s.tree)
 	clear(s.events)
