@@ -24,3 +24,20 @@ func BenchmarkBuildOfAMillionPieces(b *testing.B) {
 		}
 	}
 }
+
+// A page of lettering, looked at for errors alone.
+func BenchmarkCheckOfAPageOfLettering(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		var stdout, stderr bytes.Buffer
+		code := run(context.Background(), []string{"check", "../../examples/specimen-brook.wend", "--quiet"}, console{
+			stdout: &stdout, stderr: &stderr,
+			environment: func(string) string { return "" },
+			terminal:    func(int) bool { return false },
+			columns:     func() int { return 0 },
+		})
+		if code != exitDone {
+			b.Fatal(stderr.String())
+		}
+	}
+}

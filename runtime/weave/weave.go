@@ -85,20 +85,9 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 		return result, nil
 	}
 
-	parts := findParts(drawing)
-	result.Parts = parts.count
 	firstLink := int32(len(drawing.ends))
-	if parts.count > 1 {
-		net, err := span(ctx, drawing, parts)
-		if err != nil {
-			return nil, err
-		}
-		result.SpanningMM = net.length()
-		net.place(drawing)
-		net.branch()
-		for _, l := range net.links {
-			drawing.add(l.from, l.to)
-		}
+	if result.Parts, result.SpanningMM, err = joinParts(ctx, drawing); err != nil {
+		return nil, err
 	}
 
 	g := newGraph(drawing, firstLink, start, end)
@@ -114,6 +103,26 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 	t.walk(ends, result)
 	result.RetraceBoundMM = result.RetraceMM - toMM(excess)
 	return result, nil
+}
+
+// joinParts adds the links that make one part of a drawing. It gives how many
+// there were, and the least length of straight links between them.
+func joinParts(ctx context.Context, drawing *arrangement) (count int, spanningMM float64, err error) {
+	parts := findParts(drawing)
+	if parts.count < 2 {
+		return parts.count, 0, nil
+	}
+	net, err := span(ctx, drawing, parts)
+	if err != nil {
+		return 0, 0, err
+	}
+	spanningMM = net.length()
+	net.place(drawing)
+	net.branch()
+	for _, l := range net.links {
+		drawing.add(l.from, l.to)
+	}
+	return parts.count, spanningMM, nil
 }
 
 func checkPoints(strokes [][]geom.Point, options Options) error {

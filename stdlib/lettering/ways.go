@@ -44,21 +44,11 @@ func (g *Glyph) flat(tolerance float64) [][]geom.Point {
 
 func (g *Glyph) findWays(ctx context.Context) (*ways, error) {
 	w := &ways{places: g.places()}
-	lines := g.flat(coarse)
-	w.again = make([][]float64, len(w.places))
-	for i := range w.again {
-		w.again[i] = make([]float64, len(w.places))
+	woven, err := weave.Between(ctx, g.flat(coarse), w.places)
+	if err != nil {
+		return nil, err
 	}
-	for i := range w.places {
-		for j := i; j < len(w.places); j++ {
-			woven, err := weave.Weave(ctx, lines, weave.Options{Start: &w.places[i], End: &w.places[j]})
-			if err != nil {
-				return nil, err
-			}
-			w.again[i][j], w.again[j][i] = woven.RetraceMM, woven.RetraceMM
-			w.bridges, w.drawn = woven.LinkMM+g.added, woven.DrawnMM-g.added
-		}
-	}
+	w.again, w.bridges, w.drawn = woven.RetraceMM, woven.LinkMM+g.added, woven.DrawnMM-g.added
 	return w, nil
 }
 
