@@ -3,9 +3,11 @@ package stdlib
 import (
 	"embed"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 
+	"wend/lang/diag"
 	"wend/stdlib/lettering"
 )
 
@@ -48,6 +50,36 @@ func Alignments() []string { return alignments[:] }
 
 // alignments are in the order of lettering.Align.
 var alignments = [...]string{"left", "center", "right", "justify"}
+
+// RowWays are the words for how the line goes from row to row.
+func RowWays() []string { return rowWays[:] }
+
+// rowWays are in the order of lettering.Rows.
+var rowWays = [...]string{"near", "turns", "ladders", "ruled"}
+
+func faceNamed(name string) (*lettering.Face, error) {
+	face, ok := readFaces()[name]
+	if !ok {
+		return nil, &diag.Fault{Code: "font-unknown", Args: diag.Args{"value": name, "known": quotedNames(faceNames[:])}}
+	}
+	return face, nil
+}
+
+func alignment(word string) (lettering.Align, error) {
+	i := slices.Index(alignments[:], word)
+	if i < 0 {
+		return 0, &diag.Fault{Code: "align-unknown", Args: diag.Args{"value": word, "known": quotedNames(alignments[:])}}
+	}
+	return lettering.Align(i), nil
+}
+
+func rowWay(word string) (lettering.Rows, error) {
+	i := slices.Index(rowWays[:], word)
+	if i < 0 {
+		return 0, &diag.Fault{Code: "rows-unknown", Args: diag.Args{"value": word, "known": quotedNames(rowWays[:])}}
+	}
+	return lettering.Rows(i), nil
+}
 
 // quotedNames lists names for a hint: `a`, `b` or `c`.
 func quotedNames(names []string) string {

@@ -23,20 +23,21 @@ const (
 // read well, and one row is if nothing is gained by breaking it; width is 0
 // then. It is false if the text does not fit at any height that can
 // be read, or cannot be written at all.
-func FitText(ctx context.Context, words, font, align string, width, height float64) (heightMM, widthMM float64, ok bool) {
+func FitText(ctx context.Context, words, font, align, rows string, width, height float64) (heightMM, widthMM float64, ok bool) {
 	face, known := readFaces()[font]
-	i := slices.Index(alignments[:], align)
-	if !known || i < 0 {
+	i, way := slices.Index(alignments[:], align), slices.Index(rowWays[:], rows)
+	if !known || i < 0 || way < 0 {
 		return 0, 0, false
 	}
+	ways := lettering.Rows(way)
 	fits := func(mm, rows float64) bool {
 		style := lettering.Style{Height: mm, Width: rows, Align: lettering.Align(i)}
 		block, err := lettering.Set(face, words, style)
-		if err != nil {
+		if err != nil || block.Box().Height() > height+mm {
 			return false
 		}
 		// Fineness does not matter for how large it is.
-		line, err := block.Line(ctx, mm/fitFineness)
+		line, err := block.Line(ctx, ways, mm/fitFineness)
 		if err != nil {
 			return false
 		}
@@ -56,11 +57,24 @@ func FitText(ctx context.Context, words, font, align string, width, height float
 				high = middle
 			}
 		}
+		// Rows break anew at every size, so a larger one may fit again.
+		for mm := low * (1 + fitAgain); mm > low*(1+fitShare); mm *= 1 - 2*fitShare {
+			if fits(mm, rows(mm)) {
+				return mm
+			}
+		}
 		return low
 	}
 	whole := func(float64) float64 { return 0 }
-	// The line from row to row runs beside the text.
-	broken := func(mm float64) float64 { return max(width-float64(besideRows*mm), lowestFit) }
+	broken := func(mm float64) float64 {
+		switch ways {
+		case lettering.Near:
+			return width
+		case lettering.Turns:
+			return max(width-float64(besideTurns*mm), lowestFit)
+		}
+		return max(width-float64(besideLadders*mm), lowestFit)
+	}
 	kept, wrapped := 0.0, largest(broken)
 	if lettering.Align(i) != lettering.Justify {
 		kept = largest(whole)
@@ -75,9 +89,44 @@ func FitText(ctx context.Context, words, font, align string, width, height float
 	return 0, 0, false
 }
 
+// Written is a text as TextLine sets it, in mm.
+type Written struct {
+	Box  geom.Box // of all line
+	Rows []lettering.Row
+}
+
+// TextLine measures a text at a height, with rows of a width or, if that is 0,
+// whole. The error is a *diag.Fault: what a font, an alignment or a way from row
+// to row is not, and what cannot be written.
+func TextLine(ctx context.Context, words, font, align, rows string, heightMM, widthMM float64) (Written, error) {
+	face, err := faceNamed(font)
+	if err != nil {
+		return Written{}, err
+	}
+	way, err := rowWay(rows)
+	if err != nil {
+		return Written{}, err
+	}
+	style := lettering.Style{Height: heightMM, Width: widthMM}
+	if style.Align, err = alignment(align); err != nil {
+		return Written{}, err
+	}
+	block, err := lettering.Set(face, words, style)
+	if err != nil {
+		return Written{}, setFault(err, font, style)
+	}
+	line, err := block.Line(ctx, way, heightMM/fitFineness)
+	if err != nil {
+		return Written{}, err
+	}
+	return Written{geom.Bounds(line.Points()), block.Rows()}, nil
+}
+
 const (
 	// fitFineness is how many times finer than a letter its line is looked at.
 	fitFineness = 200
-	// besideRows is how much of a capital's height the lines beside the rows take.
-	besideRows = 0.7
+	// fitAgain is how much larger than a size that fits others are tried.
+	fitAgain = 0.25
+	// How much of a capital's height the line takes that goes on beside the rows.
+	besideLadders, besideTurns = 0.7, 2.0
 )

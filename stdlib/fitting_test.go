@@ -23,7 +23,7 @@ func TestFittedTextFillsTheRoomAndNoMore(t *testing.T) {
 		{long, "linden", "justify", true},
 		{"Tilda & Emil\nplease knock twice", "brook", "center", false},
 	} {
-		height, width, ok := stdlib.FitText(context.Background(), c.words, c.font, c.align, 130, 90)
+		height, width, ok := stdlib.FitText(context.Background(), c.words, c.font, c.align, "near", 130, 90)
 		require.True(t, ok, c.words)
 		require.Equal(t, c.broken, width > 0, c.words)
 		named := map[string]any{"height": height, "font": c.font, "align": c.align}
@@ -36,9 +36,9 @@ func TestFittedTextFillsTheRoomAndNoMore(t *testing.T) {
 		require.True(t, c.align != "center" || box.Width() > 120 || box.Height() > 80, "%s is %v", c.words, box)
 	}
 	for _, words := range []string{"漢", fmt.Sprintf("%0500d", 1)} {
-		_, _, ok := stdlib.FitText(context.Background(), words, "linden", "center", 130, 90)
+		_, _, ok := stdlib.FitText(context.Background(), words, "linden", "center", "near", 130, 90)
 		require.False(t, ok)
 	}
-	_, _, ok := stdlib.FitText(context.Background(), "a", "no such font", "center", 130, 90)
+	_, _, ok := stdlib.FitText(context.Background(), "a", "no such font", "center", "near", 130, 90)
 	require.False(t, ok)
 }

@@ -2,6 +2,7 @@ package stdlib
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -27,6 +28,7 @@ const (
 	lettersArg
 	onArg
 	uprightArg
+	rowsArg
 )
 
 func letteringParams() []types.Param {
@@ -43,10 +45,11 @@ func letteringWords() []value.Native {
 		{
 			Builtin: &types.Builtin{
 				Name:  "text",
-				Forms: []types.Form{takes(types.Path, append(letteringParams(), optional(of(types.Path, "on")), optional(of(types.Bool, "upright")))...)},
+				Forms: []types.Form{takes(types.Path, append(letteringParams(), optional(of(types.Path, "on")), optional(of(types.Bool, "upright")), optional(of(types.Text, "rows")))...)},
 				Doc: "A text as one line, with the left end of the first row's baseline at (0, 0). height is that of a capital in mm (8 if left out), font \"linden\" (plain) or \"brook\" (joined handwriting), align \"left\", \"center\", \"right\" or \"justify\". " +
 					"`\\n` begins a row, and width breaks rows. spacing adds mm between letters, leading is the distance of baselines, slant leans the letters by degrees. " +
 					"letters is a function that gives the path of a character, in mm on a baseline at y = 0. on sets the letters onto a path, turned with it or upright: at its start, or, as align says, in its middle or at its end. " +
+					"rows says how the line goes from row to row: \"near\", from a letter to one below it with the way there over line that is drawn anyway, \"turns\", round beside the text, or \"ladders\", straight down there; \"ruled\" does that too and keeps all that joins letters on the baseline, for rows on ruled lines. " +
 					"The line begins and ends on the baseline of its first and of its last row. So the way from one text to another need not cross either: go on level with `reach`, down beside them, and level to where the other begins, or, reversed, where it ends.",
 				Example: `let above = text("TILDA & EMIL", height: 9)
 let below = text("one line writes it", height: 6, font: "brook")
@@ -135,11 +138,9 @@ func setText(h value.Host, word string, args []value.Value) (*lettering.Block, e
 		style.Slant, _ = elementary.TanDegrees(slant.Number())
 	}
 	if align := args[alignArg]; align.Kind() != types.Nothing {
-		i := slices.Index(alignments[:], align.Text())
-		if i < 0 {
-			return nil, &diag.Fault{Code: "align-unknown", Args: diag.Args{"value": align.Text(), "known": quotedNames(alignments[:])}}
+		if style.Align, err = alignment(align.Text()); err != nil {
+			return nil, err
 		}
-		style.Align = lettering.Align(i)
 		if style.Align == lettering.Justify && style.Width == 0 {
 			return nil, &diag.Fault{Code: "justify-width"}
 		}
@@ -149,36 +150,45 @@ func setText(h value.Host, word string, args []value.Value) (*lettering.Block, e
 		return nil, err
 	}
 	block, err := lettering.Set(face, words.Text(), style)
+	return block, setFault(err, name, style)
+}
+
+// setFault says why a text could not be set.
+func setFault(err error, font string, style lettering.Style) error {
 	var missing *lettering.Missing
 	var wide *lettering.TooWide
 	switch {
 	case errors.As(err, &missing):
-		return nil, &diag.Fault{Code: "glyph-missing", Args: diag.Args{
-			"font": name, "character": missing.Cluster, "codes": missing.CodePoints(), "place": missing.Place,
-		}, Hint: otherFaces(missing.Cluster, name)}
+		return missingLetters(missing, font)
 	case errors.As(err, &wide):
-		return nil, &diag.Fault{Code: "word-too-wide", Args: diag.Args{
-			"word": wide.Word, "wide": show(wide.WidthMM), "width": show(style.Width),
-			"height": show(style.Height * style.Width / wide.WidthMM * roundDown),
+		return &diag.Fault{Code: "word-too-wide", Args: diag.Args{
+			"word": wide.Word, "wide": show(math.Ceil(wide.WidthMM*10) / 10), "width": show(style.Width),
+			"height": show(math.Floor(style.Height*style.Width/wide.WidthMM*10) / 10),
 		}}
 	}
-	return block, err
+	return err
 }
 
-// roundDown keeps a suggested size on the safe side when it is shown rounded.
-const roundDown = 0.99
-
-// otherFaces is a hint that names faces that have a character; empty if none has.
-func otherFaces(cluster, not string) string {
+// missingLetters names all that a face lacks, and another face if it has them.
+func missingLetters(missing *lettering.Missing, font string) *diag.Fault {
+	var named []string
+	for _, c := range missing.Characters {
+		named = append(named, fmt.Sprintf("“%s” (%s), character %d", c.Cluster, c.CodePoints(), c.Place))
+	}
+	fault := &diag.Fault{Code: "glyph-missing", Args: diag.Args{"font": font, "characters": strings.Join(named, "; ")}}
 	for _, name := range faceNames {
-		if name == not {
-			continue
+		lacks := func(c lettering.Character) bool {
+			g, _ := readFaces()[name].Glyph(c.Cluster)
+			return g == nil
 		}
-		if g, _ := readFaces()[name].Glyph(cluster); g != nil {
-			return "`font: \"" + name + "\"` has it"
+		if name != font && !slices.ContainsFunc(missing.Characters, lacks) {
+			fault.Hint = "the font `" + name + "` has it"
+			if len(missing.Characters) > 1 {
+				fault.Hint = "the font `" + name + "` has them"
+			}
 		}
 	}
-	return ""
+	return fault
 }
 
 // faceOf is the face that a call asks for, and its name.
@@ -187,9 +197,9 @@ func faceOf(h value.Host, args []value.Value, height float64) (*lettering.Face, 
 	if font := args[fontArg]; font.Kind() != types.Nothing {
 		name = font.Text()
 	}
-	face, ok := readFaces()[name]
-	if !ok {
-		return nil, "", &diag.Fault{Code: "font-unknown", Args: diag.Args{"value": name, "known": quotedNames(faceNames[:])}}
+	face, err := faceNamed(name)
+	if err != nil {
+		return nil, "", err
 	}
 	letters := args[lettersArg]
 	if letters.Kind() == types.Nothing {
@@ -225,7 +235,16 @@ func writeText(h value.Host, args []value.Value) (value.Value, error) {
 	if err != nil {
 		return value.Nothing, err
 	}
-	line, err := block.Line(h.Context(), h.ToleranceMM())
+	rows := lettering.Near
+	if args[onArg].Kind() != types.Nothing {
+		rows = lettering.Ladders // letters are moved by themselves there
+	}
+	if ways := args[rowsArg]; ways.Kind() != types.Nothing {
+		if rows, err = rowWay(ways.Text()); err != nil {
+			return value.Nothing, err
+		}
+	}
+	line, err := block.Line(h.Context(), rows, h.ToleranceMM())
 	if err != nil {
 		return value.Nothing, err
 	}

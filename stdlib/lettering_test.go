@@ -15,9 +15,9 @@ import (
 
 // textArgs are the arguments of text: words, then what is set by name.
 func textArgs(words string, named map[string]any) []any {
-	args := make([]any, 11)
+	args := make([]any, 12)
 	args[0] = words
-	for i, name := range []string{"height", "font", "spacing", "leading", "align", "width", "slant", "letters", "on", "upright"} {
+	for i, name := range []string{"height", "font", "spacing", "leading", "align", "width", "slant", "letters", "on", "upright", "rows"} {
 		args[i+1] = named[name]
 	}
 	return args
@@ -45,6 +45,7 @@ func TestTextThatCannotBeWrittenSaysWhy(t *testing.T) {
 	for code, named := range map[diag.Code]map[string]any{
 		"font-unknown":   {"font": "sans"},
 		"align-unknown":  {"align": "middle"},
+		"rows-unknown":   {"rows": "far"},
 		"justify-width":  {"align": "justify"},
 		"lettering-size": {"height": 0},
 		"slant-range":    {"slant": 89},
@@ -63,6 +64,8 @@ func TestTextThatCannotBeWrittenSaysWhy(t *testing.T) {
 	require.Equal(t, diag.Code("glyph-missing"), faultOf(t, "text", textArgs("a漢", nil)...))
 	_, err := native("text").Func(newHost(1), values(textArgs("fern 漢", nil)))
 	require.ErrorContains(t, err, "no letter for “漢” (U+6F22), character 6 of the text")
+	_, err = native("text").Func(newHost(1), values(textArgs("苔\nx漢漢", nil)))
+	require.ErrorContains(t, err, "“苔” (U+82D4), character 1; “漢” (U+6F22), character 4 of the text")
 	failing := &host{limit: 1000}
 	_, err = native("text").Func(failing, values(textArgs(strings.Repeat("long ", 100), nil)))
 	require.ErrorIs(t, err, errLimit, "work is counted before it is done")
@@ -147,7 +150,7 @@ func TestLettersOnAPathTurnWithItOrStayUpright(t *testing.T) {
 	}
 	ring := pathOf(0, circle...)
 	for _, upright := range []bool{false, true} {
-		points := written(t, "I I I I I", map[string]any{"on": ring, "upright": upright, "height": 10, "spacing": 20})
+		points := written(t, "T T T T T", map[string]any{"on": ring, "upright": upright, "height": 10, "spacing": 20})
 		stems := 0
 		for i := 1; i < len(points); i++ {
 			a, b := points[i-1], points[i]
@@ -172,6 +175,6 @@ func TestLettersOnAPathTurnWithItOrStayUpright(t *testing.T) {
 		require.GreaterOrEqual(t, stems, 5)
 	}
 	// Bent along the path, as any path can be, an upright follows it as well.
-	bent := call(t, "along", &value.Path{Points: written(t, "I", nil)}, ring).Path().Points
+	bent := call(t, "along", &value.Path{Points: written(t, "T", nil)}, ring).Path().Points
 	require.InDelta(t, 58, geom.Bounds(bent).Max.Y, 0.01)
 }

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,7 +13,9 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/kind"
+	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/geom"
 	"wend/stdlib"
 )
 
@@ -20,6 +24,8 @@ type writeFlags struct {
 	buildFlags
 	height, width float64
 	font, align   string
+	rows          string
+	ruled         bool
 }
 
 func newWrite(c console) *cobra.Command {
@@ -35,6 +41,7 @@ a new row.
 - reads the text from standard input; the outputs are then named stdin.`,
 		Example: `  wend write "HAPPY BIRTHDAY"
   wend write "Tilda & Emil\nplease knock twice" --font brook --align center
+  wend write "Tilda\nClass 4b" --ruled
   wend write - --height 5 --width 120 < poem.txt`,
 		Args: exactlyOne("a text"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -48,9 +55,11 @@ a new row.
 	f.addFiles(cmd)
 	flags := cmd.Flags()
 	flags.Float64Var(&f.height, "height", 0, "height of a capital in `mm` (without it: as large as fits)")
-	flags.Float64Var(&f.width, "width", 0, "break rows at so many `mm` (without it: where it makes the text largest)")
+	flags.Float64Var(&f.width, "width", 0, "break rows at so many `mm` (without it: where it makes the text largest, or with --height at the edge of the page)")
 	flags.StringVar(&f.font, "font", stdlib.Faces()[0], "`"+strings.Join(stdlib.Faces(), " or ")+"`")
 	flags.StringVar(&f.align, "align", "center", "`"+strings.Join(stdlib.Alignments(), ", ")+"`")
+	flags.StringVar(&f.rows, "rows", stdlib.RowWays()[0], "how the line goes from row to row: `"+strings.Join(stdlib.RowWays(), ", ")+"`")
+	flags.BoolVar(&f.ruled, "ruled", false, "ruled lines in a frame, which hide what joins the words")
 	return cmd
 }
 
@@ -70,49 +79,107 @@ func (c console) write(ctx context.Context, words string, f *writeFlags) error {
 	if strings.TrimSpace(words) == "" {
 		return usagef("there is no text to write")
 	}
-	height, width := f.height, f.width
-	if height == 0 {
-		height = fallbackHeight
-		settings, list, err := f.settings(c)
-		if err != nil {
-			return err
-		}
-		if !list.Failed() {
-			page := settings.Profile.Page()
-			across, up := float64(fill*page.Width()), float64(fill*page.Height())
-			if width > 0 {
-				across = min(across, width)
-			}
-			largest, rows, ok := stdlib.FitText(ctx, words, f.font, f.align, across, up)
-			if ok {
-				height = largest
-				width = rows
-			}
-		}
+	settings, list, err := f.settings(c)
+	if err != nil {
+		return err
 	}
-	f.program = source.New("<text>", textProgram(words, height, width, f.font, f.align))
-	_, err := c.build(ctx, name, &f.buildFlags)
+	if !list.Failed() {
+		program, faults := f.set(ctx, words, settings.Profile.Page())
+		if faults.Failed() {
+			return c.report(name, &f.buildFlags, settings, built{}, faults)
+		}
+		f.program = source.New("<text>", program)
+	}
+	_, err = c.build(ctx, name, &f.buildFlags)
 	return err
 }
 
 // fill is how much of the page a text takes at most: white around it makes it
-// look better.
-const fill = 0.94
+// look better. ruledFill is the same in a frame.
+const fill, ruledFill = 0.94, 0.86
 
-// fallbackHeight of capitals, in mm, is for texts that fit at no height: the
-// drawing then says what is wrong.
+// set is the program that writes a text in the middle of a page. The faults speak
+// of the text: nobody has seen the program.
+func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (string, diag.List) {
+	share := fill
+	if f.ruled {
+		share = ruledFill
+	}
+	across, up := float64(share*page.Width()), float64(share*page.Height())
+	largest, rows, fits := stdlib.FitText(ctx, words, f.font, f.align, f.rows, min(across, cmp.Or(f.width, across)), up)
+	height, width := f.height, f.width
+	if f.ruled && f.align == "justify" {
+		return "", drawing.Faults(usagef("--ruled sets its rows at the left, in the middle or at the right; leave out --align justify"))
+	}
+	switch {
+	case height == 0 && fits:
+		height, width = largest, rows
+	case height == 0:
+		height = fallbackHeight
+	case width == 0:
+		// As it is, if that fits, else in rows as wide as the page.
+		if whole, err := stdlib.TextLine(ctx, words, f.font, f.align, f.rows, height, 0); err == nil && whole.Box.Width() > across {
+			width = across
+		}
+	}
+	text, err := stdlib.TextLine(ctx, words, f.font, f.align, f.rows, height, width)
+	if err != nil {
+		return "", drawing.Faults(err)
+	}
+	if text.Box.Width() > page.Width() || text.Box.Height() > page.Height() {
+		fault := &diag.Fault{Code: "text-off-page", Args: diag.Args{
+			"height": decimal(height), "wide": tenths(text.Box.Width()), "high": tenths(text.Box.Height()),
+			"width": decimal(page.Width()), "up": decimal(page.Height()),
+		}}
+		if fits {
+			fault.Hint = "`--height " + decimal(math.Floor(largest*10)/10) + "` fits, and so does leaving it out"
+		}
+		return "", drawing.Faults(fault)
+	}
+	return f.textProgram(words, height, width, page, text), nil
+}
+
+func tenths(mm float64) string { return strconv.FormatFloat(mm, 'f', 1, 64) }
+
+// fallbackHeight of capitals, in mm, is for texts that fit at no height: what is
+// wrong is then said of that.
 const fallbackHeight = 5
 
-// textProgram is the program that writes a text in the middle of the page.
-func textProgram(words string, height, width float64, font, align string) string {
+// textProgram is the program that writes a text in the middle of the page, on
+// request with ruled lines in a frame, which hide what joins the words.
+func (f *writeFlags) textProgram(words string, height, width float64, page geom.Box, text stdlib.Written) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "let words = text(%s, height: %s, font: %s, align: %s", drawing.Literal(words), decimal(height), drawing.Literal(font), drawing.Literal(align))
-	if width > 0 {
-		fmt.Fprintf(&b, ", width: %s", decimal(width))
+	set := func(words, align, rows string, width float64) string {
+		call := fmt.Sprintf("text(%s, height: %s, font: %s, align: %s, rows: %s", drawing.Literal(words), decimal(height), drawing.Literal(f.font), drawing.Literal(align), drawing.Literal(rows))
+		if width > 0 {
+			call += ", width: " + decimal(width)
+		}
+		return call + ")"
 	}
-	b.WriteString(")\nlet line = centered(words)\nbegin page.center + line.start\ndraw line at page.center\n")
+	if !f.ruled {
+		fmt.Fprintf(&b, "let words = %s\nlet line = centered(words)\nbegin page.center + line.start\ndraw line at page.center\n", set(words, f.align, f.rows, width))
+		return b.String()
+	}
+	middle := text.Box.Center()
+	inset := (1 - frameShare) / 2
+	left, right := float64(inset*page.Width()), float64((1-inset)*page.Width())
+	low, high := float64(inset*page.Height()), float64((1-inset)*page.Height())
+	fmt.Fprintf(&b, "let left = %s\nlet right = %s\nlet low = %s\nlet high = %s\n", decimal(left), decimal(right), decimal(low), decimal(high))
+	b.WriteString("let frame = polyline([(left, low), (right, low), (right, high), (left, high), (left, low)])\n")
+	b.WriteString("let rows = [\n")
+	for _, row := range text.Rows {
+		x, y := page.Width()/2-middle.X+row.At.X, page.Height()/2-middle.Y+row.At.Y
+		fmt.Fprintf(&b, "  polyline([(left, %[1]s), (right, %[1]s)]),\n", decimal(y))
+		if row.Text != "" {
+			fmt.Fprintf(&b, "  move(%s, (%s, %s)),\n", set(row.Text, "left", "ruled", 0), decimal(x), decimal(y))
+		}
+	}
+	b.WriteString("]\nlet all = weave([frame] + rows)\nbegin all.start\nfollow all\n")
 	return b.String()
 }
+
+// frameShare is how much of the page a frame takes.
+const frameShare = 0.96
 
 func decimal(mm float64) string { return strconv.FormatFloat(mm, 'f', -1, 64) }
 

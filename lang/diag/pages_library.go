@@ -285,7 +285,7 @@ var libraryPages = []Page{
 		Subject: Outside, Bad: "a file of 100,000 opening brackets", Good: "a list of records",
 	},
 	{
-		Code: "glyph-missing", Message: "`{font}` has no letter for “{character}” ({codes}), character {place} of the text",
+		Code: "glyph-missing", Message: "`{font}` has no letter for {characters} of the text",
 		Hint: "write it another way, or bring a letter of your own with `letters: fn(c) = …`",
 		Rule: "A face draws the letters of the Latin, Greek and Cyrillic alphabets with their marks, figures, punctuation and a few signs. A character it does not have is never left out in silence.",
 		Bad:  "draw text(\"moss 苔\")\n", Good: "draw text(\"moss\") at (10, 40)\n",
@@ -301,6 +301,18 @@ var libraryPages = []Page{
 		Hint: "write {known}",
 		Rule: "Rows of different lengths stand to each other at the left, in the middle or at the right, or are widened to one length.",
 		Bad:  "draw text(\"fern\\nmoss\", align: \"middle\")\n", Good: "draw text(\"fern\\nmoss\", align: \"center\") at (10, 40)\n",
+	},
+	{
+		Code: "text-off-page", Message: "with capitals of {height} mm the text is {wide} by {high} mm, and the page {width} by {up} mm",
+		Hint:    "make it smaller, or shorter",
+		Rule:    "A text is set as large as the page allows unless a height is given. It has to stay on the page with all that joins its rows.",
+		Subject: Outside, Bad: "`wend write moss --height 200`", Good: "`wend write moss`",
+	},
+	{
+		Code: "rows-unknown", Message: "`rows` does not know `{value}`",
+		Hint: "write {known}",
+		Rule: "From row to row the line goes from a letter to one that is near below it, or beside the text, round or straight.",
+		Bad:  "draw text(\"fern\\nmoss\", rows: \"far\")\n", Good: "draw text(\"fern\\nmoss\", rows: \"turns\") at (20, 40)\n",
 	},
 	{
 		Code: "justify-width", Message: "`align: \"justify\"` needs a width to fill",

@@ -43,7 +43,7 @@ func write(b *testing.B, face *Face, text string) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	l, err := block.Line(context.Background(), 0.01)
+	l, err := block.Line(context.Background(), Near, 0.01)
 	if err != nil {
 		b.Fatal(err)
 	}

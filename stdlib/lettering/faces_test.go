@@ -89,7 +89,7 @@ func TestEveryFaceCoversItsAlphabets(t *testing.T) {
 // one stroke more.
 func TestLindenHasTheProportionsOfISO3098TypeB(t *testing.T) {
 	face := readFaces()["linden"]
-	const h, stroke = Cap / 10, 1.0
+	const h, stroke = Cap / 10, 0.625 // 0.5 mm in letters of 8 mm
 	height := func(letters string) (low, high float64) {
 		box := geom.EmptyBox()
 		for _, r := range letters {
@@ -97,11 +97,8 @@ func TestLindenHasTheProportionsOfISO3098TypeB(t *testing.T) {
 		}
 		return box.Min.Y / h, box.Max.Y / h
 	}
-	low, high := height("ABCDEGHIJKLMNOPRSTUVWXYZ0123456789")
+	low, high := height("ABCDEFGHIJKLMNOPRSTUVWXYZ0123456789")
 	require.InDelta(t, 0, low, 1e-9)
-	require.InDelta(t, 10, high, 1e-9)
-	low, high = height("F")
-	require.InDelta(t, -2.2, low, 1e-9, "through the baseline: the line along that would make an E of it")
 	require.InDelta(t, 10, high, 1e-9)
 	low, high = height("acemnorsuvwxz")
 	require.InDelta(t, 0, low, 1e-9)
@@ -112,7 +109,7 @@ func TestLindenHasTheProportionsOfISO3098TypeB(t *testing.T) {
 
 	row := setRow(t, face, "H H")
 	between := row[1].x + row[1].sides.min - row[0].x - row[0].sides.max
-	require.InDelta(t, 6+stroke, between/h, 1e-3)
+	require.InDelta(t, 6, between/h, 1e-3, "between the middles of strokes")
 	row = setRow(t, face, "HH")
 	between = row[1].x + row[1].sides.min - row[0].x - row[0].sides.max
 	require.GreaterOrEqual(t, between/h, 2+stroke, "the standard's gap between letters is the least")
@@ -157,7 +154,7 @@ func TestSpacingIsEvenToTheEye(t *testing.T) {
 		return face.gap(glyph(t, face, string(r[0])), glyph(t, face, string(r[1])))
 	}
 	require.InDelta(t, face.Gap, gap("HH"), 1e-3, "two upright strokes stand at the gap")
-	require.InDelta(t, face.Gap, gap("HI"), 1e-3)
+	require.InDelta(t, face.Gap, gap("HN"), 1e-3)
 	require.Less(t, gap("OO"), gap("HO"))
 	require.Less(t, gap("HO"), gap("HH"))
 	require.Less(t, gap("AV"), gap("OO"), "slopes that fit creep under each other")

@@ -60,7 +60,7 @@ func (b *Block) grounded() []row {
 }
 
 func (r *row) grounded(made map[string]*Glyph) []placed {
-	letters := slices.Clone(r.letters)
+	letters := r.flowing(made)
 	result := make([]placed, 0, len(letters))
 	for i := 0; i < len(letters); {
 		if !letters[i].floats() {
@@ -123,6 +123,9 @@ func holdAt(letter, sign placed, apart float64, atLeft bool) (ties []stroke, cos
 func tiesTo(letter, sign placed, atLeft bool) (ties []stroke, cost float64) {
 	for i, s := range sign.strokes {
 		for _, p := range [2]span{s[0], s[len(s)-1]} {
+			if p.inner {
+				break
+			}
 			end, other := p.P0, p.P3
 			if (end.X < other.X) != atLeft {
 				end, other = other, end
@@ -156,7 +159,7 @@ func tiesTo(letter, sign placed, atLeft bool) (ties []stroke, cost float64) {
 func (g *Glyph) meets(at geom.Point, but int) bool {
 	for i, s := range g.strokes {
 		for _, p := range s {
-			if i != but && (p.P0.Distance(at) <= nearly || p.P3.Distance(at) <= nearly) {
+			if i != but && !p.inner && (p.P0.Distance(at) <= nearly || p.P3.Distance(at) <= nearly) {
 				return true
 			}
 		}
@@ -243,7 +246,7 @@ func (g *Glyph) post() (post span, shown float64) {
 	foot := geom.Point{X: at.X}
 	for _, s := range g.strokes {
 		for _, p := range s {
-			if !p.straight {
+			if !p.straight || p.inner {
 				continue
 			}
 			if p.P0.Y == p.P3.Y && math.Abs(p.P0.Y-at.Y) <= nearly {

@@ -11,11 +11,14 @@ import (
 // in the language.
 const newCost = 50
 
-// The look of a join: along the baseline it is taken for a ruled line; higher
-// up it looks like part of a letter, and a slanting one like a mistake.
+// The look of a join: along the baseline, and up to the flank of a bowl, it is
+// taken for a ruled line; higher up it looks like part of a letter, and a steep
+// one like a mistake.
 const (
 	heightCost = 8.0 // more at a quarter of a capital's height and above
-	risingCost = 3.0 // for each unit up or down
+	risingCost = 0.5 // for each unit up or down
+	slantLong  = 60  // units along which a slant counts once more
+	levelCost  = 6.0 // for each unit up or down where the line has to be level
 )
 
 // rowEnd is an end of a row: where the line must come by on its way from row to
@@ -27,12 +30,26 @@ type rowEnd struct {
 	must bool
 }
 
-// joinCost is what a visible line from p to q costs, per unit of line. Heights
-// are counted from the baseline.
-func joinCost(p, q geom.Point) float64 {
+// joinCost is what a visible line from p to q costs. Heights are counted from the
+// baseline. level says that the line has to lie there, since others go on from it.
+func joinCost(p, q geom.Point, level bool) float64 {
 	dx, dy := math.Abs(q.X-p.X), math.Abs(q.Y-p.Y)
-	height := min(1, (math.Abs(p.Y)+math.Abs(q.Y))/(2*Cap/4))
-	return float64(newCost * (float64(dx*(1+float64(heightCost*height))) + float64(risingCost*dy)))
+	height := max(0, min(1, (seen(p.Y)+seen(q.Y))/2/flank-1))
+	rising := float64(risingCost * (1 + dx/slantLong))
+	if level {
+		height = min(1, (math.Abs(p.Y)+math.Abs(q.Y))/(4*flank))
+		rising = levelCost
+	}
+	shown := dx + float64(rising*dy)
+	return float64(newCost * shown * (1 + float64(heightCost*height)))
+}
+
+// seen is a height as a join there looks: below the baseline it is seen at once.
+func seen(y float64) float64 {
+	if y < 0 {
+		return flank - y
+	}
+	return y
 }
 
 // passage is the way chosen through one letter, from place to place.
@@ -41,8 +58,8 @@ type passage struct{ from, to int }
 // passages chooses the ways through the letters of a row, left to right, so that
 // the joins between them and what is gone over again cost least: a shortest path
 // in layers, one for each letter, whose nodes are the places where the letter is
-// left.
-func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passage, error) {
+// left. level keeps the joins on the baseline.
+func passages(ctx context.Context, letters []placed, start, end rowEnd, level bool) ([]passage, error) {
 	if len(letters) == 0 {
 		return nil, nil
 	}
@@ -63,13 +80,13 @@ func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passa
 			p.X += l.x
 			switch {
 			case i == 0:
-				best = joinCost(start.at, p)
+				best = joinCost(start.at, p, true)
 			default:
 				best = math.Inf(1)
 				before := letters[i-1]
 				for k, q := range before.ways.places {
 					q.X += before.x
-					if c := costs[k] + joinCost(q, p); c < best {
+					if c := costs[k] + joinCost(q, p, level); c < best {
 						best, from = c, k
 					}
 				}
@@ -94,7 +111,7 @@ func passages(ctx context.Context, letters []placed, start, end rowEnd) ([]passa
 	at, best := 0, math.Inf(1)
 	for k, p := range letters[last].ways.places {
 		p.X += letters[last].x
-		if c := costs[k] + joinCost(end.at, p); c < best {
+		if c := costs[k] + joinCost(end.at, p, true); c < best {
 			at, best = k, c
 		}
 	}

@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -50,6 +51,7 @@ type row struct {
 	width    float64 // of the ink, units
 	baseline float64 // y, units
 	closes   bool    // a paragraph ends here
+	text     string
 }
 
 // placed is a letter in its row.
@@ -59,20 +61,26 @@ type placed struct {
 	opens bool    // a gap between words stands before it
 }
 
-// Missing says that a face lacks a character.
-type Missing struct {
+// Missing says that a face lacks characters, of which mostMissing are named.
+type Missing struct{ Characters []Character }
+
+// Character is a character of a text and its number there, from 1, where it stands
+// first.
+type Character struct {
 	Cluster string
-	Place   int // the character's number in the text, from 1
+	Place   int
 }
+
+const mostMissing = 8
 
 func (m *Missing) Error() string {
-	return fmt.Sprintf("there is no letter for %q, character %d", m.Cluster, m.Place)
+	return fmt.Sprintf("there is no letter for %q, character %d", m.Characters[0].Cluster, m.Characters[0].Place)
 }
 
-// CodePoints are the numbers of the missing character: U+0041.
-func (m *Missing) CodePoints() string {
+// CodePoints are the numbers of the character: U+0041.
+func (c Character) CodePoints() string {
 	var b strings.Builder
-	for _, r := range m.Cluster {
+	for _, r := range c.Cluster {
 		if b.Len() > 0 {
 			b.WriteByte(' ')
 		}
@@ -96,11 +104,38 @@ func (w *TooWide) Error() string {
 func Set(face *Face, text string, style Style) (*Block, error) {
 	b := &Block{face: face, style: style, scale: style.Height / Cap}
 	s := setter{Block: b, spacing: style.Spacing / b.scale, limit: style.Width / b.scale}
-	if err := s.text(norm.NFC.String(text)); err != nil {
+	text = norm.NFC.String(text)
+	if err := face.covers(text); err != nil {
+		return nil, err
+	}
+	if err := s.text(text); err != nil {
 		return nil, err
 	}
 	b.arrange()
 	return b, nil
+}
+
+// covers reports as a *Missing what of a text the face has no letters for.
+func (f *Face) covers(text string) error {
+	var missing []Character
+	state, cluster := -1, ""
+	for place := 1; text != ""; place++ {
+		cluster, text, _, state = uniseg.FirstGraphemeClusterInString(text, state)
+		if cluster == "\t" || strings.ContainsAny(cluster, hardBreaks) {
+			continue
+		}
+		g, err := f.Glyph(cluster)
+		if err != nil {
+			return err
+		}
+		if g == nil && len(missing) < mostMissing && !slices.ContainsFunc(missing, func(c Character) bool { return c.Cluster == cluster }) {
+			missing = append(missing, Character{cluster, place})
+		}
+	}
+	if len(missing) > 0 {
+		return &Missing{missing}
+	}
+	return nil
 }
 
 // setter fills rows.
@@ -109,7 +144,6 @@ type setter struct {
 	spacing, limit float64 // units
 	row            row
 	pen            pen
-	place          int
 }
 
 // pen is where the next letter of a row goes.
@@ -145,7 +179,6 @@ func (s *setter) text(text string) error {
 		if wide == 0 {
 			return nil
 		}
-		s.place++
 		text = text[len(paragraph)+wide:]
 	}
 }
@@ -157,13 +190,13 @@ const hardBreaks = "\r\n\v\f\u0085\u2028\u2029"
 // segment sets what is not broken, in this row or the next.
 func (s *setter) segment(text string) error {
 	word := strings.TrimRight(text, " \t")
-	row, pen, place := s.row, s.pen, s.place
+	row, pen := s.row, s.pen
 	if err := s.write(word); err != nil {
 		return err
 	}
 	if s.limit > 0 && s.row.width > s.limit+geom.SamePoint {
 		if pen.last != nil {
-			s.row, s.pen, s.place = row, pen, place
+			s.row, s.pen = row, pen
 			s.finish(false)
 			if err := s.write(word); err != nil {
 				return err
@@ -173,6 +206,7 @@ func (s *setter) segment(text string) error {
 			return &TooWide{Word: word, WidthMM: float64(s.row.width * s.scale)}
 		}
 	}
+	s.row.text += text
 	return s.write(text[len(word):])
 }
 
@@ -181,16 +215,12 @@ func (s *setter) write(text string) error {
 	state, cluster := -1, ""
 	for text != "" {
 		cluster, text, _, state = uniseg.FirstGraphemeClusterInString(text, state)
-		s.place++
 		if cluster == "\t" {
 			cluster = " "
 		}
 		g, err := s.face.Glyph(cluster)
 		if err != nil {
 			return err
-		}
-		if g == nil {
-			return &Missing{Cluster: cluster, Place: s.place}
 		}
 		s.put(g)
 	}
@@ -306,6 +336,24 @@ func (r *row) widen(spare float64) {
 		r.letters[i].x += float64(spare*float64(passed)) / float64(gaps)
 	}
 	r.width += spare
+}
+
+// Row is a row that was set: its words, and where it begins on its baseline, mm.
+type Row struct {
+	Text string
+	At   geom.Point
+}
+
+// Rows are the rows from the first down.
+func (b *Block) Rows() []Row {
+	rows := make([]Row, len(b.rows))
+	for i, r := range b.rows {
+		rows[i] = Row{Text: strings.TrimSpace(r.text), At: geom.Point{Y: float64(r.baseline * b.scale)}}
+		if len(r.letters) > 0 {
+			rows[i].At.X = float64((r.letters[0].x + r.letters[0].sides.min) * b.scale)
+		}
+	}
+	return rows
 }
 
 // Box is what the text fills, in mm: rows from end to end as they are set

@@ -22,7 +22,11 @@ func setBlock(t require.TestingT, face, text string, style Style) *Block {
 }
 
 func lineOf(t require.TestingT, b *Block) *Line {
-	l, err := b.Line(context.Background(), 0.01)
+	return lineBy(t, b, Near)
+}
+
+func lineBy(t require.TestingT, b *Block, rows Rows) *Line {
+	l, err := b.Line(context.Background(), rows, 0.01)
 	require.NoError(t, err)
 	return l
 }
@@ -52,13 +56,17 @@ func TestTextIsSetFromTheLeftEndOfTheFirstBaseline(t *testing.T) {
 	require.InDelta(t, 0, filled.Min.X, 1e-9)
 	require.InDelta(t, -22, filled.Min.Y, 1e-9)
 	require.InDelta(t, 10, filled.Max.Y, 1e-9)
-	require.InDelta(t, box.Max.X, filled.Max.X+block.scale*margin, 1e-9, "beside the text runs the line to the next row")
+	require.InDelta(t, box.Max.X, filled.Max.X, 1e-9)
+	ladder := geom.Bounds(lineBy(t, block, Ladders).Points())
+	require.InDelta(t, ladder.Max.X, filled.Max.X+block.scale*margin, 1e-9, "beside the text runs the line to the next row")
+	round := geom.Bounds(lineBy(t, block, Turns).Points())
+	require.InDelta(t, round.Max.X, filled.Max.X+9.5, 0.02, "or goes round in half a circle")
 	start := lineOf(t, block).Points()[0]
 	require.InDelta(t, 0, start.Distance(geom.Point{}), 1e-9, "and the line begins at its left end")
 }
 
 func TestEverySecondRowIsWrittenFromItsRightEnd(t *testing.T) {
-	l := lineOf(t, setBlock(t, "linden", "one\n\ntwo\nthree", Style{Height: 10}))
+	l := lineBy(t, setBlock(t, "linden", "one\n\ntwo\nthree", Style{Height: 10}), Ladders)
 	var order []float64
 	baseline := 1.0
 	rows := 0
@@ -81,12 +89,12 @@ func TestEverySecondRowIsWrittenFromItsRightEnd(t *testing.T) {
 	require.Equal(t, 3, rows)
 }
 
-func TestJoinsOfPlainWordsRunLevelAndBetweenRowsUpright(t *testing.T) {
+func TestOnRuledLinesJoinsOfPlainWordsRunLevelAndBetweenRowsUpright(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOfN(rapid.StringMatching(`[A-Za-z]{1,9}`), 1, 12).Draw(t, "words")
 		align := rapid.SampledFrom([]Align{Left, Center, Right, Justify}).Draw(t, "align")
 		block := setBlock(t, "linden", strings.Join(words, " "), Style{Height: 10, Width: 120, Align: align})
-		l := lineOf(t, block)
+		l := lineBy(t, block, Ruled)
 		last := geom.Point{}
 		for i, p := range l.Pieces {
 			if i > 0 {
@@ -164,8 +172,8 @@ func TestSpacingLeadingAndSlantDoWhatTheySay(t *testing.T) {
 	spaced := setBlock(t, "linden", "HH\nH", Style{Height: 10, Spacing: 2, Leading: 30, Slant: 0.5})
 	require.InDelta(t, plain.Box().Width()+2, spaced.Box().Width(), 1e-9)
 	require.InDelta(t, -30, spaced.rows[1].baseline*spaced.scale, 1e-9)
-	box := geom.Bounds(lineOf(t, setBlock(t, "linden", "I", Style{Height: 10, Slant: 0.5})).Points())
-	require.InDelta(t, 5, box.Width(), 1e-9, "an upright of 10 leans by 5")
+	box := geom.Bounds(lineOf(t, setBlock(t, "linden", "H", Style{Height: 10, Slant: 0.5})).Points())
+	require.InDelta(t, 6.4+5, box.Width(), 1e-9, "an upright of 10 leans by 5")
 }
 
 func TestHandwritingMeetsWithoutAnyAddedLine(t *testing.T) {
@@ -206,8 +214,8 @@ func TestWhatCannotBeWrittenIsNamedWithItsPlace(t *testing.T) {
 	_, err := Set(readFaces()["linden"], "ab\né漢c", Style{Height: 10})
 	var missing *Missing
 	require.True(t, errors.As(err, &missing))
-	require.Equal(t, Missing{Cluster: "漢", Place: 5}, *missing)
-	require.Equal(t, "U+6F22", missing.CodePoints())
+	require.Equal(t, []Character{{"漢", 5}}, missing.Characters)
+	require.Equal(t, "U+6F22", missing.Characters[0].CodePoints())
 
 	_, err = Set(readFaces()["linden"], "a hippopotamus", Style{Height: 10, Width: 40})
 	var wide *TooWide
@@ -262,4 +270,44 @@ func unchosen(t *testing.T, b *Block) float64 {
 		}
 	}
 	return sum * b.scale
+}
+
+// Between rows that lie near the line is short, and the way to it and on is over
+// line that is there: less is added than beside the text, and every vertex of a row
+// is reached.
+func TestRowsAreJoinedWhereTheyAreNear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOfN(rapid.StringMatching(`[A-Za-z]{2,9}`), 4, 20).Draw(t, "words")
+		name := rapid.SampledFrom(faceNames).Draw(t, "face")
+		block := setBlock(t, name, strings.Join(words, " "), Style{Height: 10, Width: 100})
+		near, ladders := lineBy(t, block, Near), lineBy(t, block, Ladders)
+		last := near.Pieces[0].Points[0]
+		drawn := map[[2]geom.Point]bool{}
+		edge := func(a, b geom.Point) [2]geom.Point {
+			round := func(p geom.Point) geom.Point {
+				return geom.Point{X: math.Round(p.X / geom.SamePoint), Y: math.Round(p.Y / geom.SamePoint)}
+			}
+			return [2]geom.Point{round(a), round(b)}
+		}
+		for _, again := range []bool{false, true} {
+			for _, p := range near.Pieces {
+				if !again {
+					require.LessOrEqual(t, last.Distance(p.Points[0]), geom.SamePoint, "one line")
+					last = p.Points[len(p.Points)-1]
+				}
+				for i := 1; i < len(p.Points); i++ {
+					a, b := p.Points[i-1], p.Points[i]
+					switch {
+					case !p.Again:
+						drawn[edge(a, b)], drawn[edge(b, a)] = true, true
+					case again:
+						require.True(t, drawn[edge(a, b)] || a.Distance(b) <= 2*geom.SamePoint, "%v to %v belongs to the row", a, b)
+					}
+				}
+			}
+		}
+		if len(block.rows) > 1 {
+			require.Less(t, near.JoinMM, ladders.JoinMM)
+		}
+	})
 }

@@ -12,6 +12,7 @@ import (
 type Piece struct {
 	Points []geom.Point // mm
 	Join   bool
+	Again  bool // it goes over line that was drawn before
 	// Middle is the x of the middle of a letter, Baseline the y of its foot.
 	Middle, Baseline float64
 }
@@ -35,8 +36,11 @@ func (l *Line) each(visit func(at geom.Point, role plan.Role)) {
 			role := plan.Drawn
 			// On a path the join before a letter may be empty, and the letter
 			// begin elsewhere than the one before ended.
-			if p.Join || i == 0 {
+			switch {
+			case i == 0 || p.Join && !p.Again:
 				role = plan.Link
+			case p.Again:
+				role = plan.Retrace
 			}
 			if first || last.Distance(at) > geom.SamePoint {
 				visit(at, role)
@@ -85,11 +89,14 @@ func (l *Line) Roles() []plan.Role {
 const margin = 34
 
 // Line finds the line: every second row is passed from its right end, so that
-// between rows there are only short upright lines beside the text. It is exact
-// to a tolerance in mm, and fails only when the context ends.
-func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
-	w := writer{Block: b, ctx: ctx, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
+// the way between rows is short. It is exact to a tolerance in mm, and fails only
+// when the context ends.
+func (b *Block) Line(ctx context.Context, rows Rows, toleranceMM float64) (*Line, error) {
+	w := writer{Block: b, ctx: ctx, rows: rows, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
 	written := b.grounded()
+	if len(written) > 1 && rows == Near {
+		return w.line, w.near(written)
+	}
 	for i := range written {
 		r := &written[i]
 		left, right := r.ends()
@@ -100,7 +107,7 @@ func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
 		if i == 0 {
 			in.lead(b.face, written, r.letters[0], -1)
 		} else {
-			*in = rowEnd{geom.Point{X: turningPlace(&written[i-1], r, i%2 == 1)}, true}
+			*in = rowEnd{geom.Point{X: turningPlace(rows, &written[i-1], r, i%2 == 1)}, true}
 		}
 		if i+1 == len(written) {
 			last := r.letters[len(r.letters)-1]
@@ -110,7 +117,7 @@ func (b *Block) Line(ctx context.Context, toleranceMM float64) (*Line, error) {
 			}
 			out.lead(b.face, written, last, toward)
 		} else {
-			*out = rowEnd{geom.Point{X: turningPlace(r, &written[i+1], i%2 == 0)}, true}
+			*out = rowEnd{geom.Point{X: turningPlace(rows, r, &written[i+1], i%2 == 0)}, true}
 		}
 		if err := w.row(r, left, right, i%2 == 1); err != nil {
 			return nil, err
@@ -144,7 +151,7 @@ func (g *Glyph) loneFoot() (x float64, ok bool) {
 			if math.Abs(foot.Y) > math.Abs(other.Y) {
 				foot, other = other, foot
 			}
-			if math.Abs(foot.Y) > nearly {
+			if math.Abs(foot.Y) > nearly || p.inner {
 				continue
 			}
 			upright := p.straight && math.Abs(other.X-foot.X) < float64(uprightSlope*math.Abs(other.Y-foot.Y))
@@ -159,12 +166,16 @@ func (g *Glyph) loneFoot() (x float64, ok bool) {
 
 // turningPlace is the x beside two rows where the line goes from one to the
 // other.
-func turningPlace(a, b *row, atRight bool) float64 {
-	x := a.reach(atRight)
-	if atRight {
-		return max(x, b.reach(true)) + margin
+func turningPlace(rows Rows, upper, lower *row, atRight bool) float64 {
+	aside := float64(margin)
+	if rows == Turns {
+		aside = 0 // the turn itself keeps clear of the letters
 	}
-	return min(x, b.reach(false)) - margin
+	x := upper.reach(atRight)
+	if atRight {
+		return max(x, lower.reach(true)) + aside
+	}
+	return min(x, lower.reach(false)) - aside
 }
 
 // ends are the ends of the row's baseline.
@@ -190,6 +201,7 @@ func (r *row) reach(toRight bool) float64 {
 type writer struct {
 	*Block
 	ctx   context.Context
+	rows  Rows
 	line  *Line
 	level int
 	last  geom.Point // mm
@@ -214,7 +226,7 @@ func (w *writer) joinTo(to geom.Point) {
 
 // row writes one row, from its right end if backward.
 func (w *writer) row(r *row, left, right rowEnd, backward bool) error {
-	chosen, err := passages(w.ctx, r.letters, left, right)
+	chosen, err := passages(w.ctx, r.letters, left, right, w.rows == Ruled)
 	if err != nil {
 		return err
 	}
@@ -223,7 +235,7 @@ func (w *writer) row(r *row, left, right rowEnd, backward bool) error {
 		in, out = right, left
 	}
 	if in.must {
-		w.joinTo(w.place(r, in.at))
+		w.turn(w.place(r, in.at), backward)
 	}
 	for k := range r.letters {
 		i := k

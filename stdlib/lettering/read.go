@@ -230,6 +230,30 @@ func (r *reader) item(g *Glyph, fields []string) error {
 		}
 		return nil
 	}
+	if word == "disc" || word == "fill" {
+		outline := ring(geom.Point{}, r.face.Dot*discShare)
+		if word == "fill" {
+			var err error
+			if outline, err = readStroke(fields[1:]); err != nil {
+				return err
+			}
+			if outline.start() != outline.end() || outline.extent().Width() == 0 || outline.extent().Height() == 0 {
+				return fmt.Errorf("what is filled is a stroke that ends where it begins and has an inside")
+			}
+		} else {
+			if len(fields) != 2 {
+				return fmt.Errorf("disc needs one point")
+			}
+			p, err := coordinates(fields[1])
+			if err != nil {
+				return err
+			}
+			outline = outline.mapped(geom.Translation(p))
+		}
+		g.add(outline)
+		g.add(filled(outline))
+		return nil
+	}
 	if word == "wide" {
 		if len(fields) != 2 {
 			return fmt.Errorf("wide needs one number")
@@ -248,6 +272,9 @@ func (r *reader) item(g *Glyph, fields []string) error {
 	g.add(s)
 	return nil
 }
+
+// discShare is how large a filled disc is, by the ring of a full stop.
+const discShare = 7.0 / 6
 
 // part adds another letter, moved and scaled.
 func (r *reader) part(g *Glyph, word string, fields []string) error {
@@ -355,6 +382,9 @@ func coordinates(text string) (geom.Point, error) {
 	return geom.Point{X: float64(x), Y: float64(y)}, nil
 }
 
+// flank is how high, in units, a join may attach to the side of a bowl.
+const flank = Cap / 8
+
 // leaned is the letter as the face has it, measured.
 func (g *Glyph) leaned(lean float64) *Glyph {
 	by := leaning(lean)
@@ -370,7 +400,11 @@ func (g *Glyph) leaned(lean float64) *Glyph {
 		in: point(g.in), out: point(g.out), crown: point(g.crown), foot: point(g.foot),
 	}
 	for _, s := range g.strokes {
-		h.add(s.cutAtBaseline().mapped(by))
+		s = s.cutAt(0, false)
+		if g.in == nil && g.out == nil {
+			s = s.cutAt(flank, true)
+		}
+		h.add(s.mapped(by))
 	}
 	h.measure(lean)
 	return h

@@ -118,6 +118,9 @@ func (g *Glyph) places() []geom.Point {
 	var feet []geom.Point
 	for _, s := range g.strokes {
 		for _, p := range s {
+			if p.inner {
+				break
+			}
 			for _, q := range [2]geom.Point{p.P0, p.P3} {
 				if max(q.Y, -q.Y) <= nearly {
 					feet = append(feet, q)
@@ -133,12 +136,18 @@ func (g *Glyph) places() []geom.Point {
 		add(feet[i])
 		add(feet[len(feet)-1-i])
 	}
+	for _, side := range g.flanks() {
+		add(side)
+	}
 	add(g.extreme(func(p, best geom.Point) bool { return p.X < best.X || p.X == best.X && p.Y < best.Y }))
 	add(g.extreme(func(p, best geom.Point) bool { return p.X > best.X || p.X == best.X && p.Y < best.Y }))
 	if len(feet) == 0 {
 		add(g.footRight())
 	}
 	for _, s := range g.strokes {
+		if s[0].inner {
+			continue
+		}
 		for _, p := range [2]geom.Point{s.start(), s.end()} {
 			if len(found) < mostPlaces {
 				add(p)
@@ -146,6 +155,28 @@ func (g *Glyph) places() []geom.Point {
 		}
 	}
 	return found
+}
+
+// flanks are the places at the height of a flank that lie farthest to the left and
+// to the right.
+func (g *Glyph) flanks() []geom.Point {
+	var sides []geom.Point
+	for _, s := range g.strokes {
+		for _, p := range s {
+			if p.P0.Y != flank || p.inner {
+				continue
+			}
+			switch {
+			case len(sides) == 0:
+				sides = []geom.Point{p.P0, p.P0}
+			case p.P0.X < sides[0].X:
+				sides[0] = p.P0
+			case p.P0.X > sides[1].X:
+				sides[1] = p.P0
+			}
+		}
+	}
+	return sides
 }
 
 // nearestNode is the node of a letter that an anchor means.

@@ -271,17 +271,17 @@ func TestPassagesThroughAWordCostAsLittleAsCanBe(t *testing.T) {
 			require.NoError(t, err)
 			row := block.grounded()[0]
 			left, right := row.ends()
-			chosen, err := passages(context.Background(), row.letters, left, right)
+			chosen, err := passages(context.Background(), row.letters, left, right, false)
 			require.NoError(t, err)
 			place := func(i, k int) geom.Point {
 				return row.letters[i].ways.places[k].Add(geom.Point{X: row.letters[i].x})
 			}
 			cost := func(ways []passage) float64 {
-				sum := joinCost(left.at, place(0, ways[0].from)) + joinCost(right.at, place(len(ways)-1, ways[len(ways)-1].to))
+				sum := joinCost(left.at, place(0, ways[0].from), true) + joinCost(right.at, place(len(ways)-1, ways[len(ways)-1].to), true)
 				for i, p := range ways {
 					sum += row.letters[i].ways.again[p.from][p.to]
 					if i > 0 {
-						sum += joinCost(place(i-1, ways[i-1].to), place(i, p.from))
+						sum += joinCost(place(i-1, ways[i-1].to), place(i, p.from), false)
 					}
 				}
 				return sum
