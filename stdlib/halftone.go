@@ -76,7 +76,8 @@ note part.width   # 48
 				Example: `follow halftone(image("moon.png"), width: 40)
 `,
 			},
-			Func: drawHalftone,
+			Costly: true,
+			Func:   drawHalftone,
 		},
 	}
 }

@@ -20,7 +20,8 @@ begin page.center + ring.start
 draw ring at page.center
 `,
 		},
-		Func: shortTour,
+		Costly: true,
+		Func:   shortTour,
 	}
 }
 

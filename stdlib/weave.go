@@ -21,6 +21,7 @@ let spokes = (0..330 by 30).map(fn(a) = path { reach polar(40, a) }.move(polar(-
 draw weave(wheel + spokes) at page.center
 `,
 		},
+		Costly: true,
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			paths, err := pathsOf(h, "weave", args[0])
 			if err != nil {

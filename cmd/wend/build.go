@@ -14,6 +14,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/eval"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
@@ -30,6 +31,8 @@ type buildFlags struct {
 	pixels  int
 	seeds   string
 	watch   bool
+	// results are kept from one build to the next; nil if there is one alone.
+	results *eval.Results
 	// program is what is built, if it does not stand in a file.
 	program *source.File
 	// markAdded shows links and retraced line in the picture.
@@ -166,6 +169,7 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	if err != nil {
 		return inputs, err
 	}
+	settings.Results = f.results
 	settings.Read = func(program, used string) (*source.File, error) {
 		inputs = append(inputs, used)
 		return c.readBeside(program, used)

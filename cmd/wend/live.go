@@ -20,6 +20,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
+	"wend/runtime/eval"
 	"wend/runtime/link"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
@@ -69,6 +70,7 @@ Entries may come from a pipe; then the first error ends it with exit code 1.`,
 }
 
 func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlags, port string, armed operate.Word) error {
+	settings.Results = eval.NewResults(drawing.ResultsBytes)
 	// Ctrl-C stops what is at hand, not the session; the signals that end the
 	// process stop a machine first.
 	ctx, done := signal.NotifyContext(context.WithoutCancel(ctx), syscall.SIGTERM, syscall.SIGHUP)

@@ -9,11 +9,25 @@ import (
 	"time"
 
 	"github.com/fsnotify/fsnotify"
+
+	"wend/cmd/wend/drawing"
+	"wend/runtime/eval"
 )
 
-// settleTime is how long a save may take: editors write a file in several
-// steps, and often replace it by another of the same name.
-const settleTime = 100 * time.Millisecond
+// A save is over when nothing has happened to the file for a moment: editors
+// write it in several steps, and often replace it by another of the same name. A
+// file that is empty, or not there, has just begun to be written.
+const (
+	settleTime = 20 * time.Millisecond
+	emptyTime  = 100 * time.Millisecond
+)
+
+func settleTimeOf(name string) time.Duration {
+	if info, err := os.Stat(name); err != nil || info.Size() == 0 {
+		return emptyTime
+	}
+	return settleTime
+}
 
 // watch builds again whenever a file that the drawing is made of is saved. It
 // watches folders, not files, since a saved file may be a new one. It never
@@ -27,6 +41,7 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 		return usagef("--watch: %s", err)
 	}
 	defer watcher.Close()
+	f.results = eval.NewResults(drawing.ResultsBytes)
 	// The program's own folder is watched before it is read, so that a save
 	// during the first build counts too.
 	if err := watcher.Add(filepath.Dir(name)); err != nil {
@@ -95,14 +110,14 @@ func waitForSave(ctx context.Context, watcher *fsnotify.Watcher, files map[strin
 				return false
 			}
 			if files[filepath.Clean(event.Name)] && !event.Op.Has(fsnotify.Chmod) {
-				settled = time.After(settleTime)
+				settled = time.After(settleTimeOf(event.Name))
 			}
 		case _, open := <-watcher.Errors:
 			if !open {
 				return false
 			}
 			// Events may have been lost: build again rather than miss one.
-			settled = time.After(settleTime)
+			settled = time.After(emptyTime)
 		case <-settled:
 			return true
 		}

@@ -40,7 +40,11 @@ func (m *machine) callNative(native value.Native, args []value.Value) value.Valu
 		m.fail("internal-fault", diag.Args{"detail": "no function behind `" + native.Name + "`"})
 	}
 	m.charge(1)
-	result, err := native.Func(host{m}, args)
+	call := native.Func
+	if native.Costly && m.options.Results != nil {
+		call = func(_ value.Host, args []value.Value) (value.Value, error) { return m.costly(native, args) }
+	}
+	result, err := call(host{m}, args)
 	if err != nil {
 		m.failed(err)
 	}

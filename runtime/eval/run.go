@@ -40,6 +40,11 @@ type Options struct {
 	// Seconds is how long the machine takes to draw a line of points in mm. It may
 	// be nil: then every mm takes as long.
 	Seconds func(ctx context.Context, line []geom.Point) (float64, error)
+	// Machine names the machine that Seconds is about, with all that it hangs on;
+	// empty if that is not known.
+	Machine string
+	// Results keeps what costly words gave for later runs; nil to keep nothing.
+	Results *Results
 	// Progress is told from time to time how much of a word's long work is done; it
 	// may be nil.
 	Progress func(done, of int)

@@ -10,7 +10,12 @@
 // file gives the same light on every processor.
 package tone
 
-import "math"
+import (
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math"
+)
 
 // Image is a picture in light.
 type Image struct {
@@ -26,6 +31,18 @@ func (im *Image) Size() (width, height int) { return im.width, im.height }
 
 // Bytes is how much memory it holds.
 func (im *Image) Bytes() int { return 4 * len(im.light) }
+
+// WriteContent writes all that it is, for a digest.
+func (im *Image) WriteContent(w io.Writer) {
+	fmt.Fprintf(w, "%d %d %d %d %x\n", im.width, im.height, im.columns, im.rows, [4]float64{im.left, im.bottom, im.right, im.top}) //nolint:errcheck // a digest takes all
+	row := make([]byte, 0, 4*max(im.columns, 1))
+	for i, light := range im.light {
+		if row = binary.LittleEndian.AppendUint32(row, math.Float32bits(light)); len(row) == cap(row) || i == len(im.light)-1 {
+			w.Write(row) //nolint:errcheck
+			row = row[:0]
+		}
+	}
+}
 
 // At is the light at a place, 0..1 both ways from the lower left corner, between
 // the middles of the pixels around it; beyond the edges it is that of the edge.

@@ -18,6 +18,10 @@ type Native struct {
 	// one), already of the kinds that the form asks for.
 	// It returns a *diag.Fault for values that it cannot work with.
 	Func Func
+	// Costly says that the function works long, and that its result hangs on its
+	// arguments and on what the host says of the drawing alone: it may be kept
+	// for a later run.
+	Costly bool
 	// Num1 and Num2 are set instead when the function takes one or two numbers
 	// and gives one; the evaluator calls them without boxing. A result that is
 	// not finite means that the function has no value there: then Func (which

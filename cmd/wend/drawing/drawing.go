@@ -6,6 +6,7 @@ package drawing
 
 import (
 	"context"
+	"encoding/json"
 	"maps"
 	"slices"
 	"strings"
@@ -49,9 +50,14 @@ type Settings struct {
 	// Progress is told from time to time how much of a word's long work is done; it
 	// may be nil.
 	Progress func(done, of int)
+	// Results keeps what costly words gave for later runs; nil to keep nothing.
+	Results *eval.Results
 	// DrawTravel draws the ways on which an instruction file lifts its tool.
 	DrawTravel bool
 }
+
+// ResultsBytes is how much of what costly words gave a prompt or a watch keeps.
+const ResultsBytes = 64 << 20
 
 // Program is a program that was checked and is ready to run, or the line that
 // an instruction file or a drawing from elsewhere means.
@@ -226,6 +232,12 @@ func (p *Program) options() eval.Options {
 		Read:        p.read,
 		Seconds:     p.seconds,
 		Progress:    p.Progress,
+	}
+	if p.Results != nil {
+		options.Results = p.Results
+		if profile, err := json.Marshal(p.Profile); err == nil {
+			options.Machine = string(profile)
+		}
 	}
 	if p.Seed != nil {
 		options.Seed, options.SeedForced = *p.Seed, true
