@@ -58,6 +58,7 @@ var mayImport = map[string]string{
 	"stdlib":                 "runtime/svg runtime/tone runtime/halftone runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
 	"stdlib/dataset":         "lang/diag lang/source runtime/value",
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
+	"examples":               "",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
 	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link",

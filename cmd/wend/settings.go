@@ -49,9 +49,21 @@ func (f *runFlags) add(cmd *cobra.Command) {
 
 // addElsewhere adds the flags about what comes from elsewhere.
 func (f *runFlags) addElsewhere(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.fills, "fills", "", "of a drawing (SVG): what is filled, `"+strings.Join(stdlib.WaysWithFills(), " or ")+"` (without it: "+stdlib.WaysWithFills()[0]+")")
+	cmd.Flags().StringVar(&f.fills, "fills", "", fillsHelp())
 	f.photo.add(cmd)
 	cmd.Flags().BoolVar(&f.travel, "draw-travel", false, "of an instruction file: draw the ways on which it lifts its tool (Z, E, M5, S), too")
+}
+
+func fillsHelp() string {
+	ways := stdlib.WaysWithFills()
+	return "of a drawing (SVG): what is filled, `" + strings.Join(ways, ", ") + "` (without it: " + ways[0] + ")"
+}
+
+func checkFills(fills string) error {
+	if ways := stdlib.WaysWithFills(); fills != "" && !slices.Contains(ways, fills) {
+		return usagef("--fills is one of %s, not `%s`", strings.Join(ways, ", "), fills)
+	}
+	return nil
 }
 
 func (f *runFlags) addOutput(cmd *cobra.Command) {
@@ -84,8 +96,8 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 		return s, nil, err
 	}
 	s.Photo = photo
-	if f.fills != "" && !slices.Contains(stdlib.WaysWithFills(), f.fills) {
-		return s, nil, usagef("--fills is %s, not `%s`", strings.Join(stdlib.WaysWithFills(), " or "), f.fills)
+	if err := checkFills(f.fills); err != nil {
+		return s, nil, err
 	}
 	if f.seed != "" {
 		seed, err := strconv.ParseUint(f.seed, 10, 64)

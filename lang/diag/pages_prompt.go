@@ -18,7 +18,7 @@ var promptPages = []Page{
 	{
 		Code: "output-exists", Message: "there is a file `{name}` already",
 		Hint:    "choose another name, or move the file away",
-		Rule:    "What is saved at the prompt replaces no file that was there before.",
+		Rule:    "What is saved at the prompt, and what `wend new` writes, replaces no file that was there before.",
 		Subject: Outside, Bad: "/save fern.wend, with another fern.wend in the folder", Good: "/save fern-2.wend",
 	},
 }

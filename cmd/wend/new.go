@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/kind"
+	"wend/examples"
+	"wend/lang/diag"
+)
+
+// newFlags are the flags of new.
+type newFlags struct {
+	from  string
+	fills string
+	plain bool
+}
+
+func newNew(c console) *cobra.Command {
+	var f newFlags
+	cmd := &cobra.Command{
+		Use:   "new NAME.wend",
+		Short: "start a program: a small one, an example, or one that draws a drawing",
+		Long: `Writes a program to start from, and never over a file that is there.
+
+With --from and a drawing that was made elsewhere (SVG), the program is the small one
+that ` + "`wend build`" + ` would draw of it: change it from there. The drawing must lie beside
+the program or below. With --from and the name of an example, it is a copy of that, with
+the files that it uses.
+
+The examples: ` + strings.Join(examples.Names(), ", ") + `.`,
+		Example: `  wend new first.wend
+  wend new card.wend --from leaf.svg
+  wend new card.wend --from leaf.svg --fills hatch
+  wend new mine.wend --from fern`,
+		Args: exactlyOne("a name"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := checkFills(f.fills); err != nil {
+				return err
+			}
+			return c.startProgram(cmd.Context(), args[0], &f)
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.from, "from", "", "a drawing (SVG) or an `example`")
+	flags.StringVar(&f.fills, "fills", "", fillsHelp())
+	flags.BoolVar(&f.plain, "plain", false, "note places in words, draw no marks")
+	return cmd
+}
+
+// firstProgram is what a program begins with.
+const firstProgram = `# Six sides, and a turn after each.
+begin page.center
+loop 6 {
+  ahead 25
+  turn 60
+}
+`
+
+// startProgram writes a new program, and says what to do with it.
+func (c console) startProgram(ctx context.Context, name string, f *newFlags) error {
+	if filepath.Ext(name) == "" {
+		name += ".wend"
+	}
+	if ending := filepath.Ext(name); ending != ".wend" {
+		return usagef("a program ends in .wend, not in %s", ending)
+	}
+	text, beside, list := firstProgram, map[string]string(nil), diag.List(nil)
+	example, isExample := examples.Program(f.from)
+	switch _, err := os.Stat(f.from); {
+	case f.from == "" && f.fills != "":
+		return usagef("--fills goes with --from and a drawing (SVG)")
+	case f.from == "":
+	case isExample && err != nil:
+		if f.fills != "" {
+			return usagef("--fills goes with a drawing (SVG), not with an example")
+		}
+		text, beside = example, examples.Beside(f.from)
+	default:
+		text, list = c.programFrom(ctx, name, f)
+	}
+	if !list.Failed() {
+		if err := writeProgram(name, text, beside); err != nil {
+			list = append(list, drawing.Faults(err)...)
+		}
+	}
+	c.show(list.Sorted(), f.plain)
+	if list.Failed() {
+		return exit(exitErrors)
+	}
+	c.tell("wrote %s; `wend build %s` draws it, `--watch` again on every save\n", filepath.ToSlash(name), filepath.ToSlash(name))
+	return nil
+}
+
+// programFrom is the program that draws a drawing. It is run once, so that
+// whatever there is to say about the drawing is said now.
+func (c console) programFrom(ctx context.Context, name string, f *newFlags) (string, diag.List) {
+	in, err := c.readInput(f.from)
+	if err != nil {
+		return "", drawing.Faults(c.orExample(err, f.from))
+	}
+	if in.kind != kind.Drawing {
+		return "", drawing.Faults(wrongKind(in, "new --from", "name a drawing (SVG) or one of the examples, which `wend new --help` lists"))
+	}
+	way, err := filepath.Rel(filepath.Dir(name), f.from)
+	if err != nil || f.from == "-" || !filepath.IsLocal(way) {
+		return "", drawing.Faults(aboutFile(f.from, "file-outside", nil))
+	}
+	file, err := in.text()
+	if err != nil {
+		return "", drawing.Faults(err)
+	}
+	settings, list, err := (&runFlags{limits: "normal", fills: f.fills}).settings(c)
+	if err != nil || list.Failed() {
+		return "", list
+	}
+	program, list := drawing.Picture(file, settings)
+	if program == nil {
+		return "", list
+	}
+	_, more := program.Draw(ctx)
+	return drawing.PictureProgram(way, f.fills), append(list, more...)
+}
+
+// orExample names an example that may have been meant by a file that is not
+// there.
+func (c console) orExample(err error, name string) error {
+	fault, ok := err.(*diag.Fault)
+	if !ok || fault.Code != "file-missing" || strings.ContainsAny(name, `./\`) {
+		return err
+	}
+	fault.Hint = "there is no such example either; `wend new --help` lists them"
+	if near := diag.Nearest(name, examples.Names(), 1); len(near) > 0 {
+		fault.Hint = "did you mean the example `" + near[0] + "`?"
+	}
+	return fault
+}
+
+// writeProgram writes a program with the files that it uses, all of them or
+// none, and none over another.
+func writeProgram(name, text string, beside map[string]string) error {
+	outputs := []output{{name: name, data: []byte(text)}}
+	for path, content := range beside {
+		outputs = append(outputs, output{name: filepath.Join(filepath.Dir(name), filepath.FromSlash(path)), data: []byte(content)})
+	}
+	slices.SortFunc(outputs, func(a, b output) int { return strings.Compare(a.name, b.name) })
+	for _, o := range outputs {
+		if _, err := os.Lstat(o.name); err == nil {
+			return aboutFile(o.name, "output-exists", nil)
+		}
+	}
+	return commit(outputs, nil)
+}

@@ -1,0 +1,42 @@
+// Package examples holds the example programs, each with what it uses.
+package examples
+
+import (
+	"embed"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+)
+
+//go:embed *.wend */*.wend
+var files embed.FS
+
+// Names are the names of all examples, in order.
+func Names() []string {
+	found, _ := fs.Glob(files, "*.wend") // the pattern is well formed
+	for i, name := range found {
+		found[i] = strings.TrimSuffix(name, ".wend")
+	}
+	slices.Sort(found)
+	return found
+}
+
+// Program is the text of an example.
+func Program(name string) (string, bool) {
+	text, err := files.ReadFile(name + ".wend")
+	return string(text), err == nil && !strings.Contains(name, "/")
+}
+
+// Beside are the files that an example uses, by the path that it names them by.
+func Beside(name string) map[string]string {
+	used := map[string]string{}
+	entries, _ := files.ReadDir(name) // none for most
+	for _, e := range entries {
+		from := path.Join(name, e.Name())
+		if text, err := files.ReadFile(from); err == nil {
+			used[from] = string(text)
+		}
+	}
+	return used
+}
