@@ -132,6 +132,11 @@ func everydayPage(word string) (page, bool) {
 			return wordPage(w), true
 		}
 	}
+	if name, ok := everyday.Subject(word); ok {
+		if w, known := stdlib.Vocabulary().Lookup(name); known {
+			return wordPage(w), true
+		}
+	}
 	if order, ok := everyday.OrderFor(word); ok {
 		p.Doc = strings.ToUpper(order.Why[:1]) + order.Why[1:] + "."
 		if order.Why[0] == '`' {

@@ -328,9 +328,14 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		d.Hint = "write " + hint
 	case rule.why != "":
 		d.Hint = rule.why
+	case strings.Contains(d.Edits[0].Text, "\n"):
+		d.Hint = likeThis
 	}
 	return d
 }
+
+// likeThis stands before the lines of an edit, which are shown below it.
+const likeThis = "write it like this:"
 
 // unknown reports whether a code is about what is not known, or not as a
 // statement; other codes say more than that a word is an everyday one.

@@ -211,7 +211,7 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 		}
 	}
 	d.Edits = []diag.Edit{editBetween(file, after)}
-	d.Hint = "write it so"
+	d.Hint = likeThis
 	if hint := written(file.Text, after); hint != "" {
 		d.Hint = "write " + hint
 	}

@@ -58,10 +58,10 @@ var meanings = []Meaning{
 	{Write: "draw text($1)", Thing: "a text", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
 	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag; affiche, afficher, montre, dis; muestra, mostrar, di; pokaż, wyświetl, powiedz; toon, laat zien, zeg"},
 	{Write: "pause $1", Usual: []string{"\"go on?\""}, everyday: "wait, sleep, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
-	{Write: "loop $1 {", Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
-	{Write: "if $1 {", Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
+	{Write: "loop $1 {", Usual: []string{"4"}, Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
+	{Write: "if $1 {", Usual: []string{"size > 20"}, Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
 	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
-	{Write: "loop while $1 {", Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
+	{Write: "loop while $1 {", Usual: []string{"size < 50"}, Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
 	{Write: "branch { ahead $1 }", None: true, Usual: []string{"20"}, everyday: "lift, lift up, raise, take off; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
 		Why: "the stylus never lifts: `branch { … }` draws and comes back over its own line, `sneak x, y` goes over line that is there"},
 	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
@@ -118,6 +118,18 @@ var functions = map[string]string{
 	"first": "[1]", "head": "[1]", "car": "[1]", "last": "[-1]", "second": "[2]", "cadr": "[2]", "tail": "[2..-1]", "rest": "[2..-1]", "cdr": "[2..-1]", "fst": ".x", "snd": ".y",
 	"foldl": "fold", "inject": "fold", "fold_left": "fold", "collect": "map", "mapcar": "map", "transform": "map", "elem": "contains", "member": "contains", "contains?": "contains", "total": "sum", "pow": "^",
 	"lerp": "mix", "interpolate": "mix", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
+}
+
+// subjects are what other languages, and people, call what wend's pages have a
+// word for.
+var subjects = map[string]string{
+	"string": "text", "str": "text", "sentence": "text", "character": "text", "char": "text",
+	"array": "list", "vector": "list", "sequence": "list", "tuple": "list", "row": "list",
+	"dictionary": "record", "dict": "record", "object": "record", "struct": "record", "hash": "record", "table": "record", "class": "record",
+	"def": "fn", "lambda": "fn", "method": "fn", "func": "fn", "fun": "fn", "subroutine": "figure", "procedure": "figure", "sub": "figure", "shape": "figure", "drawing": "figure", "picture": "figure", "define": "figure",
+	"integer": "number", "float": "number", "int": "number", "decimal": "number", "boolean": "true", "var": "let", "const": "let", "val": "let", "set": "let", "assign": "let",
+	"for": "loop", "foreach": "loop", "until": "loop", "elif": "else", "elseif": "else", "elsif": "else", "switch": "if", "match": "if", "case": "if", "import": "use", "include": "use", "require": "use",
+	"xor": "or", "position": "here", "place": "here", "direction": "heading", "angle": "turn", "degrees": "turn", "corner": "turn", "line": "ahead",
 }
 
 // appending are the names of methods by which other languages put a value at

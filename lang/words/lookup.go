@@ -38,6 +38,12 @@ func Function(word string) (string, bool) {
 	return f, ok
 }
 
+// Subject is the word under which wend's pages speak of what a word means.
+func Subject(word string) (string, bool) {
+	t, ok := subjects[folded(word)]
+	return t, ok
+}
+
 // Appends reports whether a method of that name puts a value at the end of a
 // list elsewhere.
 func Appends(word string) bool { return appending[folded(word)] }

@@ -140,6 +140,9 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 	p.way(d)
 	if d.Hint != "" {
 		p.text("    hint: ", "", Visible(d.Hint), "          ")
+		if strings.HasSuffix(d.Hint, ":") && len(d.Edits) > 0 {
+			p.lines(d.Edits[0])
+		}
 	}
 	explain := p.style.Explain
 	if explain == "" {
@@ -147,6 +150,33 @@ func (p *printer) diagnostic(d diag.Diagnostic) {
 	}
 	fmt.Fprintf(&p.out, "    more: %s %s\n", explain, d.Code)
 }
+
+// lines shows the lines that an edit leaves in place of those it touches; a hint
+// that ends with a colon is about them.
+func (p *printer) lines(e diag.Edit) {
+	if !e.Span.Known() {
+		return
+	}
+	text := e.Span.File.Text
+	start := strings.LastIndexByte(text[:e.Span.Start], '\n') + 1
+	end := len(text)
+	if i := strings.IndexByte(text[e.Span.End:], '\n'); i >= 0 {
+		end = e.Span.End + i
+	}
+	left := linesShown
+	for line := range strings.SplitSeq(strings.TrimRight(text[start:e.Span.Start]+e.Text+text[e.Span.End:end], "\n"), "\n") {
+		if left == 0 {
+			p.out.WriteString("          …\n")
+			return
+		}
+		left--
+		shown := Visible(strings.TrimRight(line, " \r"))
+		p.out.WriteString("          " + head(shown, p.columns()-10, "…") + "\n")
+	}
+}
+
+// linesShown is how many lines of an edit are shown.
+const linesShown = 16
 
 // way says by which calls and passes the program came to the place, in one
 // paragraph; a long way (deep recursion) is shortened to its ends.
