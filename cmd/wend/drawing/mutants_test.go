@@ -13,6 +13,8 @@ import (
 
 	"wend/cmd/wend/drawing"
 	"wend/lang/diag"
+	"wend/lang/format"
+	"wend/lang/parse"
 	"wend/lang/source"
 	"wend/runtime/machine"
 )
@@ -81,7 +83,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 	settings := drawing.Settings{Profile: machine.DeskToy(), Read: readSource}
-	type tally struct{ faulty, onLine, messages int }
+	type tally struct{ faulty, onLine, messages, restored, otherwise, left int }
 	byKind := map[string]*tally{}
 	var total tally
 	for _, name := range files {
@@ -98,6 +100,19 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 				k = &tally{}
 				byKind[m.kind] = k
 			}
+			// What the messages' own edits come to.
+			restored, otherwise, left := 0, 0, 0
+			if after, edited := carriedOut(m.text, list); edited {
+				_, faults := drawing.Load(source.New(name, after), settings)
+				switch {
+				case faults.Failed():
+					left = 1
+				case laidOut(after) == laidOut(string(text)):
+					restored = 1
+				default:
+					otherwise = 1
+				}
+			}
 			onLine := 0
 			if errors[0].Span.From().Line == m.line {
 				onLine = 1
@@ -108,12 +123,15 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 				c.faulty++
 				c.onLine += onLine
 				c.messages += len(errors)
+				c.restored += restored
+				c.otherwise += otherwise
+				c.left += left
 			}
 		}
 	}
 	share := func(c tally) string {
-		return fmt.Sprintf("%4d mutants, first message on the faulty line %5.1f %%, %.2f messages each",
-			c.faulty, 100*float64(c.onLine)/float64(c.faulty), float64(c.messages)/float64(c.faulty))
+		return fmt.Sprintf("%4d mutants, first message on the faulty line %5.1f %%, %.2f messages each; its edits restore %5.1f %%, make something else %4.1f %%, leave an error %4.1f %%",
+			c.faulty, percentOf(c.onLine, c.faulty), float64(c.messages)/float64(c.faulty), percentOf(c.restored, c.faulty), percentOf(c.otherwise, c.faulty), percentOf(c.left, c.faulty))
 	}
 	kinds := make([]string, 0, len(byKind))
 	for kind := range byKind {
@@ -127,6 +145,16 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 	require.Greater(t, total.faulty, 500)
 	require.GreaterOrEqual(t, float64(total.onLine), 0.9*float64(total.faulty))
 	require.LessOrEqual(t, float64(total.messages), 1.2*float64(total.faulty))
+	require.LessOrEqual(t, float64(total.left), 0.02*float64(total.faulty))
+}
+
+// laidOut is a program as the formatter writes it.
+func laidOut(text string) string {
+	tree, list := parse.File(source.New("mutant.wend", text))
+	if list.Failed() {
+		return text
+	}
+	return format.Source(tree)
 }
 
 func readSource(_, name string) (*source.File, error) {
