@@ -99,7 +99,7 @@ func TestAnEditThatDoesNotHelpIsNotOffered(t *testing.T) {
 // another one is not told of.
 func TestThePartsOfAWayAreSharedOutAmongTheMessages(t *testing.T) {
 	try, read := saying("foreign-word", diag.Args{"word": "for", "now": "loop"}, "for ", "print", "const ")
-	file, list := read("const side = 20\nahead 5\nfor (let i = 0; i < 4; i++) {\n    ahead side\n    print(\"side\", i)\n}\n")
+	file, list := read("const side = 20\nahead 5\nfor i in range(4):\n    ahead side\n    print(\"side\", i)\n")
 	list = Improve(file, list, options(try))
 	require.Equal(t, "let side = 20\nahead 5\nloop i in 0..3 {\n    ahead side\n    note \"side {i}\"\n}\n", applied(file, list))
 	for _, d := range list {

@@ -240,10 +240,14 @@ func (m *mender) stands(file *source.File, h hunk, known map[string]bool) bool {
 	return true
 }
 
-// needed leaves out the parts without a message that nothing hangs on.
+// needed leaves out the parts without a message that nothing hangs on: lines that
+// were right, stand apart from the rest and are only put otherwise. A line that
+// is new says something, whether or not there is an error without it.
 func (m *mender) needed(text string, hunks []hunk, faults func(hunk) bool) []hunk {
 	for i := 0; i < len(hunks); i++ {
-		if faults(hunks[i]) {
+		h := hunks[i]
+		apart := (i == 0 || hunks[i-1].end < h.start) && (i+1 == len(hunks) || h.end < hunks[i+1].start)
+		if faults(h) || !apart || strings.Count(text[h.start:h.end], "\n") != strings.Count(h.text, "\n") {
 			continue
 		}
 		without := slices.Delete(slices.Clone(hunks), i, i+1)

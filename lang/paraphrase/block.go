@@ -61,7 +61,30 @@ func (r *reader) blocks(lines []line) string {
 		}
 		w.open = w.open[:len(w.open)-1]
 	}
+	if w.unclosed() {
+		w.shut(0)
+	}
 	return strings.Join(w.out, "\n") + "\n"
+}
+
+// unclosed reports whether one curly bracket is still open at the end, in a
+// program that is not set in: its end was left out there.
+func (w *writer) unclosed() bool {
+	depth := 0
+	for _, l := range w.lines {
+		if l.indent != "" && !l.blank() {
+			return false
+		}
+		for _, n := range l.nodes {
+			switch {
+			case n.is("{"):
+				depth++
+			case n.is("}"):
+				depth--
+			}
+		}
+	}
+	return depth == 1
 }
 
 // shut ends a block behind the last line that is not empty.

@@ -565,7 +565,14 @@ func (r *reader) signs(ns []node) []node {
 		case n.is("point", "vec", "vec2", "vector", "vector2", "pt", "tuple") && !r.own[n.text] && i+1 < len(ns) && ns[i+1].class == group && ns[i+1].text == "(":
 			ns[i+1].space = n.space
 			continue
-		case n.is("list", "array", "vector", "seq") && !r.own[n.text] && i+1 < len(ns) && ns[i+1].class == group && ns[i+1].text == "(":
+		case n.class == quote && i+3 < len(ns) && ns[i+1].is(".") && ns[i+2].is("join") && ns[i+3].class == group && index(ns[i+3].kids, ",") < 0 && simple(ns[i+3].kids): // ", ".join(xs)
+			of := ns[i+3].kids
+			of[0].space = n.space
+			out = append(out, of...)
+			out = append(out, as(".join("+n.text+")", false))
+			i += 3
+			continue
+		case n.is("list", "array", "vector", "seq", "listOf", "arrayOf", "mutableListOf") && !r.own[n.text] && i+1 < len(ns) && ns[i+1].class == group && ns[i+1].text == "(":
 			g := ns[i+1]
 			g.text, g.shut, g.space = "[", "]", n.space
 			out = append(out, g)

@@ -227,6 +227,22 @@ func (r *reader) made(ns []node) (string, bool) {
 		}
 	}
 	at := index(rest, "=", ":=", "<-")
+	if at < 0 && made && head.is("dim", "var", "let", "local") { // DIM a, b
+		var texts []string
+		for _, p := range parts(rest, ",") {
+			if len(p) != 1 || p[0].class != name {
+				texts = nil
+				break
+			}
+			texts = append(texts, "let "+p[0].text+" = 0")
+		}
+		if texts != nil {
+			for _, p := range parts(rest, ",") {
+				r.declare(p[0].text, nil)
+			}
+			return strings.Join(texts, "; "), true
+		}
+	}
 	if at < 0 && made {
 		if k := index(rest, "to", "be", "is", "as", "equal", "auf", "=="); k == 1 && len(rest) > 2 {
 			at = k
@@ -262,7 +278,7 @@ func (r *reader) made(ns []node) (string, bool) {
 		if (head.is("set", "setq") || !made) && r.declared[names[0].text] || head.is("let") && r.declared[names[0].text] && mentions(value, names[0].text) {
 			return names[0].text + " = " + written(r.value(value)), true
 		}
-		if !made && (r.Head(names[0].text) || r.Function(names[0].text)) {
+		if !made && r.Head(names[0].text) {
 			return "", false
 		}
 		return r.set(names[0].text, value), true

@@ -87,6 +87,9 @@ func words(line string) (all []node, comment string) {
 				}
 				n += size
 			}
+			if rest[:n] == "let" && strings.HasPrefix(rest[n:], "* (") {
+				n, text = n+1, "let" // let*
+			}
 			if (rest[:n] == "set" || rest[:n] == "for") && (strings.HasPrefix(rest[n:], "! ") || strings.HasPrefix(rest[n:], "-each ")) {
 				n = strings.IndexByte(rest, ' ') // set!, for-each
 				text = rest[:n]
