@@ -26,7 +26,7 @@ func everyday(l *line) []rewrite {
 		}
 		rest := ws[n:]
 		// What follows a phrase may be a filler: go forward *by* 50, turn left *for* 90.
-		for len(rest) > 0 && fillers[strings.ToLower(rest[0].text)] {
+		for len(rest) > 1 && fillers[strings.ToLower(rest[0].text)] {
 			rest = rest[1:]
 		}
 		var at string
@@ -85,6 +85,9 @@ func everyday(l *line) []rewrite {
 		}
 		if !m.None {
 			r.now, _, _ = strings.Cut(r.text, " ")
+			if first, _, ok := strings.Cut(phrase, " "); ok && first == r.now {
+				r.now = r.text // turn right is turn -90, not turn
+			}
 		}
 		return []rewrite{r}
 	}

@@ -53,6 +53,7 @@ func (l *line) wrongKind(ws []word) []rewrite {
 	if span.End > len(l.text) {
 		return out
 	}
+	out = append(out, l.swapped(ws)...)
 	value := l.text[span.Start:span.End]
 	if !plainValue.MatchString(value) {
 		return out
@@ -64,6 +65,24 @@ func (l *line) wrongKind(ws []word) []rewrite {
 		out = append(out, rewrite{start: span.Start, end: span.End, text: "(" + pair + ")", rule: true})
 	}
 	return out
+}
+
+// swapped gives the two arguments of a call the other way round.
+func (l *line) swapped(ws []word) []rewrite {
+	for i := len(ws) - 2; i >= 0; i-- {
+		if ws[i].class != name || ws[i+1].text != "(" || ws[i].end != ws[i+1].start {
+			continue
+		}
+		shut := l.closing(ws, i+1)
+		if shut < i+4 || l.fault.Span.Start < ws[i+1].end || l.fault.Span.End > ws[shut].start {
+			continue
+		}
+		if args := l.arguments(ws[i+2 : shut]); len(args) == 2 {
+			return []rewrite{l.replace(ws[i+2:shut], args[1]+", "+args[0], false)}
+		}
+		return nil
+	}
+	return nil
 }
 
 var plainValue = regexp.MustCompile(`^[\pL_][\pL\pN_]*(?:\[[^\[\]]*\]|\.[\pL_][\pL\pN_]*)*$`)

@@ -162,7 +162,7 @@ func spacedUnit(l *line) []rewrite {
 		if i+1 < len(ws) && ws[i+1].text == "(" && ws[i+1].start == w.end {
 			out = append(out, rewrite{start: w.end, end: w.end, text: " * ", rule: true})
 		}
-		if i+2 < len(ws) && ws[i+1].text == "," && ws[i+2].class == number && ws[i+1].start == w.end && ws[i+2].start == ws[i+1].end {
+		if i+2 < len(ws) && ws[i+1].text == "," && ws[i+2].class == number && ws[i+1].start == w.end && ws[i+2].start == ws[i+1].end && !(i > 0 && ws[i-1].text == "(" && i+3 < len(ws) && ws[i+3].text == ")") {
 			out = append(out, rewrite{start: ws[i+1].start, end: ws[i+1].end, text: ".", rule: true})
 		}
 	}

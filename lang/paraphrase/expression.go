@@ -546,6 +546,8 @@ func (r *reader) signs(ns []node) []node {
 			if n.text == "and" || n.text == "or" {
 				n.space = true
 			}
+		case n.class == quote && !n.space && len(out) > 0 && out[len(out)-1].is(".") && len(n.text) > 2: // t."let"
+			n = as(n.text[1:len(n.text)-1], false)
 		case n.is("and", "or", "not") && i+1 < len(ns) && !r.own[n.text]:
 			n.text = strings.ToLower(n.text)
 		case n.is("true", "false") && !r.own[n.text]:
