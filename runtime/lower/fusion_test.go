@@ -12,7 +12,7 @@ import (
 // On arm64 the compiler fuses a product and a sum where the source allows it;
 // then instructions would differ between processors.
 func TestNoProductIsFusedWithASumOnARM64(t *testing.T) {
-	build := exec.Command("go", "build", "-gcflags=-S", "wend/runtime/plan", "wend/runtime/bounds", "wend/runtime/machine", "wend/runtime/lower", "wend/runtime/gcode")
+	build := exec.Command("go", "build", "-gcflags=-S", "wend/runtime/plan", "wend/runtime/bounds", "wend/runtime/machine", "wend/runtime/lower", "wend/runtime/gcode", "wend/runtime/region", "wend/runtime/shading")
 	build.Env = append(os.Environ(), "GOOS=linux", "GOARCH=arm64", "CGO_ENABLED=0")
 	listing, err := build.CombinedOutput()
 	require.NoError(t, err, "%s", listing)

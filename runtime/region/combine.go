@@ -81,13 +81,13 @@ func (r Region) Measure(work Work) (area float64, centroid geom.Point, ok bool, 
 		return 0, geom.Point{}, false, err
 	}
 	// About a place of the region, so that little cancels.
-	about := simple.Bounds().Center()
+	about := simple.Bounds().Min
 	var moment geom.Point
 	for _, line := range simple {
 		for i := 1; i < len(line.Points); i++ {
 			a, b := line.Points[i-1].Sub(about), line.Points[i].Sub(about)
 			twice := a.Cross(b)
-			area += twice / 2
+			area += float64(twice / 2)
 			moment = moment.Add(a.Add(b).Times(twice / 6))
 		}
 	}

@@ -32,7 +32,7 @@ func NewCutter(area Region) *Cutter {
 		return c
 	}
 	// Twice as large, which is what coordinateBits leaves room for.
-	c.reach = box.Grow(max(box.Width(), box.Height())/2 + c.grid.unit)
+	c.reach = box.Grow(float64(max(box.Width(), box.Height())/2) + c.grid.unit)
 	var frames []frame
 	for _, line := range area {
 		last := c.grid.snap(line.Points[len(line.Points)-1])

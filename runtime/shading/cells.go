@@ -250,10 +250,10 @@ func (p *plait) cost(h *hookup) (float64, bool) {
 		from = to
 	}
 	if dropsOnto || !p.onEnd(from) {
-		cost += offEnd * p.spacing
+		cost += float64(offEnd * p.spacing)
 	}
 	if h.drop != nil {
-		cost += offEnd * p.spacing
+		cost += float64(offEnd * p.spacing)
 	}
 	return cost, true
 }

@@ -279,7 +279,7 @@ type pair struct {
 // neighbouring ones.
 func (t *turns) pairs() []pair {
 	var near []pair
-	limit := 2.1 * t.spacing
+	limit := float64(2.1 * t.spacing)
 	for a := range t.all {
 		for b := a + 1; b < len(t.all); b++ {
 			m, n := &t.all[a], &t.all[b]
@@ -343,7 +343,7 @@ func (t *turns) gateAt(p pair, from, width float64) bool {
 	to := from + width
 	var ends [3]float64
 	for i := range ends {
-		mm, _, ok := b.nearest(a.at(from+float64(width*float64(i))/2), p.distance*1.1)
+		mm, _, ok := b.nearest(a.at(from+float64(float64(width*float64(i))/2)), p.distance*1.1)
 		if !ok {
 			return false
 		}

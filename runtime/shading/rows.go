@@ -53,7 +53,7 @@ func rowsOf(area region.Region, spacing float64, work region.Work) (*rows, error
 	if err := work(int(min(count, mostRows)), int(min(count, mostRows))); err != nil {
 		return nil, err
 	}
-	lowest := box.Center().Y - float64((count-1)/2*spacing)
+	lowest := float64(box.Center().Y) - float64((count-1)/2*spacing)
 	crossed := make([]bool, len(r.rings))
 	heights := func(i int) float64 { return lowest + float64(float64(i)*spacing) }
 	// By row of the lattice.
@@ -80,7 +80,7 @@ func rowsOf(area region.Region, spacing float64, work region.Work) (*rows, error
 		}
 		// Between two rows; its holes are too.
 		box := geom.Bounds(points)
-		height := box.Center().Y
+		height := float64(box.Center().Y)
 		var crossings []int
 		for other, points := range r.rings {
 			if crossed[other] || other != ring && (signedArea(points) > 0 || !box.Contains(points[0])) {
