@@ -191,6 +191,10 @@ func (t *turns) lines(border bool) [][]geom.Point {
 	return lines
 }
 
+// farthest is how far, in spacings, a corner of a turn may be from the next turn
+// within: as it is with an angle of 30 degrees.
+const farthest = 4
+
 // spiral is one line through turns of which each holds the next, or nil if that
 // is not how they are.
 func (t *turns) spiral(turns []int, border bool) []geom.Point {
@@ -210,11 +214,13 @@ func (t *turns) spiral(turns []int, border bool) []geom.Point {
 	for i := 0; i+1 < len(turns); i++ {
 		m, next := &t.all[turns[i]], &t.all[turns[i+1]]
 		for k, mm := range m.places(place, t.spacing) {
-			onNext, _, _ := next.nearest(m.at(mm), math.Inf(1))
+			onNext, far, ok := next.nearest(m.at(mm), farthest*t.spacing)
+			if !ok || far > farthest*t.spacing {
+				return nil // the next turn is not beside this one all the way
+			}
 			p := m.at(mm).Mix(next.at(onNext), (mm-place)/m.length())
-			// A jump: the next turn is not beside this one all the way.
-			if k > 0 && p.Distance(line[len(line)-1]) > 4*t.spacing {
-				return nil
+			if k > 0 && p.Distance(line[len(line)-1]) > 3*t.spacing {
+				return nil // it is beside it on two sides
 			}
 			line = append(line, p)
 		}
