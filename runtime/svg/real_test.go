@@ -7,11 +7,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/source"
 	"wend/runtime/geom"
+	"wend/runtime/weave"
 )
 
 var update = flag.Bool("update", false, "write golden files anew")
@@ -58,6 +60,36 @@ func TestRealDrawingsAreReadAsTheyWere(t *testing.T) {
 	want, err := os.ReadFile(golden)
 	require.NoError(t, err)
 	require.Equal(t, string(want), table.String())
+}
+
+// Each real drawing as one line on a page of 140 by 100 mm: what is added to be
+// seen, as a share of what was drawn, beside what straight links from part to
+// part come to at the least (with -v).
+func TestRealDrawingsBecomeOneLineWithLittleAdded(t *testing.T) {
+	drawnMM, linkMM, leastMM := 0.0, 0.0, 0.0
+	for _, name := range realFiles(t) {
+		drawing, err := readReal(t, name).Draw(Options{ToleranceMM: 0.02, Largest: pt(140, 100), Charge: free})
+		require.NoError(t, err)
+		box := geom.EmptyBox()
+		for _, s := range drawing.Strokes {
+			box = box.Union(geom.Bounds(s))
+		}
+		onto, ok := geom.FitInto(box, 140, 100)
+		require.True(t, ok)
+		for i, s := range drawing.Strokes {
+			drawing.Strokes[i] = onto.Append(nil, s)
+		}
+		start := time.Now()
+		line, err := weave.Weave(t.Context(), drawing.Strokes, weave.Options{ToleranceMM: 0.25})
+		require.NoError(t, err)
+		t.Logf("%-22s %4d parts, %7.1f mm drawn, added %5.2f %% (straight links: %5.2f %%), gone over again %5.2f %% (bound %5.2f %%), woven in %.2f s",
+			filepath.Base(name), line.Parts, line.DrawnMM, 100*line.LinkMM/line.DrawnMM, 100*line.SpanningMM/line.DrawnMM,
+			100*line.RetraceMM/line.DrawnMM, 100*line.RetraceBoundMM/line.DrawnMM, time.Since(start).Seconds())
+		require.LessOrEqual(t, line.LinkMM, line.SpanningMM+1e-6, name)
+		drawnMM, linkMM, leastMM = drawnMM+line.DrawnMM, linkMM+line.LinkMM, leastMM+line.SpanningMM
+	}
+	t.Logf("all together: added %.2f %%, straight links %.2f %%", 100*linkMM/drawnMM, 100*leastMM/drawnMM)
+	require.Less(t, linkMM/drawnMM, 0.03)
 }
 
 func BenchmarkRealDrawings(b *testing.B) {
