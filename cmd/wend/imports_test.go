@@ -61,7 +61,7 @@ var mayImport = map[string]string{
 	"examples":               "",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
-	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link",
+	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link runtime/preview",
 	"cmd/wend/tty":           "cmd/wend/operate runtime/link",
 	"cmd/wend/kind":          "",
 	"cmd/wend/bench":         "lang/diag runtime/calibrate runtime/geom runtime/link runtime/machine",

@@ -121,6 +121,15 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 			return data.Bytes(), err
 		},
 		Pictured: func(name string) bool { return names(name, ofPrompt) },
+		Stopped: func(ctx context.Context, planned preview.Picture, stretch *link.Stretch) ([]byte, error) {
+			planned.Source = ofPrompt
+			return operate.WhereItMayStand(ctx, planned, stretch)
+		},
+		Remove: func(name string) {
+			if names(name, ofPrompt) {
+				os.Remove(name) //nolint:errcheck // it says itself what it is
+			}
+		},
 		Connect: func(ctx context.Context, port string) (*operate.Connection, error) {
 			connected, err := c.connect(ctx, settings, port, !plain)
 			if err != nil {

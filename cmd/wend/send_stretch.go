@@ -1,20 +1,14 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"os"
 	"strconv"
-	"strings"
 
 	"wend/cmd/wend/operate"
-	"wend/lang/diag"
-	"wend/runtime/geom"
 	"wend/runtime/link"
-	"wend/runtime/preview"
 )
 
 // resumeFlag is --resume, or --resume=MM where the line passes more than once
@@ -27,7 +21,7 @@ type resumeFlag struct {
 
 func (f *resumeFlag) String() string {
 	if f.said {
-		return alongText(f.alongMM)
+		return operate.AlongText(f.alongMM)
 	}
 	return strconv.FormatBool(f.on)
 }
@@ -48,82 +42,18 @@ func (f *resumeFlag) Set(text string) error {
 	return nil
 }
 
-// alongText is a way along a line as it is typed.
-func alongText(mm float64) string { return strconv.FormatFloat(mm, 'f', 1, 64) }
-
-// meantWithinMM is how near what was typed must be to a pass of the line: its
-// tenths are rounded.
-const meantWithinMM = 0.15
-
-// passOf finds the place of the line at which a drawing goes on: whoever looked
-// said where the stylus is, and the line may pass there more than once, or a bit
-// beside. What is not plain is asked, and a script has to say it.
+// passOf finds the place of the line at which a drawing goes on.
 func (s *sending) passOf(ctx context.Context, passes []link.Pass) (link.Pass, error) {
 	_, said, _ := s.link.Where()
-	pass := link.Nearest(passes)
-	half := s.settings.Profile.Drawing.LineWidthMM / 2
+	seen := operate.Sighting{Said: said, Passes: passes, LineWidthMM: s.settings.Profile.Drawing.LineWidthMM}
 	if s.f.resume.said {
-		for _, p := range passes {
-			if math.Abs(p.AlongMM-s.f.resume.alongMM) < math.Abs(pass.AlongMM-s.f.resume.alongMM) {
-				pass = p
-			}
-		}
-		if math.Abs(pass.AlongMM-s.f.resume.alongMM) <= meantWithinMM {
-			s.moved(said, pass)
-			return pass, nil
-		}
+		seen.MeantMM = &s.f.resume.alongMM
 	}
-	plain := len(passes) == 1 && pass.OffMM <= half
-	switch {
-	case plain && !s.f.resume.said:
-		s.moved(said, pass)
-		return pass, nil
-	case s.o.Alone || s.o.Word != operate.Unsaid || s.f.resume.said:
-		var all []string
-		for _, p := range passes {
-			all = append(all, passInWords(p)+", --resume="+alongText(p.AlongMM))
-		}
-		return pass, &diag.Fault{Code: "resume-where", Args: diag.Args{"place": operate.Place(said), "passes": strings.Join(all, "; ")}}
+	pass, err := s.o.Pass(ctx, seen, s.o.Word != operate.Unsaid)
+	if errors.Is(err, operate.ErrDeclined) {
+		s.c.say("%s", remedy)
 	}
-	s.c.say("the line passes %s near %s, where the stylus is said to stand:", map[bool]string{true: "once", false: fmt.Sprintf("%d times", len(passes))}[len(passes) == 1], operate.Place(said))
-	for i, p := range passes {
-		s.c.say("  %d  %s", i+1, passInWords(p))
-	}
-	for {
-		answer, err := s.o.Ask(ctx, "type the number of the one on which it stands, Enter alone if on none: ")
-		switch n, wrong := strconv.Atoi(strings.TrimSpace(answer)); {
-		case errors.Is(err, operate.ErrLeft), err == nil && strings.TrimSpace(answer) == "":
-			s.c.say("%s", remedy)
-			return pass, operate.ErrDeclined
-		case err != nil:
-			return pass, err
-		case wrong == nil && n >= 1 && n <= len(passes):
-			s.moved(said, passes[n-1])
-			return passes[n-1], nil
-		}
-		s.c.say("that is none of the numbers")
-	}
-}
-
-// moved says by how much the place that was said is beside the line.
-func (s *sending) moved(said geom.Point, p link.Pass) {
-	if p.OffMM >= 0.005 {
-		s.o.Note("(%.2f, %.2f), where the stylus is said to stand, is %.2f mm off the line: it goes on at (%.2f, %.2f)", said.X, said.Y, p.OffMM, p.At.X, p.At.Y)
-	}
-}
-
-// passInWords describes a pass to whoever looks at the sheet.
-func passInWords(p link.Pass) string {
-	return fmt.Sprintf("at %s, %.2f mm from there, %s mm along the line, which goes %s", operate.Place(p.At), p.OffMM, alongText(p.AlongMM), wayInWords(p.Way))
-}
-
-// wayInWords names the nearest of eight ways on the page.
-func wayInWords(way geom.Point) string {
-	if way.Length() == 0 {
-		return "no further"
-	}
-	eighth := int(math.Round(math.Atan2(way.Y, way.X)/(math.Pi/4)) + 8)
-	return [...]string{"to the right", "up and to the right", "up", "up and to the left", "to the left", "down and to the left", "down", "down and to the right"}[eighth%8]
+	return pass, err
 }
 
 // possiblePicture is the name of the picture that shows where the stylus may
@@ -148,24 +78,17 @@ func (s *sending) showPossible(text string) (string, error) {
 	if err != nil || record == nil || s.connection.simulated != nil || record.Sheet >= len(s.plan.Sheets) {
 		return "", nil
 	}
-	profile := s.settings.Profile
-	stretch, err := link.StretchOf(profile, record, text)
+	stretch, err := link.StretchOf(s.settings.Profile, record, text)
 	if err != nil {
 		return "", nil // it is about another drawing
 	}
-	page := profile.Page()
-	picture := preview.Of(s.plan, record.Sheet, preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: profile.Area.MarginMM}, profile.Drawing.LineWidthMM)
-	picture.Source, picture.Title = s.program.Source(), "Where the stylus may stand"
-	picture.Text = fmt.Sprintf("on the last %.1f mm", geom.Length(stretch.Possible))
-	var png bytes.Buffer
-	err = preview.PNG(context.Background(), &png, picture, preview.Options{Overlay: &preview.Overlay{
-		Points: stretch.Drawn, Name: "surely drawn", Under: "planned", Unsure: stretch.Possible, UnsureName: "may stand here",
-	}})
+	picture := s.program.Picture(s.plan, record.Sheet)
+	png, err := operate.WhereItMayStand(context.Background(), picture, stretch)
 	if err != nil {
 		return "", err
 	}
 	name := s.possiblePicture()
-	return name, commit([]output{{name: name, data: png.Bytes()}}, []string{s.name})
+	return name, commit([]output{{name: name, data: png}}, []string{s.name})
 }
 
 // forgetPossible removes that picture: the drawing is done.

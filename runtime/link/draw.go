@@ -86,6 +86,9 @@ type Outcome struct {
 	// MostFlightS is the most motion, in seconds by the model, that was ahead
 	// of the machine at any time.
 	MostFlightS float64
+	// Left is what is known of a drawing that did not come to its end; nil where
+	// nothing was sent.
+	Left *Record
 }
 
 // most is how many faults of one kind may be mended in a row without the line
@@ -200,12 +203,10 @@ func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) 
 	if l.mode, err = l.mode.next(starts); err != nil {
 		return l.outcome(nil), l.refused("draw")
 	}
-	if l.position.memory != nil {
-		d.journal = &journal{memory: l.position.memory, now: l.now, Record: Record{
-			Name: job.Name, Text: TextFingerprint(job.Text), Profile: l.position.memory.profile, Sheet: job.Sheet,
-			Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.board.shift.X, l.board.shift.Y},
-		}}
-	}
+	d.journal = &journal{memory: l.position.memory, now: l.now, Record: Record{
+		Name: job.Name, Text: TextFingerprint(job.Text), Profile: Fingerprint(l.position.profile), Sheet: job.Sheet,
+		Start: start, Moves: survey.Moves, Drawn: done, MaySend: done, At: at, Stopped: true, Shift: [2]float64{l.board.shift.X, l.board.shift.Y},
+	}}
 	err = d.run(ctx)
 	return l.outcome(d), err
 }
@@ -258,6 +259,10 @@ func (l *Link) outcome(d *drawing) Outcome {
 	if d != nil {
 		o.DrawnMM += d.beforeMM
 		o.Complete, o.Moves, o.Mended = d.ended && d.moves == d.survey.Moves && len(l.flow.flight) == 0 && l.mode == Armed, d.moves, d.mended
+		if !o.Complete && d.journal != nil {
+			left := d.journal.Record
+			o.Left = &left
+		}
 	}
 	return o
 }

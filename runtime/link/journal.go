@@ -10,7 +10,7 @@ import (
 // journal is what a drawing writes down of itself before it sends it. A motion
 // by hand has none: nil.
 type journal struct {
-	memory *Memory
+	memory *Memory // nil for a machine of which nothing is remembered
 	now    func() time.Time
 	Record
 }
@@ -19,7 +19,20 @@ type journal struct {
 const recordS = 1.0
 
 // write has what it knows reach the disk.
-func (j *journal) write() error { return j.memory.record(j.Record) }
+func (j *journal) write() error {
+	if j.memory == nil {
+		return nil
+	}
+	return j.memory.record(j.Record)
+}
+
+// forget ends the journal of a drawing that is done.
+func (j *journal) forget() error {
+	if j.memory == nil {
+		return nil
+	}
+	return j.memory.forgetJournal()
+}
 
 // covers reports whether a move may be sent by what is written already.
 func (j *journal) covers(index int) bool {

@@ -42,6 +42,10 @@ func (l *Link) Declare(ctx context.Context, page geom.Point) error {
 	if l.mode != Connected {
 		return l.refused("declare the position")
 	}
+	// An alarm that it stands in is older than what somebody sees now.
+	if err := l.board.unlock(ctx); err != nil {
+		return err
+	}
 	if err := l.position.declare(page); err != nil {
 		return err
 	}

@@ -47,7 +47,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 	case l.board.heldOffset(r.shift()):
 		at := l.board.opening.at.Add(r.shift())
 		if j, on := path.find(at, l.position.pathMM()); j >= 0 {
-			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l.position.profile, r, j, on)}, Assumed)
+			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l.position.profile, j, on)}, Assumed)
 			return going(r.Drawn + j), l.state(ctx)
 		}
 	}
@@ -56,19 +56,19 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 	}
 	_, said, certainty := l.Where()
 	if certainty != Lost {
-		if passes := path.Near(said, eyeMM); len(passes) > 0 {
+		if passes := l.Passes(path); len(passes) > 0 {
 			pass := Nearest(passes)
 			if which != nil {
 				if pass, err = which(passes); err != nil {
 					return nil, err
 				}
 			}
-			l.position.place(Place{Steps: l.position.profile.NearestStep(pass.motors), Gap: path.gap(l.position.profile, r, pass.move, pass.motors)}, certainty)
 			seen := going(r.Drawn + pass.move)
-			if mm := path.hidden(pass); mm > max(seen.OffMM, l.position.seenMM()) {
+			mm, err := l.StandOn(ctx, path, pass)
+			if mm > seen.OffMM {
 				seen.OffMM, seen.OffAt = mm, pass.At
 			}
-			return seen, l.state(ctx)
+			return seen, err
 		}
 	}
 	from, to := path.Possible[0], path.Possible[len(path.Possible)-1]
@@ -81,6 +81,29 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 			short(said.X), short(said.Y), away, short(from.X), short(from.Y), short(to.X), short(to.Y))
 	}
 	return nil, fault
+}
+
+// Passes lists where a line of which nobody knows how far it came passes near the
+// place at which somebody said that the stylus stands.
+func (l *Link) Passes(path *Stretch) []Pass {
+	_, said, certainty := l.Where()
+	if certainty == Lost {
+		return nil
+	}
+	return path.Near(said, eyeMM)
+}
+
+// StandOn takes the stylus, whose place somebody said, to stand on a pass of the
+// line, and the slack to be as the line left it there. It gives how far a stroke
+// beside the line may be from it, in mm, where the line goes on from there: 0
+// unless that is to be seen. The certainty stays.
+func (l *Link) StandOn(ctx context.Context, path *Stretch, pass Pass) (offMM float64, err error) {
+	p := l.position
+	p.place(Place{Steps: p.profile.NearestStep(pass.motors), Gap: path.gap(p.profile, pass.move, pass.motors)}, p.certainty)
+	if mm := path.hidden(pass); mm > p.seenMM() {
+		offMM = mm
+	}
+	return offMM, l.state(ctx)
 }
 
 // leadBack is GoOn for motors that were on their way back to where the line was
@@ -112,6 +135,6 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 	slack := geom.Point{X: p.flanks.slack[0] * p.stepMM.X, Y: p.flanks.slack[1] * p.stepMM.Y}
 	_, going.OffAt, _ = l.Where()
 	going.OffMM = max(r.OffMM, p.rest.Distance(path.points[0])+slack.Length())
-	going.Back = p.wayTo(Place{Steps: left, Gap: path.gap(p.profile, r, 0, path.points[0])})
+	going.Back = p.wayTo(Place{Steps: left, Gap: path.gap(p.profile, 0, path.points[0])})
 	return going, l.state(ctx)
 }

@@ -32,7 +32,7 @@ func (d *drawing) finish(ctx context.Context) error {
 	err = l.keep(still)
 	// A motion by hand leaves the drawing that it may help to go on with.
 	if d.journal != nil {
-		err = errors.Join(err, l.position.memory.forgetJournal())
+		err = errors.Join(err, d.journal.forget())
 	}
 	if err != nil {
 		return err

@@ -18,6 +18,7 @@ type Stretch struct {
 	// somewhere on it.
 	Possible []geom.Point
 
+	start   Place // of the motors
 	drawnMM float64
 	before  []geom.Point // ends of the moves that surely are drawn, machine mm
 	points  []geom.Point // of those that may have been, from the last sure one on
@@ -38,7 +39,7 @@ func StretchOf(p *machine.Profile, r *Record, text string) (*Stretch, error) {
 		return nil, err
 	}
 	read := &reader{text: text, gate: g}
-	s := &Stretch{Drawn: []geom.Point{StylusAt(p, r.Start.Steps, r.Start.Gap)}}
+	s := &Stretch{start: r.Start, Drawn: []geom.Point{StylusAt(p, r.Start.Steps, r.Start.Gap)}}
 	f := newFlanks(p)
 	f.rest(r.Start.Gap)
 	for read.moves < r.MaySend {
@@ -186,10 +187,10 @@ func (s *Stretch) find(at geom.Point, within float64) (int, geom.Point) {
 }
 
 // gap follows the slack from the start to a place on the line.
-func (s *Stretch) gap(p *machine.Profile, r *Record, j int, on geom.Point) machine.Gap {
+func (s *Stretch) gap(p *machine.Profile, j int, on geom.Point) machine.Gap {
 	f := newFlanks(p)
-	f.rest(r.Start.Gap)
-	last := p.AtSteps(r.Start.Steps)
+	f.rest(s.start.Gap)
+	last := p.AtSteps(s.start.Steps)
 	to := func(at geom.Point) {
 		f.move(wholeSteps(p, at.Sub(last)))
 		last = at

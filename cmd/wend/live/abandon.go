@@ -18,6 +18,9 @@ func (p *Prompt) abandon(ctx context.Context, _ string) error {
 	if !p.pending() || p.machine == nil && p.partway == nil && p.drawn == (Mark{}) {
 		return refusal("nothing waits to be drawn")
 	}
+	if p.unsure != nil {
+		return refusal("it is not known how much of the line is drawn: look where the stylus stands, and say it first: `/here X Y`")
+	}
 	line := p.session.now
 	left := line.Length(p.drawn, line.End()) - p.beyond()
 	kept := len(p.session.before)

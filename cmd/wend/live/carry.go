@@ -100,23 +100,49 @@ func (p *Prompt) piece(ctx context.Context, end Mark) error {
 			piece.Pauses = append(piece.Pauses, pause)
 		}
 	}
+	p.unsure = nil // the way there is seen
 	outcome, err := p.send(ctx, piece, "draw")
 	if outcome == nil {
 		return err
 	}
 	if err == nil {
 		p.drawn, p.partway = end, nil
+		if p.possible != "" {
+			p.Remove(p.possible)
+			p.possible = ""
+		}
 		return nil
 	}
-	vertex, at, mm := along(piece.Points, outcome.At, outcome.DrawnMM, outcome.Certainty == link.Lost)
-	if vertex -= shift; vertex > from || vertex == from && mm > p.grain() {
-		if p.partway != nil && vertex == from {
-			mm += p.partway.mm
-		}
-		p.drawn.Vertex = vertex
-		p.partway = &partway{at, mm}
+	sent := sentLine{points: piece.Points, shift: shift, drawn: p.drawn, partway: p.partway}
+	p.drawn, p.partway = sent.reached(outcome.At, outcome.DrawnMM, outcome.Certainty == link.Lost, p.grain())
+	if outcome.Certainty == link.Lost {
+		p.mayStand(ctx, outcome, sent)
 	}
 	return err
+}
+
+// sentLine is a piece of line that was sent. Its points are those of the sheet
+// from a mark on, the first a bit further where it was stopped before, and that
+// many more (or, below 0, so many fewer) before each.
+type sentLine struct {
+	points  []geom.Point
+	shift   int
+	drawn   Mark
+	partway *partway
+}
+
+// reached is how far the line is drawn if the stylus came to a place of it: the
+// mark before, and where after it if that is more than a grain.
+func (s *sentLine) reached(at geom.Point, drawnMM float64, lost bool, grain float64) (Mark, *partway) {
+	vertex, on, mm := along(s.points, at, drawnMM, lost)
+	vertex -= s.shift
+	if vertex < s.drawn.Vertex || vertex == s.drawn.Vertex && mm <= grain {
+		return s.drawn, s.partway
+	}
+	if s.partway != nil && vertex == s.drawn.Vertex {
+		mm += s.partway.mm
+	}
+	return Mark{s.drawn.Sheet, vertex}, &partway{on, mm}
 }
 
 // along finds where on a line a stylus stopped: the piece that it is nearest
@@ -155,7 +181,7 @@ func along(points []geom.Point, at geom.Point, drawnMM float64, lost bool) (vert
 
 // send shows what a piece of line comes to, asks, and draws it. The outcome is
 // nil if nothing was sent.
-func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*link.Outcome, error) {
+func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*sent, error) {
 	now := &p.session.now
 	whole := &plan.Plan{Seed: now.drawn.Seed, Places: now.drawn.Places, ToleranceMM: now.drawn.ToleranceMM, Sheets: []*plan.Sheet{piece}}
 	if len(whole.Places) == 0 {
@@ -180,7 +206,7 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*lin
 const JobName = "live"
 
 // run lets the machine draw, while the person may hold, resume and stop it.
-func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
+func (p *Prompt) run(ctx context.Context, job link.Job) (*sent, error) {
 	var outcome link.Outcome
 	err := p.talk.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
 		outcome, err = p.machine.Draw(ctx, job, op)
@@ -207,7 +233,13 @@ func (p *Prompt) run(ctx context.Context, job link.Job) (*link.Outcome, error) {
 	default:
 		err = ofMachine(err)
 	}
-	return &outcome, err
+	return &sent{outcome, job.Text}, err
+}
+
+// sent is how the drawing of some instructions ended.
+type sent struct {
+	link.Outcome
+	text string
 }
 
 // wipe has the sheet wiped.

@@ -64,6 +64,9 @@ func (p *Prompt) modeInWords() string {
 
 // scratched is the mark up to which line is on the sheet for good.
 func (p *Prompt) scratched() Mark {
+	if p.unsure != nil {
+		return p.unsure.most
+	}
 	m := p.drawn
 	if p.partway != nil {
 		m.Vertex++
@@ -131,6 +134,9 @@ func (p *Prompt) declare(ctx context.Context, rest string) error {
 	}
 	if err := p.machine.Declare(ctx, at); err != nil {
 		return ofMachine(err)
+	}
+	if err := p.standsOn(ctx); err != nil {
+		return err
 	}
 	p.say("%s", p.modeInWords())
 	return p.begins(ctx)

@@ -26,6 +26,7 @@ import (
 	"wend/lang/words"
 	"wend/runtime/link"
 	"wend/runtime/plan"
+	"wend/runtime/preview"
 )
 
 // Options are what a prompt works with.
@@ -62,6 +63,11 @@ type Options struct {
 	// Pictured reports whether a file is a picture that a prompt wrote.
 	Pictured func(name string) bool
 
+	// Stopped is a picture, as PNG, of where the stylus may stand on a line.
+	Stopped func(ctx context.Context, planned preview.Picture, stretch *link.Stretch) ([]byte, error)
+	// Remove removes a picture that a prompt wrote.
+	Remove func(name string)
+
 	// Record keeps the entries so far, so that nothing is lost with the
 	// session; it may be nil. Kept is where, for the person.
 	Record func(program []byte) error
@@ -91,13 +97,15 @@ type Prompt struct {
 	saved   string          // the file of the last /save
 	later   []string        // lines that come before those that are read
 
-	machine *operate.Connection // nil while dry
-	drawn   Mark                // up to where the machine has drawn
-	partway *partway            // a piece of line that was stopped within
-	granted bool                // motion of what is at hand was allowed as a whole
-	unasked float64             // mm: entries up to so much start with their own Enter
-	entered entered             // how the entry at hand was
-	open    string              // the lines of an entry that is not complete yet
+	machine  *operate.Connection // nil while dry
+	drawn    Mark                // up to where the machine has drawn
+	partway  *partway            // a piece of line that was stopped within
+	unsure   *unsure             // where it may have drawn to, after its position was lost
+	possible string              // the picture of that, or empty
+	granted  bool                // motion of what is at hand was allowed as a whole
+	unasked  float64             // mm: entries up to so much start with their own Enter
+	entered  entered             // how the entry at hand was
+	open     string              // the lines of an entry that is not complete yet
 }
 
 var errLeave = errors.New("leave")

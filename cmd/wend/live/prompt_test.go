@@ -23,6 +23,7 @@ import (
 	"wend/runtime/link"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
+	"wend/runtime/preview"
 	"wend/runtime/simulator"
 )
 
@@ -31,10 +32,15 @@ type scripted struct {
 	lines  []string
 	asked  []string
 	pasted bool // not typed by hand
+	// then gives more lines after the last one; it may be nil.
+	then func() []string
 }
 
 func (s *scripted) ReadLine(prompts ...string) (string, error) {
 	s.asked = append(s.asked, prompts[0])
+	if len(s.lines) == 0 && s.then != nil {
+		s.lines = s.then()
+	}
 	if len(s.lines) == 0 {
 		return "", io.EOF
 	}
@@ -65,6 +71,7 @@ type bench struct {
 	wiped     int
 	disturbs  bool
 	interrupt chan struct{}
+	stretch   *link.Stretch // of the last picture of where the stylus may stand
 	// then is done when the machine's clock comes to a time, in seconds.
 	thenAt float64
 	then   func()
@@ -109,6 +116,11 @@ func newBench(t testing.TB, lines ...string) *bench {
 		Picture: func(context.Context, *drawing.Program, *plan.Plan, int) ([]byte, error) {
 			return []byte("a picture"), nil
 		},
+		Stopped: func(_ context.Context, _ preview.Picture, stretch *link.Stretch) ([]byte, error) {
+			b.stretch = stretch
+			return []byte("a picture"), nil
+		},
+		Remove:   func(name string) { delete(b.written, name) },
 		Pictured: func(name string) bool { return b.written[name] == "a picture" },
 	}
 	o.Connect = func(ctx context.Context, port string) (*operate.Connection, error) {
@@ -528,6 +540,47 @@ func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
 	drawn, _ := program.Draw(context.Background())
 	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
 	require.Less(t, largest, 0.05)
+}
+
+// Stopped without braking between rows that are 0.7 mm apart, and seen between two
+// of them: which one is meant is asked, and the line goes on there, whole.
+func TestAfterAHardStopThePromptAsksOnWhichRowTheStylusStands(t *testing.T) {
+	for _, row := range []string{"1", "2"} {
+		b := newBench(t)
+		b.talk.Word = operate.Armed
+		b.at(5, func() {
+			b.interrupt <- struct{}{}
+			b.at(b.simulated.Now()+0.02, func() { b.interrupt <- struct{}{} })
+		})
+		left, looked := Mark{}, false
+		b.person.lines = []string{"/connect sim", "/confirm", "loop 12 { ahead 20; turn 90; ahead 0.7; turn 90; ahead 20; turn -90; ahead 0.7; turn -90 }", "/arm"}
+		b.person.then = func() []string {
+			if looked {
+				return nil
+			}
+			looked, left = true, b.drawn
+			require.Contains(t, b.written, "live.stopped.png")
+			require.NotNil(t, b.stretch)
+			at, passes := geom.Point{}, 0
+			for k := 0; passes < 2 && k < 200; k++ {
+				at = geom.Point{X: 0.5 + float64(k%10)*2, Y: 0.7*float64(k/10) + 0.3}
+				passes = len(b.stretch.Near(at, 0.5))
+			}
+			require.GreaterOrEqual(t, passes, 2)
+			return []string{"/abandon", "/forget", fmt.Sprintf("/here %.2f %.2f", at.X, at.Y), "9", row, "/arm"}
+		}
+		screen := b.runs(t)
+		require.NotEqual(t, Mark{}, left)
+		for _, said := range []string{
+			"live.stopped.png shows the stretch of the line on which the stylus may stand", "nobody knows where the stylus is now",
+			"it is not known how much of the line is drawn", "scratched already and cannot be taken back",
+			"the position is confirmed, (", "times near (", "that is none of the numbers", "off the line: it goes on at (", "drawn; armed",
+		} {
+			require.Contains(t, screen, said)
+		}
+		require.NotContains(t, screen, "the way there will be seen")
+		require.NotContains(t, b.written, "live.stopped.png")
+	}
 }
 
 func TestTheRestOfAStoppedLineIsDroppedAndTheDrawingGoesOnFromThere(t *testing.T) {

@@ -27,6 +27,8 @@ type Machine interface {
 	AskedAgain()
 	SlackUnknown() (mm geom.Point, unknown bool)
 	TakeUp(ctx context.Context, op link.Operator) error
+	Passes(path *link.Stretch) []link.Pass
+	StandOn(ctx context.Context, path *link.Stretch, pass link.Pass) (offMM float64, err error)
 }
 
 var _ Machine = (*link.Link)(nil)
