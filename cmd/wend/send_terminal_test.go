@@ -142,7 +142,8 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		cmd, term := start(t)
 		armed(term)
 		term.types("s")
-		term.sees("the position is confirmed")
+		term.sees("the same command draws it from the beginning")
+		term.sees("wrote row.drawn.png")
 		require.Equal(t, exitStopped, code(cmd))
 	})
 	t.Run("Ctrl-C twice", func(t *testing.T) {
@@ -150,7 +151,7 @@ func TestAPersonIsAskedAndHoldsAndStops(t *testing.T) {
 		cmd, term := start(t)
 		armed(term)
 		term.types("\x03\x03")
-		term.sees("nobody knows where the stylus is now")
+		term.sees("the same command draws it from the beginning")
 		require.Equal(t, exitStopped, code(cmd))
 	})
 	t.Run("another word than the one asked for", func(t *testing.T) {
