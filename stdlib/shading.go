@@ -16,11 +16,12 @@ func hatchWord() value.Native {
 			Forms: []types.Form{takes(types.Path, area("region"), length("spacing"), optional(angle("angle")),
 				optional(of(types.Bool, "cross")), optional(of(types.Bool, "border")))},
 			Doc: "One path that covers a region with straight rows, so many mm apart and at an angle in degrees (0 if left out): to and fro, from row to row along the border, and from part to part by the shortest links. `cross: true` lays a second set across. " +
-				"The border is left out, and the rows stay within it by half the width of the line, unless `border: true` draws it too. A spacing under the width of the line counts as that width.",
+				"The border is left out, and the rows stay within it by half the width of the line, unless `border: true` draws it too; so what is narrower than the line stays empty. A spacing under the width of the line counts as that width.",
 			Example: `let leaf = curve t in 0..360 = (60 * cos(t), 22 * sin(t) * (1 - 0.6 * cos(t)))
 follow hatch(leaf, 2, 35, border: true).move(page.center)
 `,
 		},
+		Costly: true,
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			spacing, err := stepOf("hatch", args[1])
 			if err != nil {
@@ -52,6 +53,7 @@ func shadeWord() value.Native {
 follow weave([shade(drop, tone: 0.6).move(35, 50), shade(drop, style: "furrows", tone: 0.8).move(105, 50)])
 `,
 		},
+		Costly: true,
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			style := styles[0]
 			if args[1].Kind() == types.Text {
