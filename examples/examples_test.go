@@ -25,9 +25,11 @@ func TestEveryProgramOfTheFolderIsAnExample(t *testing.T) {
 			require.Contains(t, text, path, "what lies beside an example is named in it")
 		}
 		for line := range strings.Lines(text) {
-			if _, rest, ok := strings.Cut(line, `use "`); ok {
-				path, _, _ := strings.Cut(rest, `"`)
-				require.Contains(t, examples.Beside(name), path)
+			for _, word := range []string{`use "`, `drawing("`} {
+				if _, rest, ok := strings.Cut(line, word); ok {
+					path, _, _ := strings.Cut(rest, `"`)
+					require.Contains(t, examples.Beside(name), path)
+				}
 			}
 		}
 	}
