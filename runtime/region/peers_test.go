@@ -71,8 +71,9 @@ func TestAreasAgreeWithTwoOtherLibraries(t *testing.T) {
 	// Answers that neither of the others has. Shapely leaves small areas out that
 	// remain of a shrunk one; clipper2-ts errs where sides lie on each other.
 	var alone [2]int
+	undecided := 0 // answers of which the two have each its own
 	tell := func(pairs int) {
-		t.Logf("%d pairs: agreed, with Shapely to within %.2g of what is allowed for %s; Shapely and clipper2-ts stood alone in %d answers", pairs, worst, names, alone)
+		t.Logf("%d pairs: agreed, with Shapely to within %.2g of what is allowed for %s; Shapely and clipper2-ts stood alone in %d answers, each had its own in %d", pairs, worst, names, alone, undecided)
 	}
 	for i := range *pairs {
 		if i > 0 && i%500 == 0 {
@@ -125,10 +126,15 @@ func TestAreasAgreeWithTwoOtherLibraries(t *testing.T) {
 			} else if j < len(others) {
 				agrees = true
 			}
+			if !agrees && j < len(others) && math.Abs(want-others[j]) > allowed {
+				undecided++
+				continue
+			}
 			require.True(t, agrees, "pair %d, %s: %v, Shapely has %v, clipper2-ts %v: %v", i, names[j], ours[j], theirs, others, q)
 		}
 	}
 	tell(*pairs)
+	require.LessOrEqual(t, float64(undecided), 0.001*float64(*pairs)+1)
 	require.Less(t, float64(alone[0]+alone[1]), 0.01*float64(5**pairs)+5)
 }
 
