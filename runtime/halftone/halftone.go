@@ -27,6 +27,10 @@ import (
 type Options struct {
 	WidthMM     float64 // of the picture; its height follows
 	LineWidthMM float64
+	// Style is one of Styles; "" is the first.
+	Style string
+	// Refine lets the line of any style evolve.
+	Refine bool
 	// Contrast is how much tones are stretched and details brought out: 1 is
 	// usual, 0 leaves them as they are.
 	Contrast float64
@@ -92,16 +96,45 @@ func Line(ctx context.Context, img *tone.Image, o Options) (*Result, error) {
 	if r.natural < blankInk {
 		return nil, ErrBlank
 	}
-	if err := r.begin(ctx); err != nil {
+	points, err := r.line(ctx, styleNamed(o.Style))
+	if err != nil {
 		return nil, err
+	}
+	return &Result{
+		Points: points, HeightMM: float64(p.rows) * p.cellMM,
+		Measured: r.measured, Saturated: o.Goal > 0 && r.measured < (1-within)*o.Goal,
+	}, nil
+}
+
+// line draws the picture in a style.
+func (r *artist) line(ctx context.Context, s *style) ([]geom.Point, error) {
+	switch {
+	case s.draw == nil:
+		if err := r.begin(ctx); err != nil {
+			return nil, err
+		}
+	default:
+		line, err := r.build(ctx, s)
+		if err != nil {
+			return nil, err
+		}
+		if len(line) < 2 {
+			return nil, ErrBlank
+		}
+		if !r.options.Refine {
+			return r.scaled(line), nil
+		}
+		if s.crosses {
+			if line, err = untangle(ctx, line, r.tones(r.aimed), r.flow); err != nil {
+				return nil, err
+			}
+		}
+		r.evolution = newEvolution(placed(line, r.columns, r.rows), r.tones(r.aimed), r.flow, usual, r.options.Seed)
 	}
 	if err := r.finish(ctx); err != nil {
 		return nil, err
 	}
-	return &Result{
-		Points: p.points(r.evolution.chain.line()), HeightMM: float64(p.rows) * p.cellMM,
-		Measured: r.measured, Saturated: o.Goal > 0 && r.measured < (1-within)*o.Goal,
-	}, nil
+	return r.points(r.evolution.chain.line()), nil
 }
 
 // blankInk is how much ink a picture has at the least.

@@ -1,4 +1,4 @@
-package halftone_test
+package halftone
 
 import (
 	"bytes"
@@ -12,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/runtime/geom"
-	"wend/runtime/halftone"
 	"wend/runtime/tone"
 )
 
@@ -36,26 +35,12 @@ func ramp(t testing.TB) *tone.Image {
 	return pictureOf(t, 60, 40, func(x, y float64) float64 { return x })
 }
 
-func options() halftone.Options {
-	return halftone.Options{WidthMM: 24, LineWidthMM: 0.5, Contrast: 1, Seed: 1}
-}
-
-// meetings counts the pieces of a line that have a point in common with another
-// one that is not their neighbour.
-func meetings(line []geom.Point) int {
-	n := 0
-	for i := range len(line) - 1 {
-		for j := i + 2; j < len(line)-1; j++ {
-			if geom.Meet(line[i], line[i+1], line[j], line[j+1]) != geom.Apart {
-				n++
-			}
-		}
-	}
-	return n
+func options() Options {
+	return Options{WidthMM: 24, LineWidthMM: 0.5, Contrast: 1, Seed: 1}
 }
 
 func TestTheLineNeverMeetsItselfAndStaysWithinThePicture(t *testing.T) {
-	result, err := halftone.Line(t.Context(), ramp(t), options())
+	result, err := Line(t.Context(), ramp(t), options())
 	require.NoError(t, err)
 	require.Zero(t, meetings(result.Points))
 	box := geom.Bounds(result.Points)
@@ -68,7 +53,7 @@ func TestTheLineNeverMeetsItselfAndStaysWithinThePicture(t *testing.T) {
 
 func TestOneProcessorDrawsTheSameLineAsTwo(t *testing.T) {
 	draw := func() []geom.Point {
-		result, err := halftone.Line(t.Context(), ramp(t), options())
+		result, err := Line(t.Context(), ramp(t), options())
 		require.NoError(t, err)
 		return result.Points
 	}
@@ -83,12 +68,12 @@ func TestTheGoalIsMetOrSaidToBeTooMuch(t *testing.T) {
 	o := options()
 	o.Measure = measured
 	o.Goal = 200
-	result, err := halftone.Line(t.Context(), ramp(t), o)
+	result, err := Line(t.Context(), ramp(t), o)
 	require.NoError(t, err)
 	require.False(t, result.Saturated)
 	require.InEpsilon(t, o.Goal, geom.Length(result.Points), 0.03)
 	o.Goal = 5000
-	result, err = halftone.Line(t.Context(), ramp(t), o)
+	result, err = Line(t.Context(), ramp(t), o)
 	require.NoError(t, err)
 	require.True(t, result.Saturated)
 }
@@ -96,13 +81,13 @@ func TestTheGoalIsMetOrSaidToBeTooMuch(t *testing.T) {
 func TestWhatCannotBeDrawnIsSaid(t *testing.T) {
 	o := options()
 	o.WidthMM = 6
-	_, err := halftone.Line(t.Context(), ramp(t), o)
-	require.ErrorIs(t, err, halftone.ErrTooSmall)
+	_, err := Line(t.Context(), ramp(t), o)
+	require.ErrorIs(t, err, ErrTooSmall)
 	o.WidthMM = 5000
-	_, err = halftone.Line(t.Context(), ramp(t), o)
-	require.ErrorIs(t, err, halftone.ErrTooLarge)
-	_, err = halftone.Line(t.Context(), pictureOf(t, 40, 30, func(x, y float64) float64 { return 1 }), options())
-	require.ErrorIs(t, err, halftone.ErrBlank)
+	_, err = Line(t.Context(), ramp(t), o)
+	require.ErrorIs(t, err, ErrTooLarge)
+	_, err = Line(t.Context(), pictureOf(t, 40, 30, func(x, y float64) float64 { return 1 }), options())
+	require.ErrorIs(t, err, ErrBlank)
 	ctx, cancel := context.WithCancel(t.Context())
 	o = options()
 	o.Progress = func(done, of int) {
@@ -110,6 +95,6 @@ func TestWhatCannotBeDrawnIsSaid(t *testing.T) {
 			cancel()
 		}
 	}
-	_, err = halftone.Line(ctx, ramp(t), o)
+	_, err = Line(ctx, ramp(t), o)
 	require.ErrorIs(t, err, context.Canceled)
 }
