@@ -69,8 +69,8 @@ note part.width   # 48
 			Builtin: &types.Builtin{
 				Name: "halftone",
 				Forms: []types.Form{takes(types.Path, picture,
-					optional(length("width")), optional(of(types.Text, "style")), optional(number("minutes")), optional(number("metres")), optional(number("contrast")))},
-				Doc: "One line with the tones of a picture, its lower left corner at (0, 0). It never meets itself, and its ink stays within the picture. The picture is `width` mm wide, or as large as the page allows. " +
+					optional(length("width")), optional(of(types.Text, "style")), optional(number("minutes")), optional(number("metres")), optional(number("contrast")), optional(of(types.Bool, "refine")))},
+				Doc: "One line with the tones of a picture, its lower left corner at (0, 0), whose ink stays within the picture. `style` is how it runs: `\"evolved\"`, the usual, along the forms like an engraving, and never meeting itself; `\"tour\"`, a short way through dots that lie as densely as the picture is dark; `\"coil\"` round and round inward and `\"furrows\"` in rows to and fro, in waves as tight as it is dark; `\"sketch\"`, quick strokes over one another along the forms. `refine: true` lets the line of any style evolve. The picture is `width` mm wide, or as large as the page allows. " +
 					"`minutes` is how long this machine may draw, or `metres` how long the line may be; without either, it has all the ink of the picture. Less time leaves black black and white white, and makes all between lighter. " +
 					"`contrast` is how much tones are stretched and details brought out: 1 is usual, 0 leaves the picture as it is.",
 				Example: `follow halftone(image("moon.png"), width: 40)
@@ -84,7 +84,7 @@ note part.width   # 48
 
 // PictureStyles are the names of the ways in which the line of a picture may
 // run, the usual one first.
-func PictureStyles() []string { return []string{"evolved"} }
+func PictureStyles() []string { return halftone.Styles() }
 
 func openImage(h value.Host, args []value.Value) (value.Value, error) {
 	file, err := h.Read(args[0].Text())
@@ -141,7 +141,7 @@ func crop(h value.Host, args []value.Value) (value.Value, error) {
 
 const (
 	// halftoneWork is how many operations a square of a line's width costs.
-	halftoneWork = 6000
+	halftoneWork = 4000
 	// halftoneBytes is the working memory for one.
 	halftoneBytes = 400
 	// mostGoal is the largest number of minutes or metres.
@@ -165,6 +165,7 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 		if style := args[2].Text(); !slices.Contains(PictureStyles(), style) {
 			return value.Nothing, &diag.Fault{Code: "picture-style", Args: diag.Args{"value": style, "known": "`" + strings.Join(PictureStyles(), "`, `") + "`"}}
 		}
+		o.Style = args[2].Text()
 	}
 	amount := func(name string, v value.Value, least, most float64, wanted string) error {
 		if x := v.Number(); x < least || x > most {
@@ -197,6 +198,7 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 		}
 		o.Contrast = args[5].Number()
 	}
+	o.Refine = args[6].Kind() == types.Bool && args[6].Bool()
 	if cells := halftone.Cells(picture, o); cells > 0 && cells <= halftone.MostCells {
 		if err := h.Charge(int(cells)*halftoneWork, int(cells)*halftoneBytes); err != nil {
 			return value.Nothing, err

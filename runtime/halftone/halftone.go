@@ -154,7 +154,7 @@ type artist struct {
 const (
 	probe       = 1500 // line widths of walk by which it is seen what line comes to
 	startShare  = 0.85 // of the ink: a line that is too long at first never shrinks
-	sweeps      = 240
+	sweeps      = 400
 	firstLook   = 40 // sweeps after which it is first measured
 	lookEvery   = 20
 	extraSweeps = 12 // after a last correction

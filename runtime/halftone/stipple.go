@@ -50,6 +50,9 @@ func stipple(ctx context.Context, density *grid, c chance) ([]spot, error) {
 func seeded(mass *grid, c chance) []spot {
 	var dots []spot
 	here, below := make([]float64, mass.columns+2), make([]float64, mass.columns+2)
+	for i := range here {
+		here[i] = c.unit() - 0.5 // or the first dot of a light tone would come late
+	}
 	for y := range mass.rows {
 		for i := range mass.columns {
 			x, ahead := i, 1

@@ -39,9 +39,6 @@ func Styles() []string {
 	return names
 }
 
-// Crosses reports whether the line of a style goes over itself.
-func Crosses(name string) bool { return styleNamed(name).crosses }
-
 func styleNamed(name string) *style {
 	for i := range styles {
 		if styles[i].name == name {
@@ -173,21 +170,21 @@ const (
 	tourLength = 0.9
 	// densest is the largest share that a tour is asked for: beyond it the line would
 	// lie on itself.
-	densest   = 0.92
+	densest   = 1.0
 	tourKicks = 4000
 )
 
 // tourInk is what share of paper a tour covers where 0, 1/8, … 1 is asked for:
 // measured on even tones (see the wedge's test).
-var tourInk = [9]float64{0, 0.125, 0.25, 0.375, 0.5, 0.62, 0.74, 0.83, 0.87}
+var tourInk = [9]float64{0, 0.1073, 0.2416, 0.3973, 0.5315, 0.6638, 0.7888, 0.9071, 0.9763}
 
 // A wave is laid along a guide that fills the picture, with turns so many and so
 // wide as the picture is dark there.
 const (
-	wavePitch  = 4.5 // line widths from one stretch of the guide to the next
-	waveGap    = 0.2 // between the waves of two stretches
-	tightest   = 2.1 // line widths of the shortest wave
-	slackest   = 9.0 // and of the longest; lighter tones have lower waves instead
+	wavePitch  = 3.0 // line widths from one stretch of the guide to the next
+	waveGap    = 0.0 // between the waves of two stretches
+	tightest   = 1.1 // line widths of the shortest wave
+	slackest   = 6.0 // and of the longest; lighter tones have lower waves instead
 	waveStep   = 0.2
 	waveInkLen = 24
 )
@@ -212,14 +209,10 @@ func wave(guide []spot, pitch float64, tones *grid) []spot {
 		}
 		ratio := max(float64(dark*waveFull(pitch)), 1)
 		slope := math.Sqrt(float64(ratio*ratio) - 1)
-		rise, length := height, slackest
-		if slope > 0 {
-			length = 4 * height / slope
+		rise, length := float64(slope*slackest)/4, float64(slackest)
+		if rise > height {
+			rise, length = height, max(4*height/slope, tightest)
 		}
-		if length > slackest {
-			rise, length = float64(slope*slackest)/4, slackest
-		}
-		length = max(length, tightest)
 		phase += 360 * waveStep / length
 		s := float64(rise * sine(phase))
 		line = append(line, spot{at.x + float64(nx*s), at.y + float64(ny*s)})
@@ -260,59 +253,75 @@ func rowsOf(width float64, n int, pitch float64) []spot {
 	return guide
 }
 
-// coiled goes round and round, from a stretch in the middle outward: round there,
-// and ever more like the picture's edge.
+// coiled goes round and round along the picture's edges, inward to its middle,
+// and takes the corners in a bow.
 func coiled(_ context.Context, _ *artist, tones *grid) ([]spot, error) {
 	width, height := float64(tones.columns), float64(tones.rows)
-	least := min(width, height) / 2
-	turns := max(math.Round(least/wavePitch-0.5), 1)
-	pitch := least / (turns + 0.5)
-	coreX, coreY := width/2-least, height/2-least
-	var guide []spot
-	angle := 0.0
+	turns := max(math.Round(min(width, height)/wavePitch), 1)
+	pitch := min(width, height) / turns
+	left, right, low, high := pitch/2, width-pitch/2, pitch/2, height-pitch/2
+	guide := []spot{{left, low}}
+	to := func(x, y float64) {
+		from := guide[len(guide)-1]
+		long := math.Abs(x-from.x) + math.Abs(y-from.y)
+		steps := int(long / waveStep)
+		for i := range steps {
+			share := float64(i+1) / float64(steps)
+			guide = append(guide, spot{from.x + float64((x-from.x)*share), from.y + float64((y-from.y)*share)})
+		}
+	}
 	for {
-		out := float64(pitch * (0.5 + angle/360))
-		if out > least-pitch/2 {
+		to(right, low)
+		low += pitch
+		if low > high {
 			break
 		}
-		// A superellipse: 2 is round, and more has corners.
-		share := out / least
-		corner := 2 / (2 + float64(10*float64(share*share)))
-		s, c := sine(angle), sine(angle+90)
-		round := func(v, size float64) float64 {
-			if v < 0 {
-				return -float64(size * power(-v, corner))
-			}
-			return float64(size * power(v, corner))
+		to(right, high)
+		right -= pitch
+		if right < left {
+			break
 		}
-		at := spot{width/2 + round(c, coreX+out), height/2 + round(s, coreY+out)}
-		if n := len(guide); n == 0 {
-			guide = append(guide, at)
-		} else {
-			from := guide[n-1]
-			dx, dy := at.x-from.x, at.y-from.y
-			long := math.Sqrt(float64(dx*dx) + float64(dy*dy))
-			for steps := math.Floor(long / waveStep); steps >= 1; steps-- {
-				share := waveStep / long
-				from = spot{from.x + float64(dx*share), from.y + float64(dy*share)}
-				guide = append(guide, from)
-			}
+		to(left, high)
+		high -= pitch
+		if high < low {
+			break
 		}
-		angle += 0.25
+		to(left, low)
+		left += pitch
+		if left > right {
+			break
+		}
 	}
-	return wave(guide, pitch, tones), nil
+	return wave(bowed(guide), pitch, tones), nil
+}
+
+// bowed takes the corners of a guide in a bow: each point becomes the mean of
+// those around it.
+func bowed(guide []spot) []spot {
+	const half = int(1.2 * wavePitch / waveStep / 2)
+	out := make([]spot, len(guide))
+	for i := range guide {
+		n := min(half, i, len(guide)-1-i)
+		var sum spot
+		for _, p := range guide[i-n : i+n+1] {
+			sum.x, sum.y = sum.x+p.x, sum.y+p.y
+		}
+		out[i] = spot{sum.x / float64(2*n+1), sum.y / float64(2*n+1)}
+	}
+	return out
 }
 
 // waveInk measures what a wave covers, on even tones.
 var waveInk = sync.OnceValue(func() []float64 {
 	const side = 45
+	across := float64(side)
 	table := make([]float64, waveInkLen+1)
 	for i := range table {
 		tones := newGrid(side, side)
 		for k := range tones.at {
 			tones.at[k] = float64(i) / waveInkLen
 		}
-		table[i] = coverage(wave(rowsOf(side, side/wavePitch, wavePitch), wavePitch, tones), side)
+		table[i] = coverage(wave(rowsOf(across, int(across/wavePitch), wavePitch), wavePitch, tones), side)
 		if i > 0 {
 			table[i] = max(table[i], table[i-1]+1e-6)
 		}

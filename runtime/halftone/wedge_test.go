@@ -1,0 +1,50 @@
+package halftone
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/runtime/geom"
+)
+
+// laid is what share of paper a style covers where a share is asked for all over.
+func laid(t *testing.T, s *style, share float64) float64 {
+	side := 36
+	if s.name == "coil" {
+		side = 72 // with corners, of which the smaller square has too many
+	}
+	tones := newGrid(side, side)
+	for i := range tones.at {
+		tones.at[i] = share
+	}
+	a := &artist{plate: &plate{columns: side, rows: side, cellMM: 1}}
+	line, err := s.draw(t.Context(), a, s.asked(tones))
+	require.NoError(t, err)
+	points := make([]geom.Point, len(line))
+	for i, p := range line {
+		points[i] = geom.Point{X: p.x, Y: p.y}
+	}
+	ink := shrunk(covered(points, side, side, 1), fine)
+	sum, n := 0.0, 0
+	for y := 6; y < side-6; y++ {
+		for x := 6; x < side-6; x++ {
+			sum += ink.at[y*side+x]
+			n++
+		}
+	}
+	return sum / float64(n)
+}
+
+// A step wedge at the true width of the line comes out as it went in, to 3 % of
+// full scale.
+func TestAStepWedgeComesOutAsItWentIn(t *testing.T) {
+	for _, name := range []string{"tour", "furrows", "coil"} {
+		for _, share := range []float64{0.1, 0.25, 0.4, 0.55, 0.7, 0.85} {
+			if name != "tour" && share < 1/wavePitch {
+				continue // no lighter than the guide alone
+			}
+			require.InDelta(t, share, laid(t, styleNamed(name), share), 0.03, "%s at %.2f", name, share)
+		}
+	}
+}
