@@ -13,6 +13,7 @@ import (
 	"wend/cmd/wend/kind"
 	"wend/examples"
 	"wend/lang/diag"
+	"wend/lang/source"
 )
 
 // newFlags are the flags of new.
@@ -26,18 +27,19 @@ func newNew(c console) *cobra.Command {
 	var f newFlags
 	cmd := &cobra.Command{
 		Use:   "new NAME.wend",
-		Short: "start a program: a small one, an example, or one that draws a drawing",
+		Short: "start a program: a small one, an example, or one that draws a file",
 		Long: `Writes a program to start from, and never over a file that is there.
 
-With --from and a drawing that was made elsewhere (SVG), the program is the small one
-that ` + "`wend build`" + ` would draw of it: change it from there. The drawing must lie beside
-the program or below. With --from and the name of an example, it is a copy of that, with
+With --from and a drawing that was made elsewhere (SVG), or a photo, the program is the
+small one that ` + "`wend build`" + ` would draw of it: change it from there. The file must lie
+beside the program or below. With --from and the name of an example, it is a copy of that, with
 the files that it uses.
 
 The examples: ` + strings.Join(examples.Names(), ", ") + `.`,
 		Example: `  wend new first.wend
   wend new card.wend --from leaf.svg
   wend new card.wend --from leaf.svg --fills hatch
+  wend new portrait.wend --from cat.jpg
   wend new mine.wend --from fern`,
 		Args: exactlyOne("a name"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -48,7 +50,7 @@ The examples: ` + strings.Join(examples.Names(), ", ") + `.`,
 		},
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.from, "from", "", "a drawing (SVG) or an `example`")
+	flags.StringVar(&f.from, "from", "", "a drawing (SVG), a photo or an `example`")
 	flags.StringVar(&f.fills, "fills", "", fillsHelp())
 	flags.BoolVar(&f.plain, "plain", false, "note places in words, draw no marks")
 	return cmd
@@ -98,15 +100,15 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 	return nil
 }
 
-// programFrom is the program that draws a drawing. It is run once, so that
+// programFrom is the program that draws a drawing or a photo. That of a drawing is run once, so that
 // whatever there is to say about the drawing is said now.
 func (c console) programFrom(ctx context.Context, name string, f *newFlags) (string, diag.List) {
 	in, err := c.readInput(f.from)
 	if err != nil {
 		return "", drawing.Faults(c.orExample(err, f.from))
 	}
-	if in.kind != kind.Drawing {
-		return "", drawing.Faults(wrongKind(in, "new --from", "name a drawing (SVG) or one of the examples, which `wend new --help` lists"))
+	if in.kind != kind.Drawing && in.kind != kind.Photo {
+		return "", drawing.Faults(wrongKind(in, "new --from", "name a drawing (SVG), a photo or one of the examples, which `wend new --help` lists"))
 	}
 	way, err := filepath.Rel(filepath.Dir(name), f.from)
 	if err != nil || f.from == "-" || !filepath.IsLocal(way) {
@@ -119,6 +121,12 @@ func (c console) programFrom(ctx context.Context, name string, f *newFlags) (str
 	settings, list, err := (&runFlags{limits: "normal", fills: f.fills}).settings(c)
 	if err != nil || list.Failed() {
 		return "", list
+	}
+	if in.kind == kind.Photo {
+		if f.fills != "" {
+			return "", diag.List{diag.New("flag-unfit", source.Span{}, diag.Args{"flag": "--fills", "of": "a drawing (SVG)"})}
+		}
+		return drawing.PhotoProgram(way, drawing.PhotoWishes{}), drawing.PhotoSound(ctx, file, settings)
 	}
 	program, list := drawing.Picture(file, settings)
 	if program == nil {

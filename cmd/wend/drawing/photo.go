@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -32,6 +33,16 @@ func Photo(file *source.File, settings Settings) (*Program, diag.List) {
 		program.photo = true
 	}
 	return program, list
+}
+
+// PhotoSound says what there is to say of a file as a photo, without drawing it.
+func PhotoSound(ctx context.Context, file *source.File, settings Settings) diag.List {
+	program, list := pictured(file, "note image(\"photo\").width\n", settings)
+	if program == nil {
+		return list
+	}
+	_, more := program.Draw(ctx)
+	return append(list, more...)
 }
 
 // PhotoProgram is the program that draws a photo as one line in the middle of the
