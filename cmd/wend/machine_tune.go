@@ -47,7 +47,8 @@ It begins in the middle of the sheet, where you bring the stylus by hand. Until 
 is known, no motion leaves a small box around it, which is said. Whatever would be
 written to the board is shown first, and wants a typed word. While a pattern is drawn,
 space holds and resumes, s or Ctrl-C stops on the line, and you are asked whether the
-part begins again, is left, or all ends. In place of an answer, ` + "`again`" + `
+part begins again, is left, or all ends. Where the profile has an eraser board, it wipes
+the sheet between patterns, and says so. In place of an answer, ` + "`again`" + `
 begins the part again, ` + "`leave`" + ` goes on without it, and ` + "`stop`" + ` ends; what was found
 is kept. Answers are held against each other and against what the parts before found:
 one that does not fit is asked for again, and named if it still does not. Figures come
@@ -246,7 +247,11 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 		if t.file, err = openProfile(t.f.machine, t.profile); err != nil {
 			return err
 		}
-		if err := o.Consent(ctx, "the motors will turn from now on. Type `tune` to begin, Enter alone not to: ", "tune", true); err != nil {
+		turns := "the motors will turn from now on"
+		if t.profile.Eraser.Kind == machine.EraserSerial {
+			turns += ", and the eraser turns the toy over between patterns"
+		}
+		if err := o.Consent(ctx, turns+". Type `tune` to begin, Enter alone not to: ", "tune", true); err != nil {
 			return err
 		}
 	}
@@ -459,7 +464,7 @@ func (t *tuning) Follow(ctx context.Context, path []geom.Point, speedMMS float64
 const patienceS = 300
 
 // Wipe is that of calibrate.Eraser.
-func (t *tuning) Wipe(ctx context.Context) (float64, error) {
+func (t *tuning) Wipe(ctx context.Context) (seconds float64, err error) {
 	if t.connection.eraser == nil {
 		return 0, &diag.Fault{Code: "eraser-none"}
 	}
@@ -468,15 +473,43 @@ func (t *tuning) Wipe(ctx context.Context) (float64, error) {
 			return 0, err
 		}
 	}
+	err = t.erase(ctx, func(ctx context.Context, board wiper) error {
+		seconds, err = board.Wipe(ctx)
+		return err
+	})
+	return seconds, err
+}
+
+// wipeClean has the eraser wipe the sheet between two patterns, and says so. The
+// operator agreed to that at the beginning. Where it fails, that is said: somebody
+// has to look, and to wipe the sheet.
+func (t *tuning) wipeClean(ctx context.Context) (wiped bool, err error) {
+	t.o.c.say("  the eraser wipes the sheet now, for the next pattern; hands away from the frame")
+	err = t.erase(ctx, func(ctx context.Context, board wiper) error {
+		board.Says.Rounds = t.profile.Eraser.Rounds
+		return board.WipeClean(ctx)
+	})
+	switch {
+	case err == nil:
+		t.wiped()
+		return true, nil
+	case errors.Is(err, operate.ErrStopped) || ctx.Err() != nil:
+		return false, err
+	}
+	t.o.failed(err) //nolint:errcheck // it is said, and a person goes on
+	return false, nil
+}
+
+// erase has the eraser board do something, which the operator may stop.
+func (t *tuning) erase(ctx context.Context, do func(context.Context, wiper) error) error {
 	board, err := t.connection.eraser()
 	if err != nil {
-		return 0, err
+		return err
 	}
 	board.Says.TimeoutS = patienceS
 	ctx, done := t.o.Interruptible(ctx)
 	defer done()
-	seconds, err := board.Wipe(ctx)
-	return seconds, errors.Join(err, board.close())
+	return errors.Join(do(ctx, board), board.close())
 }
 
 var (

@@ -13,6 +13,7 @@ import (
 	"wend/cmd/wend/operate"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
+	"wend/runtime/machine"
 	"wend/runtime/preview"
 )
 
@@ -20,6 +21,11 @@ var _ calibrate.Operator = (*tuning)(nil)
 
 // Ready is that of calibrate.Operator.
 func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
+	if q.Wipe && t.profile.Eraser.Kind == machine.EraserSerial {
+		if wiped, err := t.wipeClean(ctx); wiped || err != nil {
+			return err
+		}
+	}
 	t.o.c.say("  %s", q.Ask)
 	for {
 		text, err := t.answer(ctx, "  Enter when done> ")
@@ -31,10 +37,15 @@ func (t *tuning) Ready(ctx context.Context, q calibrate.Question) error {
 		}
 		t.o.c.say("  Enter alone, or `done`, says that it is done; `again`, `leave` and `stop` as everywhere")
 	}
+	t.wiped()
+	return nil
+}
+
+// wiped notes that the simulated sheet is blank from here.
+func (t *tuning) wiped() {
 	if t.rehearsal {
 		t.blank = len(t.connection.simulated.Trace()) - 1
 	}
-	return nil
 }
 
 // answer waits for a line that is an answer: neither `stop`, nor `leave` or

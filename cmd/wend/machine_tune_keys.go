@@ -28,17 +28,16 @@ func (t *tuning) Approach(ctx context.Context, q calibrate.Question, press func(
 	t.asked = true
 	t.o.c.say("  bring the stylus to the mark of the %s edge by the arrow keys, the last 3 mm or more in one\n"+
 		"  direction; + and - change how far, Enter says that it is there. t: type distances instead;\n"+
-		"  a: begin the part again, l: leave it, Escape: stop", q.Look.Edge)
+		"  a: begin the part again, l: leave it, Escape: stop, and say how to go on", q.Look.Edge)
 	towards, away := arrows(q.Look.Edge)
 	stride := slices.Index(jogStrides[:], 2)
 	for {
 		mm := jogStrides[stride]
 		fmt.Fprintf(t.o.c.stderr, "\r\x1b[K  one key moves %g mm", mm)
-		var key operate.Key
-		if len(t.waiting) > 0 {
-			key, t.waiting = t.waiting[0], t.waiting[1:]
-		} else if key, err = t.o.keys.Key(ctx); err != nil {
-			return 0, false, errLeft
+		key, err := t.key(ctx)
+		if err != nil {
+			fmt.Fprintln(t.o.c.stderr)
+			return 0, false, err
 		}
 		by := 0.0
 		switch key {
@@ -64,7 +63,10 @@ func (t *tuning) Approach(ctx context.Context, q calibrate.Question, press func(
 		case 'l':
 			fmt.Fprintln(t.o.c.stderr)
 			return 0, false, calibrate.ErrLeft
-		case operate.KeyEscape, operate.KeyCtrlC, operate.KeyCtrlD:
+		case operate.KeyEscape, operate.KeyCtrlC:
+			fmt.Fprintln(t.o.c.stderr)
+			return 0, false, operate.ErrStopped
+		case operate.KeyCtrlD:
 			fmt.Fprintln(t.o.c.stderr)
 			return 0, false, errLeft
 		}
@@ -72,7 +74,7 @@ func (t *tuning) Approach(ctx context.Context, q calibrate.Question, press func(
 			continue
 		}
 		t.pressing = true
-		err := press(ctx, by)
+		err = press(ctx, by)
 		t.pressing = false
 		var fault *diag.Fault
 		switch {
@@ -83,6 +85,25 @@ func (t *tuning) Approach(ctx context.Context, q calibrate.Question, press func(
 			return 0, false, err
 		}
 	}
+}
+
+// key waits for the next key, which may have been pressed while something moved.
+func (t *tuning) key(ctx context.Context) (operate.Key, error) {
+	if len(t.waiting) > 0 {
+		key := t.waiting[0]
+		t.waiting = t.waiting[1:]
+		return key, nil
+	}
+	waiting, done := t.o.Interruptible(ctx)
+	defer done()
+	key, err := t.o.keys.Key(waiting)
+	switch {
+	case err == nil:
+		return key, nil
+	case errors.Is(context.Cause(waiting), operate.ErrStopped):
+		return 0, operate.ErrStopped
+	}
+	return 0, errLeft
 }
 
 // arrows are the keys that lead to an edge and away from it.

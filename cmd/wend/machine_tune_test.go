@@ -451,11 +451,31 @@ func TestATestOfSpeedThatIsLeftKnowsNoPosition(t *testing.T) {
 	_, shown, code := x.tunes("direction,scale,area")
 	require.Equal(t, exitDone, code, shown)
 	x.by.leavesAt = "at 20 mm/s"
+	wipes := len(x.m.Eraser().Wipes())
 	_, shown, code = x.tunes("pace")
+	// The eraser wiped between, unasked.
+	require.Contains(t, shown, "the eraser wipes the sheet now, for the next pattern; hands away")
+	require.NotContains(t, shown, "wipe the sheet; the next pattern")
+	require.Greater(t, len(x.m.Eraser().Wipes()), wipes)
 	require.Equal(t, exitStopped, code, shown)
 	require.Contains(t, shown, "does the second cross lie on the first?")
 	where, _, _ := x.wend("machine", "here", "--machine", x.path("new.toml"))
 	require.Contains(t, where, "lost")
+}
+
+// An eraser that cannot be reached is told, and the sheet wiped by hand then.
+func TestWhereTheEraserFailsSomebodyWipes(t *testing.T) {
+	x := newToy(t)
+	x.writes("new.toml", strings.Replace(x.reads("new.toml"), `"eraser"`, `"gone"`, 1))
+	require.Equal(t, "gone", x.profile().Eraser.Port)
+	_, shown, code := x.tunes("direction,scale,area")
+	require.Equal(t, exitDone, code, shown)
+	x.by.leavesAt = "at 20 mm/s"
+	_, shown, code = x.tunes("pace")
+	require.Equal(t, exitStopped, code, shown)
+	require.Contains(t, shown, "gone")
+	require.Contains(t, shown, "wipe the sheet; the next pattern")
+	require.Contains(t, shown, "at 20 mm/s")
 }
 
 // A first distance that was mistyped is put right by the next ones.

@@ -70,6 +70,7 @@ type Question struct {
 	Low, High float64
 	Unit      string
 	Look      Look
+	Wipe      bool // the sheet is to be wiped: an eraser may do that unasked
 }
 
 // Look is what the answer is to be read from.
@@ -411,7 +412,7 @@ func (s *Session) wiped(ctx context.Context, part Part, begin geom.Point) error 
 	if err := s.follow(ctx, patternMMS, begin); err != nil {
 		return err
 	}
-	return s.operator.Ready(ctx, Question{Part: part, Ask: "wipe the sheet; the next pattern begins where the stylus stands now"})
+	return s.operator.Ready(ctx, Question{Part: part, Ask: "wipe the sheet; the next pattern begins where the stylus stands now", Wipe: true})
 }
 
 // direction: one move of 2 mm along each axis, and which way it went.

@@ -6,7 +6,8 @@ import (
 	"math"
 )
 
-// slack draws a coarse comb and then a fine one, for each axis.
+// slack draws a coarse comb and then a fine one, for each axis. Where the profile
+// knows the slack, the fine one alone, unless it shows another slack.
 func (s *Session) slack(ctx context.Context) error {
 	return s.eachAxis(ctx, Slack, s.slackOf)
 }
@@ -25,10 +26,14 @@ func (s *Session) slackOf(ctx context.Context, a Axis) error {
 	// enough beyond what the coarse one may be off by.
 	finer := 2 * s.axis(a).ResolutionMM()
 	var slack float64
+	known := s.axis(a).SlackMM // 0 where it was not looked at yet
 	for try := 0; ; try++ {
-		coarse, err := s.coarseSlack(ctx, a)
-		if err != nil {
-			return err
+		coarse := known
+		if coarse == 0 {
+			var err error
+			if coarse, err = s.coarseSlack(ctx, a); err != nil {
+				return err
+			}
 		}
 		base := max(0, coarse-float64(float64(combTeeth/2)*finer))
 		tooth, c, err := s.readComb(ctx, a, base, finer)
@@ -40,6 +45,11 @@ func (s *Session) slackOf(ctx context.Context, a Axis) error {
 		atEnd := tooth == combTeeth-1 || tooth == 0 && base > 0
 		if !atEnd && math.Abs(slack-coarse) <= tooSigmas*math.Sqrt2*alignMM+coarseMM/4 {
 			break
+		}
+		if known > 0 {
+			// It is another one by now.
+			known, try = 0, try-1
+			continue
 		}
 		if try == mostTries-1 {
 			return &Trouble{Text: fmt.Sprintf("the two combs along %s do not fit together: %.2f mm of slack by the coarse one, %.2f by the fine one: see that nothing slips", a, coarse, slack)}

@@ -10,6 +10,7 @@ import (
 var sayings = []struct{ name, program, want string }{
 	// Numbers.
 	{"numbers print with at most 4 decimals", `note 1 / 3; note 2; note 2.50; note -0.00001; note 1234567.891; note 1e20; note 100`, "0.3333\n2\n2.5\n0\n1234567.891\n1e20\n100"},
+	// An inch is 25.4 mm: the international inch (NIST SP 811, 2008, appendix B.6).
 	{"units become millimetres and degrees", `note 2cm; note 1in; note 1rad; note 3mm; note 90deg`, "20\n25.4\n57.2958\n3\n90"},
 	{"precedence", `note -2^2; note 2^3^2; note 2 + 3 * 4; note (2 + 3) * 4; note 10 - 4 - 3; note 12 / 3 / 2; note -3 - -4`, "-4\n512\n14\n20\n3\n2\n1"},
 	{"there is no negative zero", `let x = 0

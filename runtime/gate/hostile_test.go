@@ -389,6 +389,7 @@ func soundFile(t *rapid.T) (text string, start geom.Point) {
 			inverse = !inverse
 			out.WriteString(map[bool]string{true: "G93\n", false: "G94\n"}[inverse])
 		case 2:
+			// The international inch (NIST SP 811, 2008, appendix B.6).
 			unit = map[bool]float64{true: 25.4, false: 1}[unit == 1]
 			out.WriteString(map[bool]string{true: "G21\n", false: "G20\n"}[unit == 1])
 		case 3:

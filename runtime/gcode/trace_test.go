@@ -78,7 +78,7 @@ func TestFilesFromElsewhereMeanTheirLine(t *testing.T) {
 		"G92 X10 Y10\nG1 X30 F600\nG92 X0 Y0\nG92.2\nY30\nM2":            "",
 		"G92 X10 Y10\nG1 X30 F600\nG92 Y1\nG92.1\nG92.3\nY30\nM2":        "",
 		"G92 X10 Y10\nG0.99999999999 X30 F600\nY30\nM2":                  "", // section 3.3.2.1
-		"G92 X10 Y10\nG20 G91\nG1 X.787401574803149606 F20\nG21 Y20\nM2": "", // an inch is 25.4 mm
+		"G92 X10 Y10\nG20 G91\nG1 X.787401574803149606 F20\nG21 Y20\nM2": "", // the international inch, 25.4 mm (NIST SP 811, 2008, appendix B.6)
 	} {
 		points, traced, said := lineOf(t, text, gcode.TraceOptions{})
 		if told == "arc" {

@@ -132,8 +132,8 @@ func leastLapFromRest() float64 {
 func TestACircleOfManyChordsIsDrawnAtTheSpeedOfItsRadius(t *testing.T) {
 	const r, a = 20.0, 400.0
 	unit := math.Sqrt(r / a)
-	require.InDelta(t, 6.1229, leastLap(), 5e-5)
-	require.InDelta(t, 7.1431, leastLapFromRest(), 5e-5)
+	require.InDelta(t, 6.1229, leastLap(), 5e-5)         // 16 sin 22.5°
+	require.InDelta(t, 7.1431, leastLapFromRest(), 5e-5) // by integration, as there
 	p := machineWith(1000, a, 0.05)
 	for _, n := range []int{180, 360, 720} {
 		one, _ := lowered(t, p, lower.Options{}, circle(pt(500, 500), r, n, 1)...)

@@ -98,6 +98,7 @@ func TestTheBoardAnswersAsBoardsDo(t *testing.T) {
 			{"$100=80.5\n$99=1\n$100=-1\n$100=0\n$101\n$110=a\n", 0, "ok\r\nerror:3\r\nerror:2\r\nerror:2\r\nerror:3\r\nerror:3\r\n"},
 			{"\x18$$\n", 0, "*$100=80.500\r\n*"},
 			{"$10=0\n?", 0, ok + "<Idle|WPos:0.000,0.000,0.000|FS*"},
+			// In inches: the international inch, 25.4 mm.
 			{"$13=1\nX25.4\n", 5, ok + ok},
 			{"?", 0, "<Idle|WPos:1.0*,0.0000,0.0000|*"},
 			{"G1X0F60\n$100=100\n", 0.1, ok + "error:8\r\n"},

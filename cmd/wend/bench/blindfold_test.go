@@ -26,6 +26,7 @@ type eye struct {
 	blank     int // how much of the trace was there when the sheet was wiped
 	looked    geom.Point
 	questions int
+	wipes     int // and other things that were asked for and done
 	// slips makes readings that are off, as people's are; nil for a perfect eye.
 	slips *slips
 	seed  uint64
@@ -38,6 +39,7 @@ func ruler(mm float64) float64 {
 func (e *eye) sheet() []geom.Point { return e.m.Trace()[e.blank:] }
 
 func (e *eye) Ready(context.Context, calibrate.Question) error {
+	e.wipes++
 	e.blank = len(e.m.Trace()) - 1
 	e.looked = e.m.Look().StylusMM
 	return nil
@@ -309,6 +311,29 @@ func TestAMachineIsCalibratedThroughItsPatternsAlone(t *testing.T) {
 			requireFound(t, h, s, b)
 		})
 	}
+}
+
+// A profile that knows the slack spares the coarse comb, and one that knows it
+// wrongly has it drawn after all.
+func TestWhereTheSlackIsKnownTheFineCombIsEnough(t *testing.T) {
+	h := hidden{[2]float64{100, 100}, [2]float64{0.4, 0.73}, 90, [2]bool{}}
+	s, b, e := calibrated(t, h, sheetParts...)
+	before := e.wipes
+	require.NoError(t, s.Run(context.Background(), calibrate.Slack))
+	require.Equal(t, 2, e.wipes-before)
+	requireFound(t, h, s, b)
+
+	p := s.Profile()
+	p.X.SlackMM, p.Y.SlackMM = 0.9, 0.73
+	at, _ := b.Where()
+	again := calibrate.Begin(b, e, b, p, &at)
+	before = e.wipes
+	require.NoError(t, again.Run(context.Background(), calibrate.Slack))
+	require.Equal(t, 3+1, e.wipes-before)
+	p = again.Profile()
+	require.InDelta(t, 0.4, p.X.SlackMM, 0.016)
+	require.InDelta(t, 0.73, p.Y.SlackMM, 0.016)
+	require.Empty(t, b.m.Look().Contacts)
 }
 
 func TestAnyMachineIsCalibratedThroughItsPatternsAlone(t *testing.T) {
