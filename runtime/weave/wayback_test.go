@@ -1,7 +1,6 @@
 package weave
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -84,16 +83,4 @@ func TestVerticesAreFoundAcrossCellBordersAndForgottenInOrder(t *testing.T) {
 	require.Equal(t, int32(-1), table.find(geom.Point{X: 499, Y: 1}))
 	_, isNew = table.add(geom.Point{X: 499, Y: 1})
 	require.True(t, isNew)
-}
-
-func BenchmarkWayBackOverAMillionPoints(b *testing.B) {
-	line := make([]geom.Point, 1_000_000)
-	for i := range line {
-		a := float64(i) * 0.001
-		line[i] = geom.Point{X: a * math.Cos(a), Y: a * math.Sin(a)}
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		WayBack(line)
-	}
 }
