@@ -61,6 +61,7 @@ var mayImport = map[string]string{
 	"examples":               "",
 	"cmd/wend/drawing":       "*",
 	"cmd/wend/live":          "*",
+	"cmd/wend/editors":       "cmd/wend/drawing lang/assist lang/diag lang/format lang/parse lang/source",
 	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link runtime/preview",
 	"cmd/wend/tty":           "cmd/wend/operate runtime/link",
 	"cmd/wend/kind":          "",
@@ -78,6 +79,7 @@ var soleImporter = map[string]string{
 	"github.com/fsnotify/fsnotify":        "cmd/wend",
 	"go.bug.st/serial":                    "runtime/link",
 	"github.com/creack/pty":               "cmd/wend",
+	"go.lsp.dev":                          "cmd/wend/editors",
 }
 
 func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {

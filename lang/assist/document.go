@@ -43,9 +43,20 @@ func (d *Document) ours(s source.Span) bool { return s.File == d.Tree.Source }
 // clamped is an offset moved into the text.
 func (d *Document) clamped(at int) int { return max(0, min(at, len(d.source().Text))) }
 
-// before is the index of the last token that begins before an offset, or -1.
+// before is the index of the last token that begins before an offset, or -1. The
+// end of a statement on a line above counts, wherever it is kept.
 func (d *Document) before(at int) int {
-	return sort.Search(len(d.Tokens), func(i int) bool { return d.Tokens[i].Span.Start >= at }) - 1
+	i := sort.Search(len(d.Tokens), func(i int) bool { return d.Tokens[i].Span.Start >= at }) - 1
+	if next := i + 1; next < len(d.Tokens) && d.Tokens[next].Kind == ast.EndToken && d.Tokens[next].Span.Start == at {
+		switch d.kind(i) {
+		case ast.SignToken, ast.OpenToken, ast.CallToken, ast.BlockToken, ast.EndToken:
+			return i // the statement goes on
+		}
+		if strings.ContainsAny(d.source().Text[d.Tokens[i].Span.End:at], "\r\n") {
+			return next
+		}
+	}
+	return i
 }
 
 // text is the text of a token; empty where there is none.

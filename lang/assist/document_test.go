@@ -179,6 +179,14 @@ func TestWhatFitsTheKindThatIsWantedStandsFirst(t *testing.T) {
 	}
 }
 
+func TestANewLineBeginsAStatement(t *testing.T) {
+	for _, text := range []string{"ahead 3\n|", "ahead 3\n\n  |", "ahead 3; |", "loop 2 {\n  ahead 3\n  |\n}", "ahead 3 # far\n|", "if true { }\n|", "|\nahead 3"} {
+		require.Contains(t, offers(t, text), "turn", text)
+	}
+	require.NotContains(t, offers(t, "reach 3,\n|"), "turn")
+	require.NotContains(t, offers(t, "let x = [\n1,\n|"), "turn")
+}
+
 func TestAnItemBringsThePageOfItsWord(t *testing.T) {
 	d, place := at(t, "# A kite that stands on its tip.\nfigure kite(size, tail = 3) { }\nki|")
 	items := d.Complete(place).Items

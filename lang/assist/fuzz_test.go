@@ -31,6 +31,27 @@ func ask(t *testing.T, d *assist.Document, at int) {
 	}
 }
 
+// askShape asks what there is to ask about the whole text, and what changes it.
+func askShape(t *testing.T, d *assist.Document, at int) {
+	d.Hover(at)
+	d.Definition(at)
+	d.References(at)
+	d.Rename(at, "fresh") //nolint:errcheck // it may well be refused
+	d.Outline()
+	last := 0
+	for _, c := range d.Meanings() {
+		require.LessOrEqual(t, last, c.Span.Start)
+		last = c.Span.End
+	}
+	for _, f := range d.Folds() {
+		require.Less(t, f.From, f.To)
+	}
+	inner := d.Selections(at)
+	for i := 1; i < len(inner); i++ {
+		require.True(t, inner[i].Start <= inner[i-1].Start && inner[i-1].End <= inner[i].End)
+	}
+}
+
 func seeds(f *testing.F) {
 	for _, text := range []string{
 		"", "arc 20, ", "draw p.", "loop 3 { ahead ", "note \"a {x.", "let r = {a: 1}\nr.", "figure f(a, b = ", "use \"flowers.wend\" as f\nf.",
@@ -55,6 +76,7 @@ func FuzzAnswers(f *testing.F) {
 		}
 		d, _ := read(text, map[string]string{"flowers.wend": flowers})
 		ask(t, d, at)
+		askShape(t, d, at)
 	})
 }
 
@@ -71,6 +93,7 @@ func TestEveryPlaceOfABrokenProgramHasAnAnswer(t *testing.T) {
 		for at := i % 41; at <= len(text); at += 41 {
 			cut, _ := read(text[:at], nil)
 			ask(t, cut, at)
+			askShape(t, cut, at)
 		}
 		whole, _ := read(text, nil)
 		for at := 0; at <= len(text); at += 7 {

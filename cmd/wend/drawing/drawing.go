@@ -108,14 +108,14 @@ func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.Li
 	return p, list
 }
 
-// Assisted is a text as an editor asks about it, also with errors in it. The
-// text is the last of those that are one program together; before it stand the
+// Assisted is a text as an editor asks about it, also with errors in it, and what
+// reading and checking it had to say. The text is the last of those that are one program together; before it stand the
 // statements of the others.
-func Assisted(text *source.File, before []ast.Stmt, comments []ast.Comment, settings Settings) *assist.Document {
+func Assisted(text *source.File, before []ast.Stmt, comments []ast.Comment, settings Settings) (*assist.Document, diag.List) {
 	tree, list := parse.File(text)
 	whole := &ast.File{Source: text, Body: slices.Concat(before, tree.Body), Comments: slices.Concat(comments, tree.Comments)}
-	checked, _ := newProgram(settings).check(whole, list)
-	return &assist.Document{Tree: tree, Tokens: parse.Tokens(text), Program: checked, Words: stdlib.Vocabulary()}
+	checked, list := newProgram(settings).check(whole, list)
+	return &assist.Document{Tree: tree, Tokens: parse.Tokens(text), Program: checked, Words: stdlib.Vocabulary()}, list
 }
 
 func newProgram(settings Settings) *Program {

@@ -303,7 +303,8 @@ func (s *Session) assisted(text string) *assist.Document {
 		}
 		return s.settings.Read(program, path)
 	}
-	return drawing.Assisted(source.New("<typed>", text), whole(s.now.entries).Body, comments, settings)
+	document, _ := drawing.Assisted(source.New("<typed>", text), whole(s.now.entries).Body, comments, settings)
+	return document
 }
 
 // continues tells whether a line is the beginning of another.
