@@ -191,7 +191,7 @@ const (
 
 // wave lays the wave along a guide. Points of the guide lie waveStep apart.
 func wave(guide []spot, pitch float64, tones *grid) []spot {
-	height := pitch/2 - 0.5 - waveGap/2
+	height := float64(pitch/2) - (0.5 + waveGap/2)
 	phase := 0.0
 	var line []spot
 	lay := func(i int) {
@@ -225,7 +225,7 @@ func wave(guide []spot, pitch float64, tones *grid) []spot {
 
 // waveFull is how many times longer than its guide the densest wave is.
 func waveFull(pitch float64) float64 {
-	height := pitch/2 - 0.5 - waveGap/2
+	height := float64(pitch/2) - (0.5 + waveGap/2)
 	slope := 4 * height / tightest
 	return math.Sqrt(1 + float64(slope*slope))
 }
@@ -259,7 +259,8 @@ func coiled(_ context.Context, _ *artist, tones *grid) ([]spot, error) {
 	width, height := float64(tones.columns), float64(tones.rows)
 	turns := max(math.Round(min(width, height)/wavePitch), 1)
 	pitch := min(width, height) / turns
-	left, right, low, high := pitch/2, width-pitch/2, pitch/2, height-pitch/2
+	half := float64(pitch / 2)
+	left, right, low, high := half, width-half, half, height-half
 	guide := []spot{{left, low}}
 	to := func(x, y float64) {
 		from := guide[len(guide)-1]

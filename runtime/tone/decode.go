@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	"image/gif"
 	"image/jpeg"
 	"image/png"
@@ -122,11 +123,14 @@ func Decode(data []byte) (*Image, error) {
 	if err != nil {
 		return nil, f.trouble(err)
 	}
-	turned := upright
-	if f.name == "JPEG" {
+	turned, toRGB := upright, color.YCbCrToRGB
+	switch f.name {
+	case "JPEG":
 		turned = orientationOf(data)
+	case "WebP":
+		toRGB = studio
 	}
-	return lightOf(decoded, image.Pt(config.Width, config.Height), turned), nil
+	return lightOf(decoded, image.Pt(config.Width, config.Height), turned, toRGB), nil
 }
 
 func (f *format) trouble(err error) *Trouble {

@@ -37,7 +37,7 @@ func onPaper(light, covers float64) float64 { return 1 - float64(covers*(1-light
 
 // lightOf is a decoded picture in light, upright, on a white canvas of the size
 // that its file states; squares of pixels become one where there are too many.
-func lightOf(decoded image.Image, size image.Point, o orientation) *Image {
+func lightOf(decoded image.Image, size image.Point, o orientation, toRGB func(y, cb, cr uint8) (r, g, b uint8)) *Image {
 	square := int(math.Ceil(math.Sqrt(float64(size.X) * float64(size.Y) / mostKept)))
 	columns, rows := (size.X+square-1)/square, (size.Y+square-1)/square
 	im := &Image{width: size.X, height: size.Y, columns: columns, rows: rows, right: 1, top: 1}
@@ -47,7 +47,7 @@ func lightOf(decoded image.Image, size image.Point, o orientation) *Image {
 	// The last square of a row or column is seen whole, though it may stand for
 	// less: what is seen ends where the picture does.
 	im.light = make([]float32, columns*rows)
-	row := rowsOf(decoded)
+	row := rowsOf(decoded, toRGB)
 	line := make([]float64, size.X)
 	sums := make([]float64, columns)
 	bounds := decoded.Bounds()
@@ -102,15 +102,31 @@ func (im *Image) trim(size image.Point, square int, o orientation) {
 	}
 }
 
+// studio turns luma from 16 to 235 and chroma around 128 (ITU-R BT.601) into RGB,
+// as lossy WebP has them; JPEG has luma from 0 to 255. In 1/65536.
+func studio(y, cb, cr uint8) (r, g, b uint8) {
+	l, u, v := (int32(y)-16)*76309, int32(cb)-128, int32(cr)-128
+	part := func(x int32) uint8 { return uint8(min(max((x+1<<15)>>16, 0), 255)) }
+	return part(l + 104597*v), part(l - 25675*u - 53279*v), part(l + 132201*u)
+}
+
 // rowsOf gives the light of a row from a column on.
-func rowsOf(decoded image.Image) func(y, from int, line []float64) {
+func rowsOf(decoded image.Image, toRGB func(y, cb, cr uint8) (r, g, b uint8)) func(y, from int, line []float64) {
 	switch im := decoded.(type) {
 	case *image.YCbCr:
 		return func(y, from int, line []float64) {
 			for i := range line {
 				yi, ci := im.YOffset(from+i, y), im.COffset(from+i, y)
-				r, g, b := color.YCbCrToRGB(im.Y[yi], im.Cb[ci], im.Cr[ci])
+				r, g, b := toRGB(im.Y[yi], im.Cb[ci], im.Cr[ci])
 				line[i] = luminance(r, g, b)
+			}
+		}
+	case *image.NYCbCrA:
+		return func(y, from int, line []float64) {
+			for i := range line {
+				yi, ci := im.YOffset(from+i, y), im.COffset(from+i, y)
+				r, g, b := toRGB(im.Y[yi], im.Cb[ci], im.Cr[ci])
+				line[i] = onPaper(luminance(r, g, b), float64(im.A[im.AOffset(from+i, y)])/255)
 			}
 		}
 	case *image.Gray:
