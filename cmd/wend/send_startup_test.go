@@ -49,19 +49,21 @@ func eventuallyThere(t *testing.T, parts ...string) {
 func TestAPortBelongsToOneProcessAndWaitingForItCanBeEnded(t *testing.T) {
 	t.Parallel()
 	folder, _ := rowsAt(t, nil, map[string]string{"row.wend": "ahead 10\n"})
-	near, far, err := pty.Open()
-	require.NoError(t, err)
-	defer near.Close() //nolint:errcheck // nothing is written to it
-	defer far.Close()  //nolint:errcheck // likewise
-	args := []string{"send", "row.wend", "--machine", "bench.toml", "--port", far.Name(), "--armed"}
 	for k, sig := range []os.Signal{syscall.SIGTERM, syscall.SIGINT, syscall.SIGHUP} {
+		near, far, err := pty.Open()
+		require.NoError(t, err)
+		defer near.Close() //nolint:errcheck // nothing is written to it
+		defer far.Close()  //nolint:errcheck // likewise
+		args := []string{"send", "row.wend", "--machine", "bench.toml", "--port", far.Name(), "--armed"}
 		first := wendProcess(t, folder, args...)
 		var out strings.Builder
 		first.Stdout, first.Stderr = &out, &out
 		require.NoError(t, first.Start())
+		// It has the port once the board is asked something.
+		require.NoError(t, near.SetReadDeadline(time.Now().Add(20*time.Second)))
+		_, err = near.Read(make([]byte, 256))
+		require.NoError(t, err)
 		if k == 0 {
-			eventuallyThere(t, folder, "state", "wend", "*.lock")
-			time.Sleep(200 * time.Millisecond) // from the lock of the profile to that of the port
 			second := wendProcess(t, folder, args...)
 			second.Env = append(second.Env, "XDG_STATE_HOME="+filepath.Join(folder, "elsewhere"))
 			said, err := second.CombinedOutput()
@@ -69,8 +71,6 @@ func TestAPortBelongsToOneProcessAndWaitingForItCanBeEnded(t *testing.T) {
 			require.Equal(t, exitMachine, second.ProcessState.ExitCode(), string(said))
 			require.Contains(t, string(said), "another program has the port")
 			require.Contains(t, string(said), far.Name())
-		} else {
-			time.Sleep(300 * time.Millisecond)
 		}
 		require.NoError(t, first.Process.Signal(sig))
 		require.Error(t, first.Wait())

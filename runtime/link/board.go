@@ -17,6 +17,8 @@ type listener interface {
 	reported()
 	// taken: the board has a line of a drawing in its queue.
 	taken(index int)
+	// missing: the board refused a line.
+	missing()
 	// alarmed: the board stands in an alarm, or has stopped with one. The answer
 	// says whether nothing was to move, so that it may be unlocked.
 	alarmed(how string) bool

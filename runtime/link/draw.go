@@ -123,6 +123,7 @@ type drawing struct {
 	atPause   bool   // and was reached
 	running   bool   // something may have moved
 	brief     bool   // the settings are not read at the end
+	unkept    error  // why a refusal could not be written down
 	wantsStop bool   // was asked for while the motors came to a stand
 }
 
@@ -284,6 +285,8 @@ func (d *drawing) run(ctx context.Context) error {
 	defer func() { l.flow.comparing = false }()
 	l.board.polling, l.board.unanswered = l.board.reportS, time.Time{}
 	l.board.forgetTrouble()
+	l.drawing = d
+	defer func() { l.drawing = nil }()
 	quiet := context.WithoutCancel(ctx) // a stop is carried out to its end
 	for {
 		wish := d.op.Wish()

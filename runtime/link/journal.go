@@ -36,7 +36,7 @@ func (j *journal) forget() error {
 
 // covers reports whether a move may be sent by what is written already.
 func (j *journal) covers(index int) bool {
-	return j == nil || index < 0 || index <= j.MaySend && len(j.Back) == 0
+	return j == nil || index < 0 || index <= j.MaySend && len(j.Back) == 0 && !j.Refused
 }
 
 // reached notes what surely is drawn, and what stays to be seen beside it.
@@ -47,7 +47,7 @@ func (j *journal) reached(drawn int, offMM float64, offAt geom.Point) {
 // intend writes down that moves up to one are about to be sent, or that the
 // motors are led back, and how many seconds that takes.
 func (j *journal) intend(last int, back []geom.Point, seconds float64) error {
-	j.MaySend, j.Stopped, j.Back = last, false, back
+	j.MaySend, j.Stopped, j.Refused, j.Back = last, false, false, back
 	j.drains(j.now(), seconds)
 	return j.write()
 }
@@ -55,7 +55,30 @@ func (j *journal) intend(last int, back []geom.Point, seconds float64) error {
 // stopped writes down that the motors stand, and how they come back to where the
 // line was left.
 func (j *journal) stopped(at Place, back []geom.Point) error {
-	j.MaySend, j.Stopped, j.At, j.Back = j.Drawn, true, at, back
+	j.MaySend, j.Stopped, j.Refused, j.At, j.Back = j.Drawn, true, false, at, back
+	return j.write()
+}
+
+// refusalHeard writes down that a line is missing from what was sent, before
+// anything is done about it: whoever goes on after a session that ended meanwhile
+// must not take the motors to be on the line.
+func (d *drawing) refusalHeard() {
+	if j := d.journal; j != nil && !j.Refused {
+		j.reached(d.moves, d.offMM, d.offAt)
+		j.Refused = true
+		d.unkept = j.write()
+	}
+}
+
+// onTheLine writes down, after a refusal, that the motors stand on the line all the
+// same.
+func (d *drawing) onTheLine() error {
+	j := d.journal
+	if j == nil || !j.Refused {
+		return nil
+	}
+	j.reached(d.moves, d.offMM, d.offAt)
+	j.Refused = false
 	return j.write()
 }
 

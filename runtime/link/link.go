@@ -35,6 +35,7 @@ type Link struct {
 	armedAt time.Time
 	armedBy Certainty // how well the position must be known for what is drawn
 	counts  bool      // the board counted on since the position was written down
+	drawing *drawing  // under way, or nil
 }
 
 // Connect waits for the board's greeting, reads its settings and states modes
@@ -83,6 +84,12 @@ func (l *Link) state(ctx context.Context) error {
 func (l *Link) reported() { l.flow.reported() }
 
 func (l *Link) taken(index int) { l.flow.taken(index) }
+
+func (l *Link) missing() {
+	if l.drawing != nil {
+		l.drawing.refusalHeard()
+	}
+}
 
 // alarmed: where nothing was to move, whatever it was, nobody knows where the
 // motors are. A drawing looks into it itself.

@@ -113,6 +113,9 @@ func (b *board) hear(line string) {
 	case heardError:
 		b.lines.refusals++
 		sent, ok := b.lines.answered()
+		if !ok || sent.from != nil {
+			b.listener.missing()
+		}
 		if !ok {
 			b.raise(trouble{kind: troubleUnknown, text: line})
 			return

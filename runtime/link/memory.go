@@ -246,6 +246,9 @@ type Record struct {
 	// Stopped says that the motors stand at At: nothing is uncertain.
 	Stopped bool  `json:"stopped"`
 	At      Place `json:"at"`
+	// Refused says that the board refused a line, of which nothing was mended yet:
+	// the motors may be beside the line, on a shortcut past what is missing.
+	Refused bool `json:"refused,omitempty"`
 	// Back leads the motors to where the line was left, in machine mm, if they
 	// are beside it, and OffMM is how far a stroke beside the line may be from
 	// it, about OffAt (page mm).

@@ -16,6 +16,10 @@ func (d *drawing) mend(ctx context.Context) error {
 	if !t.mends() {
 		return d.halted(ctx, t.fault())
 	}
+	if err := d.unkept; err != nil {
+		d.unkept = nil
+		return d.stop(ctx, err)
+	}
 	if d.mendedAt == d.moves {
 		d.inARow++
 	} else {
@@ -129,6 +133,8 @@ func (d *drawing) rejoin(ctx context.Context, at geom.Point, gap detour) error {
 		if err := d.intendBack(); err != nil {
 			return err
 		}
+	} else if err := d.onTheLine(); err != nil {
+		return err
 	}
 	boardAt := l.board.last.at
 	if err := l.board.reset(ctx); err != nil {

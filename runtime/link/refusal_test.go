@@ -39,19 +39,25 @@ type faultyWire struct {
 	ready    []byte
 	refused  int
 	tampered int
-	open     bool // a line was refused, and the board was not reset since
+	// Refusals that the sender has not heard since the board was reset; and what it
+	// was given, of which it has heard the whole lines when it reads again.
+	unheard int
+	given   []byte
+	heard   func() // is done when it has heard of a refusal, and nothing else yet; or nil
 }
 
 func (w *faultyWire) Write(src []byte) (int, error) {
 	for _, b := range src {
 		w.out = append(w.out, b)
-		w.open = w.open && b != 0x18
+		if b == 0x18 {
+			w.unheard = 0
+		}
 		if len(w.out) == 1 && (b == '?' || b == '!' || b == '~' || b == 0x18) || b == '\n' {
 			if bytes.HasPrefix(w.out, []byte("G1X")) {
 				if w.refuse[w.lines] {
 					w.out[2] = 'Q'
 					w.refused++
-					w.open = true
+					w.unheard++
 				}
 				w.lines++
 			}
@@ -65,6 +71,15 @@ func (w *faultyWire) Write(src []byte) (int, error) {
 }
 
 func (w *faultyWire) Read(dst []byte) (int, error) {
+	for end := bytes.IndexByte(w.given, '\n'); end >= 0; end = bytes.IndexByte(w.given, '\n') {
+		if bytes.HasPrefix(w.given, []byte("error")) {
+			w.unheard = max(0, w.unheard-1)
+			if w.heard != nil {
+				w.heard()
+			}
+		}
+		w.given = w.given[end+1:]
+	}
 	if w.lateS > 0 && w.r.IntN(20) == 0 {
 		w.sim.DelayAnswers(w.lateS * w.r.Float64())
 	}
@@ -100,6 +115,7 @@ func (w *faultyWire) Read(dst []byte) (int, error) {
 	}
 	n := copy(dst, w.ready)
 	w.ready = w.ready[n:]
+	w.given = append(w.given, dst[:n]...)
 	return n, nil
 }
 
@@ -126,7 +142,7 @@ type refusalResult struct {
 	tampered int
 	sessions int
 	killed   int  // sending processes
-	unheard  bool // one of them before it had done anything about a refused line
+	unheard  bool // one of them before it had heard of a refused line
 	// seenOffMM is how far from the line somebody saw the stylus who was asked, and
 	// told so.
 	seenOffMM float64
@@ -207,7 +223,7 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	connect := func() *link.Link {
 		port, err := b.sim.Open(10_000_000)
 		require.NoError(t, err)
-		b.port, wire.Port, wire.out, wire.in, wire.ready, wire.lateS = port, port, nil, nil, nil, 0
+		b.port, wire.Port, wire.out, wire.in, wire.ready, wire.given, wire.lateS = port, port, nil, nil, nil, nil, 0
 		b.sim.DelayAnswers(0)
 		memory, err := link.OpenMemory(b.files, "bench", b.profile)
 		require.NoError(t, err)
@@ -230,6 +246,11 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 			session := res.sessions
 			b.sim.At(b.sim.Now()+1.2+6*r.Float64()*r.Float64(), func(*simulator.Machine) { b.dead = drawing == session })
 		}
+		// Others die as soon as they have heard of the first refusal.
+		wire.heard = nil
+		if seed%5 == 2 && !slackened(seed) && res.sessions == 1 {
+			wire.heard = func() { b.dead = drawing == 1 }
+		}
 		// Half of the operators go on at once, the others stop and resume later.
 		stays := r.IntN(2) == 0
 		op := &script{now: b.now, stays: stays, limit: 2000}
@@ -249,7 +270,7 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 		require.NoError(t, err)
 		if died {
 			res.killed++
-			res.unheard = res.unheard || wire.open
+			res.unheard = res.unheard || wire.unheard > 0
 			if record == nil {
 				break // the last second was drawn
 			}
@@ -346,6 +367,6 @@ func TestNoDrawingWithRefusedLinesIsFinishedAndWrong(t *testing.T) {
 			codes[res.code]++
 		}
 	}
-	t.Logf("%d drawings, %d with refused lines, %d times killed and resumed: %d finished, of them %d off by more than %.3f mm (at most %.2f); %d complete with a mark that is told (at most %.2f mm; %d of them have none); %d not finished %v; %d were killed in the moment between a refusal and its mending, %d of them are finished and off",
+	t.Logf("%d drawings, %d with refused lines, %d times killed and resumed: %d finished, of them %d off by more than %.3f mm (at most %.2f); %d complete with a mark that is told (at most %.2f mm; %d of them have none); %d not finished %v; %d were killed before they had heard of a refusal, %d of them are finished and off",
 		*refusalRuns, struck, killed, finished, wrong, allowed, worst, marked, worstMarked, careful, stopped, codes, unheard, unheardOff)
 }

@@ -7,6 +7,7 @@ import (
 
 	"wend/lang/diag"
 	"wend/runtime/geom"
+	"wend/runtime/machine"
 )
 
 // eyeMM is how far a place that somebody saw may be from the line on which it
@@ -26,7 +27,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 	if err != nil {
 		return nil, err
 	}
-	if len(r.Back) > 0 && !r.Stopped {
+	if (len(r.Back) > 0 || r.Refused) && !r.Stopped {
 		return l.leadBack(ctx, path, r)
 	}
 	going := func(drawn int) *Resumption {
@@ -107,7 +108,7 @@ func (l *Link) StandOn(ctx context.Context, path *Stretch, pass Pass) (offMM flo
 }
 
 // leadBack is GoOn for motors that were on their way back to where the line was
-// left, when the session ended. A board that still counts says where on that way
+// left, when the session ended, or that may be beside it past a refused line. A board that still counts says where on that way
 // they are; otherwise they go there straight from where somebody saw the stylus,
 // and what that draws is to be seen.
 func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumption, error) {
@@ -115,6 +116,11 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 	going := &Resumption{Start: r.Start, Drawn: r.Drawn, OffMM: r.OffMM, OffAt: r.OffAt}
 	if l.board.heldOffset(r.shift()) {
 		at := l.board.opening.at.Add(r.shift())
+		if r.Refused {
+			// Which way they came is not known, so neither is their slack.
+			p.place(Place{Steps: p.profile.NearestStep(at), Gap: machine.Gap{X: machine.UnknownGap, Y: machine.UnknownGap}}, Assumed)
+			return l.straightBack(ctx, path, r, going)
+		}
 		f, from := newFlanks(p.profile), p.profile.AtSteps(r.At.Steps)
 		f.rest(r.At.Gap)
 		for i, to := range r.Back {
@@ -128,6 +134,14 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 			from = to
 		}
 	}
+	return l.straightBack(ctx, path, r, going)
+}
+
+// straightBack leads the motors, which stand beside the line, straight to where it
+// surely was left. What that draws is to be seen, and shortcuts past refused lines
+// may be.
+func (l *Link) straightBack(ctx context.Context, path *Stretch, r *Record, going *Resumption) (*Resumption, error) {
+	p := l.position
 	if err := p.known(); err != nil {
 		return nil, err
 	}
@@ -135,6 +149,14 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 	slack := geom.Point{X: p.flanks.slack[0] * p.stepMM.X, Y: p.flanks.slack[1] * p.stepMM.Y}
 	_, going.OffAt, _ = l.Where()
 	going.OffMM = max(r.OffMM, p.rest.Distance(path.points[0])+slack.Length())
+	if r.Refused {
+		// No point of a shortcut is farther from the line than half of its length.
+		for i, a := range path.points {
+			for _, b := range path.points[:i] {
+				going.OffMM = max(going.OffMM, a.Distance(b)/2+slack.Length())
+			}
+		}
+	}
 	going.Back = p.wayTo(Place{Steps: left, Gap: path.gap(p.profile, 0, path.points[0])})
 	return going, l.state(ctx)
 }

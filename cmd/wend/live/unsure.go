@@ -19,7 +19,7 @@ type unsure struct {
 // mayStand remembers on which stretch of the line the stylus may stand, now that
 // its position is lost, and has a picture show it.
 func (p *Prompt) mayStand(ctx context.Context, outcome *sent, line sentLine) {
-	if outcome.Left == nil {
+	if outcome.Left == nil || outcome.Left.Refused { // then it may be beside the line
 		return
 	}
 	stretch, err := link.StretchOf(p.Settings.Profile, outcome.Left, outcome.text)
