@@ -434,12 +434,10 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 	rest := ns[1:]
 	params := ""
 	var names []node
-	bare := false
 	switch {
 	case len(rest) > 0 && rest[0].class == group && rest[0].text == "(" && !rest[0].space || len(rest) > 0 && rest[0].class == group && rest[0].text == "(" && !short:
 		names, rest = rest[0].kids, rest[1:]
 	default:
-		bare = true
 		k := 0
 		for k < len(rest) && (rest[k].class == name && !rest[k].is("as", "then", "do") || rest[k].is(",") || rest[k].class == group && rest[k].text == "(" && short) {
 			k++
@@ -450,9 +448,6 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 		names, rest = rest[:k], rest[k:]
 	}
 	params = w.names(names)
-	if bare && strings.Contains(params, " ") == false && len(names) > 1 {
-		params = strings.Join(strings.Split(params, ", "), ", ")
-	}
 	for _, p := range names {
 		if p.class == name {
 			w.own[p.text], w.declared[p.text] = true, true

@@ -213,7 +213,8 @@ func (b *builder) malformed(err error, at int) error {
 		reason = syntax.Msg
 	}
 	if name, ok := strings.CutPrefix(reason, "invalid character entity "); ok {
-		return b.fault("drawing-entity", at, at, diag.Args{"name": strings.Trim(name, "&; ()nosemicolon"), "reason": "is not defined in this file"})
+		name, _, _ = strings.Cut(name, " (") // what the reader adds where the semicolon is missing
+		return b.fault("drawing-entity", at, at, diag.Args{"name": strings.Trim(name, "&;"), "reason": "is not defined in this file"})
 	}
 	if reason != "unexpected EOF" {
 		return b.fault("drawing-xml", at, at, diag.Args{"reason": reason})
