@@ -28,6 +28,9 @@ type Options struct {
 	// Gap is where each axis stands in its slack where the line starts. The zero
 	// value is right if the start was approached from the lower left.
 	Gap machine.Gap
+	// AtRest takes up all slack at rest, at the vertices where an axis turns. That
+	// takes longer than to take it up in motion, and leaves the line exactly.
+	AtRest bool
 }
 
 // Result is a lowered sheet with what is known of its drawing.
@@ -125,7 +128,7 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 // in mm/s.
 func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
 	step := newStepper(p, opts.Compensate)
-	both := newCourses(p, &step, sheet.Points, kept, opts.Compensate, opts.Gap)
+	both := newCourses(p, &step, sheet.Points, kept, opts)
 	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
 	in.Gap, in.EndGap, in.Start = both.gap(), both.endGap(), w.start()
 

@@ -235,7 +235,7 @@ func TestWhatIsCompensatedComesOutOfTheSlackAsItWasMeant(t *testing.T) {
 			points = append(points, pt(float64(x)/100, 10.1+float64(i)/10))
 		}
 		gap := rapid.Int32Range(0, int32(slack)).Draw(t, "gap")
-		result, _ := lowered(t, p, lower.Options{Compensate: true, Gap: machine.Gap{X: gap}}, points...)
+		result, _ := lowered(t, p, lower.Options{Compensate: true, Gap: machine.Gap{X: gap}, AtRest: rapid.Bool().Draw(t, "at rest")}, points...)
 		motor := []int32{result.Start.X}
 		y := []int32{result.Start.Y}
 		for _, m := range result.Moves {
@@ -368,4 +368,19 @@ func TestALinkThatCannotCarryTheLineSlowsItAndSaysSo(t *testing.T) {
 	p.Board.Baud = 57600
 	_, diagnostics = lowered(t, p, lower.Options{}, circles...)
 	require.Empty(t, diagnostics, fmt.Sprint(diagnostics))
+}
+
+// At rest is the way out where a take-up in motion would leave the line: it takes
+// longer, and the motors' way has no vertices that the line has not.
+func TestSlackTakenUpAtRestTakesLongerAndLeavesNoBend(t *testing.T) {
+	p := machine.DeskToy()
+	var points []geom.Point
+	for i := range 400 {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 100)
+		points = append(points, pt(60+30*cos, 50+30*sin))
+	}
+	moving, _ := lowered(t, p, lower.Options{Compensate: true}, points...)
+	resting, _ := lowered(t, p, lower.Options{Compensate: true, AtRest: true}, points...)
+	require.Less(t, moving.Seconds, resting.Seconds)
+	require.LessOrEqual(t, len(resting.Moves), resting.Kept+len(points)/50, "one move more at each turn")
 }

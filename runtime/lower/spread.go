@@ -173,7 +173,7 @@ func (s *spreader) reach(c *course, t *turn, width float64, first, last int) (fr
 }
 
 // newCourses is the way of both axes along the kept vertices.
-func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []int32, compensate bool, gap machine.Gap) *courses {
+func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []int32, opts Options) *courses {
 	n := len(kept)
 	c := &courses{upTo: make([]float64, n)}
 	x, y := make([]float64, n), make([]float64, n)
@@ -184,17 +184,20 @@ func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []i
 			c.upTo[i] = c.upTo[i-1] + points[k].Distance(points[kept[i-1]])
 		}
 	}
-	if !compensate {
+	if !opts.Compensate {
 		c.x, c.y = newCourse(0, 0, x), newCourse(0, 0, y)
 		return c
 	}
 	inParallel(2, func(axis int) {
 		if axis == 0 {
-			c.x = newCourse(p.X.SlackMM*p.X.StepsPerMM(), gap.X, x)
+			c.x = newCourse(p.X.SlackMM*p.X.StepsPerMM(), opts.Gap.X, x)
 		} else {
-			c.y = newCourse(p.Y.SlackMM*p.Y.StepsPerMM(), gap.Y, y)
+			c.y = newCourse(p.Y.SlackMM*p.Y.StepsPerMM(), opts.Gap.Y, y)
 		}
 	})
+	if opts.AtRest {
+		return c
+	}
 	s := &spreader{
 		courses: c, scale: step.scale, bandMM: p.TakeUpBandMM,
 		original: func(axis, vertex int) float64 {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"path/filepath"
 	"slices"
+	"sync"
 
 	"wend/lang/diag"
 	"wend/runtime/gcode"
@@ -97,15 +98,30 @@ func (p *Program) seconds(ctx context.Context, line []geom.Point) (float64, erro
 // to from the lower left, whatever was before.
 func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text *bytes.Buffer) (Sheet, diag.List) {
 	// Measuring and lowering go on at the same time.
-	measured := make(chan Sheet, 1)
-	go func() { measured <- p.Describe(drawn, sheet) }()
+	measured := sync.OnceValue(func() Sheet { return p.Describe(drawn, sheet) })
+	go measured()
 	s := drawn.Sheets[sheet]
 	options := lower.Options{Compensate: true, Gap: before}
 	if s.Begun {
 		options.Gap = machine.Gap{}
 	}
+	start := text.Len()
+	known, list := p.lower(ctx, drawn, sheet, measured, options, text)
+	if list.Failed() && ctx.Err() == nil && known.Compensated {
+		// Of a million take-ups in motion one may come out just beyond the
+		// tolerance; at rest none does.
+		text.Truncate(start)
+		options.AtRest = true
+		return p.lower(ctx, drawn, sheet, measured, options, text)
+	}
+	return known, list
+}
+
+// lower is Lower in one of its two ways.
+func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text *bytes.Buffer) (Sheet, diag.List) {
+	s := drawn.Sheets[sheet]
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
-	known := <-measured
+	known := measured()
 	if err != nil {
 		return known, Faults(err)
 	}
