@@ -25,7 +25,7 @@ func TestEveryExampleIsDrawnOnTheSimulatedMachine(t *testing.T) {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			t.Parallel()
 			var stdout, stderr bytes.Buffer
-			code := run(context.Background(), []string{"send", name, "--port", "sim", "--armed", "--json"}, console{
+			code := run(context.Background(), []string{"send", name, "--port", "sim", "--armed", "--fast", "--json"}, console{
 				stdout: &stdout, stderr: &stderr,
 				environment: func(string) string { return "" },
 				terminal:    func(int) bool { return false },

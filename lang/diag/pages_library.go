@@ -303,7 +303,7 @@ var libraryPages = []Page{
 		Bad:  "draw text(\"fern\\nmoss\", align: \"middle\")\n", Good: "draw text(\"fern\\nmoss\", align: \"center\") at (10, 40)\n",
 	},
 	{
-		Code: "text-off-page", Message: "with capitals of {height} mm the text is {wide} by {high} mm, and the page {width} by {up} mm",
+		Code: "text-off-page", Message: "at {height} mm the text is {wide} by {high} mm, and the page {width} by {up} mm",
 		Hint:    "make it smaller, or shorter",
 		Rule:    "A text is set as large as the page allows unless a height is given. It has to stay on the page with all that joins its rows.",
 		Subject: Outside, Bad: "`wend write moss --height 200`", Good: "`wend write moss`",

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/lang/compile"
+	"wend/lang/source"
 	"wend/runtime/eval"
 )
 
@@ -86,9 +87,13 @@ func TestProgramsDrawTheSameWhenTheyAreStepped(t *testing.T) {
 		if diags.Failed() {
 			continue // it needs files beside it
 		}
-		plain, _ := eval.Run(context.Background(), compile.Program(checked), options())
-		steps := 0
 		with := options()
+		with.Read = func(_ *source.File, path string) (*source.File, error) {
+			data, err := os.ReadFile(filepath.Join(filepath.Dir(name), path))
+			return source.New(path, string(data)), err
+		}
+		plain, _ := eval.Run(context.Background(), compile.Program(checked), with)
+		steps := 0
 		with.Step = func(eval.Step) error { steps++; return nil }
 		slow, _ := eval.Run(context.Background(), compile.Stepping(checked), with)
 		require.NotNil(t, plain, name)
