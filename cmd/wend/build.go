@@ -78,7 +78,7 @@ standard input; the outputs are then named stdin.`,
 		Example: `  wend build examples/fern.wend
   wend build examples/meadow.wend --seed 7 --also svg,gif
   wend build examples/meadow.wend --seeds 1..12      twelve seeds on one picture
-  wend build fern.wend --set bend=5 --watch          again on every save
+  wend build fern.wend --set 'size=[4.2, 30]' --watch   again on every save
   wend build fern.wend --as-drawn --machine bench.toml   what that machine would really do
   wend build fern.wend --bare --pixels 3000          a picture to show or print
   wend build leaf.svg --mark-added                 a drawing from elsewhere, as one line
