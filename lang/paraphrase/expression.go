@@ -842,15 +842,17 @@ func (r *reader) quotients(ns []node) []node {
 	return ns
 }
 
-var placeholder = regexp.MustCompile(`%[-+0-9.]*[dsfgi]`)
+// conversion is where the C library writes a value into a text, such as %d or %.2f
+// (ISO C, fprintf).
+var conversion = regexp.MustCompile(`%[-+0-9.]*[dsfgi]`)
 
-// formatted puts values into a text at its placeholders.
+// formatted puts values into a text at its conversions (of the kind of %d).
 func formatted(text string, values []node) string {
 	args := [][]node{values}
 	if len(values) == 1 && values[0].class == group {
 		args = parts(values[0].kids, ",")
 	}
-	return placeholder.ReplaceAllStringFunc(text, func(s string) string {
+	return conversion.ReplaceAllStringFunc(text, func(s string) string {
 		if len(args) == 0 {
 			return s
 		}

@@ -143,7 +143,7 @@ func (r *reader) shown(ns []node) (string, bool) {
 	if head.is("note") && index(rest, ";") >= 0 {
 		return "", false
 	}
-	if placeholder.MatchString(items[0][0].text) && items[0][0].class == quote { // printf("%d mm", n)
+	if conversion.MatchString(items[0][0].text) && items[0][0].class == quote { // printf("%d mm", n)
 		text := items[0][0].text
 		for _, item := range items[1:] {
 			text = replaceOnce(text, "{"+written(r.value(item))+"}")
@@ -155,7 +155,7 @@ func (r *reader) shown(ns []node) (string, bool) {
 		if len(item) == 0 {
 			continue
 		}
-		if i > 0 && (between != "" || false) && !strings.HasSuffix(text.String(), " ") {
+		if i > 0 && between != "" && !strings.HasSuffix(text.String(), " ") {
 			text.WriteString(between)
 		}
 		if len(item) == 1 && item[0].class == quote {
@@ -168,7 +168,7 @@ func (r *reader) shown(ns []node) (string, bool) {
 }
 
 func replaceOnce(text, value string) string {
-	at := placeholder.FindStringIndex(text)
+	at := conversion.FindStringIndex(text)
 	if at == nil {
 		return text
 	}

@@ -183,12 +183,12 @@ func TestArcsKeepToTheirEllipse(t *testing.T) {
 			p.arc(rx, ry, angle, large, sweep, to)
 			return p.outline()[0].points
 		}
-		fine, line := draw(1e-3), draw(0.05)
+		fine, coarse := draw(1e-3), draw(0.05)
 		for i, k := 0, 1; i < len(fine); i++ {
-			for k+1 < len(line) && geom.SegmentDistance(line[k], line[k+1], fine[i]) < geom.SegmentDistance(line[k-1], line[k], fine[i]) {
+			for k+1 < len(coarse) && geom.SegmentDistance(coarse[k], coarse[k+1], fine[i]) < geom.SegmentDistance(coarse[k-1], coarse[k], fine[i]) {
 				k++
 			}
-			require.LessOrEqual(t, geom.SegmentDistance(line[k-1], line[k], fine[i]), 0.05+2e-3)
+			require.LessOrEqual(t, geom.SegmentDistance(coarse[k-1], coarse[k], fine[i]), 0.05+2e-3)
 		}
 		// large asks for the longer way around (SVG 2, section 9.3.8), sweep for
 		// growing angles.
