@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -106,6 +107,9 @@ func (m *Meaning) Fill(args []string) (text string, certain bool) {
 		arg := ""
 		if n := int(m.Write[i] - '1'); n < len(taken) {
 			arg = taken[n]
+			if _, err := strconv.ParseFloat(arg, 64); err == nil && n < len(m.Usual) && strings.HasPrefix(m.Usual[n], "\"") {
+				arg = strconv.Quote(arg) // a text is wanted there
+			}
 		} else if n > 0 && len(taken) == 1 {
 			// One argument for two: a point, or a length for both.
 			written := strings.TrimSuffix(out.String(), ", ")

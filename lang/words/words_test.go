@@ -47,3 +47,11 @@ func TestOrdersUnitsAndNumbersAreKnownInSixLanguages(t *testing.T) {
 	require.True(t, ok)
 	require.Equal(t, "cm", unit)
 }
+
+// A number where a text is wanted becomes one: nothing else could stand there.
+func TestANumberIsWrittenAsATextWhereOneIsWanted(t *testing.T) {
+	for _, c := range [][3]string{{"sleep", "2", `pause "2"`}, {"wait", `"look"`, `pause "look"`}, {"write", "5", `draw text("5")`}, {"circle", "5", "draw curves.circle(5)"}} {
+		text, _ := words.Statement(c[0]).Fill([]string{c[1]})
+		require.Equal(t, c[2], text)
+	}
+}
