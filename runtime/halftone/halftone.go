@@ -192,7 +192,7 @@ func (r *artist) begin(ctx context.Context) error {
 
 // walked is an untangled walk of about so many line widths.
 func (r *artist) walked(ctx context.Context, tones *grid, widths float64) ([]place, error) {
-	line, err := walk(ctx, tones, r.flow, widths, newChance(r.options.Seed, 100))
+	line, err := walk(ctx, tones, r.flow, widths, true, newChance(r.options.Seed, 100))
 	if err != nil {
 		return nil, err
 	}

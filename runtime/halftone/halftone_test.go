@@ -98,3 +98,43 @@ func TestWhatCannotBeDrawnIsSaid(t *testing.T) {
 	_, err = Line(ctx, ramp(t), o)
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// A dark place that wide white parts from the rest is drawn too, in little time
+// and in all there is.
+func TestNoDarkPlaceIsLeftOutBehindWhite(t *testing.T) {
+	const size = 48.0
+	dark := []geom.Box{
+		{Min: geom.Point{X: 2, Y: 2}, Max: geom.Point{X: 16, Y: 12}}, {Min: geom.Point{X: 34, Y: 2}, Max: geom.Point{X: 46, Y: 12}},
+		{Min: geom.Point{X: 18, Y: 24}, Max: geom.Point{X: 30, Y: 32}}, {Min: geom.Point{X: 2, Y: 24}, Max: geom.Point{X: 6, Y: 36}},
+	}
+	picture := pictureOf(t, 96, 80, func(x, y float64) float64 {
+		for _, box := range dark {
+			if box.Contains(geom.Point{X: x * size, Y: 40 - y*40}) {
+				return 0
+			}
+		}
+		return 1
+	})
+	for seed := range uint64(4) {
+		o := options()
+		o.WidthMM, o.Seed = size, seed
+		if seed%2 == 1 {
+			o.Measure, o.Goal = measured, 500
+		}
+		result, err := Line(t.Context(), picture, o)
+		require.NoError(t, err)
+		require.Zero(t, meetings(result.Points))
+		var inside [4]float64
+		for i := 1; i < len(result.Points); i++ {
+			for k, box := range dark {
+				if box.Contains(result.Points[i-1].Mix(result.Points[i], 0.5)) {
+					inside[k] += result.Points[i-1].Distance(result.Points[i])
+				}
+			}
+		}
+		for k, box := range dark {
+			share := inside[k] * o.LineWidthMM / (box.Width() * box.Height())
+			require.Greater(t, share, 0.4, "box %d with seed %d has %.2f of its ink", k, seed, share)
+		}
+	}
+}

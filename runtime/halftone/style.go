@@ -112,7 +112,7 @@ func (p *plate) scaled(line []spot) []geom.Point {
 
 // sketched is the walk alone.
 func sketched(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
-	line, err := walk(ctx, tones, a.flow, float64(len(tones.at))*tones.mean()*sketchShare, newChance(a.options.Seed, 100))
+	line, err := walk(ctx, tones, a.flow, float64(len(tones.at))*tones.mean()*sketchShare, false, newChance(a.options.Seed, 100))
 	if err != nil {
 		return nil, err
 	}

@@ -23,6 +23,16 @@ const (
 	farMesh  = 2   // line widths to a cell of the neighbourhood
 )
 
+// Where the neighbourhood has nearly all its ink and another place lacks much of
+// its own, a walk that may leap goes on there: it does not cross wide whites by
+// itself. It ends when no place lacks much, or when it is so much longer.
+const (
+	lookAround = 64   // steps
+	lacksShare = 0.3  // of what was missing around the darkest place at first
+	sated      = 3.0  // how many times less is missing here
+	mostExtra  = 0.25 // share of the steps
+)
+
 type spot struct{ x, y float64 }
 
 type walker struct {
@@ -35,8 +45,9 @@ type walker struct {
 }
 
 // walk gives about so much length of line over a picture of ink, which has a
-// cell for each square of a line's width.
-func walk(ctx context.Context, ink *grid, f flow, length float64, c chance) ([]spot, error) {
+// cell for each square of a line's width. With leaps it is several lines, to be
+// brought into another order.
+func walk(ctx context.Context, ink *grid, f flow, length float64, leaps bool, c chance) ([]spot, error) {
 	w := &walker{width: float64(ink.columns), height: float64(ink.rows), flow: f}
 	w.missing = newGrid(ink.columns*nearMesh, ink.rows*nearMesh)
 	for y := range w.missing.rows {
@@ -57,13 +68,28 @@ func walk(ctx context.Context, ink *grid, f flow, length float64, c chance) ([]s
 		w.headings[i] = spot{co, s}
 	}
 
-	at := w.darkest()
+	at, first := w.darkest()
+	lacks := float64(lacksShare * first)
 	heading := c.below(len(w.headings))
 	line := []spot{at}
 	steps := int(length / stride)
-	for n := range steps {
+	most := steps
+	if leaps {
+		most += int(mostExtra * float64(steps))
+	}
+	for n := range most {
 		if n%4096 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
+		}
+		if leaps && n%lookAround == 0 && n > 0 {
+			there, missing := w.darkest()
+			switch {
+			case missing > lacks && float64(sated*w.far.sample(at.x/farMesh, at.y/farMesh)) < missing:
+				at = there
+				line = append(line, at)
+			case missing <= lacks && n >= steps:
+				return line, nil
+			}
 		}
 		best, next := math.Inf(-1), heading
 		for bend := -bends; bend <= bends; bend++ {
@@ -82,15 +108,16 @@ func walk(ctx context.Context, ink *grid, f flow, length float64, c chance) ([]s
 	return line, nil
 }
 
-// darkest is where most is missing around.
-func (w *walker) darkest() spot {
+// darkest is where most is missing around, and how much.
+func (w *walker) darkest() (at spot, missing float64) {
 	best := 0
 	for i, v := range w.far.at {
 		if v > w.far.at[best] {
 			best = i
 		}
 	}
-	return spot{(float64(best%w.far.columns) + 0.5) * farMesh, (float64(best/w.far.columns) + 0.5) * farMesh}
+	at = spot{(float64(best%w.far.columns) + 0.5) * farMesh, (float64(best/w.far.columns) + 0.5) * farMesh}
+	return spot{min(at.x, w.width-0.5), min(at.y, w.height-0.5)}, w.far.at[best]
 }
 
 func (w *walker) score(at spot, heading, bend int) float64 {
