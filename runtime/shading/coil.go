@@ -80,6 +80,12 @@ func turnsOf(ctx context.Context, area region.Region, o Options, work region.Wor
 				m.upTo[i] = m.upTo[i-1] + line.Points[i].Distance(line.Points[i-1])
 			}
 			t.all = append(t.all, m)
+			// A spiral has places no farther apart than the turns.
+			if steps := int(min(m.length()/o.SpacingMM, mostRows)); steps > 0 {
+				if err := work(steps, steps); err != nil {
+					return nil, err
+				}
+			}
 		}
 		var err error
 		if area, err = region.Offset(area, -o.SpacingMM, o.ToleranceMM/finerArcs, region.Round, work); err != nil {

@@ -2,6 +2,7 @@ package shading_test
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -99,4 +100,20 @@ func BenchmarkCoil(b *testing.B) {
 	for b.Loop() {
 		coil(b, area, options(1))
 	}
+}
+
+// The work is told before it is done: an area that nothing could cover ends at a
+// limit, not at the end of the memory.
+func TestACoilTooLongToBeMadeEndsAtALimit(t *testing.T) {
+	enough := errors.New("enough")
+	told := 0
+	work := func(steps, made int) error {
+		if told += made; told > 1_000_000 {
+			return enough
+		}
+		return nil
+	}
+	_, err := shading.Coil(context.Background(), region.Of(rectangle(0, 0, 1e5, 1e5)), options(0.5), work)
+	require.ErrorIs(t, err, enough)
+	require.Less(t, told, 3_000_000)
 }
