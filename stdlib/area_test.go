@@ -125,3 +125,17 @@ func TestTonesBySpacing(t *testing.T) {
 	thin := geom.Length(call(t, "hatch", box, 0.01, nil, nil, nil).Path().Points)
 	require.InEpsilon(t, 1600/0.5, thin, 0.05)
 }
+
+// Where one word asks for most of what a program may, the message speaks of that
+// word, and of no loop.
+func TestAWordThatAsksForTooMuchIsNamedAlone(t *testing.T) {
+	for _, text := range []string{
+		"let big = polyline([(0,0),(1e5,0),(1e5,1e5),(0,1e5),(0,0)])\nfollow shade(big, tone: 0)\n",
+		"let big = polyline([(0,0),(1e9,0),(1e9,1e9),(0,1e9),(0,0)])\nfollow hatch(big, 1)\n",
+	} {
+		_, list := drawn(t, "big", text, 0.05)
+		require.Len(t, list, 1)
+		require.Contains(t, list[0].Hint, "this word alone")
+		require.Empty(t, list[0].Related)
+	}
+}

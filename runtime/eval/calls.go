@@ -44,7 +44,10 @@ func (m *machine) callNative(native value.Native, args []value.Value) value.Valu
 	if native.Costly && m.options.Results != nil {
 		call = func(_ value.Host, args []value.Value) (value.Value, error) { return m.costly(native, args) }
 	}
+	l := &m.limits
+	l.wordOperations, l.wordBytes = 0, 0
 	result, err := call(host{m}, args)
+	l.wordOperations, l.wordBytes = 0, 0
 	if err != nil {
 		m.failed(err)
 	}
@@ -381,6 +384,8 @@ func (h host) Charge(operations, bytes int) (err error) {
 			err = stop
 		}
 	}()
+	h.m.limits.wordOperations += operations
+	h.m.limits.wordBytes += bytes
 	h.m.keep(bytes)
 	h.m.charge(operations)
 	return nil

@@ -55,6 +55,8 @@ type limits struct {
 	countAt    int // allocated bytes at which it is counted again
 	epoch      uint32
 	samples    map[hotSpot]int
+	// What the word of the library that is at work has asked for so far.
+	wordOperations, wordBytes int
 }
 
 // hotSpot is a loop, or a body outside its loops, in which time is spent.
@@ -124,6 +126,11 @@ func (m *machine) hotSpot() hotSpot {
 // outOf ends a run that passed a limit, and says where the time went.
 func (m *machine) outOf(code diag.Code, args diag.Args) {
 	d := diag.New(code, m.span(), args)
+	if m.limits.wordOperations > m.limits.Operations/2 || m.limits.wordBytes > m.limits.Bytes/2 {
+		// One word did it, and the place says which: no loop is to blame.
+		d.Hint = "this word alone takes most of that: give it fewer or smaller things, or wider spacing; `--limits high` allows more"
+		m.halt(d)
+	}
 	type spent struct {
 		spot hotSpot
 		n    int
