@@ -29,7 +29,7 @@ type artefact struct {
 // all that a new kind takes.
 var artefacts = []artefact{
 	{kind: "png", asked: always, write: func(j *sheetJob, w *bytes.Buffer) error {
-		return preview.PNG(j.ctx, w, j.picture, preview.Options{MarkAdded: j.flags.markAdded, Bare: j.flags.bare, Length: j.flags.pixels})
+		return preview.PNG(j.ctx, w, j.picture, preview.Options{MarkAdded: j.flags.markAdded, Bare: j.flags.bare, Length: int(j.flags.pixels)})
 	}},
 	{kind: "gcode", asked: always, write: (*sheetJob).lower},
 	{kind: "svg", about: "the line as one path, true to size", write: func(j *sheetJob, w *bytes.Buffer) error {

@@ -28,7 +28,7 @@ type buildFlags struct {
 	also    []string
 	asDrawn bool
 	bare    bool
-	pixels  int
+	pixels  sideFlag
 	seeds   string
 	watch   bool
 	// results are kept from one build to the next; nil if there is one alone.
@@ -118,14 +118,11 @@ func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags.StringSliceVar(&f.also, "also", nil, "further outputs, such as `svg,gif` ("+furtherAbout()+")")
 	flags.BoolVar(&f.asDrawn, "as-drawn", false, "also let the simulated machine draw the instructions: NAME.as-drawn.png, with what is off enlarged, beside what it would be if slack were not made up for")
 	flags.BoolVar(&f.bare, "bare", false, "the line on paper alone in NAME.png, for showing and printing: no rulers, marks or words")
-	flags.IntVar(&f.pixels, "pixels", 0, "the longer side of NAME.png in `pixels` (without it: about 1600)")
+	flags.Var(&f.pixels, "pixels", "the longer side of NAME.png in `pixels` (without it: about 1600)")
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
 }
 
 func (f *buildFlags) checkFiles() error {
-	if f.pixels != 0 && (f.pixels < leastPixels || f.pixels > mostPixels) {
-		return usagef("--pixels takes the longer side of a picture, %d to %s, not %d", leastPixels, diag.Grouped(mostPixels), f.pixels)
-	}
 	if f.bare && f.markAdded {
 		return usagef("--mark-added explains itself beside the line, and --bare leaves all of that out; leave out one of them")
 	}
@@ -136,10 +133,6 @@ func (f *buildFlags) checkFiles() error {
 	}
 	return nil
 }
-
-// The longer side of a picture: of the smallest in which a line can be made out,
-// and of the largest that every page allows.
-const leastPixels, mostPixels = 64, 10_000
 
 // checkSeeds refuses what a contact sheet cannot have, rather than pass it over.
 func (f *buildFlags) checkSeeds() error {

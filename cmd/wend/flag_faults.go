@@ -14,7 +14,11 @@ import (
 // takes says what the value of a flag is; flags whose value may be left out are
 // switches to the library.
 func takes(value interface{ Type() string }) string {
-	switch value.(type) {
+	switch value := value.(type) {
+	case *lengthFlag:
+		return "a length above 0, in mm"
+	case *sideFlag:
+		return value.takes()
 	case *armedFlag:
 		return "`sure`, or nothing after it"
 	case *resumeFlag:

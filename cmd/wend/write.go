@@ -22,7 +22,7 @@ import (
 // writeFlags are the flags of write.
 type writeFlags struct {
 	buildFlags
-	height, width float64
+	height, width lengthFlag
 	font, align   string
 	rows          string
 	ruled         bool
@@ -48,19 +48,35 @@ a new row.
 			if err := f.checkFiles(); err != nil {
 				return err
 			}
+			if err := f.checkRuled(cmd.Flags().Changed("rows")); err != nil {
+				return err
+			}
 			return c.write(cmd.Context(), args[0], &f)
 		},
 	}
 	f.add(cmd)
 	f.addFiles(cmd)
 	flags := cmd.Flags()
-	flags.Float64Var(&f.height, "height", 0, "height of a capital in `mm` (without it: as large as fits)")
-	flags.Float64Var(&f.width, "width", 0, "break rows at so many `mm` (without it: where it makes the text largest, or with --height at the edge of the page)")
+	flags.Var(&f.height, "height", "height of a capital in `mm` (without it: as large as fits)")
+	flags.Var(&f.width, "width", "break rows at so many `mm` (without it: where it makes the text largest, or with --height at the edge of the page)")
 	flags.StringVar(&f.font, "font", stdlib.Faces()[0], "`"+strings.Join(stdlib.Faces(), " or ")+"`")
 	flags.StringVar(&f.align, "align", "center", "`"+strings.Join(stdlib.Alignments(), ", ")+"`")
 	flags.StringVar(&f.rows, "rows", stdlib.RowWays()[0], "how the line goes from row to row: `"+strings.Join(stdlib.RowWays(), ", ")+"`")
 	flags.BoolVar(&f.ruled, "ruled", false, "ruled lines in a frame, which hide what joins the words")
 	return cmd
+}
+
+// checkRuled refuses what rows on ruled lines cannot have, rather than pass it over.
+func (f *writeFlags) checkRuled(rowsSaid bool) error {
+	switch {
+	case !f.ruled:
+		return nil
+	case f.align == "justify":
+		return usagef("--ruled sets its rows at the left, in the middle or at the right; leave out --align justify")
+	case rowsSaid:
+		return usagef("--ruled joins rows by its frame; leave out --rows %s", f.rows)
+	}
+	return nil
 }
 
 // write makes a program of a text and builds it.
@@ -106,11 +122,8 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 		share = ruledFill
 	}
 	across, up := float64(share*page.Width()), float64(share*page.Height())
-	largest, rows, fits := stdlib.FitText(ctx, words, f.font, f.align, f.rows, min(across, cmp.Or(f.width, across)), up)
-	height, width := f.height, f.width
-	if f.ruled && f.align == "justify" {
-		return "", drawing.Faults(usagef("--ruled sets its rows at the left, in the middle or at the right; leave out --align justify"))
-	}
+	largest, rows, fits := stdlib.FitText(ctx, words, f.font, f.align, f.rows, min(across, cmp.Or(float64(f.width), across)), up)
+	height, width := float64(f.height), float64(f.width)
 	switch {
 	case height == 0 && fits:
 		height, width = largest, rows
