@@ -50,7 +50,7 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		o.told("wiped")
 		return nil
 	}
-	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
+	connection, err := o.connect(ctx, settings, f.port, o.keys != nil)
 	if err != nil {
 		return err
 	}

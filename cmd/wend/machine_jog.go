@@ -65,7 +65,7 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 	if list.Failed() {
 		return list
 	}
-	connection, err := c.connect(ctx, settings, f.port, o.keys != nil)
+	connection, err := o.connect(ctx, settings, f.port, o.keys != nil)
 	if err != nil {
 		return err
 	}

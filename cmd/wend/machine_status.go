@@ -62,7 +62,7 @@ func (c console) status(ctx context.Context, f *machineFlags, o *operator) error
 	if list.Failed() {
 		return list
 	}
-	connection, err := c.connect(ctx, settings, f.port, false)
+	connection, err := o.connect(ctx, settings, f.port, false)
 	if err != nil {
 		return err
 	}

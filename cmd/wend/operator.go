@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wend/cmd/wend/drawing"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
@@ -127,6 +128,17 @@ func (c console) withOperator(ctx context.Context, f *machineFlags, do func(cont
 	return do(ctx, &operator{seat: s, Conversation: operate.Conversation{
 		Person: s, Alone: s.lines == nil, Word: operate.Word(f.armed), Quiet: f.quiet || f.json, Remedy: remedy, Cautioned: c.cautioned(f.port),
 	}})
+}
+
+// connect opens the machine at a port, as console.connect does. Where nobody can
+// be asked, the simulated one needs no word of a script: nothing moves that could
+// pinch or be lost.
+func (o *operator) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*connection, error) {
+	connected, err := o.c.connect(ctx, settings, port, realTime)
+	if err == nil && connected.simulated != nil && o.Alone && o.Word == operate.Unsaid {
+		o.Word = operate.Armed
+	}
+	return connected, err
 }
 
 func (s *seat) interrupt() {

@@ -44,9 +44,10 @@ and the sheet is wiped. An instruction file of any origin is made anew for this 
 as build does it; if it says where the stylus must stand, it is walked there when asked.
 Several files are drawn one after the other, and the sheet is wiped in between.
 With --port sim, NAME.drawn.png shows what the simulated machine drew; --fast does not
-wait as long as a real one would take.
+wait as long as a real one would take. On a terminal you are asked all that a real machine
+would make you asked; off one nothing is, and it needs no --armed.
 --resume goes on with a drawing, or a list of them, that was cut off. Where nobody knows
-how far it came, NAME.stopped.png shows the stretch on which the stylus may stand; say
+how far it came, NAME.stopped.png shows where the stylus may stand; say
 where it stands with ` + "`wend machine here X Y`" + `. Where that is beside the line, or near
 several passes of it, you are asked; a script says --resume=MM, mm along the line.
 --abandon drops what is left of it instead; then the files that are named are drawn, if
@@ -186,7 +187,7 @@ func (s *sending) run(ctx context.Context) error {
 		}
 	}
 	opening, done := s.o.Interruptible(ctx)
-	connection, err := s.c.connect(opening, s.settings, port, !s.f.fast)
+	connection, err := s.o.connect(opening, s.settings, port, !s.f.fast)
 	stopped := context.Cause(opening)
 	done()
 	if err != nil {

@@ -62,17 +62,17 @@ func (s *sending) possiblePicture() string { return outputBase(s.name, "") + ".s
 
 // possible has that picture written, and says so.
 func (s *sending) possible(text string) {
-	switch name, err := s.showPossible(text); {
+	switch shows, err := s.showPossible(text); {
 	case err != nil:
 		s.c.say("%s", err)
-	case name != "":
-		s.c.say("%s shows the stretch of the line on which it may stand", name)
+	case shows != "":
+		s.c.say("%s", shows)
 	}
 }
 
 // showPossible writes a picture of what is planned, of what surely is drawn, and
-// of the stretch on which the stylus may stand. It gives its name; empty where
-// nothing is known of it.
+// of where the stylus may stand. It says what it shows; empty where nothing is
+// known of it.
 func (s *sending) showPossible(text string) (string, error) {
 	record, err := s.memory().Journal()
 	if err != nil || record == nil || s.connection.simulated != nil || record.Sheet >= len(s.plan.Sheets) {
@@ -88,7 +88,7 @@ func (s *sending) showPossible(text string) (string, error) {
 		return "", err
 	}
 	name := s.possiblePicture()
-	return name, commit([]output{{name: name, data: png}}, []string{s.name})
+	return operate.Shows(name, stretch), commit([]output{{name: name, data: png}}, []string{s.name})
 }
 
 // forgetPossible removes that picture: the drawing is done.

@@ -79,7 +79,7 @@ func TestAfterAHardStopSomebodySaysOnWhichRowTheStylusStands(t *testing.T) {
 	require.Error(t, first.Wait())
 	require.Equal(t, exitStopped, first.ProcessState.ExitCode(), out.String())
 	require.Contains(t, out.String(), "nobody knows where the stylus is now")
-	require.Contains(t, out.String(), "rows.stopped.png shows the stretch of the line on which it may stand")
+	require.Contains(t, out.String(), "rows.stopped.png shows the stretch of the line on which the stylus may stand")
 	picture := filepath.Join(folder, "rows.stopped.png")
 	require.FileExists(t, picture)
 	require.NoError(t, os.Remove(picture))

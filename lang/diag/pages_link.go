@@ -370,7 +370,7 @@ var linkPages = []Page{
 	},
 	{
 		Code:    "resume-uncertain",
-		Message: "the stylus stands somewhere on the last {mm} mm of the line",
+		Message: "the stylus stands somewhere {on} the last {mm} mm of the line",
 		Hint:    "it is between ({x1}, {y1}) and ({x2}, {y2}); look, say `wend machine here X Y`, and resume again",
 		Rule:    "The journal says what may have been sent, not what was drawn. A board that was reset cannot say where it is; somebody who looks can.",
 		Subject: Outside,

@@ -259,6 +259,10 @@ type Record struct {
 	Shift [2]float64 `json:"shift_mm"`
 }
 
+// Beside reports whether the motors may stand beside the line: on a shortcut past
+// what the board refused, or on their way back from there.
+func (r *Record) Beside() bool { return !r.Stopped && (r.Refused || len(r.Back) > 0) }
+
 func (r *Record) shift() geom.Point { return geom.Point{X: r.Shift[0], Y: r.Shift[1]} }
 
 // drains writes down when motion of some seconds is over: sent within the second

@@ -27,7 +27,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 	if err != nil {
 		return nil, err
 	}
-	if (len(r.Back) > 0 || r.Refused) && !r.Stopped {
+	if r.Beside() {
 		return l.leadBack(ctx, path, r)
 	}
 	going := func(drawn int) *Resumption {
@@ -72,16 +72,27 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 			return seen, err
 		}
 	}
+	fault := uncertain(path)
 	from, to := path.Possible[0], path.Possible[len(path.Possible)-1]
-	fault := &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
-		"mm": fmt.Sprintf("%.1f", geom.Length(path.Possible)), "x1": short(from.X), "y1": short(from.Y), "x2": short(to.X), "y2": short(to.Y),
-	}}
 	if certainty != Lost {
 		away := Nearest(path.Near(said, math.Inf(1))).OffMM
 		fault.Hint = fmt.Sprintf("(%s, %s), where it is said to stand, is %.1f mm from that piece, which leads from (%s, %s) to (%s, %s); look again, say `wend machine here X Y`, and resume",
 			short(said.X), short(said.Y), away, short(from.X), short(from.Y), short(to.X), short(to.Y))
 	}
 	return nil, fault
+}
+
+// uncertain says where the stylus may stand.
+func uncertain(path *Stretch) *diag.Fault {
+	from, to := path.Possible[0], path.Possible[len(path.Possible)-1]
+	fault := &diag.Fault{Code: "resume-uncertain", Args: diag.Args{
+		"on": "on", "mm": fmt.Sprintf("%.1f", geom.Length(path.Possible)), "x1": short(from.X), "y1": short(from.Y), "x2": short(to.X), "y2": short(to.Y),
+	}}
+	if path.Within != nil {
+		fault.Args["on"] = "on or beside"
+		fault.Hint = "the board refused a line, so it may stand on a straight way past what is missing; look, say `wend machine here X Y`, and resume again"
+	}
+	return fault
 }
 
 // Passes lists where a line of which nobody knows how far it came passes near the
@@ -108,9 +119,9 @@ func (l *Link) StandOn(ctx context.Context, path *Stretch, pass Pass) (offMM flo
 }
 
 // leadBack is GoOn for motors that were on their way back to where the line was
-// left, when the session ended, or that may be beside it past a refused line. A board that still counts says where on that way
-// they are; otherwise they go there straight from where somebody saw the stylus,
-// and what that draws is to be seen.
+// left, when the session ended, or that may be beside it past a refused line. A
+// board that still counts says where on that way they are; otherwise they go there
+// straight from where somebody saw the stylus, and what that draws is to be seen.
 func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumption, error) {
 	p := l.position
 	going := &Resumption{Start: r.Start, Drawn: r.Drawn, OffMM: r.OffMM, OffAt: r.OffAt}
@@ -142,8 +153,8 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 // may be.
 func (l *Link) straightBack(ctx context.Context, path *Stretch, r *Record, going *Resumption) (*Resumption, error) {
 	p := l.position
-	if err := p.known(); err != nil {
-		return nil, err
+	if p.certainty == Lost {
+		return nil, uncertain(path)
 	}
 	left := p.profile.NearestStep(path.points[0])
 	slack := geom.Point{X: p.flanks.slack[0] * p.stepMM.X, Y: p.flanks.slack[1] * p.stepMM.Y}

@@ -2,6 +2,7 @@ package link
 
 import (
 	"math"
+	"slices"
 
 	"wend/lang/diag"
 	"wend/runtime/gate"
@@ -17,6 +18,10 @@ type Stretch struct {
 	// Possible is what may be drawn, from the end of Drawn on: the stylus stands
 	// somewhere on it.
 	Possible []geom.Point
+	// Within, where a line was refused, is an outline, closed: the stylus stands in
+	// it, on Possible or beside it on a straight way past what is missing. Otherwise
+	// nil.
+	Within []geom.Point
 
 	start   Place // of the motors
 	drawnMM float64
@@ -69,6 +74,13 @@ func StretchOf(p *machine.Profile, r *Record, text string) (*Stretch, error) {
 		s.mayStandFrom(last)
 	}
 	s.drawnMM = geom.Length(s.Drawn)
+	if r.Beside() {
+		corners := slices.Clone(s.Possible)
+		if len(r.Back) > 0 {
+			corners = append(corners, StylusAt(p, r.At.Steps, r.At.Gap))
+		}
+		s.Within = geom.Hull(corners)
+	}
 	return s, nil
 }
 

@@ -6,20 +6,21 @@ running up and down, and writes where its motors went, one "x y" a line, in mach
 mm. What it understands is what wend sends: interoperability data, from memory, no
 source.
 
-    board.py TRACE [--refuse N,N] [--late S] [--reset-after S]
+    board.py TRACE [--refuse N,N] [--lose N,N] [--double N,N] [--late S] [--reset-after S]
 
---refuse answers those lines that move (from 0) with an error, --late has all answers
-come up to so many seconds late, --reset-after starts the board anew while it runs.
+--refuse answers those lines that move (from 0) with an error, --lose does not answer
+them, --double answers them twice; --late has all answers come up to so many seconds
+late, --reset-after starts the board anew while it runs.
 """
 import argparse, os, pty, random, re, select, time, tty
 
 p = argparse.ArgumentParser()
 p.add_argument("trace")
-p.add_argument("--refuse", default="")
+for fault in ("--refuse", "--lose", "--double"):
+    p.add_argument(fault, default=set(), type=lambda text: {int(n) for n in text.split(",") if n})
 p.add_argument("--late", type=float, default=0)
 p.add_argument("--reset-after", type=float, default=0)
 o = p.parse_args()
-refuse = {int(n) for n in o.refuse.split(",") if n}
 near, far = pty.openpty()
 tty.setraw(far)
 print("board", os.ttyname(far), flush=True)
@@ -88,9 +89,12 @@ class Board:
             self.reports = 0
         elif m := re.fullmatch(r"G1X(-?[\d.]+)Y(-?[\d.]+)F(\d+)", line):
             n, self.moves = self.moves, self.moves + 1
-            if n in refuse:
+            if n in o.refuse:
                 return say("error:20")
             self.queue.append(([float(m[i + 1]) + self.offset[i] for i in (0, 1)], float(m[3])))
+            for _ in range(1 + (n in o.double) - (n in o.lose)):
+                say("ok")
+            return
         else:
             return say("error:20")
         say("ok")

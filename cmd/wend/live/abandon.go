@@ -18,7 +18,7 @@ func (p *Prompt) abandon(ctx context.Context, _ string) error {
 	if !p.pending() || p.machine == nil && p.partway == nil && p.drawn == (Mark{}) {
 		return refusal("nothing waits to be drawn")
 	}
-	if p.unsure != nil {
+	if p.unsure != nil && !p.unsure.beside {
 		return refusal("it is not known how much of the line is drawn: look where the stylus stands, and say it first: `/here X Y`")
 	}
 	line := p.session.now
@@ -59,7 +59,7 @@ func (p *Prompt) abandon(ctx context.Context, _ string) error {
 		}
 		p.session.Accept(change)
 	}
-	p.drawn, p.partway = p.session.now.End(), nil
+	p.drawn, p.partway, p.unsure = p.session.now.End(), nil, nil
 	p.keep()
 	p.say("%s dropped; the drawing goes on from here", gcode.Length(left))
 	p.show()

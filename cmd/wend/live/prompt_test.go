@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"sort"
 	"strings"
 	"testing"
@@ -75,6 +76,10 @@ type bench struct {
 	// then is done when the machine's clock comes to a time, in seconds.
 	thenAt float64
 	then   func()
+	// refuse is the line that moves, from 1, that the board refuses; whoever hears
+	// of it stops at once.
+	refuse, moved int
+	heard         []byte
 }
 
 // at has something done when the machine's clock comes to a time.
@@ -91,7 +96,30 @@ func (w watched) Read(dst []byte) (int, error) {
 		w.b.then = nil
 		do()
 	}
-	return w.Port.Read(dst)
+	n, err := w.Port.Read(dst)
+	if w.b.refuse > 0 {
+		if w.b.heard = append(w.b.heard, dst[:n]...); bytes.Contains(w.b.heard, []byte("error:")) {
+			w.b.refuse = 0
+			w.b.stopsAtOnce()
+		}
+	}
+	return n, err
+}
+
+func (w watched) Write(src []byte) (int, error) {
+	if bytes.HasPrefix(src, []byte("G1X")) {
+		if w.b.moved++; w.b.moved == w.b.refuse {
+			changed := bytes.Replace(src, []byte("X"), []byte("Q"), 1)
+			return w.Port.Write(changed)
+		}
+	}
+	return w.Port.Write(src)
+}
+
+// stopsAtOnce is a person who presses Ctrl-C twice.
+func (b *bench) stopsAtOnce() {
+	b.interrupt <- struct{}{}
+	b.at(b.simulated.Now()+0.02, func() { b.interrupt <- struct{}{} })
 }
 
 func newBench(t testing.TB, lines ...string) *bench {
@@ -548,10 +576,7 @@ func TestAfterAHardStopThePromptAsksOnWhichRowTheStylusStands(t *testing.T) {
 	for _, row := range []string{"1", "2"} {
 		b := newBench(t)
 		b.talk.Word = operate.Armed
-		b.at(5, func() {
-			b.interrupt <- struct{}{}
-			b.at(b.simulated.Now()+0.02, func() { b.interrupt <- struct{}{} })
-		})
+		b.at(5, b.stopsAtOnce)
 		left, looked := Mark{}, false
 		b.person.lines = []string{"/connect sim", "/confirm", "loop 12 { ahead 20; turn 90; ahead 0.7; turn 90; ahead 20; turn -90; ahead 0.7; turn -90 }", "/arm"}
 		b.person.then = func() []string {
@@ -580,6 +605,41 @@ func TestAfterAHardStopThePromptAsksOnWhichRowTheStylusStands(t *testing.T) {
 		}
 		require.NotContains(t, screen, "the way there will be seen")
 		require.NotContains(t, b.written, "live.stopped.png")
+	}
+}
+
+// Who stops at once just as the board has refused a line sees in which outline the
+// stylus may stand, beside the line too, and what was missing is drawn from there.
+func TestAfterAHardStopBesideTheLineWhatIsMissingIsDrawn(t *testing.T) {
+	b := newBench(t)
+	b.talk.Word = operate.Armed
+	b.refuse = 12
+	looked := false
+	b.person.lines = []string{"/connect sim", "/confirm", "loop 20 { ahead 4; turn 90; ahead 3; turn -90 }", "/arm"}
+	b.person.then = func() []string {
+		if looked {
+			return nil
+		}
+		looked = true
+		require.Contains(t, b.written, "live.stopped.png")
+		require.NotNil(t, b.stretch.Within)
+		at := b.Settings.Profile.ToPage(b.simulated.Look().StylusMM)
+		return []string{"/abandon", "/forget", fmt.Sprintf("/here %.2f %.2f", at.X, at.Y), "/arm"}
+	}
+	screen := b.runs(t)
+	for _, said := range []string{
+		"shows the outline in which the stylus may stand, beside the line too: the board refused a line", "it is not known how much of the line is drawn",
+		"scratched already", "the stylus goes back first to where the line surely is drawn", "the way there will be seen", "drawn; armed",
+	} {
+		require.Contains(t, screen, said)
+	}
+	// Half of the slack is not known after somebody looked.
+	for _, corner := range b.session.now.drawn.Sheets[0].Points {
+		trace, mm := b.trace(), math.Inf(1)
+		for i := range trace[1:] {
+			mm = min(mm, geom.SegmentDistance(trace[i], trace[i+1], corner))
+		}
+		require.LessOrEqual(t, mm, 0.3, "%v", corner)
 	}
 }
 

@@ -14,12 +14,13 @@ type unsure struct {
 	sentLine
 	stretch *link.Stretch
 	most    Mark // up to where line may be on the sheet
+	beside  bool // somebody has looked: the stylus stands beside the line
 }
 
 // mayStand remembers on which stretch of the line the stylus may stand, now that
 // its position is lost, and has a picture show it.
 func (p *Prompt) mayStand(ctx context.Context, outcome *sent, line sentLine) {
-	if outcome.Left == nil || outcome.Left.Refused { // then it may be beside the line
+	if outcome.Left == nil {
 		return
 	}
 	stretch, err := link.StretchOf(p.Settings.Profile, outcome.Left, outcome.text)
@@ -32,7 +33,7 @@ func (p *Prompt) mayStand(ctx context.Context, outcome *sent, line sentLine) {
 	if within != nil {
 		most.Vertex++
 	}
-	p.unsure = &unsure{line, stretch, most}
+	p.unsure = &unsure{sentLine: line, stretch: stretch, most: most}
 	now := &p.session.now
 	name := strings.TrimSuffix(p.usualPicture(), ".png") + ".stopped.png"
 	data, err := p.Stopped(ctx, now.program.Picture(now.drawn, line.drawn.Sheet), stretch)
@@ -44,7 +45,7 @@ func (p *Prompt) mayStand(ctx context.Context, outcome *sent, line sentLine) {
 		return
 	}
 	p.ours[name], p.possible = true, name
-	p.say("%s shows the stretch of the line on which the stylus may stand", name)
+	p.say("%s", operate.Shows(name, stretch))
 }
 
 // standsOn finds, where it is not known how far the line is drawn, on which pass
@@ -55,8 +56,15 @@ func (p *Prompt) standsOn(ctx context.Context) error {
 		return nil
 	}
 	_, said, _ := p.machine.Where()
+	if u.stretch.Within != nil {
+		// What is missing is behind it, wherever it stands.
+		u.beside = true
+		p.say("the board refused a line: the stylus goes back first to where the line surely is drawn, and the way there will be seen")
+		return nil
+	}
 	passes := p.machine.Passes(u.stretch)
 	if len(passes) == 0 {
+		u.beside = true
 		p.say("that is on no part of the line where it may stand: if it is so, the way from there to the line will be seen; if not, say it anew")
 		return nil
 	}

@@ -111,9 +111,20 @@ func wayInWords(way geom.Point) string {
 func WhereItMayStand(ctx context.Context, planned preview.Picture, stretch *link.Stretch) ([]byte, error) {
 	planned.Title = "Where the stylus may stand"
 	planned.Text = fmt.Sprintf("on the last %.1f mm", geom.Length(stretch.Possible))
+	overlay := &preview.Overlay{Points: stretch.Drawn, Name: "surely drawn", Under: "planned", Unsure: stretch.Possible, UnsureName: "may stand here"}
+	if stretch.Within != nil {
+		planned.Text = "inside the outline: the board refused a line"
+		overlay.Unsure, overlay.UnsureName = stretch.Within, "stands inside"
+	}
 	var png bytes.Buffer
-	err := preview.PNG(ctx, &png, planned, preview.Options{Overlay: &preview.Overlay{
-		Points: stretch.Drawn, Name: "surely drawn", Under: "planned", Unsure: stretch.Possible, UnsureName: "may stand here",
-	}})
+	err := preview.PNG(ctx, &png, planned, preview.Options{Overlay: overlay})
 	return png.Bytes(), err
+}
+
+// Shows says what a picture of where the stylus may stand shows.
+func Shows(name string, stretch *link.Stretch) string {
+	if stretch.Within != nil {
+		return name + " shows the outline in which the stylus may stand, beside the line too: the board refused a line"
+	}
+	return name + " shows the stretch of the line on which the stylus may stand"
 }
