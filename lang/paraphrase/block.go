@@ -64,6 +64,7 @@ func (r *reader) blocks(lines []line) string {
 	if w.unclosed() {
 		w.shut(0)
 	}
+	w.out = append(w.out, w.begun()...)
 	return strings.Join(w.out, "\n") + "\n"
 }
 
@@ -249,12 +250,12 @@ func (w *writer) goesOn(i int, l *line, begins bool) bool {
 		if head.is("else") {
 			ns = ns[1:]
 		}
-		cond, rest, mark := w.divided(ns)
+		cond, rest := w.divided(ns)
 		text := shut + "else if " + written(w.condition(cond))
-		return w.block(i, l, text, rest, mark, len(w.open) > 0)
+		return w.block(i, l, text, rest)
 	}
-	_, rest, mark := w.divided(append([]node{as("x", false)}, ns...))
-	return w.block(i, l, shut+"else", rest, mark, len(w.open) > 0)
+	_, rest := w.divided(append([]node{as("x", false)}, ns...))
+	return w.block(i, l, shut+"else", rest)
 }
 
 // trimmed is a line without a semicolon at its end.
@@ -267,27 +268,26 @@ func trimmed(ns []node) []node {
 
 // divided parts the head of a block from what is behind it: behind then, do, a
 // colon, before a curly bracket, or behind a condition in round brackets.
-func (w *writer) divided(ns []node) (head, rest []node, mark string) {
+func (w *writer) divided(ns []node) (head, rest []node) {
 	for i, n := range ns {
 		if n.is("then", "do", ":") && i > 0 {
 			if n.is(":") && i+1 < len(ns) && ns[i-1].class == name && index(ns[:i], "?") >= 0 {
 				continue
 			}
-			return ns[:i], ns[i+1:], n.text
+			return ns[:i], ns[i+1:]
 		}
 		if n.class == group && n.text == "{" && (i == 0 || !ns[i-1].is("=", "fn") && n.space || i > 0 && ns[i-1].class == group) || n.is("{") {
-			return ns[:i], ns[i:], "{"
+			return ns[:i], ns[i:]
 		}
 	}
 	if len(ns) > 1 && ns[0].class == group && ns[0].text == "(" && ns[1].class == name && !ns[1].is("and", "or", "is", "mod", "in") {
-		return ns[:1], ns[1:], ")"
+		return ns[:1], ns[1:]
 	}
-	return ns, nil, ""
+	return ns, nil
 }
 
 // block writes a head and what is behind it, and remembers how it ends.
-func (w *writer) block(i int, l *line, head string, rest []node, mark string, opened bool) bool {
-	_ = opened
+func (w *writer) block(i int, l *line, head string, rest []node) bool {
 	f := frame{indent: len(l.indent)}
 	again := strings.HasPrefix(head, "} ")
 	push := func(f frame) {
@@ -323,7 +323,7 @@ func (w *writer) block(i int, l *line, head string, rest []node, mark string, op
 			w.open = w.open[:len(w.open)-1]
 		}
 		w.emit(l, text)
-	case len(rest) > 0 && (mark != "" || true):
+	case len(rest) > 0:
 		// A body on the same line, up to an else or a word that ends it.
 		body, tail := rest, []node(nil)
 		if at := index(rest, "else", "elif", "elseif"); at > 0 {
@@ -378,7 +378,7 @@ func (w *writer) tail(ns []node) (string, bool) {
 		if head.is("else") {
 			ns = ns[1:]
 		}
-		cond, rest, _ := w.divided(ns)
+		cond, rest := w.divided(ns)
 		text += " if " + written(w.condition(cond))
 		ns = rest
 	}

@@ -5,21 +5,34 @@ import (
 	"strings"
 )
 
-// bareFunction writes half x = x / 2.
+// bareFunction writes half x = x / 2, and a function with a condition before
+// each of its values: sign x | x < 0 = 1 | otherwise = 2.
 func (w *writer) bareFunction(l *line, ns []node) bool {
-	at := index(ns, "=")
-	if at < 2 || at+1 >= len(ns) || !w.functions[ns[0].text] || ns[0].is(variableHeads...) || ns[0].is(functionHeads...) {
+	k := w.bareParameters(ns)
+	if k == 0 || !w.functions[ns[0].text] {
 		return false
 	}
-	for _, n := range ns[1:at] {
-		if n.class != name {
-			return false
-		}
-	}
-	for _, n := range ns[1:at] {
+	for _, n := range ns[1 : k+1] {
 		w.own[n.text], w.declared[n.text] = true, true
 	}
-	w.emit(l, "fn "+ns[0].text+"("+w.names(ns[1:at])+") = "+written(w.value(ns[at+1:])))
+	head := "fn " + ns[0].text + "(" + w.names(ns[1:k+1]) + ") = "
+	if ns[k+1].is("=") {
+		w.emit(l, head+written(w.value(ns[k+2:])))
+		return true
+	}
+	var all []arm
+	for _, p := range parts(ns[k+2:], "|") {
+		at := index(p, "=")
+		if at < 1 || at+1 >= len(p) {
+			return false
+		}
+		a := arm{body: p[at+1:]}
+		if !p[0].is(otherwise...) {
+			a.condition = w.condition(p[:at])
+		}
+		all = append(all, a)
+	}
+	w.emit(l, head+w.chosenValue(all))
 	return true
 }
 
@@ -88,7 +101,7 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 				w.own[p.text], w.declared[p.text] = true, true
 			}
 		}
-		return w.block(i, l, w.drawn(i, l, called)+called+"("+w.names(params)+")", rest[len(rest)-1:], "{", false)
+		return w.block(i, l, w.drawn(i, l, called)+called+"("+w.names(params)+")", rest[len(rest)-1:])
 	}
 	// What is given back has a kind elsewhere.
 	if len(rest) > 1 && rest[0].is("->", ":", "as") && rest[1].class == name && (len(rest) == 2 || rest[2].is("=", "{", ":") || rest[2].class == group && rest[2].text == "{") && (isKind(rest[1].text) || len(rest) > 2) {
@@ -98,7 +111,7 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 	if len(rest) > 0 && rest[0].is("=", "->", "=>") && len(rest) > 1 {
 		body := rest[1:]
 		if body[0].class == group && body[0].text == "{" && len(body) == 1 { // = { … }
-			return w.block(i, l, w.drawn(i, l, called)+head2, body, "{", false)
+			return w.block(i, l, w.drawn(i, l, called)+head2, body)
 		}
 		if w.Head(strings.ToLower(body[0].text)) && !body[0].is("if", "path", "fn", "curve") && !w.functions[body[0].text] {
 			w.emit(l, "figure "+head2+" { "+w.statements(body)+" }")
@@ -110,9 +123,8 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 	if len(rest) == 1 && rest[0].is("=", "->", ":", "do", "then", "is", "as") {
 		rest = nil
 	}
-	mark := ""
 	if len(rest) > 0 && rest[0].is(":") {
-		rest, mark = rest[1:], ":"
+		rest = rest[1:]
 	} else if len(rest) > 0 && !rest[0].is("{") && !(rest[0].class == group && rest[0].text == "{") {
 		return false
 	}
@@ -121,15 +133,34 @@ func (w *writer) defines(i int, l *line, ns []node) bool {
 			return false
 		}
 	}
+	if len(rest) == 1 && rest[0].class == group && head.is("fn", "func", "fun", "def") && w.isValue(rest[0].kids) { // { x + 5 }
+		w.emit(l, "fn "+head2+" = "+written(w.value(rest[0].kids)))
+		return true
+	}
 	before := len(w.open)
 	kindOf := w.drawn(i, l, called)
-	if !w.block(i, l, kindOf+head2, rest, mark, false) {
+	if !w.block(i, l, kindOf+head2, rest) {
 		return false
 	}
 	if len(w.open) > before {
 		w.open[len(w.open)-1].named = called
 	}
 	return true
+}
+
+// isValue reports whether a block holds one value and nothing that is done.
+func (r *reader) isValue(ns []node) bool {
+	if len(ns) == 0 || index(ns, ";", "=", "return", "{", ":=") >= 0 {
+		return false
+	}
+	first := ns[0]
+	if first.class != name {
+		return first.class != sign
+	}
+	if first.is("if", "match", "switch", "case") {
+		return false
+	}
+	return r.declared[first.text] || r.Function(first.text) && !r.Head(first.text)
 }
 
 // open2 reports whether a function that is a value goes on in the next line.
@@ -139,7 +170,7 @@ func open2(rest []node) bool {
 
 // drawn is figure for a body that draws, and fn for one that gives a value.
 func (w *writer) drawn(i int, l *line, called string) string {
-	if first := l.nodes[0]; first.is("figure") {
+	if first := l.nodes[0]; first.is("figure") || called == entryPoint {
 		return "figure "
 	}
 	body := slices.Clone(l.nodes[1:])

@@ -79,7 +79,7 @@ func (r *reader) lambdas(ns []node) []node {
 			from, params, body = i, r.names(ns[i+1:at]), at+1
 		case n.is("lambda") && i+2 < len(ns) && ns[i+1].class == group:
 			from, params, body = i, r.names(ns[i+1].kids), i+2
-		case n.is("function", "fun", "func") && i+2 < len(ns) && ns[i+1].class == group && ns[i+2].text == "{" || n.is("fn") && i+2 < len(ns) && ns[i+1].class == group && ns[i+2].text == "{" && n.space && false:
+		case n.is("function", "fun", "func") && i+2 < len(ns) && ns[i+1].class == group && ns[i+2].text == "{":
 			from, params, body = i, r.names(ns[i+1].kids), i+2
 		case n.is("|") && i+2 < len(ns) && ns[i+1].class == name && index(ns[i+1:], "|") > 0 && (i == 0 || ns[i-1].class == sign):
 			at := i + 1 + index(ns[i+1:], "|")

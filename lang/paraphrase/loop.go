@@ -6,7 +6,7 @@ import (
 )
 
 // loop writes the head of a loop.
-func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
+func (w *writer) loop(i int, l *line, ns, head, rest []node) bool {
 	first := ns[0]
 	// for (let i = 0; i < 5; i++), and without brackets
 	if first.is("for") && len(ns) > 1 {
@@ -21,10 +21,7 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 			if !ok {
 				return false
 			}
-			if len(behind) == 0 {
-				mark = ""
-			}
-			return w.block(i, l, text, behind, mark, false)
+			return w.block(i, l, text, behind)
 		}
 	}
 	if first.is("do", "repeat") && len(head) == 0 && (len(rest) == 0 || rest[0].is("{")) {
@@ -42,7 +39,7 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 		if rest[0].class == group || !w.asksLater(i, len(l.indent)) {
 			return false
 		}
-		if !w.block(i, l, "loop while true", rest, mark, false) {
+		if !w.block(i, l, "loop while true", rest) {
 			return false
 		}
 		if len(w.open) > at {
@@ -54,16 +51,16 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 		return false
 	}
 	if !first.is("loop", "for") && head[0].is("while") {
-		return w.block(i, l, "loop while "+written(w.condition(head[1:])), rest, mark, false)
+		return w.block(i, l, "loop while "+written(w.condition(head[1:])), rest)
 	}
 	if head[0].is("until") {
-		return w.block(i, l, "loop while not ("+written(w.condition(head[1:]))+")", rest, mark, false)
+		return w.block(i, l, "loop while not ("+written(w.condition(head[1:]))+")", rest)
 	}
 	if first.is("loop") && head[0].is("while") {
 		if rest == nil {
 			return false
 		}
-		return w.block(i, l, "loop while "+written(w.condition(head[1:])), rest, mark, false)
+		return w.block(i, l, "loop while "+written(w.condition(head[1:])), rest)
 	}
 	if head[0].class == group && head[0].text == "(" && len(head) == 1 { // for (const s of sizes)
 		head = head[0].kids
@@ -74,7 +71,7 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 	if rest == nil && len(head) > 0 {
 		// loop 2 step 20, loop 4 (ahead 20) (turn 90)
 		if k := w.bareLoop(head); k > 0 {
-			head, rest, mark = head[:k], head[k:], "do"
+			head, rest = head[:k], head[k:]
 			rest = statementsInBrackets(rest)
 		}
 	}
@@ -85,16 +82,16 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node, mark string) bool {
 		return false
 	}
 	if len(head) == 1 && head[0].class != group { // repeat 4, loop n
-		return w.block(i, l, "loop "+head[0].text, rest, mark, false)
+		return w.block(i, l, "loop "+head[0].text, rest)
 	}
 	variable, over, ok := w.loopOver(head)
 	if !ok {
 		if first.is("loop", "repeat") {
-			return w.block(i, l, "loop "+written(w.value(head)), rest, mark, false)
+			return w.block(i, l, "loop "+written(w.value(head)), rest)
 		}
 		return false
 	}
-	return w.block(i, l, "loop "+variable+" in "+over, rest, mark, false)
+	return w.block(i, l, "loop "+variable+" in "+over, rest)
 }
 
 // statementsInBrackets takes the round brackets from around statements.
@@ -149,6 +146,12 @@ func (w *writer) loopOver(head []node) (variable, over string, ok bool) {
 		w.own[p[0].text], w.declared[p[0].text] = true, true
 	}
 	values := head[at+1:]
+	if len(values) > 1 && values[0].is("range") && values[1].class != group { // for _, s := range xs
+		values = values[1:]
+		if len(all) == 2 && all[0] == "_" {
+			all = all[1:]
+		}
+	}
 	if len(all) == 2 {
 		// enumerate(xs), xs.entries()
 		if n := len(values); n > 2 && values[n-1].class == group && len(values[n-1].kids) == 0 && values[n-2].is("entries", "enumerate", "each_with_index", "items") {

@@ -34,6 +34,7 @@ type reader struct {
 	points    map[string]bool // with a point
 	from0     map[string]bool // names that have the index 0 somewhere
 	zero      map[string]bool // variables of loops that begin at 0 and end before their end
+	tools     map[string]bool // names that only stand before a dot and a statement: pen.ahead(20)
 	statement bool            // what is read is a whole statement
 	letting   bool            // a word says that a variable is made
 	work      int             // words that were looked at
@@ -56,8 +57,9 @@ func read(text string, v Vocabulary) string {
 	for _, m := range index0.FindAllStringSubmatch(text, -1) {
 		r.from0[m[1]] = true
 	}
-	lines := linesOf(text)
+	lines := entry(linesOf(text))
 	r.learn(lines)
+	r.tools = toolsOf(lines, r)
 	return r.blocks(lines)
 }
 
@@ -112,6 +114,7 @@ func linesOf(text string) []line {
 			comment += note
 			l.text += "\n" + raw[i]
 		}
+		all, i = arms(all, raw, i, &l)
 		// A value that stands below its sign, set in.
 		if n := len(all); n > 2 && all[n-1].is("=") && i+1 < len(raw) && indentOf(raw[i+1]) > len(l.indent) && (i+2 >= len(raw) || indentOf(raw[i+2]) <= len(l.indent)) {
 			i++
@@ -123,7 +126,7 @@ func linesOf(text string) []line {
 			comment += note
 			l.text += "\n" + raw[i]
 		}
-		l.nodes, l.comment = nested(all), comment
+		l.nodes, l.comment = withoutKinds(nested(namespaces(all))), comment
 		l.note = len(all) == 0 && comment != ""
 		if body != strings.TrimSpace(raw[i]) && !strings.Contains(l.text, "\n") && numbered {
 			l.text = l.indent + body
@@ -131,6 +134,17 @@ func linesOf(text string) []line {
 		out = append(out, l)
 	}
 	return out
+}
+
+// namespaces writes a dot for the sign between a library and a name of it
+// (std::sqrt), where nothing stands between.
+func namespaces(all []node) []node {
+	for i := 1; i+1 < len(all); i++ {
+		if all[i].is("::") && !all[i].space && !all[i+1].space && all[i-1].class == name {
+			all[i].text = "."
+		}
+	}
+	return all
 }
 
 func indentOf(line string) int { return len(line) - len(strings.TrimLeft(line, " \t")) }
@@ -229,10 +243,10 @@ func (r *reader) learnFrom(ns []node) {
 			define(len(ns[i+1].kids) - 1)
 		case n.is("let", "rec") && next.class == name && !next.is("rec", "mutable", "mut"):
 			params := 0
-			for k := i + 2; k < len(ns) && ns[k].class == name && !ns[k].is("be", "to", "is", "as", "in", "of"); k++ {
+			for k := i + 2; k < len(ns) && (ns[k].class == name && !ns[k].is("be", "to", "is", "as", "in", "of") || ns[k].class == group && ns[k].text == "(" && len(ns[k].kids) > 0); k++ {
 				params++
 			}
-			if at := index(ns, "="); params > 0 && at == i+2+params {
+			if at := index(ns, "="); params > 0 && (at == i+2+params || at > i+2+params && ns[i+2+params].is(":")) {
 				define(params)
 			} else {
 				r.own[next.text] = true
@@ -247,17 +261,11 @@ func (r *reader) learnFrom(ns []node) {
 			}
 		}
 	}
-	// half x = x / 2
-	if at := index(ns, "="); at > 1 && ns[0].class == name && !r.Head(ns[0].text) && !r.Function(ns[0].text) && !ns[0].is(variableHeads...) && !ns[0].is(functionHeads...) && !ns[0].is("for", "set", "make") {
-		names := 0
-		for _, n := range ns[1:at] {
-			if n.class == name {
-				names++
-			}
-		}
-		if names == at-1 {
-			r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, names
-		}
+	if k := r.bareParameters(ns); k > 0 {
+		r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, k
+	}
+	if index(ns, "::") == 1 && ns[0].class == name { // double :: Int -> Int
+		r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, max(1, len(parts(ns, "->"))-1)
 	}
 	for i, n := range ns {
 		if n.class == name && i+1 < len(ns) && ns[i+1].is("=", ":=", "<-") && i == 0 {
@@ -267,6 +275,31 @@ func (r *reader) learnFrom(ns []node) {
 			}
 		}
 	}
+}
+
+// bareParameters is how many parameters a function has whose definition begins
+// with its name alone: half x = x / 2, sign x | x < 0 = 1 | otherwise = 2.
+func (r *reader) bareParameters(ns []node) int {
+	at := index(ns, "=")
+	if guard := index(ns, "|"); guard > 1 && guard < at {
+		at = guard
+	}
+	if at < 2 || at+1 >= len(ns) || ns[0].class != name || r.Head(ns[0].text) || r.Function(ns[0].text) || ns[0].is("for", "set", "make", "loop", "repeat") || ns[0].is(functionHeads...) {
+		return 0
+	}
+	for _, n := range ns[1:at] {
+		if n.class != name || n.is("is", "be", "to") {
+			return 0
+		}
+	}
+	if ns[0].is(variableHeads...) || isKind(ns[0].text) {
+		// A kind, unless the value is made of what would be its variable:
+		// double x = x * 2.
+		if at != 2 || r.own[ns[1].text] || !mentions(ns[at:], ns[1].text) || ns[0].is("let", "var", "const", "my", "local", "set", "define", "val", "dim") {
+			return 0
+		}
+	}
+	return at - 1
 }
 
 func count(ns []node) int {

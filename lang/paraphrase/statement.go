@@ -36,7 +36,12 @@ func (r *reader) one(ns []node) string {
 	for len(ns) > 1 && (ns[0].is("call", "gosub", "execute", "invoke") || ns[0].is("do", "perform") && r.functions[ns[1].text]) && !r.own[ns[0].text] {
 		ns = ns[1:]
 	}
-	for _, form := range []func([]node) (string, bool){r.leftOut, r.shown, r.made, r.changed, r.appended, r.again, r.placed, r.given} {
+	if bare, ok := r.withoutTool(ns); ok {
+		if ns = bare; len(ns) == 0 {
+			return dropped
+		}
+	}
+	for _, form := range []func([]node) (string, bool){r.leftOut, r.chained, r.often, r.eachOf, r.among, r.shown, r.made, r.changed, r.appended, r.again, r.placed, r.given} {
 		if text, ok := form(ns); ok {
 			return text
 		}
@@ -64,6 +69,61 @@ func (r *reader) one(ns []node) string {
 	return written(out)
 }
 
+// among writes a choice among values whose cases do something, on one line.
+func (r *reader) among(ns []node) (string, bool) {
+	all, ok := r.choiceOf(ns)
+	if !ok {
+		return "", false
+	}
+	return r.chosenStatements(all), true
+}
+
+// chained writes statements that stand in a chain: ahead(20).turn(90).
+func (r *reader) chained(ns []node) (string, bool) {
+	var links [][]node
+	for len(ns) > 1 && ns[0].class == name && r.Head(strings.ToLower(ns[0].text)) && !r.own[ns[0].text] && ns[1].class == group && ns[1].text == "(" && !ns[1].space {
+		links = append(links, ns[:2])
+		ns = ns[2:]
+		if len(ns) < 3 || !ns[0].is(".", ">>", "|>", "&&", "->", "+", "&") {
+			break
+		}
+		ns = ns[1:]
+	}
+	if len(links) < 2 || len(ns) > 0 {
+		return "", false
+	}
+	var texts []string
+	for _, link := range links {
+		texts = append(texts, r.one(link))
+	}
+	return strings.Join(texts, "; "), true
+}
+
+// often writes a statement behind which stands how often it is done: ahead 20
+// three times, ahead 20 repeat 4.
+func (r *reader) often(ns []node) (string, bool) {
+	n := len(ns)
+	if n < 4 || !r.Head(strings.ToLower(ns[0].text)) && !r.functions[ns[0].text] && !ns[0].is("do") && everyday.Statement(ns[0].text) == nil || ns[0].is("loop") {
+		return "", false
+	}
+	body, count := ns[:n-2], ns[n-2]
+	if !everyday.Times(ns[n-1].text) {
+		if body, count = ns[:n-2], ns[n-1]; !ns[n-2].is("repeat", "loop", "again") {
+			return "", false
+		}
+	}
+	if body[0].is("do", "repeat", "please") {
+		body = body[1:]
+	}
+	times := count.text
+	if n, ok := everyday.Number(times); ok {
+		times = n
+	} else if count.class != number && !r.own[times] {
+		return "", false
+	}
+	return "loop " + times + " { " + r.statements(body) + " }", true
+}
+
 // beside puts commas between arguments that stand side by side.
 func (r *reader) beside(head string, ns []node) []node {
 	if r.functions[head] || index(ns, ",") >= 0 || len(ns) < 2 {
@@ -86,7 +146,7 @@ func (r *reader) leftOut(ns []node) (string, bool) {
 		return "", false
 	}
 	switch {
-	case head.is("pass", "begin") && len(ns) == 1 && !head.is("begin"):
+	case head.is("pass") && len(ns) == 1:
 		return dropped, true
 	case head.is("import", "from", "include", "require", "using", "package", "module", "open") && len(ns) > 1 && ns[1].class != sign && ns[1].class != group:
 		return dropped, true
@@ -206,6 +266,9 @@ func asPoint(ns []node) string {
 // given writes the value of a function that is given by its name, and return
 // with round brackets.
 func (r *reader) given(ns []node) (string, bool) {
+	if ns[0].is("return") && len(ns) == 2 && ns[1].is("0") && r.functions[entryPoint] {
+		return dropped, true
+	}
 	if ns[0].is("return") && len(ns) > 1 {
 		return "return " + written(r.value(ns[1:])), true
 	}

@@ -29,7 +29,7 @@ type node struct {
 }
 
 // The signs of several characters, longest first.
-var signs = []string{"===", "!==", "...", "..=", "..<", "..", "==", "!=", "<=", ">=", "=>", "->", "<-", ":=", "+=", "-=", "*=", "/=", "++", "--", "**", "//", "&&", "||", "|>", "<|", "<>", "=/=", "::"}
+var signs = []string{"===", "!==", "...", "..=", "..<", "..", "==", "!=", "<=", ">=", "=>", "->", "<-", ":=", "+=", "-=", "*=", "/=", "++", "--", "**", "//", "&&", "||", "|>", "<|", "<>", "=/=", "::", ">>"}
 
 // words cuts a line into words and signs; what stands behind a comment sign of
 // some language is given back as its comment.

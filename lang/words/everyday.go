@@ -42,7 +42,9 @@ var meanings = []Meaning{
 	{Write: "turn -$1", Usual: []string{"90"}, Certain: true, everyday: "right, turn right, go right, rotate right, turn to the right, spin right;" +
 		"rechts, nach rechts, rechts drehen; droite, à droite, tourne à droite; derecha, a la derecha; prawo, w prawo, skręć w prawo, obróć w prawo; rechtsaf, naar rechts, ga rechtsaf, sla rechtsaf"},
 	{Write: "turn $1", Usual: []string{"90"}, everyday: "rotate, spin, angle, bend; drehe, dreh, drehen, wende; tourne, tourner, tournez, pivote; gira, girar, gire, rota; obróć, skręć, obrót; draai, draaien, keer"},
-	{Write: "turn 180", Certain: true, everyday: "turn around, turn round, turn back, go around; dreh um, kehrt, umdrehen; demi-tour, fais demi-tour; media vuelta, da la vuelta; zawróć; keer om, draai om"},
+	{Write: "turn 180", Certain: true, everyday: "turn around, turn round, turn back, go around, turn half, half turn, half a turn, turn half around; dreh um, kehrt, umdrehen; demi-tour, fais demi-tour; media vuelta, da la vuelta; zawróć; keer om, draai om"},
+	{Write: "turn 90", everyday: "quarter turn, turn a quarter, turn quarter, make a quarter turn; vierteldrehung; quart de tour; cuarto de vuelta; ćwierć obrotu; kwartslag"},
+	{Write: "face $1", Usual: []string{"0"}, everyday: "look, look to, point, point to, aim, heading, direction, set heading, set direction, set angle, set the heading; schaue, schau, richte, richtung; regarde, oriente, direction; mira, apunta, dirección; patrz, skieruj, kierunek; kijk, richt, richting"},
 	{Write: "shift 0, $1", Usual: []string{"20"}, everyday: "up, go up, move up; hoch, rauf, nach oben; haut, monte, en haut; arriba, sube, hacia arriba; do góry, w górę; omhoog, naar boven"},
 	{Write: "shift 0, -$1", Usual: []string{"20"}, everyday: "down, go down, move down; runter, nach unten; bas, descends, en bas; abajo, baja, hacia abajo; w dół, na dół; omlaag, naar beneden"},
 	{Write: "reach $1, $2", Usual: []string{"70", "50"}, everyday: "go to, move to, walk to, line to, draw to, draw line to, come to; gehe zu, gehe nach, geh zu, geh nach; va à, aller à, va vers; ve a, ir a, vaya a; idź do, przejdź do; ga naar, loop naar"},
@@ -58,7 +60,9 @@ var meanings = []Meaning{
 	{Write: "draw text($1)", Thing: "a text", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
 	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag; affiche, afficher, montre, dis; muestra, mostrar, di; pokaż, wyświetl, powiedz; toon, laat zien, zeg"},
 	{Write: "pause $1", Usual: []string{"\"go on?\""}, Why: "`pause` waits until a person says go on: a machine that draws does not wait by the clock",
-		everyday: "wait, sleep, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
+		everyday: "wait, rest, hold; warte, warten, pausiere; attends, attendre; espera, esperar; czekaj, poczekaj; wacht, wachten"},
+	{Write: "", everyday: "sleep, delay; schlafe, verzögere; dors, délai; duerme; śpij; slaap",
+		Why: "a machine that draws does not wait by the clock, so this can be left out; `pause` waits for a person"},
 	{Write: "loop $1 {", Usual: []string{"4"}, Certain: true, everyday: "repeat, again, do, times, redo, loop times; wiederhole, wiederholen, mal, immer wieder, nochmal; répète, répéter, repete, encore, fois; repite, repetir, otra vez, veces; powtórz, powtarzaj, jeszcze raz, razy; herhaal, herhalen, nog een keer, keer"},
 	{Write: "if $1 {", Usual: []string{"size > 20"}, Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
 	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
@@ -71,7 +75,7 @@ var meanings = []Meaning{
 		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
 	{Write: "", everyday: "color, colour, paint, thick, thickness; farbe, dicke, fülle; couleur, épaisseur, remplis; color, grosor, rellena; kolor, grubość, wypełnij; kleur, dikte, vul",
 		Why: "a line has no colour and one width, that of the stylus; leave this out"},
-	{Write: "", everyday: "faster, slower; schneller, langsamer, tempo; plus vite; más rápido; szybciej; sneller",
+	{Write: "", everyday: "faster, slower, speed, set speed; schneller, langsamer, tempo; plus vite; más rápido; szybciej; sneller",
 		Why: "how fast the machine draws stands in its profile; leave this out"},
 }
 
@@ -142,6 +146,9 @@ var appending = map[string]bool{"append": true, "push": true, "add": true, "inse
 // choosing are the names of functions by which other languages take one of
 // several by chance.
 var choosing = map[string]bool{"choice": true, "sample": true, "pick": true, "element": true, "select": true}
+
+// times are words behind a number that say how often.
+var times = map[string]bool{"times": true, "time": true, "mal": true, "fois": true, "veces": true, "vez": true, "razy": true, "keer": true}
 
 // endless are words for what never ends.
 var endless = map[string]bool{"forever": true, "always": true, "endless": true, "endlessly": true, "infinite": true, "infinitely": true, "ewig": true, "endlos": true, "immer": true, "toujours": true, "infini": true, "siempre": true, "infinito": true, "zawsze": true, "altijd": true, "eindeloos": true}

@@ -13,8 +13,15 @@ import (
 const LongestPhrase = 5
 
 // Statement is what a word or phrase that begins a statement stands for, or nil.
-// Capitals do not count.
-func Statement(phrase string) *Meaning { return index().statements[folded(phrase)] }
+// Capitals do not count, nor does it whether the words of a phrase stand apart
+// or as one (turnLeft, turn_left, turnleft).
+func Statement(phrase string) *Meaning {
+	all := index()
+	if m := all.statements[folded(phrase)]; m != nil || strings.Contains(phrase, " ") {
+		return m
+	}
+	return all.joined[strings.ReplaceAll(folded(phrase), "_", "")]
+}
 
 // OrderFor is the order that a word or phrase alone on a line asks for.
 func OrderFor(phrase string) (Order, bool) {
@@ -72,6 +79,21 @@ func Number(word string) (string, bool) {
 	n, ok := index().numbers[folded(word)]
 	return n, ok
 }
+
+// NumberOf is the number that two number words beside each other stand for: tens
+// and ones.
+func NumberOf(tens, ones string) (string, bool) {
+	a, _ := Number(tens)
+	b, _ := Number(ones)
+	if len(a) != 2 || len(b) != 1 || a[1] != '0' || b == "0" {
+		return "", false
+	}
+	return a[:1] + b, true
+}
+
+// Times reports whether a word behind a number says that something is done so
+// often.
+func Times(word string) bool { return times[folded(word)] }
 
 // Takes is how many arguments the meaning has at most.
 func (m *Meaning) Takes() int {
@@ -143,16 +165,20 @@ func negative(value string) string {
 
 type lookup struct {
 	statements map[string]*Meaning
+	joined     map[string]*Meaning // phrases of several words, written as one
 	orders     map[string]Order
 	numbers    map[string]string
 }
 
 var index = sync.OnceValue(func() *lookup {
-	all := &lookup{map[string]*Meaning{}, map[string]Order{}, map[string]string{}}
+	all := &lookup{map[string]*Meaning{}, map[string]*Meaning{}, map[string]Order{}, map[string]string{}}
 	for i := range meanings {
 		for _, phrase := range phrases(meanings[i].everyday) {
 			if all.statements[phrase] == nil { // the first meaning is the commonest
 				all.statements[phrase] = &meanings[i]
+			}
+			if one := strings.ReplaceAll(phrase, " ", ""); one != phrase && all.joined[one] == nil {
+				all.joined[one] = &meanings[i]
 			}
 		}
 	}
