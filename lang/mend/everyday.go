@@ -130,6 +130,12 @@ func numberWords(l *line) []rewrite {
 	var out []rewrite
 	ws := l.statement()
 	for i, w := range ws {
+		if i > 0 && i+1 < len(ws) && w.class == name && ws[i+1].class == name {
+			if n, ok := words.NumberOf(w.text, ws[i+1].text); ok && !l.heads.own[w.text] { // twenty five
+				out = append(out, l.replace(ws[i:i+2], n, true))
+				continue
+			}
+		}
 		if n, ok := words.Number(w.text); ok && w.class == name && i > 0 && !l.heads.own[w.text] {
 			out = append(out, rewrite{start: w.start, end: w.end, text: n, certain: true, rule: true})
 		}

@@ -33,6 +33,8 @@ type Options struct {
 	// Run is what there is to say when such a text is run, within small limits;
 	// nil if Try runs it.
 	Run func(text string) diag.List
+	// Same reports whether two such texts without errors draw and print the same.
+	Same func(a, b string) bool
 }
 
 // The bounds of a search, so that a long file with many errors is told of as

@@ -37,12 +37,22 @@ func sentence(l *line) []rewrite {
 		case l.heads.own[w.text]:
 			values = append(values, w.text)
 		default:
+			if i+1 < len(ws) {
+				if n, ok := words.NumberOf(w.text, ws[i+1].text); ok {
+					values = append(values, n)
+					i++
+					continue
+				}
+			}
 			if n, ok := words.Number(w.text); ok && small != "un" && small != "een" {
 				values = append(values, n)
 				continue
 			}
 			if unit, ok := words.Unit(small); ok && len(values) > 0 {
 				values[len(values)-1] += unit
+				continue
+			}
+			if wishing[small] && len(said) == 0 && len(values) == 0 {
 				continue
 			}
 			if fillers[small] || adding[small] || leading[small] && i == 0 && len(ws) > 3 {
@@ -72,6 +82,10 @@ func sentence(l *line) []rewrite {
 	}
 	return []rewrite{r}
 }
+
+// wishing are words with which a wish begins: I want to, can you, let us.
+var wishing = map[string]bool{"i": true, "we": true, "you": true, "want": true, "wish": true, "would": true, "like": true, "can": true, "could": true, "will": true, "let": true, "lets": true, "us": true, "to": true, "have": true, "must": true, "need": true,
+	"ich": true, "möchte": true, "kannst": true, "du": true, "je": true, "veux": true, "quiero": true, "chcę": true, "ik": true, "wil": true}
 
 // adding are words of a sentence that say how large something is, or nothing.
 var adding = map[string]bool{

@@ -210,7 +210,7 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 			return own
 		}
 	}
-	d.Edits = []diag.Edit{editBetween(file, after)}
+	d.Edits = []diag.Edit{editWithin(file, h)}
 	d.Hint = likeThis
 	if hint := written(file.Text, after); hint != "" {
 		d.Hint = "write " + hint
@@ -219,6 +219,19 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 		d.Hint = "leave this out"
 	}
 	return d
+}
+
+// editWithin is the edit of a part. It reaches over no other: where two lines
+// begin alike, taking out the first is not taking out what follows of both.
+func editWithin(file *source.File, h hunk) diag.Edit {
+	if h.text == "" {
+		return diag.Edit{Span: source.Span{File: file, Start: h.start, End: h.end}}
+	}
+	e := editBetween(file, file.Text[:h.start]+h.text+file.Text[h.end:])
+	if e.Span.End > h.end || e.Span.Start < h.start {
+		return diag.Edit{Span: source.Span{File: file, Start: h.start, End: h.end}, Text: h.text}
+	}
+	return e
 }
 
 // stands reports whether a part alone brings no error where there was none.
@@ -240,18 +253,18 @@ func (m *mender) stands(file *source.File, h hunk, known map[string]bool) bool {
 	return true
 }
 
-// needed leaves out the parts without a message that nothing hangs on: lines that
-// were right, stand apart from the rest and are only put otherwise. A line that
-// is new says something, whether or not there is an error without it.
+// needed leaves out the parts without a message that nothing hangs on: what was
+// right, stands apart from the rest and is only put otherwise, so that the same
+// is drawn without it.
 func (m *mender) needed(text string, hunks []hunk, faults func(hunk) bool) []hunk {
 	for i := 0; i < len(hunks); i++ {
 		h := hunks[i]
 		apart := (i == 0 || hunks[i-1].end < h.start) && (i+1 == len(hunks) || h.end < hunks[i+1].start)
-		if faults(h) || !apart || strings.Count(text[h.start:h.end], "\n") != strings.Count(h.text, "\n") {
+		if faults(h) || !apart {
 			continue
 		}
 		without := slices.Delete(slices.Clone(hunks), i, i+1)
-		if len(without) > 0 && m.well(patched(text, without)) {
+		if len(without) > 0 && m.well(patched(text, without)) && m.Same(patched(text, without), patched(text, hunks)) {
 			hunks = without
 			i--
 		}

@@ -16,14 +16,6 @@ func (r *reader) choices(ns []node) []node {
 		}
 		return append(out, as(text, from == 0 || ns[from].space))
 	}
-	for i := range ns {
-		if i > 0 && !ns[i-1].is("=", "return", "->", "(") {
-			continue
-		}
-		if all, ok := r.choiceOf(ns[i:]); ok {
-			return append(slices.Clone(ns[:i]), as(r.chosenValue(all), true))
-		}
-	}
 	if at := index(ns, "?"); at > 0 {
 		if to := index(ns[at:], ":"); to > 1 && at+to+1 < len(ns) {
 			from := r.segment(ns, at)

@@ -24,7 +24,7 @@ func arms(all []node, raw []string, i int, l *line) ([]node, int) {
 			more[0].space = true
 		}
 		if between {
-			all = append(all, node{class: sign, text: ";"})
+			all = append(all, node{class: sign, text: "|"})
 		}
 		all = append(all, more...)
 		l.comment += note
@@ -123,6 +123,19 @@ func (r *reader) choiceOf(ns []node) (all []arm, ok bool) {
 		all = append(all, a)
 		inside = body[end:]
 	}
+}
+
+// matched writes a choice among values that is a value itself.
+func (r *reader) matched(ns []node) []node {
+	for i := range ns {
+		if i > 0 && !ns[i-1].is("=", "return", "->", "=>") {
+			continue
+		}
+		if all, ok := r.choiceOf(ns[i:]); ok {
+			return append(ns[:i:i], as(r.chosenValue(all), i > 0))
+		}
+	}
+	return ns
 }
 
 // pattern is the condition that a value is one of those of a case; none if it

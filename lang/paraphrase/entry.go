@@ -75,14 +75,14 @@ func toolsOf(lines []line, r *reader) map[string]bool {
 			visit(n.kids)
 			if n.class == name && !r.Theme(n.text) && i+2 < len(ns) && ns[i+1].is(".") && ns[i+2].class == name && (i == 0 || !ns[i-1].is(".")) {
 				before[n.text]++
-				tools[n.text] = tools[n.text] || r.Head(ns[i+2].text) || everyday.Statement(ns[i+2].text) != nil && i+3 < len(ns) && ns[i+3].class == group
+				tools[n.text] = tools[n.text] || r.Head(ns[i+2].text) || !r.Function(ns[i+2].text) && everyday.Statement(ns[i+2].text) != nil && i+3 < len(ns) && ns[i+3].class == group
 			}
 		}
 	}
 	made := map[string]int{}
 	for _, l := range lines {
 		visit(l.nodes)
-		if v, _, ok := toolMade(l.nodes); ok {
+		if v, ok := r.toolMade(l.nodes); ok {
 			made[v]++
 		}
 	}
@@ -95,24 +95,31 @@ func toolsOf(lines []line, r *reader) map[string]bool {
 	return tools
 }
 
-// toolMade reads pen = Pen(…), let pen = new Pen(…).
-func toolMade(ns []node) (variable string, of []node, ok bool) {
+// toolMade reads pen = Pen(…), let pen = new Pen(…): a call of what nothing is
+// known of.
+func (r *reader) toolMade(ns []node) (variable string, ok bool) {
+	ns = trimmed(ns)
 	at := index(ns, "=", ":=")
-	if at < 1 || at > 2 || at+1 >= len(ns) || ns[at-1].class != name || at == 2 && !ns[0].is(variableHeads...) && ns[0].class != name {
-		return "", nil, false
+	if at < 1 || at > 2 || ns[at-1].class != name || at == 2 && ns[0].class != name {
+		return "", false
 	}
-	last := trimmed(ns)
-	called := last[len(last)-1]
-	if called.class != group || called.text != "(" || last[len(last)-2].class != name {
-		return "", nil, false
+	of := ns[at+1:]
+	if len(of) > 0 && of[0].is("new") {
+		of = of[1:]
 	}
-	return ns[at-1].text, last[at+1:], true
+	for len(of) > 2 && of[0].class == name && of[1].is(".") {
+		of = of[2:]
+	}
+	if len(of) != 2 || of[0].class != name || of[1].class != group || r.Function(of[0].text) || r.Theme(of[0].text) {
+		return "", false
+	}
+	return ns[at-1].text, true
 }
 
 // withoutTool takes the name of a tool from before a statement; what makes the
 // tool is left out.
 func (r *reader) withoutTool(ns []node) ([]node, bool) {
-	if v, _, ok := toolMade(ns); ok && r.tools[v] {
+	if v, ok := r.toolMade(ns); ok && r.tools[v] {
 		return nil, true
 	}
 	if len(ns) > 2 && ns[0].class == name && r.tools[ns[0].text] && ns[1].is(".") {

@@ -49,7 +49,7 @@ const maxWork = 100_000
 // value1 writes one expression, without commas outside of brackets.
 func (r *reader) value1(ns []node) []node {
 	for _, rule := range []func([]node) []node{
-		r.prefixed, r.listed, r.lambdas, r.choices, r.members, r.signs, r.piped, r.applied, r.quotients, r.within, r.joined,
+		r.matched, r.prefixed, r.listed, r.lambdas, r.choices, r.members, r.signs, r.piped, r.applied, r.quotients, r.within, r.joined,
 	} {
 		ns = rule(ns)
 	}

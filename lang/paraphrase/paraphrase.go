@@ -34,6 +34,7 @@ type reader struct {
 	points    map[string]bool // with a point
 	from0     map[string]bool // names that have the index 0 somewhere
 	zero      map[string]bool // variables of loops that begin at 0 and end before their end
+	counts0   map[string]bool // variables that are an index somewhere, and grow by one
 	tools     map[string]bool // names that only stand before a dot and a statement: pen.ahead(20)
 	statement bool            // what is read is a whole statement
 	letting   bool            // a word says that a variable is made
@@ -56,6 +57,10 @@ func read(text string, v Vocabulary) string {
 	text = r.renamed(text)
 	for _, m := range index0.FindAllStringSubmatch(text, -1) {
 		r.from0[m[1]] = true
+	}
+	r.counts0 = map[string]bool{}
+	for _, m := range grows.FindAllStringSubmatch(text, -1) {
+		r.counts0[m[1]] = strings.Contains(text, "["+m[1]+"]")
 	}
 	lines := entry(linesOf(text))
 	r.learn(lines)
@@ -205,6 +210,9 @@ func (r *reader) renamed(text string) string {
 	return text
 }
 
+// grows finds i += 1, i++ and i = i + 1.
+var grows = regexp.MustCompile(`(?m)\b([\pL_][\pL\pN_]*)\s*(?:\+=\s*1\b|\+\+|=\s*[\pL_][\pL\pN_]*\s*\+\s*1\b)`)
+
 var index0 = regexp.MustCompile(`([\pL_][\pL\pN_]*)\[0\]`)
 
 // learn gathers the names that the program defines.
@@ -215,6 +223,10 @@ func (r *reader) learn(lines []line) {
 }
 
 func (r *reader) learnFrom(ns []node) {
+	if k := r.bareParameters(ns); k > 0 {
+		r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, k
+		ns = ns[k+1:]
+	}
 	for i, n := range ns {
 		if n.class == group {
 			r.learnFrom(n.kids)
@@ -261,9 +273,6 @@ func (r *reader) learnFrom(ns []node) {
 			}
 		}
 	}
-	if k := r.bareParameters(ns); k > 0 {
-		r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, k
-	}
 	if index(ns, "::") == 1 && ns[0].class == name { // double :: Int -> Int
 		r.own[ns[0].text], r.functions[ns[0].text], r.params[ns[0].text] = true, true, max(1, len(parts(ns, "->"))-1)
 	}
@@ -295,7 +304,7 @@ func (r *reader) bareParameters(ns []node) int {
 	if ns[0].is(variableHeads...) || isKind(ns[0].text) {
 		// A kind, unless the value is made of what would be its variable:
 		// double x = x * 2.
-		if at != 2 || r.own[ns[1].text] || !mentions(ns[at:], ns[1].text) || ns[0].is("let", "var", "const", "my", "local", "set", "define", "val", "dim") {
+		if at != 2 || r.own[ns[1].text] && !r.functions[ns[0].text] || !mentions(ns[at:], ns[1].text) || ns[0].is("let", "var", "const", "my", "local", "set", "define", "val", "dim") {
 			return 0
 		}
 	}

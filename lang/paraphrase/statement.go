@@ -142,6 +142,9 @@ func (r *reader) beside(head string, ns []node) []node {
 // leftOut are statements that wend does without.
 func (r *reader) leftOut(ns []node) (string, bool) {
 	head := ns[0]
+	if index(ns, "::") == 1 {
+		return dropped, true // double :: Number -> Number
+	}
 	if head.class != name || r.own[head.text] {
 		return "", false
 	}
@@ -152,8 +155,6 @@ func (r *reader) leftOut(ns []node) (string, bool) {
 		return dropped, true
 	case head.is("end", "stop", "option") && len(ns) <= 2 && (len(ns) == 1 || ns[1].is("explicit", "program")):
 		return dropped, true
-	case index(ns, "::") == 1:
-		return dropped, true // double :: Number -> Number
 	}
 	return "", false
 }

@@ -3,11 +3,16 @@ package paraphrase
 import (
 	"slices"
 	"strings"
+
+	everyday "wend/lang/words"
 )
 
 // made writes how variables are made.
 func (r *reader) made(ns []node) (string, bool) {
 	head := ns[0]
+	if len(ns) > 2 && ns[1].is("is", "be", "becomes", "equals") && head.class == name && !r.Head(head.text) && !r.Function(head.text) && everyday.Statement(head.text) == nil && !head.is(variableHeads...) { // size is 20
+		return r.set(head.text, ns[2:]), true
+	}
 	rest := ns
 	if head.class == name && (!r.own[head.text] || head.is("let")) && len(ns) > 1 && (head.is(variableHeads...) || isKind(head.text) || head.is("set", "make", "store", "put", "global", "public")) {
 		rest = ns[1:]
@@ -143,6 +148,9 @@ func (r *reader) set(variable string, value []node) string {
 		return variable + " = " + text
 	}
 	r.declare(variable, value)
+	if len(value) == 1 && value[0].text == "0" && r.counts0[variable] {
+		r.zero[variable] = true
+	}
 	return "let " + variable + " = " + text
 }
 

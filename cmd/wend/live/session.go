@@ -166,8 +166,14 @@ func (s *Session) mended(ctx context.Context, file *source.File, list diag.List)
 		_, faults := s.try(ctx, source.New(file.Name, text))
 		return faults
 	}
+	draw := func(text string) *plan.Plan {
+		if change, faults := s.try(ctx, source.New(file.Name, text)); !faults.Failed() {
+			return change.drawn
+		}
+		return nil
+	}
 	if read(file.Text).Failed() {
-		return drawing.Mended(file, list, read, run)
+		return drawing.Mended(file, list, read, run, draw)
 	}
 	try := func(text string) diag.List {
 		if faults := read(text); faults.Failed() {
@@ -175,7 +181,7 @@ func (s *Session) mended(ctx context.Context, file *source.File, list diag.List)
 		}
 		return run(text)
 	}
-	return drawing.Mended(file, list, try, nil)
+	return drawing.Mended(file, list, try, nil, draw)
 }
 
 // triedVertices is how many vertices are drawn to find an edit: some tenths of a
