@@ -50,8 +50,21 @@ func TestOrdersUnitsAndNumbersAreKnownInSixLanguages(t *testing.T) {
 
 // A number where a text is wanted becomes one: nothing else could stand there.
 func TestANumberIsWrittenAsATextWhereOneIsWanted(t *testing.T) {
-	for _, c := range [][3]string{{"sleep", "2", `pause "2"`}, {"wait", `"look"`, `pause "look"`}, {"write", "5", `draw text("5")`}, {"circle", "5", "draw curves.circle(5)"}} {
+	for _, c := range [][3]string{{"wait", "2", `pause "2"`}, {"wait", `"look"`, `pause "look"`}, {"write", "5", `draw text("5")`}, {"circle", "5", "draw curves.circle(5)"}} {
 		text, _ := words.Statement(c[0]).Fill([]string{c[1]})
 		require.Equal(t, c[2], text)
 	}
+}
+
+func TestWordsWrittenTogetherAreReadApart(t *testing.T) {
+	for joined, apart := range map[string]string{"turnLeft": "turn left", "turn_left": "turn left", "drawacircle": "draw a circle", "gehvor": "geh vor", "LiftUp": "lift up"} {
+		require.NotNil(t, words.Statement(apart), apart)
+		require.Same(t, words.Statement(apart), words.Statement(joined), joined)
+	}
+	require.Nil(t, words.Statement("turnip"))
+	n, ok := words.NumberOf("twenty", "five")
+	require.True(t, ok)
+	require.Equal(t, "25", n)
+	_, ok = words.NumberOf("five", "twenty")
+	require.False(t, ok)
 }
