@@ -1,0 +1,2 @@
+[(block) (list) (record) (arguments) (parameters) (group) (point) (choice)] @indent
+["}" "]" ")"] @outdent

@@ -1,0 +1,45 @@
+-- Indentation as `wend format` has it: two blanks more within a bracket than the
+-- line that opened it, and for a line with which the statement above goes on.
+local M = {}
+
+-- bare is a line without its texts and its comment.
+local function bare(line)
+  line = line:gsub('\\.', '  '):gsub('"[^"]*"?', function(text) return (' '):rep(#text) end)
+  return (line:gsub('#.*', ''):gsub('%s+$', ''))
+end
+
+-- opener is the line whose bracket is still open before a line, and the bracket.
+local function opener(lnum)
+  local closed = 0
+  for n = lnum - 1, 1, -1 do
+    local line = bare(vim.fn.getline(n))
+    for at = #line, 1, -1 do
+      local c = line:sub(at, at)
+      if c:find('[%]})]') then
+        closed = closed + 1
+      elseif c:find('[%[{(]') then
+        if closed == 0 then return n, c end
+        closed = closed - 1
+      end
+    end
+  end
+end
+
+local function goes_on(lnum)
+  if vim.fn.getline(lnum):find('^%s*%.[%a_]') then return true end
+  local n = vim.fn.prevnonblank(lnum - 1)
+  while n > 0 and vim.fn.getline(n):find('^%s*#') do n = vim.fn.prevnonblank(n - 1) end
+  local before = n > 0 and bare(vim.fn.getline(n)) or ''
+  return before:find('[,=:+%-*/^<>]$') ~= nil or before:find('%f[%w]and$') ~= nil or before:find('%f[%w]or$') ~= nil
+end
+
+function M.of(lnum)
+  local line, bracket = opener(lnum)
+  local columns = line and vim.fn.indent(line) or 0
+  if vim.fn.getline(lnum):find('^%s*[%]})]') then return columns end
+  if line then columns = columns + 2 end
+  if (not line or bracket == '{') and goes_on(lnum) then columns = columns + 2 end
+  return columns
+end
+
+return M

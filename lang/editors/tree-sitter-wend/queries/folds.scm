@@ -1,0 +1,2 @@
+[(block) (list) (record) (choice) (arguments)] @fold
+(comment)+ @fold
