@@ -29,6 +29,7 @@ var mayImport = map[string]string{
 	"lang/paraphrase":        "lang/words",
 	"lang/vocabulary":        "",
 	"lang/assist":            "lang/ast lang/check lang/source lang/types lang/vocabulary",
+	"lang/editors":           "",
 	"lang/code":              "lang/ast lang/source lang/types",
 	"lang/compile":           "lang/ast lang/check lang/code lang/source lang/types",
 	"lang/format":            "lang/ast lang/source",

@@ -38,14 +38,14 @@
     table))
 
 (defvar wend-font-lock-keywords
-  `(("\\_<\\(?:fn\\|figure\\)[ \t]+\\(\\w+\\)" 1 font-lock-function-name-face)
+  `(("\\_<\\(?:fn\\|figure\\)[ \t]+\\(\\w+\\)" 1 'font-lock-function-name-face)
     ;; After a dot, and before a colon, any word is a name.
-    ("\\(?:^\\|[^.]\\)\\.[ \t]*\\([[:alpha:]_]\\w*\\)" 1 font-lock-property-use-face)
-    ("\\(\\w+\\)[ \t]*:" 1 font-lock-property-name-face)
-    (,(regexp-opt wend-keywords 'words) . font-lock-keyword-face)
-    (,(regexp-opt wend-functions 'words) . font-lock-builtin-face)
-    (,(regexp-opt wend-values 'words) . font-lock-constant-face)
-    ("\\_<[0-9][0-9_]*\\(?:\\.[0-9_]+\\)?\\(?:[eE][+-]?[0-9]+\\)?\\(?:mm\\|cm\\|in\\|deg\\|rad\\)?\\_>" . font-lock-number-face)))
+    ("\\(?:^\\|[^.]\\)\\.[ \t]*\\([[:alpha:]_]\\w*\\)" 1 'font-lock-property-use-face)
+    ("\\(\\w+\\)[ \t]*:" 1 'font-lock-property-name-face)
+    (,(regexp-opt wend-keywords 'words) . 'font-lock-keyword-face)
+    (,(regexp-opt wend-functions 'words) . 'font-lock-builtin-face)
+    (,(regexp-opt wend-values 'words) . 'font-lock-constant-face)
+    ("\\_<[0-9][0-9_]*\\(?:\\.[0-9_]+\\)?\\(?:[eE][+-]?[0-9]+\\)?\\(?:mm\\|cm\\|in\\|deg\\|rad\\)?\\_>" . 'font-lock-number-face)))
 
 (defun wend--goes-on-p ()
   "Whether the statement above goes on in this line, outside brackets."

@@ -2,9 +2,9 @@
 -- line that opened it, and for a line with which the statement above goes on.
 local M = {}
 
--- bare is a line without its texts and its comment.
+-- bare is a line without its comment, and with texts of which nothing is a sign.
 local function bare(line)
-  line = line:gsub('\\.', '  '):gsub('"[^"]*"?', function(text) return (' '):rep(#text) end)
+  line = line:gsub('\\.', '  '):gsub('"[^"]*"?', function(text) return ('x'):rep(#text) end)
   return (line:gsub('#.*', ''):gsub('%s+$', ''))
 end
 

@@ -12,7 +12,7 @@ const textmate = require('vscode-textmate');
 const wasm = readFileSync(require.resolve('vscode-oniguruma/release/onig.wasm'));
 await oniguruma.loadWASM(wasm.buffer.slice(wasm.byteOffset, wasm.byteOffset + wasm.byteLength));
 
-const path = new URL('./vscode/syntaxes/wend.tmLanguage.json', import.meta.url);
+const path = new URL('../../../lang/editors/vscode/syntaxes/wend.tmLanguage.json', import.meta.url);
 const registry = new textmate.Registry({
   onigLib: Promise.resolve({
     createOnigScanner: (patterns) => new oniguruma.OnigScanner(patterns),
