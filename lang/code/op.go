@@ -81,6 +81,7 @@ const (
 	IterN      // n[B]++; while v[A] has such an item: n[C] = it, to D
 	IterP      // likewise a point
 	IterV      // likewise a value
+	IterLook   // likewise a value whose fields are taken at once
 
 	// Calls. The callee's frame begins at n[A], v[B].
 	Call       // function D
@@ -113,11 +114,15 @@ const (
 	Shorten    // v[A] = v[A][n[B] .. n[B+1]], in place if v[A] is held nowhere else
 	SetIndex   // v[A][n[B]]…[n[B+C-1]] = v[D]
 	SetField   // field D of v[A] = v[B]
+	SetOfItem  // field D of v[A][n[B]] = v[C]
 	SetAt      // v[A][v[B]]…[v[B+C-1]] = v[D], by places in lists and names in records
 	ToChange   // v[A] may be changed in place unless v[B], which holds it, is held twice
 	RecordOf   // v[A] = record of layout D with C values from v[B]…
 	Field      // v[A] = field D of v[B]
 	FieldN     // n[A] = field D of v[B], known to be a number
+	TakeField  // v[A] = field D of v[B]; nothing if it is no record that has one
+	Taken      // v[A] = v[C]; if that is nothing, field D of v[B]
+	TakenN     // n[A] likewise, known to be a number
 	Concat     // v[A] = text of C values from v[B]…
 
 	// The stylus; D is the site, for provenance.
@@ -169,15 +174,15 @@ var layouts = [opCount]struct{ name, fields string }{
 	JumpLtK: {"jump.lt", "nKj"}, JumpLeK: {"jump.le", "nKj"}, JumpGtK: {"jump.gt", "nKj"}, JumpGeK: {"jump.ge", "nKj"},
 	JumpEqK: {"jump.eq", "nKj"}, JumpNeK: {"jump.ne", "nKj"}, GivenN: {"given", "nj"}, GivenV: {"given", "vj"},
 	RangePrep: {"range", "nj"}, RangeLoop: {"range.next", "nnj"}, RepeatPrep: {"repeat", "nj"}, RepeatLoop: {"repeat.next", "nj"},
-	Pass: {"pass", "n"}, IterPrep: {"iter", "vnj"}, IterN: {"iter.next", "vnnj"}, IterP: {"iter.next.p", "vnnj"}, IterV: {"iter.next", "vnvj"},
+	Pass: {"pass", "n"}, IterPrep: {"iter", "vnj"}, IterN: {"iter.next", "vnnj"}, IterP: {"iter.next.p", "vnnj"}, IterV: {"iter.next", "vnvj"}, IterLook: {"iter.look", "vnvj"},
 	Call: {"call", "nvf"}, CallFigure: {"call.figure", "nvf"}, CallApart: {"call.apart", "nvf"}, CallPath: {"call.path", "nvf"}, CallValue: {"call.value", "v-#"},
 	WordN: {"word", "nb"}, WordV: {"word", "vb"}, Native: {"native", "vv#b"}, Native1: {"native", "nnb"}, Native2: {"native", "nnnb"},
 	ReturnN: {"return", "n"}, ReturnP: {"return.p", "n"}, ReturnV: {"return", "v"}, Return: {"return", ""},
 	Closure: {"closure", "vv#f"}, FuncRef: {"func", "vf"}, BuiltinRef: {"builtin", "vb"},
 	ListOf: {"list", "vv#"}, ListPush: {"list.push", "vv"}, ListAppend: {"list.append", "vv"}, RangeList: {"list.range", "vn"},
 	IndexN: {"index", "nvn"}, IndexV: {"index", "vvn"}, IndexAny: {"index.any", "vvv"}, Part: {"part", "vvn"}, Shorten: {"shorten", "vn"}, SetIndex: {"index.set", "vn#V"},
-	SetField: {"field.set", "vvd"}, SetAt: {"at.set", "vv#V"}, ToChange: {"to.change", "vv"}, RecordOf: {"record", "vv#l"},
-	Field: {"field", "vvd"}, FieldN: {"field", "nvd"}, Concat: {"concat", "vv#"},
+	SetField: {"field.set", "vvd"}, SetOfItem: {"item.field.set", "vnvd"}, SetAt: {"at.set", "vv#V"}, ToChange: {"to.change", "vv"}, RecordOf: {"record", "vv#l"},
+	Field: {"field", "vvd"}, FieldN: {"field", "nvd"}, TakeField: {"field.take", "vvd"}, Taken: {"field.taken", "vvvd"}, TakenN: {"field.taken", "nvvd"}, Concat: {"concat", "vv#"},
 	Ahead: {"ahead", "n"}, TurnBy: {"turn", "n"}, Face: {"face", "n"}, Reach: {"reach", "n"}, Shift: {"shift", "n"}, Arc: {"arc", "n"},
 	Bezier: {"bezier", "n"}, Spline: {"spline", "v"}, Draw: {"draw", "v"}, DrawAt: {"draw.at", "vn"}, DrawCall: {"draw.call", "v"},
 	Sneak: {"sneak", "n"}, Begin: {"begin", "n"}, PrintNote: {"note", "v"}, Pause: {"pause", "v"}, Erase: {"erase", ""}, Seed: {"seed", "n"},

@@ -106,7 +106,12 @@ func (b *body) store(s *ast.Assign, target ast.Expr) {
 		numeric = numeric && p.index != nil && b.c.kinds(p.index) == types.Number
 	}
 	var places uint8
+	ofItem := len(list) == 2 && list[0].index != nil && list[1].index == nil && b.c.kinds(list[0].index) == types.Number
 	switch {
+	case ofItem:
+		places = b.takeN(1)
+		list[0].place = operand{code.Num, places}
+		b.expect(list[0].index, list[0].place, "a place in a list")
 	case numeric:
 		places = b.takeN(len(list))
 		for i := range list {
@@ -147,6 +152,8 @@ func (b *body) store(s *ast.Assign, target ast.Expr) {
 	switch {
 	case numeric:
 		b.emit(code.SetIndex, holder, places, uint8(len(list)), int32(x))
+	case ofItem:
+		b.emit(code.SetOfItem, holder, places, x, b.c.text(list[1].name))
 	case len(list) == 1 && list[0].index == nil:
 		b.emit(code.SetField, holder, x, 0, b.c.text(list[0].name))
 	default:

@@ -36,6 +36,7 @@ type variable struct {
 	spilled  bool // then index is its place outside the frame
 	index    int
 	captured bool
+	taken    map[string]uint8 // registers of the fields that a loop took of its item (see taken.go)
 }
 
 // operand is a value in registers.

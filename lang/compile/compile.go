@@ -83,7 +83,7 @@ type compiler struct {
 	layouts  map[string]int32 // by their names in order
 	builtins map[*types.Builtin]int32
 	notes    map[code.Note]int32
-	changes  map[*check.Object][]source.Span
+	changes  map[*check.Object][]*ast.Assign
 	decides  bool
 }
 

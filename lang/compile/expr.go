@@ -526,6 +526,13 @@ func (b *body) field(e *ast.Field, wish *operand) operand {
 	if r.rep == code.Num {
 		op = code.FieldN
 	}
-	b.emit(op, r.reg, x, 0, b.c.text(name))
+	taken, ahead := b.takenField(e)
+	if ahead {
+		op = code.Taken
+		if r.rep == code.Num {
+			op = code.TakenN
+		}
+	}
+	b.emit(op, r.reg, x, taken, b.c.text(name))
 	return b.narrow(r, b.c.kinds(e), wish)
 }

@@ -320,7 +320,8 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	m := b.mark()
 	defer b.release(m)
 	items, passes := b.takeV(1), b.takeN(1)
-	if b.unchangedIn(s.Body, s.Values) {
+	kept, changed := b.keepsList(s)
+	if kept {
 		b.lend(s.Values, items)
 	} else {
 		b.to(s.Values, operand{code.Val, items})
@@ -342,8 +343,11 @@ func (b *body) loopItems(s *ast.LoopIn) {
 	b.jump(code.IterPrep, items, passes, 0, &l.next)
 	b.begin(&first, index)
 	count()
-	if item.reg != v.register || item.rep != v.rep {
+	switch {
+	case item.reg != v.register || item.rep != v.rep:
 		b.setItem(v, item)
+	case op == code.IterV && kept && changed && b.takeFields(s, v):
+		op = code.IterLook
 	}
 	b.block(s.Body.Stmts)
 	b.place(&l.next)

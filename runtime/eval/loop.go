@@ -277,7 +277,7 @@ reload:
 				m.refuel(pc, pc)
 				goto reload
 			}
-		case code.IterN, code.IterP, code.IterV:
+		case code.IterN, code.IterP, code.IterV, code.IterLook:
 			m.pc = pc
 			m.next(in, n, v)
 			goto reload
@@ -402,6 +402,10 @@ reload:
 			n[in.A], n[in.A+1] = m.pen.at.X, m.pen.at.Y
 		case code.Heading:
 			n[in.A] = m.pen.heading
+		case code.Field, code.FieldN, code.TakeField, code.Taken, code.TakenN, code.SetField, code.SetOfItem:
+			m.pc = pc
+			m.ofRecord(in, n, v)
+			goto reload
 		case code.IndexN, code.IndexV:
 			m.pc = pc
 			m.index(in, n, v)
@@ -485,8 +489,6 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 		v[in.A] = m.shorten(v[in.A], n[in.B], n[in.B+1])
 	case code.SetIndex:
 		v[in.A] = m.setItem(v[in.A], n[in.B:int(in.B)+int(in.C)], v[uint8(in.D)])
-	case code.SetField:
-		v[in.A] = m.setField(v[in.A], in.D, v[in.B])
 	case code.SetAt:
 		v[in.A] = m.setAt(v[in.A], v[in.B:int(in.B)+int(in.C)], v[uint8(in.D)])
 	case code.ToChange:
@@ -494,12 +496,8 @@ func (m *machine) rare(in *code.Instr, n *[window]float64, v *[window]value.Valu
 			v[in.A].Share()
 		}
 	case code.RecordOf:
-		v[in.A] = value.Record(m.layouts[in.D], append([]value.Value(nil), v[in.B:int(in.B)+int(in.C)]...))
+		v[in.A] = value.RecordWith(m.layouts[in.D], v[in.B:int(in.B)+int(in.C)])
 		m.keep(128 + 16*int(in.C))
-	case code.Field:
-		v[in.A] = m.field(v[in.B], in.D)
-	case code.FieldN:
-		n[in.A] = m.field(v[in.B], in.D).Number()
 	case code.Concat:
 		v[in.A] = m.concat(v[in.B : int(in.B)+int(in.C)])
 	case code.Face:

@@ -140,14 +140,17 @@ func (m *machine) next(in *code.Instr, n *[window]float64, v *[window]value.Valu
 	if i >= items.Length() {
 		return
 	}
-	item := items.Item(i)
+	item := items.Look(i)
+	if in.Op != code.IterLook {
+		item.Share()
+	}
 	switch in.Op {
 	case code.IterN:
 		n[in.C] = item.Number()
 	case code.IterP:
 		p := item.Point()
 		n[in.C], n[in.C+1] = p.X, p.Y
-	case code.IterV:
+	case code.IterV, code.IterLook:
 		v[in.C] = item
 	}
 	if m.fuel--; m.fuel < 0 {
@@ -385,6 +388,54 @@ func (m *machine) field(v value.Value, name int32) value.Value {
 	return m.measure(v, m.program.Texts[name])
 }
 
+// ofRecord reads and sets fields that are named in the program.
+//
+//go:noinline
+func (m *machine) ofRecord(in *code.Instr, n *[window]float64, v *[window]value.Value) {
+	switch in.Op {
+	case code.Field:
+		v[in.A] = m.field(v[in.B], in.D)
+	case code.FieldN:
+		n[in.A] = m.field(v[in.B], in.D).Number()
+	case code.TakeField:
+		v[in.A] = m.takeField(v[in.B], in.D)
+	case code.Taken:
+		if v[in.A] = v[in.C]; v[in.C] == value.Nothing {
+			v[in.A] = m.field(v[in.B], in.D)
+		}
+	case code.TakenN:
+		x := v[in.C]
+		if x == value.Nothing {
+			x = m.field(v[in.B], in.D)
+		}
+		n[in.A] = x.Number()
+	case code.SetField:
+		v[in.A] = m.setField(v[in.A], in.D, v[in.B])
+	case code.SetOfItem:
+		v[in.A] = m.setOfItem(v[in.A], n[in.B], in.D, v[in.C])
+	}
+}
+
+// takeField is a field of a record for a second holder, or nothing; what is no
+// record gets a second holder itself.
+func (m *machine) takeField(v value.Value, name int32) value.Value {
+	if v.Kind() != types.Record {
+		v.Share()
+		return value.Nothing
+	}
+	f, cache := v.Fields(), &m.fields[name]
+	if cache.layout != f.Layout {
+		i := f.Layout.Index(m.program.Texts[name])
+		if i < 0 {
+			return value.Nothing
+		}
+		*cache = cachedField{f.Layout, i}
+	}
+	x := f.At(cache.index)
+	x.Share()
+	return x
+}
+
 // fieldNamed is a field of a record. With a cache, the name is that of the cache.
 func (m *machine) fieldNamed(v value.Value, name string, cache *cachedField) value.Value {
 	f := v.Fields()
@@ -430,6 +481,26 @@ func (m *machine) setField(v value.Value, name int32, x value.Value) value.Value
 }
 
 // setAt gives a value to what is found by places in lists and names in records.
+// setOfItem gives a field of an item a value; its name is a text of the program.
+func (m *machine) setOfItem(list value.Value, place float64, name int32, x value.Value) value.Value {
+	if list.Kind() != types.List {
+		m.fail("assign-item", diag.Args{"found": list.Kind()})
+	}
+	i := m.placeIn(place, list.Length())
+	item := list.Look(i)
+	shared := list.Shared()
+	if shared {
+		item.Share() // the list is copied, and then both hold it
+	}
+	changed := m.setField(item, name, x)
+	if changed == item && !shared {
+		return list
+	}
+	list, copied := list.SetItem(i, changed)
+	m.copied(copied)
+	return list
+}
+
 func (m *machine) setAt(v value.Value, at []value.Value, x value.Value) value.Value {
 	place := at[0]
 	switch place.Kind() {

@@ -72,6 +72,30 @@ func RecordFrom(layout *Layout, values []Value, file string, line int) Value {
 	return Value{box: &box{kind: types.Record, data: &Fields{Layout: layout, values: values, File: file, Line: line}}}
 }
 
+// small is a record with its first fields beside it, so that to make one is to
+// ask for memory once.
+type small struct {
+	box    box
+	fields Fields
+	values [smallRecord]Value
+}
+
+// smallRecord is how many fields a small record has at most.
+const smallRecord = 4
+
+// RecordWith makes a record of a copy of values.
+func RecordWith(layout *Layout, values []Value) Value {
+	n := len(values)
+	if n > smallRecord {
+		return Record(layout, slices.Clone(values))
+	}
+	s := &small{}
+	copy(s.values[:], values)
+	s.fields.Layout, s.fields.values = layout, s.values[:n:n]
+	s.box.kind, s.box.data = types.Record, &s.fields
+	return Value{box: &s.box}
+}
+
 // Fields is what the record v holds.
 func (v Value) Fields() *Fields { return v.box.data.(*Fields) }
 
@@ -95,12 +119,13 @@ func (v Value) SetField(i int, x Value) (Value, int) {
 		f.values[i] = x
 		return v, 0
 	}
-	changed := slices.Clone(f.values)
-	for _, item := range changed {
+	for _, item := range f.values {
 		item.Share()
 	}
-	changed[i] = x
-	return RecordFrom(f.Layout, changed, f.File, f.Line), len(changed)
+	changed := RecordWith(f.Layout, f.values)
+	made := changed.Fields()
+	made.values[i], made.File, made.Line = x, f.File, f.Line
+	return changed, len(f.values)
 }
 
 // equalFields reports whether two records have the same names with equal values,
