@@ -236,7 +236,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 		return built{}, list
 	}
 	drawn, more := program.Draw(ctx)
-	c.said(drawn, &f.runFlags)
+	c.said(program.Said(), more.Failed(), &f.runFlags)
 	list = append(list, more...)
 	base := outputBase(name, f.out)
 	if program.FromElsewhere() {
@@ -350,12 +350,20 @@ func (c console) loadFor(name string, f *buildFlags, settings drawing.Settings) 
 	return program, list
 }
 
-// said shows what the program printed, with the number of each line.
-func (c console) said(drawn *plan.Plan, f *runFlags) {
-	if drawn == nil || f.json || f.quiet {
+// lastNotes is how much is shown of what a program printed before it failed.
+const lastNotes = 20
+
+// said shows what the program printed, with the number of each line. Of one that
+// failed that is the end: what it printed just before.
+func (c console) said(notes []plan.Saying, failed bool, f *runFlags) {
+	if f.json || f.quiet {
 		return
 	}
-	for _, s := range drawn.Said {
+	if earlier := len(notes) - lastNotes; failed && earlier > 0 {
+		c.say("(%s before these)", diag.Counted(earlier, "note"))
+		notes = notes[earlier:]
+	}
+	for _, s := range notes {
 		c.say("line %d: %s", s.Span.From().Line, s.Text)
 	}
 }

@@ -129,7 +129,7 @@ func (c console) checkFile(ctx context.Context, name string, settings drawing.Se
 	list = append(list, f.unfit(program)...)
 	line, more := program.Draw(ctx)
 	if !f.quiet {
-		c.said(line, f)
+		c.said(program.Said(), more.Failed(), f)
 	}
 	list = append(list, more...)
 	if program.Traced() && !list.Failed() {

@@ -357,7 +357,7 @@ func (s *sending) load(ctx context.Context, start geom.Point) error {
 		return list
 	}
 	s.program, s.plan = program, drawn
-	s.c.said(drawn, &s.f.run)
+	s.c.said(program.Said(), false, &s.f.run)
 	return s.told(list)
 }
 

@@ -208,7 +208,7 @@ func (c *checker) wrongArgument(e *ast.Call, how *Call, shapes arguments) diag.D
 	}
 	ch := how.choices[best]
 	if how.Target.Builtin.Op == types.Follow && shapes.at(at, ch.args[at]).kinds == types.List {
-		return drawsList(ch.args[at])
+		return drawsList(ch.args[at]).WithHint("`weave` makes one line of it: `follow weave(…)`")
 	}
 	arg, param := ch.args[at], ch.form.ParamAt(at)
 	wanted := param.Kinds

@@ -233,7 +233,11 @@ func (c *checker) stored(it *item) {
 		if !holder.kinds.Has(types.List | types.Record) {
 			c.fail(diag.New("assign-item", t.X.Place(), diag.Args{"found": holder.kinds}))
 		} else if !index.kinds.Has(types.Text) || !holder.kinds.Has(types.Record) {
-			c.fail(diag.New("index-kind", t.I.Place(), diag.Args{"found": index.kinds}))
+			d := diag.New("index-kind", t.I.Place(), diag.Args{"found": index.kinds})
+			if index.kinds == types.List {
+				d = d.WithHint("a part of a list is given no value; its items are, one by one: `loop i in 2..3 { xs[i] = 0 }`")
+			}
+			c.fail(d)
 		}
 	}
 }

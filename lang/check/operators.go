@@ -77,7 +77,14 @@ func (c *checker) operatorMismatch(e *ast.Binary, x, y shape) diag.Diagnostic {
 			WithHint("to append it, put it into a list: `[%s]`", shorten(yText)).
 			WithEdit(e.Y.Place(), "["+yText+"]", true)
 	}
-	return diag.New("operator-kinds", e.OpSpan, diag.Args{"op": e.Op, "x": x.kinds, "y": y.kinds})
+	d := diag.New("operator-kinds", e.OpSpan, diag.Args{"op": e.Op, "x": x.kinds, "y": y.kinds})
+	switch {
+	case e.Op == ast.Add && x.kinds == types.Path && y.kinds == types.Path:
+		d = d.WithHint("`join` makes one path of two: `join(%s, %s)`", shorten(e.X.Place().Text()), shorten(e.Y.Place().Text()))
+	case e.Op == ast.Add && x.kinds == types.Record:
+		d = d.WithHint("a record keeps the fields it was made with: make a new one, as in `{name: \"oak\", height: 12}`")
+	}
+	return d
 }
 
 func (c *checker) compare(e *ast.Compare) shape {

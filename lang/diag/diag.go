@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"wend/lang/source"
@@ -123,7 +124,7 @@ func fill(template string, args Args) string {
 			template = template[1:]
 			continue
 		}
-		b.WriteString(short(fmt.Sprint(arg)))
+		b.WriteString(OneLine(fmt.Sprint(arg)))
 		template = rest
 	}
 	b.WriteString(template)
@@ -133,9 +134,24 @@ func fill(template string, args Args) string {
 // longestArg is how many bytes of a name or value a message repeats.
 const longestArg = 400
 
-// short cuts what is too long for a message: nothing limits the length of a
-// name in a program.
-func short(text string) string {
+// OneLine is a name or a value as a message repeats it: control characters as a
+// program would write them, and cut where it is too long, since nothing limits
+// the length of a name.
+func OneLine(text string) string {
+	if strings.ContainsFunc(text, unicode.IsControl) {
+		var b strings.Builder
+		for _, r := range text {
+			switch {
+			case r == '\n':
+				b.WriteString(`\n`)
+			case unicode.IsControl(r):
+				fmt.Fprintf(&b, `\u{%x}`, r)
+			default:
+				b.WriteRune(r)
+			}
+		}
+		text = b.String()
+	}
 	if len(text) <= longestArg {
 		return text
 	}

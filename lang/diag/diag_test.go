@@ -79,3 +79,9 @@ func TestSortedIsInSourceOrderWithoutRepeats(t *testing.T) {
 	require.Equal(t, diag.List{at(b, 1), at(b, 3), at(a, 2)}, list.Sorted())
 	require.True(t, slices.Equal([]bool{true, false}, []bool{list.Failed(), diag.List{}.Failed()}))
 }
+
+func TestNamesInMessagesStayOnTheirLine(t *testing.T) {
+	d := diag.New("field-twice", source.Span{}, diag.Args{"name": "a\nb\x07"})
+	require.Equal(t, "the field `a\\nb\\u{7}` stands twice in this record", d.Message)
+	require.Len(t, []rune(diag.OneLine(strings.Repeat("ä", 1000))), 201)
+}

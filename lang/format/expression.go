@@ -87,8 +87,7 @@ func (p *printer) expr(x ast.Expr) {
 		p.name(x.Var)
 		p.write(" in ")
 		p.expr(x.Interval)
-		p.write(" = ")
-		p.expr(x.Formula)
+		p.equals("=", x.Formula)
 	}
 	p.last = x.Place().End
 }
@@ -112,6 +111,32 @@ func (p *printer) operator(sign string, x, y ast.Expr) {
 		return
 	}
 	p.write(" ")
+}
+
+// equals writes a sign and the value behind it. What has no room on this line and
+// would have to be broken at an operator, or could be broken nowhere, stands
+// whole on the next line if it fits there. Line breaks of the source do not count.
+func (p *printer) equals(sign string, value ast.Expr) {
+	p.write(" " + sign)
+	end := value.Place().End
+	behind := func(q *printer) { q.write(" "); q.expr(value) }
+	if breaksBadly(value) && p.tooLong(end, 0, behind) && p.fitsAlone(end, behind) {
+		p.continueAt(value.Place().Start)
+	} else {
+		p.write(" ")
+	}
+	p.expr(value)
+}
+
+// breaksBadly reports whether a value can be broken nowhere, or at an operator.
+func breaksBadly(value ast.Expr) bool {
+	switch x := value.(type) {
+	case *ast.NumberLit, *ast.BoolLit, *ast.TextLit, *ast.NameExpr, *ast.Binary, *ast.Compare:
+		return true
+	case *ast.Field:
+		return breaksBadly(x.X)
+	}
+	return false
 }
 
 func (p *printer) list(opening, closing string, span source.Span, list []ast.Expr) {

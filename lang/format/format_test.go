@@ -2,6 +2,7 @@ package format_test
 
 import (
 	"flag"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"wend/lang/ast"
 	"wend/lang/ast/asttest"
+	"wend/lang/diag"
 	"wend/lang/format"
 	"wend/lang/parse"
 	"wend/lang/source"
@@ -85,10 +87,38 @@ func TestLayoutMatchesTheGoldenFiles(t *testing.T) {
 	}
 }
 
+// Every program of the repository, and every one on its pages, can be laid out.
 func TestLayoutKeepsTheTreeOfEveryProgram(t *testing.T) {
-	for name, text := range corpus(t, "../parse/testdata/programs/*.wend") {
-		t.Run(filepath.Base(name), func(t *testing.T) { requireSound(t, text) })
+	texts := map[string]string{}
+	require.NoError(t, filepath.WalkDir("../..", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() || filepath.Ext(name) != ".wend" && filepath.Ext(name) != ".md" {
+			return err
+		}
+		held, err := os.ReadFile(name)
+		texts[name] = string(held)
+		return err
+	}))
+	for _, page := range diag.Pages() {
+		texts[string(page.Code)] = page.Good
 	}
+	sound := 0
+	for name, text := range texts {
+		programs := []string{text}
+		if filepath.Ext(name) == ".md" {
+			programs = nil
+			for _, block := range strings.Split(text, "```wend\n")[1:] {
+				program, _, _ := strings.Cut(block, "```")
+				programs = append(programs, program)
+			}
+		}
+		for _, program := range programs {
+			if readable(program) {
+				sound++
+				requireSound(t, program)
+			}
+		}
+	}
+	require.Greater(t, sound, 200)
 }
 
 func readable(text string) bool {

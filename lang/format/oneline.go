@@ -79,6 +79,13 @@ func (p *printer) tooLong(end, least int, write func(q *printer)) bool {
 	return flat && width > least && column+width+p.clinging(end) > lineWidth
 }
 
+// fitsAlone reports whether what is written behind a space fits on one line that
+// goes on with the statement.
+func (p *printer) fitsAlone(end int, write func(q *printer)) bool {
+	text, flat := p.endlessly(write)
+	return flat && len(spaces(p.base+1))+utf8.RuneCountInString(text)-1+p.clinging(end) <= lineWidth
+}
+
 // endlessly is how something would be laid out if lines had no end, and whether
 // that takes one line alone.
 func (p *printer) endlessly(write func(q *printer)) (text string, flat bool) {

@@ -21,12 +21,10 @@ func (p *printer) statement(s ast.Stmt) {
 	case *ast.Let:
 		p.write("let ")
 		p.name(s.Name)
-		p.write(" = ")
-		p.expr(s.Value)
+		p.equals("=", s.Value)
 	case *ast.Assign:
 		p.expr(s.Target)
-		p.write(" " + string(s.Op) + "= ")
-		p.expr(s.Value)
+		p.equals(string(s.Op)+"=", s.Value)
 	case *ast.FuncDef:
 		p.write("fn ")
 		p.name(s.Name)
@@ -117,8 +115,7 @@ func (p *printer) function(params []ast.Param, result ast.Expr, body *ast.Block)
 		p.block(body)
 		return
 	}
-	p.write(" = ")
-	p.expr(result)
+	p.equals("=", result)
 }
 
 func (p *printer) params(params []ast.Param, result ast.Expr, body *ast.Block) {

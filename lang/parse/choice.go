@@ -69,7 +69,7 @@ func (s *session) branchValue() ast.Expr {
 	x := s.expr()
 	s.skipEnds()
 	if s.at < closer {
-		s.complain(diag.New("choice-value", s.tokenSpan(s.at), diag.Args{"found": s.found(s.at)}))
+		s.complain(diag.New("choice-value", s.tokenSpan(s.at), diag.Args{"found": "more: " + s.found(s.at)}))
 		s.lookInto(closer)
 		return x
 	}

@@ -130,11 +130,28 @@ func (s *session) complainBlockForValue() {
 			WithEdit(s.span(int(s.tokens[next].end), sign.End), ":", false))
 	case s.kindAt(next) == kindTextOpen && s.colonAfterText(next):
 		s.complain(diag.New("field-name-insert", s.tokenSpan(next), nil))
+	case s.kindAt(next) == kindName && s.kindAt(next+1).startsValue() && s.holdsComma(open):
+		end := s.span(int(s.tokens[next].end), int(s.tokens[next].end))
+		s.complain(diag.New("field-colon", end, diag.Args{"name": s.text(next)}).WithEdit(end, ":", false))
 	case s.kindAt(next).startsValue() && s.kindAt(next) != kindName:
 		s.complain(diag.New("list-in-braces", span, nil))
 	default:
 		s.complain(diag.New("missing-value", s.tokenSpan(max(s.at-1, s.stmt)), diag.Args{"side": "after", "sign": s.text(max(s.at-1, s.stmt))}))
 	}
+}
+
+// holdsComma reports whether a comma stands directly in the brackets that begin
+// at a token.
+func (s *session) holdsComma(open int) bool {
+	for i := open + 1; i < int(s.tokens[open].pair); i++ {
+		switch k := s.tokens[i].kind; {
+		case k == kindComma:
+			return true
+		case k.opens():
+			i = int(s.tokens[i].pair)
+		}
+	}
+	return false
 }
 
 // colonAfterText reports whether : follows a text that begins at a token.
@@ -223,8 +240,11 @@ func (s *session) surplus(in setting) diag.Diagnostic {
 			WithHint("`loop i in …` has no brackets around it")
 	case k.startsValue() || k.startsStatement():
 		d := diag.New("side-by-side", between, diag.Args{"first": s.brief(prev), "second": s.brief(s.at)})
-		if s.lineBroken(prev, s.at) || in == inArguments || in == inList || in == inPoint || in == inRecord {
-			return d.WithEdit(between, ",", false)
+		switch {
+		case in == inRecord:
+			return d.WithHint("fields stand with a comma between them").WithEdit(between, ",", true)
+		case s.lineBroken(prev, s.at) || in == inArguments || in == inList || in == inPoint:
+			return d.WithHint("put a comma between them, or a sign such as `*`").WithEdit(between, ",", false)
 		}
 		if k.startsStatement() && k != kindFn {
 			return diag.New("missing-line-break", span, diag.Args{"found": s.text(s.at)}).WithEdit(span.Head(), "\n", true)
@@ -398,11 +418,14 @@ func (s *session) complainStart() {
 		s.complain(diag.New("loose-path", span, nil).WithEdit(span.Head(), "draw ", true))
 	case k == kindWhile:
 		s.complain(diag.New("foreign-word", span, diag.Args{"found": "while", "wanted": "loop while"}).WithEdit(span, "loop while", true))
-	case k.infix() && k != kindMinus || k == kindComma || k == kindChange || k == kindAnd || k == kindOr:
+	case k.infix() && (k != kindMinus || s.goesOn()) || k == kindComma || k == kindChange || k == kindAnd || k == kindOr:
 		d := diag.New("line-starts-with-sign", span, diag.Args{"sign": s.text(s.at)})
 		if s.before >= 0 && s.at > 0 && s.tokens[s.at-1].kind == kindEnd {
 			end := s.span(int(s.tokens[s.at-2].end), int(s.tokens[s.at-2].end))
 			d = d.WithRelated(end, "this line would have to end with it")
+			if s.goesOn() {
+				d = d.WithEdit(s.signMoved(k))
+			}
 		}
 		s.complain(d)
 	case k.startsValue() && s.goesOn():
@@ -410,7 +433,11 @@ func (s *session) complainStart() {
 		s.complain(diag.New("side-by-side", s.span(end, end), diag.Args{"first": s.brief(s.at - 2), "second": s.brief(s.at)}).
 			WithEdit(s.span(end, end), ",", false))
 	case k.startsValue():
-		s.complain(diag.New("loose-value", span, diag.Args{"found": s.found(s.at)}))
+		d := diag.New("loose-value", span, diag.Args{"found": s.found(s.at)})
+		if s.inFunction() {
+			d = d.WithHint("a function gives a value back with `return`").WithEdit(span.Head(), "return ", false)
+		}
+		s.complain(d)
 	case k == kindBlockOpen:
 		s.complain(diag.New("stray-block", span, nil))
 	default:
@@ -418,9 +445,44 @@ func (s *session) complainStart() {
 	}
 }
 
+// inFunction reports whether the next token stands in the block of a function,
+// not of a figure or a path.
+func (s *session) inFunction() bool {
+	header := false // what is before the block that was left last
+	for i := s.at - 1; i >= 0; i-- {
+		switch k := s.tokens[i].kind; {
+		case k.closes():
+			i = int(s.tokens[i].pair)
+		case k == kindBlockOpen:
+			header = true
+		case k == kindEnd:
+			header = false
+		case header && k == kindFn:
+			return true
+		case header && (k == kindFigure || k == kindPath):
+			return false
+		}
+	}
+	return false
+}
+
 // goesOn reports whether this line is indented as if it went on with the one before.
 func (s *session) goesOn() bool {
 	return s.before >= 0 && s.at >= 2 && s.tokens[s.at-1].kind == kindEnd && s.indent(s.at) > s.indent(s.before)
+}
+
+// signMoved is the edit that puts a sign, which a line begins with, to the end of
+// the line before.
+func (s *session) signMoved(k kind) (at source.Span, text string, certain bool) {
+	sign := s.tokenSpan(s.at)
+	at = s.span(int(s.tokens[s.at-2].end), sign.End)
+	space := " "
+	if k == kindComma {
+		space = ""
+	}
+	gap := strings.TrimSuffix(at.Text(), sign.Text())
+	at.End += len(sign.File.Text[sign.End:]) - len(strings.TrimLeft(sign.File.Text[sign.End:], " \t"))
+	return at, space + sign.Text() + gap, k != kindMinus && k != kindChange
 }
 
 // complainAfterCall reports what follows a glued call that begins a statement.
@@ -477,6 +539,11 @@ func (s *session) notArguments(start int) (diag.Diagnostic, bool) {
 			WithHint("to change a variable, use one `=`").WithEdit(span, "=", true), true
 	case k == kindPlus && s.tokens[s.at+1].start == s.tokens[s.at].end && int(s.tokens[s.at].start) > s.prevEnd():
 		return diag.New("unary-plus", span, nil).WithEdit(span, "", true), true
+	case k.infix() && s.kindAt(s.at+1) == kindAssign && s.tokens[s.at].end == s.tokens[s.at+1].start:
+		sign := span.To(s.tokenSpan(s.at + 1))
+		return diag.New("compound-assignment", sign, diag.Args{"found": sign.Text()}).
+			WithHint("a power is written out: `%s = %s %s …`", head, head, s.text(s.at)).
+			WithEdit(sign, fmt.Sprintf("= %s %s", head, s.text(s.at)), true), true
 	case k.infix() && k != kindMinus || k == kindAnd || k == kindOr:
 		return diag.New("loose-value", s.span(int(s.tokens[start].start), int(s.tokens[s.at].end)),
 			diag.Args{"found": fmt.Sprintf("the value `%s %s …`", head, s.text(s.at))}), true

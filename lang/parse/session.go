@@ -145,10 +145,15 @@ func (s *session) statements() []ast.Stmt {
 			break
 		}
 		s.stmt, s.faulty = s.at, false
+		goesOn := s.goesOn()
 		if stmt := s.statement(); stmt != nil {
 			list = append(list, stmt)
 		}
 		s.finishStatement()
+		if s.faulty && goesOn {
+			s.beforeFault = true // one fault for all lines of a statement that goes on
+			continue
+		}
 		s.before, s.beforeFault = s.stmt, s.faulty
 		if !s.faulty {
 			tainted, cut := s.tainted(s.stmt)

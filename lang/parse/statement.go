@@ -177,6 +177,8 @@ func (s *session) loop() ast.Stmt {
 		l := &ast.LoopWhile{Cond: s.orBad(form.Cond), Body: s.body(form.Body, ok, "loop")}
 		l.Spanned = s.from(start)
 		return l
+	case next == kindName && s.kindAt(start+2) == kindComma && s.kindAt(start+3) == kindIn:
+		return s.loopOfOne(start)
 	case next == kindName && (s.kindAt(start+2) == kindIn || s.kindAt(start+2) == kindComma):
 		form, ok := readForm(s, s.g.loopIn)
 		if !ok && form.Values == nil {
@@ -212,6 +214,20 @@ func (s *session) loop() ast.Stmt {
 	r := &ast.Repeat{Count: s.orBad(form.Count), Body: s.body(form.Body, ok, "loop")}
 	r.Spanned = s.from(start)
 	return r
+}
+
+// loopOfOne reads a loop that has a comma, but one name: `loop i, in …`.
+func (s *session) loopOfOne(start int) ast.Stmt {
+	comma := s.tokenSpan(start + 2)
+	s.complain(diag.New("expected", s.tokenSpan(start+3), diag.Args{"wanted": "the name of the item", "found": s.found(start + 3)}).
+		WithHint("two names count and give the item, as in `loop %s, item in …`; with one name there is no comma", s.text(start+1)).
+		WithEdit(comma, "", false).WithEdit(comma.Tail(), " item", false))
+	l := &ast.LoopIn{Var: ast.Ident{Spanned: ast.Spanned{Span: s.tokenSpan(start + 1)}, Name: normal(s.text(start + 1))}}
+	s.at = start + 4
+	l.Values = s.expr()
+	l.Body = s.body(nil, s.kind() == kindBlockOpen, "loop")
+	l.Spanned = s.from(start)
+	return l
 }
 
 // loopPair reports whether a loop is written `loop (i, p) in …` or `loop i p in …`.

@@ -88,6 +88,7 @@ var faults = []struct{ name, program, code, at, trail string }{
 	{"measure", "let xs = [1, \"a\"]\nnote xs[1].length", "no-measure", "length", ""},
 	{"not a function", "let xs = [1, fn() = 2]\nlet f = xs[1]\nnote f(1)", "not-a-function", "f(1)", ""},
 	{"unused value", "let fs = [fn() = 2]\nlet f = fs[1]\nf()", "value-not-used", "f()", ""},
+	{"a name of a field that has a line break", "let r = [{\"a\\nb\": 1}]\nnote r[1][\"zzz\\nq\"]", "unknown-field", "r[1][\"zzz\\nq\"]", ""},
 	{"drawing a list", "let fs = [fn() = [2]]\nlet f = fs[1]\nf()", "draw-list", "f()", ""},
 	{"drawing a number", "let xs = [1, path { ahead 1 }]\ndraw xs[1]", "draw-kind", "draw xs[1]", ""},
 	{"library fault", "note sqrt(0 - 4)", "root-of-negative", "sqrt(0 - 4)", ""},

@@ -127,18 +127,18 @@ func TestAFunctionCallsAWordInEachOfItsForms(t *testing.T) {
 func TestArgumentsThatFitNoFormAreFaultsAtTheOneThatMisfits(t *testing.T) {
 	const all = "let all = [1, \"a\", (1, 2), true, [1], {a: 1}, sin, path { ahead 1 }]\n"
 	for _, c := range []struct{ call, at, message string }{
-		{"reverse(all[1])", "all[1]", "line of `reverse` has to be a text, path or list, and here it is a number"},
-		{"find(all[3], 1)", "all[3]", "items of `find` has to be a list, and here it is a point"},
-		{"find(all[2], all[1])", "all[1]", "part of `find` has to be a text, and here it is a number"},
-		{"contains(all[1], all[1])", "all[1]", "items of `contains` has to be a text or list, and here it is a number"},
-		{"join(all[8], all[2])", "all[2]", "others of `join` has to be a path, and here it is a text"},
-		{"join(all[5], all[8])", "all[8]", "separator of `join` has to be a text, and here it is a path"},
-		{"min(all[1], all[3])", "all[3]", "b of `min` has to be a number, and here it is a point"},
-		{"min(all[5], all[1])", "all[1]", "key of `min` has to be a function, and here it is a number"},
-		{"mix(all[3], all[1], 0)", "all[1]", "b of `mix` has to be a point, and here it is a number"},
-		{"near(all[1], all[3])", "all[3]", "b of `near` has to be a number, and here it is a point"},
-		{"move(all[8], all[2])", "all[2]", "offset of `move` has to be a point, and here it is a text"},
-		{"scale(all[8], all[8])", "all[8]", "factor of `scale` has to be a number, and here it is a path"},
+		{"reverse(all[1])", "all[1]", "`line` of `reverse` has to be a text, path or list, and here it is a number"},
+		{"find(all[3], 1)", "all[3]", "`items` of `find` has to be a list, and here it is a point"},
+		{"find(all[2], all[1])", "all[1]", "`part` of `find` has to be a text, and here it is a number"},
+		{"contains(all[1], all[1])", "all[1]", "`items` of `contains` has to be a text or list, and here it is a number"},
+		{"join(all[8], all[2])", "all[2]", "`others` of `join` has to be a path, and here it is a text"},
+		{"join(all[5], all[8])", "all[8]", "`separator` of `join` has to be a text, and here it is a path"},
+		{"min(all[1], all[3])", "all[3]", "`b` of `min` has to be a number, and here it is a point"},
+		{"min(all[5], all[1])", "all[1]", "`key` of `min` has to be a function, and here it is a number"},
+		{"mix(all[3], all[1], 0)", "all[1]", "`b` of `mix` has to be a point, and here it is a number"},
+		{"near(all[1], all[3])", "all[3]", "`b` of `near` has to be a number, and here it is a point"},
+		{"move(all[8], all[2])", "all[2]", "`offset` of `move` has to be a point, and here it is a text"},
+		{"scale(all[8], all[8])", "all[8]", "`factor` of `scale` has to be a number, and here it is a path"},
 	} {
 		d := fault(t, all+"note "+c.call, options())
 		require.Equal(t, "value-kind", string(d.Code), c.call)

@@ -44,7 +44,7 @@ func (m *machine) curveFault(f *formula, err error) {
 	var tooMany *geom.TooManyPointsError
 	switch {
 	case errors.As(err, &jump):
-		m.fail("curve-jump", diag.Args{"width": shown(jump.Width()), "variable": variable, "value": nearly(jump.T0)})
+		m.fail("curve-jump", diag.Args{"width": nearly(jump.Width()), "variable": variable, "value": nearly(jump.T0)})
 	case errors.As(err, &undefined):
 		m.fail("curve-undefined", diag.Args{"variable": variable, "value": nearly(undefined.T0)})
 	case errors.As(err, &tooMany):

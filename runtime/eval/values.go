@@ -1,7 +1,9 @@
 package eval
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"wend/lang/code"
@@ -54,7 +56,7 @@ func (m *machine) judgeArguments(fit *code.Fitting, args []value.Value) {
 		}
 	}
 	m.halt(diag.New("value-kind", fit.Args[furthest], diag.Args{
-		"what": param + " of `" + fit.Word + "`", "wanted": wanted, "found": args[furthest].Kind(),
+		"what": "`" + param + "` of `" + fit.Word + "`", "wanted": wanted, "found": args[furthest].Kind(),
 	}))
 }
 
@@ -203,9 +205,11 @@ func (m *machine) listAppend(in *code.Instr, v *[window]value.Value) {
 
 // place makes an index from 0 of a place from 1 or, from the end, -1.
 func (m *machine) placeIn(place float64, length int) int {
-	i := int(max(-1e15, min(place, 1e15)))
-	if float64(i) != place {
-		m.fail("index-whole", diag.Args{"place": shown(place)})
+	i := int(place)
+	if float64(i) != place { // no whole number, or one beyond those of the processor
+		if i = int(max(-1e15, min(place, 1e15))); float64(i) != place {
+			m.fail("index-whole", diag.Args{"place": shown(place)})
+		}
 	}
 	switch {
 	case 1 <= i && i <= length:
@@ -454,17 +458,26 @@ func (m *machine) fieldNamed(v value.Value, name string, cache *cachedField) val
 
 // noField ends the run: a record has no field of that name.
 func (m *machine) noField(f *value.Fields, name string) {
-	d := diag.New("unknown-field", m.span(), diag.Args{"name": name})
-	if f.Line > 0 {
-		d = diag.New("field-left-out", m.span(), diag.Args{"name": name, "file": f.File, "line": f.Line})
+	if slices.Contains(f.Layout.LeftOut(), name) {
+		m.fail("field-left-out", diag.Args{"name": name, "file": f.File, "line": f.Line})
 	}
-	names := f.Layout.Names()
+	d := diag.New("unknown-field", m.span(), diag.Args{"name": name})
+	var names, leftOut []string
+	for _, known := range f.Layout.Names() {
+		names = append(names, diag.OneLine(known))
+	}
+	for _, known := range f.Layout.LeftOut() {
+		leftOut = append(leftOut, diag.OneLine(known))
+	}
 	const mostListed = 12
-	switch near := diag.Nearest(name, names, 3); {
+	switch near := diag.Nearest(name, append(leftOut, names...), 3); {
 	case len(near) > 0:
 		d = d.WithHint("did you mean `%s`?", strings.Join(near, "` or `"))
 	case len(names) > 0 && len(names) <= mostListed:
 		d = d.WithHint("it has `%s`", strings.Join(names, "`, `"))
+	}
+	if f.Line > 0 {
+		d.Message += fmt.Sprintf(" (it was read from line %d of `%s`)", f.Line, f.File)
 	}
 	m.halt(d)
 }

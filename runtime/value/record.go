@@ -13,8 +13,9 @@ import (
 // Records made at one place of a program share theirs, so that a field found
 // once is found again by comparing pointers.
 type Layout struct {
-	names []string
-	at    map[string]int // nil while there are few names
+	names   []string
+	at      map[string]int // nil while there are few names
+	leftOut []string       // names of a file of data that are empty in these records
 }
 
 // fewFields is how many names are looked through one by one: faster than a map.
@@ -31,6 +32,17 @@ func NewLayout(names []string) *Layout {
 	}
 	return l
 }
+
+// NewLayoutOf is NewLayout for records that were read, with the names that are
+// empty in them.
+func NewLayoutOf(names, leftOut []string) *Layout {
+	l := NewLayout(names)
+	l.leftOut = leftOut
+	return l
+}
+
+// LeftOut are the names that are empty where the records were read.
+func (l *Layout) LeftOut() []string { return l.leftOut }
 
 // Names are the names in order; read only.
 func (l *Layout) Names() []string { return l.names }

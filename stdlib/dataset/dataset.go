@@ -9,6 +9,7 @@
 package dataset
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -98,14 +99,15 @@ func numberOf(text string) (float64, bool) {
 	return x + 0, err == nil // no negative zero
 }
 
-// shapes keeps one layout for all records with the same names.
+// shapes keeps one layout for all records with the same names, of which the same
+// are empty.
 type shapes map[string]*value.Layout
 
-func (s shapes) of(names []string) *value.Layout {
-	key := strings.Join(names, "\x00")
+func (s shapes) of(names, leftOut []string) *value.Layout {
+	key := strings.Join(names, "\x00") + "\x01" + strings.Join(leftOut, "\x00")
 	layout := s[key]
 	if layout == nil {
-		layout = value.NewLayout(append([]string(nil), names...))
+		layout = value.NewLayoutOf(slices.Clone(names), slices.Clone(leftOut))
 		s[key] = layout
 	}
 	return layout

@@ -126,11 +126,11 @@ func (r *reader) value(depth int) (v value.Value, null bool, err error) {
 func (r *reader) object(depth int) (value.Value, error) {
 	line := r.file.LineOf(r.at)
 	r.at++
-	var names []string
+	var names, empty []string
 	var values []value.Value
 	var seen nameSet
 	if r.next('}') {
-		return r.record(names, values, line)
+		return r.record(names, nil, values, line)
 	}
 	for {
 		r.space()
@@ -153,13 +153,15 @@ func (r *reader) object(depth int) (value.Value, error) {
 		if err != nil {
 			return value.Nothing, err
 		}
-		if !null {
+		if null {
+			empty = append(empty, name)
+		} else {
 			names, values = append(names, name), append(values, v)
 		}
 		switch {
 		case r.next(','):
 		case r.next('}'):
-			return r.record(names, values, line)
+			return r.record(names, empty, values, line)
 		default:
 			return value.Nothing, r.unexpected("`,` or `}`")
 		}
@@ -190,8 +192,8 @@ func (s *nameSet) add(name string) bool {
 	return true
 }
 
-func (r *reader) record(names []string, values []value.Value, line int) (value.Value, error) {
-	return value.RecordFrom(r.layouts.of(names), values, r.file.Name, line), r.charge(len(names), recordBytes)
+func (r *reader) record(names, empty []string, values []value.Value, line int) (value.Value, error) {
+	return value.RecordFrom(r.layouts.of(names, empty), values, r.file.Name, line), r.charge(len(names), recordBytes)
 }
 
 func (r *reader) array(depth int) (value.Value, error) {

@@ -211,14 +211,15 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 	numbers := t.numberColumns(rows, len(names))
 	layouts := shapes{}
 	items := make([]value.Value, len(rows))
-	filled := make([]string, 0, len(names))
+	filled, empty := make([]string, 0, len(names)), make([]string, 0, len(names))
 	for i, row := range rows {
 		values := make([]value.Value, 0, len(row))
-		filled = filled[:0]
+		filled, empty = filled[:0], empty[:0]
 		size := recordBytes
 		for k, c := range row {
 			switch {
 			case numbers[k] != nil && c.text == "":
+				empty = append(empty, names[k])
 				continue
 			case numbers[k] != nil:
 				values = append(values, value.Number(numbers[k][i]))
@@ -232,7 +233,7 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 		if err := charge(len(row), size); err != nil {
 			return value.Nothing, err
 		}
-		items[i] = value.RecordFrom(layouts.of(filled), values, t.file.Name, t.file.LineOf(row[0].from))
+		items[i] = value.RecordFrom(layouts.of(filled, empty), values, t.file.Name, t.file.LineOf(row[0].from))
 	}
 	return value.List(items), nil
 }

@@ -73,6 +73,7 @@ type Program struct {
 	used    map[use]usedFile        // a file is read once, however often it is named
 	users   map[*source.File]string // the program that a used file belongs to
 	data    map[use]*source.File    // what was read while it ran
+	said    []plan.Saying           // what it printed when it was drawn last
 }
 
 // use is a file that a program uses.
@@ -180,12 +181,19 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	if p.picture != nil {
 		return p.drawPicture(ctx)
 	}
-	drawn, list := p.draw(ctx, p.options())
+	options := p.options()
+	p.said = nil
+	options.Said = func(s plan.Saying) { p.said = append(p.said, s) }
+	drawn, list := p.draw(ctx, options)
 	if list.Failed() && p.text != nil && len(p.text.Text) <= mendedBytes {
 		list = mendedRun(ctx, p.text, list, p.Settings)
 	}
 	return drawn, list
 }
+
+// Said is what the program printed when it was drawn last, also if it then
+// failed.
+func (p *Program) Said() []plan.Saying { return p.said }
 
 func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, diag.List) {
 	drawn, list := eval.Run(ctx, p.code, options)
@@ -200,6 +208,7 @@ func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, d
 		return nil
 	})
 	if len(segments) > 0 {
+		options.Said = nil
 		trails, err := eval.Trails(ctx, p.code, options, segments)
 		if err != nil {
 			return nil, append(list, Faults(err)...)
