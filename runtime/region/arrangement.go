@@ -20,30 +20,29 @@ type arrangement struct {
 	vertices []node
 	given    []geom.Point // mm: each vertex as it was given, or the grid's point
 	at       map[node]int32
-	lines    []segment
-	edges    []edge
+	added    int32  // pieces of lines
+	lines    []edge // those pieces, where many run alike only one
+	edges    []edge // with nothing joining on the way
 }
 
-// segment is a piece of a line as it was given.
-type segment struct {
-	from, to int32 // vertices
-	set      uint8 // the area whose border it is
-}
-
-// edge goes between two vertices with nothing joining on the way; from < to.
+// edge goes between two vertices; from < to.
 type edge struct {
 	from, to int32
 	// turns is how many lines of each set run from its first end to its second,
 	// less those that run the other way.
 	turns winding
-	// line is the first of the lines that run along it, and from which it has its
-	// direction.
+	// line is the first of the pieces of lines that run along it, by which of those
+	// that were added, and from which it has its direction.
 	line int32
 }
 
 // winding counts how often the lines of each of two sets run around a place,
 // anticlockwise.
 type winding [2]int32
+
+func (w winding) plus(x winding) winding { return winding{w[0] + x[0], w[1] + x[1]} }
+
+func (w winding) reversed() winding { return winding{-w[0], -w[1]} }
 
 func newArrangement(box geom.Box) *arrangement {
 	return &arrangement{grid: gridFor(box), at: map[node]int32{}}
@@ -61,17 +60,32 @@ func (r *arrangement) vertex(p node, given geom.Point) int32 {
 }
 
 // addRing adds a closed line; its last point is joined to its first.
-func (r *arrangement) addRing(points []geom.Point, set uint8) {
+func (r *arrangement) addRing(points []geom.Point, set int) {
 	last := r.vertex(r.grid.snap(points[len(points)-1]), points[len(points)-1])
 	for _, p := range points {
 		v := r.vertex(r.grid.snap(p), p)
-		r.lines = append(r.lines, segment{last, v, set})
+		r.addLine(last, v, set)
 		last = v
+	}
+}
+
+func (r *arrangement) addLine(from, to int32, set int) {
+	e := edge{from: from, to: to, line: r.added}
+	r.added++
+	e.turns[set] = 1
+	if from > to {
+		e.from, e.to, e.turns = to, from, e.turns.reversed()
+	}
+	if from != to {
+		r.lines = append(r.lines, e)
 	}
 }
 
 // resolve finds the edges.
 func (r *arrangement) resolve(work Work) error {
+	// Of many copies of a line only one meets the others.
+	r.lines = merged(r.lines)
+	slices.SortFunc(r.lines, func(e, f edge) int { return cmp.Compare(e.line, f.line) })
 	if err := r.findCrossings(work); err != nil {
 		return err
 	}
@@ -82,10 +96,7 @@ func (r *arrangement) resolve(work Work) error {
 	cells := newIndex(frames)
 	type stop struct{ along, vertex int64 }
 	var stops []stop
-	for i, l := range r.lines {
-		if l.from == l.to {
-			continue
-		}
+	for _, l := range r.lines {
 		a, b := r.vertices[l.from], r.vertices[l.to]
 		stops = stops[:0]
 		seen := 0
@@ -102,16 +113,14 @@ func (r *arrangement) resolve(work Work) error {
 		}
 		slices.SortFunc(stops, func(s, t stop) int { return cmp.Compare(s.along, t.along) })
 		for j := 1; j < len(stops); j++ {
-			from, to, turn := int32(stops[j-1].vertex), int32(stops[j].vertex), int32(1)
-			if from > to {
-				from, to, turn = to, from, -1
+			e := edge{from: int32(stops[j-1].vertex), to: int32(stops[j].vertex), line: l.line, turns: l.turns}
+			if e.from > e.to {
+				e.from, e.to, e.turns = e.to, e.from, e.turns.reversed()
 			}
-			e := edge{from: from, to: to, line: int32(i)}
-			e.turns[l.set] = turn
 			r.edges = append(r.edges, e)
 		}
 	}
-	r.merge()
+	r.edges = merged(r.edges)
 	return nil
 }
 
@@ -163,22 +172,21 @@ func (r *arrangement) findCrossings(work Work) error {
 	return nil
 }
 
-// merge makes one edge of those between the same vertices, and drops those that
-// as many lines run along one way as the other.
-func (r *arrangement) merge() {
-	slices.SortFunc(r.edges, func(e, f edge) int {
+// merged makes one edge of those between the same vertices, and drops those that
+// as many lines run along one way as the other. It sorts what it is given.
+func merged(edges []edge) []edge {
+	slices.SortFunc(edges, func(e, f edge) int {
 		return cmp.Or(cmp.Compare(e.from, f.from), cmp.Compare(e.to, f.to), cmp.Compare(e.line, f.line))
 	})
-	kept := r.edges[:0]
-	for i := 0; i < len(r.edges); {
-		e := r.edges[i]
-		for i++; i < len(r.edges) && r.edges[i].from == e.from && r.edges[i].to == e.to; i++ {
-			e.turns[0] += r.edges[i].turns[0]
-			e.turns[1] += r.edges[i].turns[1]
+	kept := edges[:0]
+	for i := 0; i < len(edges); {
+		e := edges[i]
+		for i++; i < len(edges) && edges[i].from == e.from && edges[i].to == e.to; i++ {
+			e.turns = e.turns.plus(edges[i].turns)
 		}
 		if e.turns != (winding{}) {
 			kept = append(kept, e)
 		}
 	}
-	r.edges = kept
+	return kept
 }

@@ -6,10 +6,12 @@ import "wend/runtime/geom"
 // is inside and clockwise around a hole, so that the inside is on its left.
 
 // Simple is the same area as lines that do not cross.
-func (r Region) Simple(work Work) (Region, error) {
+func (r Region) Simple(work Work) (Region, error) { return r.simple(apart, work) }
+
+func (r Region) simple(at touching, work Work) (Region, error) {
 	d := newArrangement(r.Bounds())
 	d.addRegion(r, 0)
-	return d.area(func(w winding) bool { return w[0]%2 != 0 }, work)
+	return d.area(func(w winding) bool { return w[0]%2 != 0 }, at, work)
 }
 
 // NonZero is the area around which the lines of a region run more often one way
@@ -18,28 +20,28 @@ func (r Region) Simple(work Work) (Region, error) {
 func (r Region) NonZero(work Work) (Region, error) {
 	d := newArrangement(r.Bounds())
 	d.addRegion(r, 0)
-	return d.area(func(w winding) bool { return w[0] != 0 }, work)
+	return d.area(func(w winding) bool { return w[0] != 0 }, apart, work)
 }
 
 // Union is what lies in any of the regions.
 func Union(regions []Region, work Work) (Region, error) {
-	return combined(regions, work, func(int) uint8 { return 0 }, func(w winding) bool { return w[0] > 0 })
+	return combined(regions, work, func(int) int { return 0 }, func(w winding) bool { return w[0] > 0 })
 }
 
 // Intersection is what lies in all of the regions.
 func Intersection(regions []Region, work Work) (Region, error) {
 	all := int32(len(regions))
-	return combined(regions, work, func(int) uint8 { return 0 }, func(w winding) bool { return w[0] == all })
+	return combined(regions, work, func(int) int { return 0 }, func(w winding) bool { return w[0] == all })
 }
 
 // Difference is what lies in the first of the regions and in none of the others.
 func Difference(regions []Region, work Work) (Region, error) {
-	return combined(regions, work, func(i int) uint8 { return uint8(min(i, 1)) }, func(w winding) bool { return w[0] > 0 && w[1] == 0 })
+	return combined(regions, work, func(i int) int { return min(i, 1) }, func(w winding) bool { return w[0] > 0 && w[1] == 0 })
 }
 
 // combined is the area of all places whose winding numbers are inside, each
 // region counted once by its set.
-func combined(regions []Region, work Work, set func(i int) uint8, inside func(winding) bool) (Region, error) {
+func combined(regions []Region, work Work, set func(i int) int, inside func(winding) bool) (Region, error) {
 	simple := make([]Region, len(regions))
 	box := geom.EmptyBox()
 	for i, r := range regions {
@@ -49,20 +51,23 @@ func combined(regions []Region, work Work, set func(i int) uint8, inside func(wi
 		}
 		box = box.Union(simple[i].Bounds())
 	}
+	if len(simple) == 1 {
+		return simple[0], nil
+	}
 	d := newArrangement(box)
 	for i, r := range simple {
 		d.addRegion(r, set(i))
 	}
-	return d.area(inside, work)
+	return d.area(inside, apart, work)
 }
 
-func (r *arrangement) addRegion(area Region, set uint8) {
+func (r *arrangement) addRegion(area Region, set int) {
 	for _, line := range area {
 		r.addRing(line.Points, set)
 	}
 }
 
-func (r *arrangement) area(inside func(winding) bool, work Work) (Region, error) {
+func (r *arrangement) area(inside func(winding) bool, at touching, work Work) (Region, error) {
 	if err := r.resolve(work); err != nil {
 		return nil, err
 	}
@@ -70,7 +75,7 @@ func (r *arrangement) area(inside func(winding) bool, work Work) (Region, error)
 	if err != nil {
 		return nil, err
 	}
-	return f.region(inside), nil
+	return f.region(inside, at), nil
 }
 
 // Measure is the area of a region in mm², and its centroid; false if it has no

@@ -38,11 +38,11 @@ func (f *faces) origin(half int32) int32 {
 // turns is by how much the winding number is higher to the left of a half edge
 // than to its right.
 func (f *faces) turns(half int32) winding {
-	w := f.edges[half/2].turns
-	if half%2 == 1 {
-		w[0], w[1] = -w[0], -w[1]
+	if w := f.edges[half/2].turns; half%2 == 0 {
+		return w
+	} else {
+		return w.reversed()
 	}
-	return w
 }
 
 // order sorts the half edges around their vertices.
@@ -144,8 +144,7 @@ func (f *faces) wind(work Work) error {
 				half = f.around[i]
 				// What is left of one is right of the next.
 				f.left[half^1] = w
-				turns := f.turns(half)
-				w = winding{w[0] + turns[0], w[1] + turns[1]}
+				w = w.plus(f.turns(half))
 				f.left[half] = w
 				if end := f.origin(half ^ 1); !reached[end] {
 					reached[end] = true
@@ -189,9 +188,20 @@ type outline struct {
 	lines    []int32 // of each piece, from its vertex to the next, the line that it is of
 }
 
+// touching says which way an outline goes on at a vertex that it comes to more
+// than once.
+type touching int32
+
+// Faces that are inside and touch at a vertex only have an outline each; or what
+// lies between them has.
+const (
+	apart  touching = -1
+	joined touching = 1
+)
+
 // outlines are the borders of the faces whose winding numbers are inside.
-// Outlines may touch each other at vertices, and never cross.
-func (f *faces) outlines(inside func(winding) bool) []outline {
+// Outlines may touch each other, and themselves, at vertices, and never cross.
+func (f *faces) outlines(inside func(winding) bool, at touching) []outline {
 	border := make([]bool, len(f.left))
 	for half := range border {
 		border[half] = inside(f.left[half]) && !inside(f.left[half^1])
@@ -203,7 +213,7 @@ func (f *faces) outlines(inside func(winding) bool) []outline {
 			continue
 		}
 		var o outline
-		for half := int32(start); !used[half]; half = f.next(half, border) {
+		for half := int32(start); !used[half]; half = f.next(half, border, at) {
 			used[half] = true
 			o.vertices = append(o.vertices, f.origin(half))
 			o.lines = append(o.lines, f.edges[half/2].line)
@@ -213,16 +223,15 @@ func (f *faces) outlines(inside func(winding) bool) []outline {
 	return all
 }
 
-// next is the half edge along which a border goes on: the first one clockwise
-// from the way back, which has the same area to its left.
-func (f *faces) next(half int32, border []bool) int32 {
+// next is the half edge along which a border goes on. The first one clockwise
+// from the way back has the same face to its left; the first one anticlockwise
+// has the same face to its right.
+func (f *faces) next(half int32, border []bool, at touching) int32 {
 	v := f.origin(half ^ 1)
-	from, to := f.first[v], f.first[v+1]
-	for i := f.place[half^1]; ; {
-		if i--; i < from {
-			i = to - 1
-		}
-		if g := f.around[i]; border[g] {
+	from, count := f.first[v], f.first[v+1]-f.first[v]
+	for i := f.place[half^1] - from; ; {
+		i = (i + int32(at) + count) % count
+		if g := f.around[from+i]; border[g] {
 			return g
 		}
 	}
@@ -245,9 +254,9 @@ func (f *faces) points(o outline) []geom.Point {
 }
 
 // region is the outlines as a region.
-func (f *faces) region(inside func(winding) bool) Region {
+func (f *faces) region(inside func(winding) bool, at touching) Region {
 	var r Region
-	for _, o := range f.outlines(inside) {
+	for _, o := range f.outlines(inside, at) {
 		if points := f.points(o); points != nil {
 			r = append(r, geom.RunsOf(points))
 		}

@@ -32,7 +32,13 @@ const mitreLimit = 4
 // Offset is a region grown by mm on all sides, or shrunk if that is negative.
 // Arcs are flattened to within toleranceMM, on the inner side.
 func Offset(area Region, mm, toleranceMM float64, corners Corners, work Work) (Region, error) {
-	simple, err := area.Simple(work)
+	// What is grown is taken together where it touches, so that what lies between
+	// is a hole; what is shrunk is taken apart.
+	at := apart
+	if mm > 0 {
+		at = joined
+	}
+	simple, err := area.simple(at, work)
 	if err != nil || mm == 0 || len(simple) == 0 {
 		return simple, err
 	}
@@ -40,6 +46,9 @@ func Offset(area Region, mm, toleranceMM float64, corners Corners, work Work) (R
 	var rings [][]geom.Point
 	box := geom.EmptyBox()
 	for _, line := range simple {
+		if closesUp(line.Points, mm) {
+			continue
+		}
 		o.points = nil
 		o.around(line.Points[1:])
 		if err := work(len(o.points), len(o.points)); err != nil {
@@ -52,7 +61,36 @@ func Offset(area Region, mm, toleranceMM float64, corners Corners, work Work) (R
 	for _, ring := range rings {
 		d.addRing(ring, 0)
 	}
-	return d.area(func(w winding) bool { return w[0] > 0 }, work)
+	return d.area(func(w winding) bool { return w[0] > 0 }, apart, work)
+}
+
+// closesUp reports whether nothing is left of what a line goes around, inside or a
+// hole, since its border moves in on it. It may not find out.
+func closesUp(line []geom.Point, mm float64) bool {
+	var twice, around float64
+	convex, last := true, line[len(line)-2]
+	sign := 0.0
+	for i, p := range line[:len(line)-1] {
+		next := line[i+1]
+		twice += p.Sub(line[0]).Cross(next.Sub(line[0]))
+		around += p.Distance(next)
+		turn := geom.Orientation(last, p, next)
+		convex = convex && float64(turn)*sign >= 0
+		if turn != 0 {
+			sign = float64(turn)
+		}
+		last = p
+	}
+	if (twice > 0) == (mm > 0) {
+		return false
+	}
+	// No disc as wide as that fits in: by the box, by the area, and since in a
+	// convex line the triangles from the middle of the disc to its pieces are as
+	// high as the radius at least.
+	size, twice := math.Abs(mm), math.Abs(twice)
+	box := geom.Bounds(line)
+	return min(box.Width(), box.Height()) <= float64(2*size) || twice <= float64(2*math.Pi*size*size) ||
+		convex && twice <= float64(size*around)
 }
 
 // OffsetLine is the line that runs beside an open one, mm to its left, or to its
@@ -98,7 +136,7 @@ func OffsetLine(line []geom.Point, mm, toleranceMM float64, corners Corners, wor
 		points []geom.Point
 	}
 	var found []stretch
-	for _, outline := range f.outlines(func(w winding) bool { return w[0] > 0 }) {
+	for _, outline := range f.outlines(func(w winding) bool { return w[0] > 0 }, apart) {
 		for _, s := range f.stretches(outline, wanted) {
 			points := s.points
 			if mm > 0 {
