@@ -36,12 +36,12 @@ draw weave(wheel + spokes) at page.center
 				strokes[i] = p.Points
 				points += len(p.Points)
 			}
-			// Crossings may make many points of few: the work is charged again
-			// for what came out.
+			// Crossings may make many points of few: they are charged as they are
+			// found, and again for what came out.
 			if err := h.Charge(weaveWork*points, points*weaveBytes); err != nil {
 				return value.Nothing, err
 			}
-			options := weave.Options{ToleranceMM: h.LineWidthMM() / 2, Start: pointOrNil(args[1]), End: pointOrNil(args[2])}
+			options := weave.Options{ToleranceMM: h.LineWidthMM() / 2, Start: pointOrNil(args[1]), End: pointOrNil(args[2]), Charge: h.Charge}
 			if tooFarToWeave(strokes, options) {
 				return value.Nothing, &diag.Fault{Code: "path-too-large", Args: diag.Args{"name": "weave"}}
 			}

@@ -75,6 +75,12 @@ var drawingPages = []Page{
 		Subject: Outside, Bad: "a drawing that holds nothing but a photo", Good: "a drawing with a path in it",
 	},
 	{
+		Code: "drawing-work", Message: "`{name}` is too much for one line: too many strokes, or too many places where they cross",
+		Hint:    "leave out what nobody would see; `--limits high` allows more",
+		Rule:    "Work and memory of a run are bounded. Each place where strokes cross is one through which the line has to be led, and some hundred thousand crossings are more ink than a page holds.",
+		Subject: Outside, Bad: "ten thousand lines right across each other", Good: "a few hundred of them",
+	},
+	{
 		Code: "drawing-left-out", Severity: Warning, Message: "{what} {effect}{more}",
 		Rule:    "A line has no colour and no blur. Gradients, patterns, filters, masks, markers and animation are not drawn, nor is text that the file does not hold as outlines, nor a picture of pixels. Each is named once, where it first stands.",
 		Subject: Outside, Bad: "a drawing with `<text>`", Good: "the same with its text turned into paths",

@@ -192,3 +192,23 @@ func TestAreasAndCentroidsOfKnownFigures(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, ok)
 }
+
+// Copies of a line meet the others once: work grows with their number, not with
+// its square.
+func TestCopiesOfALineCostLittle(t *testing.T) {
+	steps := func(copies int) int {
+		regions := make([]region.Region, copies)
+		for i := range regions {
+			regions[i] = region.Of(circle(pt(0, 0), 40, 125))
+		}
+		sum := 0
+		r, err := region.Difference(regions, func(steps, made int) error {
+			sum += steps + made
+			return nil
+		})
+		require.NoError(t, err)
+		require.Empty(t, r)
+		return sum
+	}
+	require.Less(t, steps(400), 21*steps(20))
+}

@@ -2,6 +2,7 @@ package region_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -137,4 +138,31 @@ func TestLinesBesideLinesKeepTheirDistance(t *testing.T) {
 			}
 		}
 	})
+}
+
+// The work on a line that crosses itself everywhere grows with its crossings,
+// also where it is offset: of a thousand small areas most close up, and of the
+// gaps between them too.
+func TestOffsetsOfATangleGrowWithItsCrossings(t *testing.T) {
+	tangle := func(corners int) region.Region {
+		random := rand.New(rand.NewPCG(1, 2))
+		var line []geom.Point
+		for range corners {
+			line = append(line, pt(random.Float64()*140, random.Float64()*90))
+		}
+		return region.Of(append(line, line[0]))
+	}
+	work := func(corners int, mm float64) int {
+		sum := 0
+		_, err := region.Offset(tangle(corners), mm, 0.02, region.Round, func(steps, made int) error {
+			sum += steps + made
+			return nil
+		})
+		require.NoError(t, err)
+		return sum
+	}
+	for _, mm := range []float64{-0.25, 2} {
+		// Twice the corners make four times the crossings.
+		require.Less(t, work(400, mm), 5*work(200, mm), "%v mm", mm)
+	}
 }

@@ -1,6 +1,8 @@
 package shading
 
 import (
+	"cmp"
+	"container/heap"
 	"math"
 	"slices"
 
@@ -68,7 +70,7 @@ type plait struct {
 	between []hookup
 }
 
-func newPlait(r *rows, within region.Region, spacing float64) *plait {
+func newPlait(r *rows, within region.Region, spacing float64, work region.Work) (*plait, error) {
 	p := &plait{rows: r, spacing: spacing, inside: map[[2]int]way{}}
 	ways := r.ways()
 	// Rows that are neighbours on both sides.
@@ -127,16 +129,16 @@ func newPlait(r *rows, within region.Region, spacing float64) *plait {
 			p.between = append(p.between, hookup{w.from, w.to, w.length, nil})
 		}
 	}
-	p.addDrops(within)
-	return p
+	return p, p.addDrops(within, work)
 }
 
 // addDrops adds the drops from the ends of cells that stay in the area.
-func (p *plait) addDrops(within region.Region) {
-	byLevel := map[int][]int{}
+func (p *plait) addDrops(within region.Region, work region.Work) error {
+	byLevel := map[int][]int{} // from left to right
 	for i, r := range p.rows.rows {
 		byLevel[r.level] = append(byLevel[r.level], i)
 	}
+	cutter := region.NewCutter(within)
 	for _, c := range p.cells {
 		for end, i := range [2]int{c.rows[0], c.rows[len(c.rows)-1]} {
 			r := &p.rows.rows[i]
@@ -145,18 +147,30 @@ func (p *plait) addDrops(within region.Region) {
 			}
 			for _, from := range r.ends {
 				a := p.crossings[from].at
-				for _, j := range byLevel[r.level+2*end-1] {
-					other := &p.rows.rows[j]
-					if p.crossings[other.ends[left]].at.X < a.X && a.X < p.crossings[other.ends[right]].at.X {
-						b := geom.Point{X: a.X, Y: other.height}
-						if within.Contains(a.Mix(b, 0.25)) && within.Contains(a.Mix(b, 0.5)) && within.Contains(a.Mix(b, 0.75)) {
-							p.between = append(p.between, hookup{from, other.ends[left], a.Distance(b), &b})
-						}
-					}
+				level := byLevel[r.level+2*end-1]
+				// The last row that begins left of the place.
+				k, _ := slices.BinarySearchFunc(level, a.X, func(j int, x float64) int {
+					return cmp.Compare(p.crossings[p.rows.rows[j].ends[left]].at.X, x)
+				})
+				if k == 0 {
+					continue
+				}
+				other := &p.rows.rows[level[k-1]]
+				if a.X >= p.crossings[other.ends[right]].at.X {
+					continue
+				}
+				b := geom.Point{X: a.X, Y: other.height}
+				out, err := cutter.Cut([]geom.Point{a.Mix(b, 0.25), a.Mix(b, 0.75)}, false, work)
+				if err != nil {
+					return err
+				}
+				if len(out) == 0 {
+					p.between = append(p.between, hookup{from, other.ends[left], a.Distance(b), &b})
 				}
 			}
 		}
 	}
+	return nil
 }
 
 // end says in which end of its cell's stack a row is; false for one within,
@@ -184,6 +198,7 @@ func (p *plait) choose(first, start int) (chosen []hookup, count float64) {
 	for i := range p.cells {
 		p.cells[i].start, p.cells[i].taken = -1, [2]bool{}
 	}
+	seen := 0
 	for _, begin := range append([]int{first}, p.bySize()...) {
 		if p.cells[begin].start >= 0 {
 			continue
@@ -192,25 +207,60 @@ func (p *plait) choose(first, start int) (chosen []hookup, count float64) {
 			start = left
 		}
 		p.cells[begin].start = start
-		open := slices.Clone(at[begin])
-		for {
-			best, least := -1, math.Inf(1)
-			for k, i := range open {
-				if cost, ok := p.cost(&p.between[i]); ok && cost < least {
-					best, least = k, cost
+		var open offers
+		offer := func(hookups []int) {
+			for _, i := range hookups {
+				if cost, ok := p.cost(&p.between[i]); ok {
+					seen++
+					heap.Push(&open, offered{i, cost, seen})
 				}
 			}
-			if best < 0 {
-				break
+		}
+		offer(at[begin])
+		for len(open) > 0 {
+			best := open[0]
+			h := p.between[best.hookup]
+			// What a hookup counts may have grown since it was offered, and never
+			// becomes less.
+			cost, ok := p.cost(&h)
+			if ok && cost > best.cost {
+				open[0].cost = cost
+				heap.Fix(&open, 0)
+				continue
 			}
-			h := p.between[open[best]]
-			open = slices.Delete(open, best, best+1)
-			open = append(open, at[p.take(&h)]...)
-			chosen = append(chosen, h)
-			count += least
+			heap.Pop(&open)
+			if ok {
+				offer(at[p.take(&h)])
+				chosen = append(chosen, h)
+				count += cost
+			}
 		}
 	}
 	return chosen, count
+}
+
+// offered is a hookup that may be chosen next, by what it counts and then by
+// which was first.
+type offered struct {
+	hookup int
+	cost   float64
+	order  int
+}
+
+// offers is a heap of them.
+type offers []offered
+
+func (o offers) Len() int { return len(o) }
+func (o offers) Less(i, j int) bool {
+	return o[i].cost < o[j].cost || o[i].cost == o[j].cost && o[i].order < o[j].order
+}
+func (o offers) Swap(i, j int) { o[i], o[j] = o[j], o[i] }
+func (o *offers) Push(x any)   { *o = append(*o, x.(offered)) }
+func (o *offers) Pop() any {
+	last := len(*o) - 1
+	x := (*o)[last]
+	*o = (*o)[:last]
+	return x
 }
 
 // bySize are the cells, those with the most rows first.

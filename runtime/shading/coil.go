@@ -35,7 +35,7 @@ func Coil(ctx context.Context, area region.Region, o Options, work region.Work) 
 	if len(strokes) == 1 {
 		return Line{strokes[0], make([]plan.Role, len(strokes[0])-1)}, nil
 	}
-	return woven(ctx, strokes)
+	return woven(ctx, strokes, work)
 }
 
 // turn is one closed line of a coil.

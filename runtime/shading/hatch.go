@@ -40,12 +40,16 @@ func Hatch(ctx context.Context, area region.Region, angle float64, cross bool, o
 			strokes = append(strokes, r.line(i, nil))
 		}
 	default:
-		strokes = newPlait(r, level, o.SpacingMM).strokes()
+		p, err := newPlait(r, level, o.SpacingMM, work)
+		if err != nil {
+			return Line{}, err
+		}
+		strokes = p.strokes()
 	}
 	if o.Border {
 		strokes = append(strokes, r.rings...)
 	}
-	line, err := woven(ctx, strokes)
+	line, err := woven(ctx, strokes, work)
 	if err != nil {
 		return Line{}, err
 	}

@@ -74,26 +74,7 @@ func rowsOf(area region.Region, spacing float64, work region.Work) (*rows, error
 	for k, crossings := range found {
 		r.pair(crossings, heights(k), k)
 	}
-	for ring, points := range r.rings {
-		if crossed[ring] || signedArea(points) <= 0 {
-			continue
-		}
-		// Between two rows; its holes are too.
-		box := geom.Bounds(points)
-		height := float64(box.Center().Y)
-		var crossings []int
-		for other, points := range r.rings {
-			if crossed[other] || other != ring && (signedArea(points) > 0 || !box.Contains(points[0])) {
-				continue
-			}
-			for i := 1; i < len(points); i++ {
-				if a, b := points[i-1], points[i]; (a.Y < height) != (b.Y < height) {
-					crossings = append(crossings, r.cross(other, i, a, b, height))
-				}
-			}
-		}
-		r.pair(crossings, height, -1)
-	}
+	r.addSlivers(crossed)
 	r.along = make([][]int, len(r.rings))
 	for c, at := range r.crossings {
 		r.along[at.ring] = append(r.along[at.ring], c)
@@ -110,6 +91,51 @@ func rowsOf(area region.Region, spacing float64, work region.Work) (*rows, error
 		})
 	}
 	return r, work(10*len(r.crossings), len(r.crossings))
+}
+
+// addSlivers adds a row for each part of the area that lies between two rows.
+func (r *rows) addSlivers(crossed []bool) {
+	type hole struct {
+		ring  int
+		start geom.Point
+	}
+	var holes []hole // from left to right
+	area := make([]float64, len(r.rings))
+	for ring, points := range r.rings {
+		if area[ring] = signedArea(points); !crossed[ring] && area[ring] <= 0 {
+			holes = append(holes, hole{ring, points[0]})
+		}
+	}
+	slices.SortStableFunc(holes, func(g, h hole) int { return cmp.Compare(g.start.X, h.start.X) })
+	for ring, points := range r.rings {
+		if crossed[ring] || area[ring] <= 0 {
+			continue
+		}
+		box := geom.Bounds(points)
+		height := float64(box.Center().Y)
+		crossings := r.crossAt(nil, ring, height)
+		first, _ := slices.BinarySearchFunc(holes, box.Min.X, func(h hole, x float64) int { return cmp.Compare(h.start.X, x) })
+		for _, h := range holes[first:] {
+			if h.start.X > box.Max.X {
+				break
+			}
+			if box.Contains(h.start) {
+				crossings = r.crossAt(crossings, h.ring, height)
+			}
+		}
+		r.pair(crossings, height, -1)
+	}
+}
+
+// crossAt appends where a ring crosses a height.
+func (r *rows) crossAt(crossings []int, ring int, height float64) []int {
+	points := r.rings[ring]
+	for i := 1; i < len(points); i++ {
+		if a, b := points[i-1], points[i]; (a.Y < height) != (b.Y < height) {
+			crossings = append(crossings, r.cross(ring, i, a, b, height))
+		}
+	}
+	return crossings
 }
 
 // mostRows is more rows than any limit allows.

@@ -36,6 +36,8 @@ type Line struct {
 	Roles  []plan.Role
 }
 
+const pointWork = 20 // steps that a point of the line takes
+
 // inner is where the fill of an area may be. Where the area is nowhere wide
 // enough for the line, it is the area itself.
 func inner(area region.Region, o Options, work region.Work) (region.Region, error) {
@@ -49,7 +51,14 @@ func inner(area region.Region, o Options, work region.Work) (region.Region, erro
 }
 
 // woven is one line through strokes that meet in their points.
-func woven(ctx context.Context, strokes [][]geom.Point) (Line, error) {
+func woven(ctx context.Context, strokes [][]geom.Point, work region.Work) (Line, error) {
+	points := 0
+	for _, s := range strokes {
+		points += len(s)
+	}
+	if err := work(pointWork*points, points); err != nil {
+		return Line{}, err
+	}
 	result, err := weave.Weave(ctx, strokes, weave.Options{})
 	if err != nil {
 		return Line{}, err

@@ -27,7 +27,7 @@ func Between(ctx context.Context, strokes [][]geom.Point, places []geom.Point) (
 	if err := checkPoints(append(strokes[:len(strokes):len(strokes)], places), Options{}); err != nil {
 		return nil, err
 	}
-	drawing, err := arrange(ctx, strokes)
+	drawing, err := arrange(ctx, strokes, nil)
 	if err != nil {
 		return nil, err
 	}

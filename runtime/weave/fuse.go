@@ -2,6 +2,7 @@ package weave
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -25,13 +26,17 @@ type bodyPlace struct {
 // fuseEnds moves ends of strokes that come within a tolerance of each other to
 // one point, and single ends within the tolerance of another stroke, or of a
 // farther part of their own, onto it. No end moves by more than the tolerance.
-func fuseEnds(strokes [][]geom.Point, tolerance float64) [][]geom.Point {
+// Looking at segments is charged (see Options.Charge).
+func fuseEnds(ctx context.Context, strokes [][]geom.Point, tolerance float64, charge func(operations, bytes int) error) ([][]geom.Point, error) {
 	f := &fusion{tolerance: tolerance, strokes: make([][]geom.Point, len(strokes))}
 	for i, stroke := range strokes {
 		f.strokes[i] = slices.Clone(stroke)
 	}
-	f.onBodies(f.amongEnds())
-	return f.strokes
+	single := f.amongEnds()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return f.strokes, f.onBodies(ctx, single, charge)
 }
 
 type fusion struct {
@@ -121,7 +126,7 @@ func lengthOf(line []geom.Point) float64 {
 // onBodies moves ends onto the nearest stroke within the tolerance. The stroke
 // gets a vertex there, so that the two still meet when an end of that stroke is
 // moved later on.
-func (f *fusion) onBodies(ends []strokeEnd) {
+func (f *fusion) onBodies(ctx context.Context, ends []strokeEnd, charge func(operations, bytes int) error) error {
 	type segment struct{ stroke, vertex int }
 	var segments []segment
 	box, total := geom.EmptyBox(), 0.0
@@ -150,10 +155,23 @@ func (f *fusion) onBodies(ends []strokeEnd) {
 		f.strokes[i] = slices.Clone(s)
 	}
 	var places []bodyPlace
+	seen := 0
 	for _, e := range ends {
+		if seen >= seenPerCheck {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if charge != nil {
+				if err := charge(10*seen, 0); err != nil {
+					return err
+				}
+			}
+			seen = 0
+		}
 		p := *f.at(e)
 		best, bestSegment, least := bodyPlace{}, int32(-1), f.tolerance
 		g.near(p, p, f.tolerance, func(k int32) {
+			seen++
 			s := segments[k]
 			if s.stroke == e.stroke {
 				whole := along[e.stroke][len(along[e.stroke])-1]
@@ -191,4 +209,9 @@ func (f *fusion) onBodies(ends []strokeEnd) {
 		}
 		f.strokes[i] = with
 	}
+	return nil
 }
+
+// seenPerCheck is how many segments are looked at between two looks at the
+// context.
+const seenPerCheck = 1 << 18

@@ -20,7 +20,16 @@ type Options struct {
 	Start, End *geom.Point
 	// Closed makes the line end where it begins. End must be nil then.
 	Closed bool
+	// Charge is told what crossings take, in operations and in bytes of working
+	// memory: few strokes may make many. Its error ends the work. It may be nil.
+	Charge func(operations, bytes int) error
 }
+
+// What a crossing takes, until the line is made.
+const (
+	crossingWork  = 500
+	crossingBytes = 1600
+)
 
 // Result is one continuous line that covers all strokes, and what it costs.
 type Result struct {
@@ -58,7 +67,7 @@ const LimitMM = 1e7
 // turns back sharply in few places.
 //
 // It fails for points that are not finite or beyond LimitMM, for contradictory
-// options, and when the context ends.
+// options, by an error of Charge, and when the context ends.
 func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Result, error) {
 	if options.Closed && options.End != nil {
 		return nil, errors.New("a closed line ends where it begins, so its end cannot be given")
@@ -67,9 +76,12 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 		return nil, err
 	}
 	if options.ToleranceMM > geom.SamePoint {
-		strokes = fuseEnds(strokes, options.ToleranceMM)
+		var err error
+		if strokes, err = fuseEnds(ctx, strokes, options.ToleranceMM, options.Charge); err != nil {
+			return nil, err
+		}
 	}
-	drawing, err := arrange(ctx, strokes)
+	drawing, err := arrange(ctx, strokes, options.Charge)
 	if err != nil {
 		return nil, err
 	}
@@ -90,12 +102,18 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 		return nil, err
 	}
 
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	g := newGraph(drawing, firstLink, start, end)
 	ends := walkEnds{start: start, end: end, closed: options.Closed}
 	odd, count := oddNodes(g, ends)
 	result.Odd = count
 	again, excess, err := leastRetrace(ctx, g, odd, ends)
 	if err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	t := newTrails(g, again)
@@ -147,7 +165,7 @@ func checkPoints(strokes [][]geom.Point, options Options) error {
 const strokesPerCheck = 1 << 12
 
 // arrange takes strokes apart into segments that meet at vertices only.
-func arrange(ctx context.Context, strokes [][]geom.Point) (*arrangement, error) {
+func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations, bytes int) error) (*arrangement, error) {
 	count, totalMM, box := 0, 0.0, geom.EmptyBox()
 	for _, stroke := range strokes {
 		for i, p := range stroke {
@@ -159,7 +177,7 @@ func arrange(ctx context.Context, strokes [][]geom.Point) (*arrangement, error) 
 		count += len(stroke)
 	}
 	drawing := newArrangement(count, totalMM, box, 0)
-	added := 0
+	added, charged := 0, 0
 	for _, stroke := range strokes {
 		if len(stroke) == 1 {
 			drawing.addDot(stroke[0])
@@ -168,6 +186,12 @@ func arrange(ctx context.Context, strokes [][]geom.Point) (*arrangement, error) 
 			drawing.add(stroke[i-1], stroke[i])
 			if added++; added%strokesPerCheck == 0 && ctx.Err() != nil {
 				return nil, ctx.Err()
+			}
+			if more := len(drawing.log) - charged; more >= strokesPerCheck && charge != nil {
+				charged += more
+				if err := charge(more*crossingWork, more*crossingBytes); err != nil {
+					return nil, err
+				}
 			}
 		}
 	}

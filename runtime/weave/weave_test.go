@@ -2,6 +2,7 @@ package weave
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"testing"
@@ -37,7 +38,7 @@ func requireSound(t require.TestingT, strokes [][]geom.Point, options Options, r
 	near := 2 * geom.SamePoint * float64(len(r.Points)) // every vertex may be off by one tolerance
 	require.InDelta(t, r.DrawnMM, sums[plan.Drawn], near)
 	if options.ToleranceMM == 0 {
-		drawing, err := arrange(context.Background(), strokes)
+		drawing, err := arrange(context.Background(), strokes, nil)
 		require.NoError(t, err)
 		require.InDelta(t, drawing.totalMM, r.DrawnMM, near)
 	}
@@ -213,3 +214,25 @@ func TestLinksBranchInTheOpenWhereThatSavesLine(t *testing.T) {
 
 // totalMM is the length of the line.
 func totalMM(r *Result) float64 { return r.DrawnMM + r.LinkMM + r.RetraceMM }
+
+// Few strokes may cross in many places, or have many others near their ends: the
+// work ends by what Charge says, long before there is a line.
+func TestCrossingsAreCharged(t *testing.T) {
+	var strokes [][]geom.Point
+	for i := range 1000 {
+		a := geom.Direction(float64(i) * 0.36).Times(50)
+		strokes = append(strokes, []geom.Point{a, geom.Direction(float64(i)*0.36 + 150).Times(50)})
+	}
+	enough := errors.New("enough")
+	operations, bytes := 0, 0
+	_, err := Weave(context.Background(), strokes, Options{ToleranceMM: 0.25, Charge: func(o, b int) error {
+		operations, bytes = operations+o, bytes+b
+		if bytes >= 40_000*crossingBytes {
+			return enough
+		}
+		return nil
+	}})
+	require.ErrorIs(t, err, enough)
+	require.Less(t, bytes, 50_000*crossingBytes)
+	require.GreaterOrEqual(t, operations, 40_000*crossingWork)
+}

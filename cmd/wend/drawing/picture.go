@@ -77,6 +77,12 @@ func (p *Program) drawPicture(ctx context.Context) (*plan.Plan, diag.List) {
 	for i := range list {
 		d := &list[i]
 		d.Trail, d.Related = nil, nil
+		switch d.Code {
+		case "too-many-operations", "too-many-points", "too-much-memory":
+			if p.Pictured() {
+				*d = diag.New("drawing-work", d.Span, diag.Args{"name": p.name})
+			}
+		}
 		if d.Span.File == p.picture {
 			d.Span, d.File, d.Edits = source.Span{}, p.name, nil
 		}
