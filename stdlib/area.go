@@ -190,11 +190,14 @@ func workable(h value.Host, name string, v value.Value) (region.Region, error) {
 	return r, nil
 }
 
-const regionBytes = 200 // working memory of a vertex or an edge
+const (
+	regionSteps = 10  // operations that a step takes
+	regionBytes = 200 // working memory of a vertex or an edge
+)
 
 // regionWork charges for work on regions.
 func regionWork(h value.Host) region.Work {
-	return func(steps, made int) error { return h.Charge(steps, made*regionBytes) }
+	return func(steps, made int) error { return h.Charge(steps*regionSteps, made*regionBytes) }
 }
 
 // regionPaths are the lines of a region as a list of paths.

@@ -14,10 +14,15 @@ type clip struct {
 }
 
 // work charges for work on areas.
-func (a *artist) work(steps, made int) error { return a.options.Charge(steps, made*vertexBytes) }
+func (a *artist) work(steps, made int) error {
+	return a.options.Charge(steps*stepWork, made*vertexBytes)
+}
 
-// vertexBytes is the working memory of a vertex of an area.
-const vertexBytes = 200
+// What a step of work on areas takes, in operations, and a vertex of one, in bytes.
+const (
+	stepWork    = 10
+	vertexBytes = 200
+)
 
 // clipped adds the clip path that an element names (CSS Masking 1, section 5).
 func (a *artist) clipped(e *element, said *declared, s state) (state, bool, error) {
