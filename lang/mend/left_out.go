@@ -26,16 +26,17 @@ func leftOut(l *line) []rewrite {
 	return nil
 }
 
-var wanted = regexp.MustCompile("^`([a-z]+|=)` should come here")
+var wanted = regexp.MustCompile("^`([a-z]+|=)`(?: or `[^`]+`)? should come here")
 
-// asked puts in the word that should come here: loop i 1..3 { … }.
+// asked puts in the word that should come here, or in place of another: loop i
+// 1..3 { … }, curve t = 0..1 = ….
 func (l *line) asked() []rewrite {
 	g := wanted.FindStringSubmatch(l.fault.Message)
 	if g == nil {
 		return nil
 	}
 	at := min(l.fault.Span.Start, len(l.text))
-	return []rewrite{{start: at, end: at, text: g[1] + " ", rule: true}}
+	return []rewrite{l.inPlace(g[1]), {start: at, end: at, text: g[1] + " ", rule: true}}
 }
 
 // quoteLeftOut closes a text before what is no part of it, or opens one where

@@ -249,7 +249,7 @@ func (m *mender) rewrites(s state) []rewrite {
 // those that come after them.
 var (
 	likely   = []func(*line) []rewrite{everyday, sentence, numberWords, idioms, foreignHead, foreignLoop, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, lets, definitions, quotes}
-	possible = []func(*line) []rewrite{indented, leftOut, misfits, bareValue, missing, unfed, surplus, moves, atRunTime, fitting}
+	possible = []func(*line) []rewrite{indented, leftOut, library, misfits, bareValue, missing, unfed, surplus, moves, atRunTime, fitting}
 )
 
 // order is what to say of a word that is an order to the prompt.
@@ -265,7 +265,13 @@ func (m *mender) order(file *source.File, d diag.Diagnostic) (diag.Diagnostic, b
 	for n := min(len(ws), words.LongestPhrase); n > 0; n-- {
 		phrase := phraseOf(ws[:n])
 		if o, ok := words.OrderFor(phrase); ok && n == len(ws) {
-			return diag.New("order-word", d.Span, diag.Args{"name": phrase}).WithHint("%s", o.Why), true
+			order := diag.New("order-word", d.Span, diag.Args{"name": phrase}).WithHint("%s", o.Why)
+			if o.Write != "" {
+				if r := l.replace(ws, o.Write, false); l.whole(r) {
+					order = order.WithEdit(source.Span{File: file, Start: r.start, End: r.end}, r.text, false)
+				}
+			}
+			return order, true
 		}
 	}
 	return d, false

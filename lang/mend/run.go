@@ -5,8 +5,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-
-	"wend/lang/source"
 )
 
 // fitting finds, for a statement that leads off the page, how large a number of
@@ -17,51 +15,98 @@ func fitting(l *line) []rewrite {
 	if l.fault.Code != "line-off-page" && l.fault.Code != "begin-off-page" {
 		return nil
 	}
-	spans := []source.Span{l.fault.Span}
-	for i := len(l.fault.Trail) - 1; i >= 0; i-- {
-		if s := l.fault.Trail[i].Span; s.File == l.fault.Span.File {
-			spans = append(spans, s)
-		}
-	}
-	seen := map[int]bool{}
-	tried := 0
-	for nth, s := range spans {
-		if s.End > len(l.text) {
+	for _, step := range l.ways() {
+		if step.begins {
+			if begun := l.begun(); len(begun) > 0 && l.whole(begun[0]) {
+				return begun
+			}
 			continue
 		}
-		_, lineEnd := lineAround(l.text, s.Start)
-		for _, w := range scan(l.text, s.Start, min(s.End, lineEnd)) {
-			if w.class != number || seen[w.start] || tried == maxFitted {
-				continue
-			}
-			seen[w.start] = true
-			asked, err := strconv.ParseFloat(strings.ReplaceAll(w.text, "_", ""), 64)
-			if err != nil || asked <= 0 {
-				continue
-			}
-			tried++
-			best, ok := l.largest(w, asked)
-			if !ok {
-				continue
-			}
-			text := strconv.FormatFloat(best, 'f', -1, 64)
-			r := rewrite{start: w.start, end: w.end, text: text, rule: true, fits: true}
-			if statement := strings.TrimSpace(l.text[s.Start:w.start]); nth == 0 && len(l.fault.Trail) == 0 && statement == "ahead" {
-				r.hint = text + " mm are left this way: `ahead " + text + "`"
-			} else {
-				first, last := lineAround(l.text, w.start)
-				changed := strings.TrimSpace(l.text[first:w.start] + text + l.text[w.end:last])
-				if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
-					r.hint = "with " + text + " in place of " + w.text + " it stays on the page: `" + changed + "`"
-				}
-			}
-			if rest := l.fault.Hint; rest != "" && r.hint != "" && nth > 0 {
-				r.hint += "; or: " + rest
-			}
+		if r, ok := l.smaller(step); ok {
 			return append([]rewrite{r}, l.begun()...)
 		}
 	}
 	return l.begun()
+}
+
+// way is a stretch of the program in which a number may be made smaller, or the
+// beginning of the line in the middle of the page.
+type way struct {
+	start, end int
+	called     bool // it is not the statement itself
+	begins     bool
+}
+
+// ways are the stretches in which to look, in turn: the statement, the variables
+// that it reads, the calls by which it was reached; then where the line begins;
+// and last how often a loop runs, since a shape with fewer sides is another one.
+func (l *line) ways() []way {
+	span := l.fault.Span
+	first := way{start: span.Start, end: min(span.End, len(l.text))}
+	all := []way{first}
+	for _, w := range scan(l.text, first.start, first.end) {
+		if w.class != name {
+			continue
+		}
+		if at := regexp.MustCompile(`\blet\s+` + regexp.QuoteMeta(w.text) + `\s*=\s*([\d._]+)\s*(?:[#;\n]|$)`).FindStringSubmatchIndex(l.text); at != nil {
+			all = append(all, way{start: at[2], end: at[3], called: true})
+		}
+	}
+	var loops []way
+	for i := len(l.fault.Trail) - 1; i >= 0; i-- {
+		s := l.fault.Trail[i].Span
+		if s.File != span.File || s.End > len(l.text) {
+			continue
+		}
+		to := way{start: s.Start, end: s.End, called: true}
+		if strings.HasPrefix(l.text[s.Start:s.End], "loop") {
+			loops = append(loops, to)
+		} else {
+			all = append(all, to)
+		}
+	}
+	return append(append(all, way{begins: true}), loops...)
+}
+
+// whole reports whether nothing is wrong any more with what a rewrite makes.
+func (l *line) whole(r rewrite) bool {
+	return l.well(l.text[:r.start] + r.text + l.text[r.end:])
+}
+
+// smaller makes the first number of a stretch smaller of which that is enough.
+func (l *line) smaller(step way) (rewrite, bool) {
+	_, lineEnd := lineAround(l.text, step.start)
+	tried := 0
+	for _, w := range scan(l.text, step.start, min(step.end, lineEnd)) {
+		if w.class != number || tried == maxFitted {
+			continue
+		}
+		asked, err := strconv.ParseFloat(strings.ReplaceAll(w.text, "_", ""), 64)
+		if err != nil || asked <= 0 {
+			continue
+		}
+		tried++
+		best, ok := l.largest(w, asked)
+		if !ok {
+			continue
+		}
+		text := strconv.FormatFloat(best, 'f', -1, 64)
+		r := rewrite{start: w.start, end: w.end, text: text, rule: true, fits: true}
+		if statement := strings.TrimSpace(l.text[step.start:w.start]); !step.called && len(l.fault.Trail) == 0 && statement == "ahead" {
+			r.hint = text + " mm are left this way: `ahead " + text + "`"
+		} else {
+			first, last := lineAround(l.text, w.start)
+			changed := strings.TrimSpace(l.text[first:w.start] + text + l.text[w.end:last])
+			if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
+				r.hint = "with " + text + " in place of " + w.text + " it stays on the page: `" + changed + "`"
+			}
+		}
+		if rest := l.fault.Hint; rest != "" && r.hint != "" && step.called {
+			r.hint += "; or: " + rest
+		}
+		return r, true
+	}
+	return rewrite{}, false
 }
 
 // begun has the line begin in the middle of the page, if it begins nowhere yet.

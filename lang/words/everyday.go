@@ -57,6 +57,14 @@ var meanings = []Meaning{
 	{Write: "loop 3 { ahead $1; turn 120 }", Thing: "a triangle", Usual: []string{"20"}, everyday: "triangle, draw triangle, draw a triangle, make a triangle; dreieck, zeichne dreieck, zeichne ein dreieck; triangle, dessine un triangle; triángulo, triangulo, dibuja un triángulo; trójkąt, narysuj trójkąt; driehoek, teken een driehoek"},
 	{Write: "loop 2 { ahead $1; turn 90; ahead $2; turn 90 }", Thing: "a rectangle", Usual: []string{"40", "20"}, everyday: "rectangle, draw rectangle, draw a rectangle; rechteck, zeichne ein rechteck; rectangle, dessine un rectangle; rectángulo, dibuja un rectángulo; prostokąt, narysuj prostokąt; rechthoek, teken een rechthoek"},
 	{Write: "draw curves.star(5, $1, $1 / 2)", Thing: "a star", Usual: []string{"20"}, everyday: "star, draw star, draw a star, make a star; stern, zeichne einen stern; étoile, dessine une étoile; estrella, dibuja una estrella; gwiazda, narysuj gwiazdę; ster, teken een ster"},
+	{Write: "draw curves.polygon(5, $1)", Thing: "a pentagon", Usual: []string{"20"}, everyday: "pentagon, draw pentagon, draw a pentagon; fünfeck, zeichne ein fünfeck; pentagone; pentágono; pięciokąt; vijfhoek"},
+	{Write: "draw curves.polygon(6, $1)", Thing: "a hexagon", Usual: []string{"20"}, everyday: "hexagon, draw hexagon, draw a hexagon; sechseck, zeichne ein sechseck; hexagone; hexágono; sześciokąt; zeshoek"},
+	{Write: "draw curves.polygon(8, $1)", Thing: "an octagon", Usual: []string{"20"}, everyday: "octagon, draw octagon, draw an octagon; achteck; octogone; octágono; ośmiokąt; achthoek"},
+	{Write: "draw curves.ellipse($1, $2)", Thing: "an ellipse", Usual: []string{"20", "12"}, everyday: "ellipse, oval, draw oval, draw an oval, draw ellipse, draw an ellipse; ovale; elipse, óvalo; elipsa, owal; ellips, ovaal"},
+	{Write: "draw curves.cardioid($1)", Thing: "a heart", Usual: []string{"10"}, everyday: "heart, draw heart, draw a heart; herz, zeichne ein herz; cœur, coeur, dessine un cœur; corazón; serce; hart"},
+	{Write: "draw curves.spiral(3, $1)", Thing: "a spiral", Usual: []string{"5"}, everyday: "spiral, draw spiral, draw a spiral, snail, coil; spirale, schnecke; spirale, escargot; espiral; spirala; spiraal"},
+	{Write: "draw curves.rose(5, $1)", Thing: "a flower", Usual: []string{"20"}, everyday: "flower, draw flower, draw a flower, rose; blume, zeichne eine blume; fleur, dessine une fleur; flor; kwiat; bloem"},
+	{Write: "draw curves.wave(3, 60, $1)", Thing: "a wave", Usual: []string{"10"}, everyday: "wave, draw wave, draw a wave, zigzag; welle; vague, onde; onda, ola; fala; golf"},
 	{Write: "draw text($1)", Thing: "a text", Usual: []string{"\"hello\""}, Certain: true, everyday: "write, letters, draw text, text; schreib, schreibe, schrift; écris, écrire, ecris, texte; escribe, escribir, texto; napisz, pisz, tekst; schrijf, schrijven, tekst"},
 	{Write: "note $1", Usual: []string{"\"hello\""}, Certain: true, everyday: "print, println, printf, puts, echo, display, show, tell, output, log, say, speak; zeige, zeig, anzeigen, ausgabe, sage, sag; affiche, afficher, montre, dis; muestra, mostrar, di; pokaż, wyświetl, powiedz; toon, laat zien, zeg"},
 	{Write: "pause $1", Usual: []string{"\"go on?\""}, Why: "`pause` waits until a person says go on: a machine that draws does not wait by the clock",
@@ -83,19 +91,21 @@ var meanings = []Meaning{
 type Order struct {
 	Does string // at the prompt, or as a command
 	Why  string // what is said in a file
+	// Write is the statement that does the same within a program, if there is one.
+	Write string
 }
 
 // orderRows are the words for orders, like meanings.
-var orderRows = []struct{ everyday, does, why string }{
-	{"undo, take back, oops, delete; rückgängig, zurücknehmen; annule, annuler, défaire; deshacer, deshaz; cofnij to; ongedaan maken, ongedaan", "/forget", "at the prompt `/forget` takes an entry back; in a file, take the line out"},
+var orderRows = []struct{ everyday, does, why, write string }{
+	{"undo, take back, oops, delete; rückgängig, zurücknehmen; annule, annuler, défaire; deshacer, deshaz; cofnij to; ongedaan maken, ongedaan", "/forget", "at the prompt `/forget` takes an entry back; in a file, take the line out", ""},
 	{"clear, wipe, clean, new, new page, new sheet, restart, start over, start again, begin again; lösche, löschen, leeren, neu, wische, neu anfangen; efface, effacer, nouveau, recommence; borra, borrar, limpia, nuevo; wyczyść, wymaż, nowy, od nowa; wis, wissen, leeg, nieuw, opnieuw",
-		"/new sheet", "`erase` begins a new sheet in a program; at the prompt that is `/new sheet`"},
-	{"save, save as, store; speichern, speichere, sichern; enregistre, enregistrer, sauve; guarda, guardar; zapisz; opslaan, bewaar", "/save", "`wend build` writes the picture of a program; at the prompt `/save mine.wend` keeps the entries"},
-	{"load, open; lade, laden, öffne; charge, ouvre; carga, abre; wczytaj, otwórz; laden, openen", "/load", "`wend build FILE` draws a program; at the prompt `/load mine.wend` takes its lines in"},
-	{"help, help me, what can i do, commands, info; hilfe, hilf mir; aide, à l'aide; ayuda; pomoc, pomocy; hulp, help mij", "/help", "`wend explain` lists the words and `wend explain arc` explains one; at the prompt that is `/help`"},
-	{"quit, exit, leave, goodbye, close; beenden, verlassen, tschüss; quitte, quitter, sortir, au revoir; salir, sal, adiós; wyjdź, zakończ, pa; afsluiten, stoppen, dag", "/leave", "at the prompt `/leave` ends it; a program ends with its last line"},
-	{"run, go on, execute, draw it, start drawing; los, ausführen; lance, exécute; ejecuta, corre; uruchom, wykonaj; uitvoeren, voer uit", "wend build", "`wend build FILE` draws a program, `wend send FILE` has a machine draw it"},
-	{"explain, words, list; erkläre, wörter; explique, mots; explica, palabras; wyjaśnij, słowa; uitleg, woorden", "/words", "`wend explain` lists the words; at the prompt that is `/words`"},
+		"/new sheet", "`erase` begins a new sheet in a program; at the prompt that is `/new sheet`", "erase"},
+	{"save, save as, store; speichern, speichere, sichern; enregistre, enregistrer, sauve; guarda, guardar; zapisz; opslaan, bewaar", "/save", "`wend build` writes the picture of a program; at the prompt `/save mine.wend` keeps the entries", ""},
+	{"load, open; lade, laden, öffne; charge, ouvre; carga, abre; wczytaj, otwórz; laden, openen", "/load", "`wend build FILE` draws a program; at the prompt `/load mine.wend` takes its lines in", ""},
+	{"help, help me, what can i do, commands, info; hilfe, hilf mir; aide, à l'aide; ayuda; pomoc, pomocy; hulp, help mij", "/help", "`wend explain` lists the words and `wend explain arc` explains one; at the prompt that is `/help`", ""},
+	{"quit, exit, leave, goodbye, close; beenden, verlassen, tschüss; quitte, quitter, sortir, au revoir; salir, sal, adiós; wyjdź, zakończ, pa; afsluiten, stoppen, dag", "/leave", "at the prompt `/leave` ends it; a program ends with its last line", ""},
+	{"run, go on, execute, draw it, start drawing; los, ausführen; lance, exécute; ejecuta, corre; uruchom, wykonaj; uitvoeren, voer uit", "wend build", "`wend build FILE` draws a program, `wend send FILE` has a machine draw it", ""},
+	{"explain, words, list; erkläre, wörter; explique, mots; explica, palabras; wyjaśnij, słowa; uitleg, woorden", "/words", "`wend explain` lists the words; at the prompt that is `/words`", ""},
 }
 
 // values are everyday words for a value, with what wend writes; "" where there
@@ -138,6 +148,28 @@ var subjects = map[string]string{
 	"for": "loop", "foreach": "loop", "until": "loop", "elif": "else", "elseif": "else", "elsif": "else", "switch": "if", "match": "if", "case": "if", "import": "use", "include": "use", "require": "use",
 	"xor": "or", "position": "here", "place": "here", "direction": "heading", "angle": "turn", "degrees": "turn", "corner": "turn", "line": "ahead",
 }
+
+// takenFor are functions of wend that people mean by another of its words.
+var takenFor = map[string][]string{"fill": {"hatch"}, "join": {"weave"}, "cut": {"clip"}, "scale": {"fit"}, "fit": {"scale"}, "contains": {"inside"}, "find": {"nearest"}, "mix": {"along"}, "rotate": {"mirror"}, "clip": {"inside"}}
+
+// measures are everyday names for what can be asked of a value after a dot.
+var measures = map[string][]string{
+	"width": {"bounds.width"}, "height": {"bounds.height"}, "left": {"bounds.left"}, "right": {"bounds.right"}, "top": {"bounds.top"}, "bottom": {"bounds.bottom"},
+	"center": {"bounds.center"}, "centre": {"bounds.center", "center"}, "middle": {"bounds.center", "center"}, "box": {"bounds"}, "bbox": {"bounds"}, "bound": {"bounds"}, "extent": {"bounds"}, "size": {"length", "bounds.width", "width"},
+	"x": {"start.x", "center.x", "left"}, "y": {"start.y", "center.y", "bottom"}, "count": {"length"}, "len": {"length"}, "number": {"length"}, "total": {"sum()"},
+	"first": {"start", "[1]"}, "last": {"end", "[-1]"}, "begin": {"start"}, "beginning": {"start"}, "finish": {"end"}, "stop": {"end"}, "begins": {"start"}, "ends": {"end"},
+	"w": {"width", "bounds.width"}, "h": {"height", "bounds.height"},
+}
+
+// shapes are everyday names of shapes, each with the call of a curve up to its
+// size.
+var shapes = map[string]string{
+	"triangle": "polygon(3, ", "square": "polygon(4, ", "pentagon": "polygon(5, ", "hexagon": "polygon(6, ", "heptagon": "polygon(7, ", "octagon": "polygon(8, ", "ring": "circle(", "disc": "circle(", "round": "circle(", "oval": "ellipse(",
+	"heart": "cardioid(", "sine": "wave(", "sinus": "wave(", "coil": "spiral(", "helix": "spiral(", "flower": "rose(5, ", "eight": "lemniscate(", "infinity": "lemniscate(",
+}
+
+// places are words that stand before a place.
+var places = map[string]bool{"at": true, "on": true, "in": true, "to": true, "from": true, "near": true, "around": true, "into": true, "onto": true, "auf": true, "bei": true, "an": true, "sur": true, "en": true, "na": true, "op": true, "the": true}
 
 // appending are the names of methods by which other languages put a value at
 // the end of a list.

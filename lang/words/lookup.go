@@ -52,6 +52,23 @@ func Subject(word string) (string, bool) {
 	return t, ok
 }
 
+// TakenFor are functions of wend that a word for something else may mean.
+func TakenFor(function string) []string { return takenFor[function] }
+
+// Measure are the measures that an everyday name for one may mean, the likeliest
+// first; a place in a list begins with a bracket.
+func Measure(word string) []string { return measures[folded(word)] }
+
+// Shape is the beginning of a call of a curve, up to its size, for the everyday
+// name of a shape.
+func Shape(word string) (string, bool) {
+	s, ok := shapes[folded(word)]
+	return s, ok
+}
+
+// Places reports whether a word stands before a place.
+func Places(word string) bool { return places[folded(word)] }
+
 // Appends reports whether a method of that name puts a value at the end of a
 // list elsewhere.
 func Appends(word string) bool { return appending[folded(word)] }
@@ -185,7 +202,7 @@ var index = sync.OnceValue(func() *lookup {
 	for _, row := range orderRows {
 		for _, phrase := range phrases(row.everyday) {
 			if _, taken := all.orders[phrase]; !taken {
-				all.orders[phrase] = Order{row.does, row.why}
+				all.orders[phrase] = Order{row.does, row.why, row.write}
 			}
 		}
 	}
