@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/types"
@@ -256,7 +258,7 @@ func (c *checker) evaluate(it *item) {
 func (c *checker) elements(e ast.Expr) shape {
 	s := c.expect(e, types.List|types.Text, func(found shape) diag.Diagnostic {
 		d := diag.New("loop-values", e.Place(), diag.Args{"found": found.kinds})
-		if found.kinds == types.Number {
+		if found.kinds == types.Number && !strings.ContainsAny(e.Place().Text(), " .-+*/") {
 			d = d.WithHint("to count, write a range: `1..%s`", shorten(e.Place().Text())).WithEdit(e.Place().Head(), "1..", false)
 		}
 		return d

@@ -53,7 +53,7 @@ var loopForms = []form{
 			values = g[2]
 		}
 		values = stepWord.ReplaceAllString(strings.ReplaceAll(values, "...", ".."), " by ")
-		if _, err := strconv.ParseFloat(values, 64); err == nil {
+		if _, err := strconv.Atoi(values); err == nil {
 			values = "1.." + values
 		}
 		return "loop " + g[1] + " in " + values

@@ -30,7 +30,7 @@ func library(l *line) []rewrite {
 	case "stray-comma":
 		return l.pair(ws)
 	case "side-by-side":
-		return l.place(ws)
+		return slices.Concat(l.place(ws), l.smallWords(ws))
 	case "keyword-as-value":
 		return l.smallWords(ws)
 	case "not-a-function", "wrong-call":
@@ -148,7 +148,7 @@ func (l *line) measured() []rewrite {
 // quotedChoice gives a choice its quotes: font: brook.
 func (l *line) quotedChoice(ws []word) []rewrite {
 	for i := 1; i < len(ws); i++ {
-		if ws[i].start == l.fault.Span.Start && ws[i-1].text == ":" {
+		if ws[i].start == l.fault.Span.Start && (ws[i-1].text == ":" || ws[i-1].text == "(" && i > 1 && ws[i-2].text == "text") {
 			return []rewrite{l.replace(ws[i:i+1], `"`+ws[i].text+`"`, false)}
 		}
 	}
@@ -275,7 +275,7 @@ func (l *line) hidden() []rewrite {
 	return []rewrite{{start: 0, end: len(l.text), text: out.String(), rule: true, hint: "`" + word + "` is a word of wend too: give the variable another name, such as `" + word + "1`"}}
 }
 
-var choices = regexp.MustCompile("does not know `([^`]+)`")
+var choices = regexp.MustCompile("(?:does not know|there is no font) `([^`]+)`")
 
 // choiceNear is the choice that is nearest to one that is not known.
 func (l *line) choiceNear(ws []word) []rewrite {

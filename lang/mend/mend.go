@@ -202,8 +202,11 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 		found = sure
 	}
 	if len(found) == 0 && len(stuck) > 0 {
-		// The words are told of; an edit that fails is not offered.
-		d = m.offered(file, d, stuck[:1])
+		// An everyday word is told of; an edit that fails is not offered.
+		if r := stuck[0].rule; r == nil || r.everyday == "" && r.thing == "" {
+			stuck = nil
+		}
+		d = m.offered(file, d, stuck)
 		d.Edits = nil
 		return d
 	}

@@ -70,7 +70,7 @@ func (l *line) phraseAt(ws []word, i int) int {
 // beginsStatement reports whether a statement may begin with word i.
 func (l *line) beginsStatement(ws []word, i int) bool {
 	w := ws[i]
-	if i+1 < len(ws) && (ws[i+1].text == "(" && ws[i+1].start == w.end && !l.heads.library[w.text] || ws[i+1].text == ":" || ws[i+1].text == "." || ws[i+1].text == "=") {
+	if i+1 < len(ws) && (ws[i+1].text == "(" && ws[i+1].start == w.end && !l.heads.library[w.text] && !(l.heads.own[w.text] && l.heads.own[ws[0].text] && ws[i-1].text == ")") || ws[i+1].text == ":" || ws[i+1].text == "." || ws[i+1].text == "=") {
 		return false
 	}
 	if ws[i-1].text == "." || ws[i-1].text == "draw" || ws[0].text == "let" || ws[0].text == "fn" || ws[0].text == "figure" {

@@ -76,8 +76,10 @@ func (w *writer) unclosed() bool {
 		if l.indent != "" && !l.blank() {
 			return false
 		}
-		for _, n := range l.nodes {
+		for i, n := range l.nodes {
 			switch {
+			case n.is("{") && i+1 < len(l.nodes):
+				return false
 			case n.is("{"):
 				depth++
 			case n.is("}"):

@@ -113,6 +113,7 @@ var orderRows = []struct{ everyday, does, why, write string }{
 var values = map[string]string{
 	"center": "page.center", "centre": "page.center", "middle": "page.center", "mitte": "page.center", "milieu": "page.center", "centro": "page.center", "środek": "page.center", "midden": "page.center",
 	"page.centre": "page.center", "page.middle": "page.center", "page.mid": "page.center",
+	"pagecenter": "page.center", "page_center": "page.center", "pagewidth": "page.width", "page_width": "page.width", "pageheight": "page.height", "page_height": "page.height",
 	"origin": "(0, 0)", "corner": "(0, 0)",
 	"True": "true", "False": "false", "TRUE": "true", "FALSE": "false", "yes": "true", "no": "false", "on": "true", "off": "false",
 	"wahr": "true", "falsch": "false", "vrai": "true", "faux": "false", "verdadero": "true", "falso": "false", "prawda": "true", "fałsz": "false", "waar": "true", "onwaar": "false",

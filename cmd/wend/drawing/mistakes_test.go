@@ -273,6 +273,7 @@ func TestMistakesThatCameAfterTheMessagesAreMended(t *testing.T) {
 	require.GreaterOrEqual(t, share(t, "mistakes-after.txt"), 95.0)
 	require.GreaterOrEqual(t, share(t, "mistakes-third.txt"), 80.0)
 	require.GreaterOrEqual(t, share(t, "mistakes-fourth.txt"), 50.0)
+	require.GreaterOrEqual(t, share(t, "mistakes-fifth.txt"), 50.0)
 }
 
 // Where no edit can help, the message speaks of what does.
