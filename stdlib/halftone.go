@@ -70,7 +70,7 @@ note part.width   # 48
 				Name: "halftone",
 				Forms: []types.Form{takes(types.Path, picture,
 					optional(length("width")), optional(of(types.Text, "style")), optional(number("minutes")), optional(number("metres")), optional(number("contrast")), optional(of(types.Bool, "refine")))},
-				Doc: "One line with the tones of a picture, its lower left corner at (0, 0), whose ink stays within the picture. `style` is how it runs: `\"evolved\"`, the usual, along the forms like an engraving, and never meeting itself; `\"tour\"`, a short way through dots that lie as densely as the picture is dark; `\"coil\"` round and round inward and `\"furrows\"` in rows to and fro, in waves as tight as it is dark; `\"sketch\"`, quick strokes over one another along the forms. `refine: true` lets the line of any style evolve. The picture is `width` mm wide, or as large as the page allows. " +
+				Doc: "One line with the tones of a picture, its lower left corner at (0, 0), whose ink stays within the picture. `style` is how it runs: " + stylesInWords() + ". `refine: true` lets the line of any style evolve. The picture is `width` mm wide, or as large as the page allows. " +
 					"`minutes` is how long this machine may draw, or `metres` how long the line may be; without either, it has all the ink of the picture. Less time leaves black black and white white, and makes all between lighter. " +
 					"`contrast` is how much tones are stretched and details brought out: 1 is usual, 0 leaves the picture as it is.",
 				Example: `follow halftone(image("moon.png"), width: 40)
@@ -79,12 +79,48 @@ note part.width   # 48
 			Costly: true,
 			Func:   drawHalftone,
 		},
+		outlineWord(),
 	}
 }
 
 // PictureStyles are the names of the ways in which the line of a picture may
 // run, the usual one first.
-func PictureStyles() []string { return halftone.Styles() }
+func PictureStyles() []string {
+	var names []string
+	for _, s := range halftone.Styles() {
+		names = append(names, s.Name)
+	}
+	return names
+}
+
+// stylesInWords is every style with how its line runs.
+func stylesInWords() string {
+	var all []string
+	for _, s := range halftone.Styles() {
+		all = append(all, fmt.Sprintf("`\"%s\"`, %s", s.Name, s.How))
+	}
+	all[0] = strings.Replace(all[0], ", ", ", the usual, ", 1)
+	return strings.Join(all, "; ")
+}
+
+// formerStyles are styles that had another name once.
+var formerStyles = map[string]string{"sketch": "strokes"}
+
+// StyleFault is what is wrong with the name of a style; nil if nothing is.
+func StyleFault(name string) *diag.Fault {
+	names := PictureStyles()
+	if slices.Contains(names, name) {
+		return nil
+	}
+	fault := &diag.Fault{Code: "picture-style", Args: diag.Args{"value": name, "known": "`" + strings.Join(names, "`, `") + "`"}}
+	if now := formerStyles[name]; now != "" {
+		fault.Hint = fmt.Sprintf("it has another name now: `%s`", now)
+		fault.Written, fault.Instead = `"`+name+`"`, `"`+now+`"`
+	} else if near := diag.Nearest(name, names, 1); len(near) > 0 {
+		fault.Hint = fmt.Sprintf("did you mean `%s`?", near[0])
+	}
+	return fault
+}
 
 func openImage(h value.Host, args []value.Value) (value.Value, error) {
 	file, err := h.Read(args[0].Text())
@@ -153,25 +189,44 @@ const (
 // given is a number that was given for a parameter.
 func given(v value.Value) bool { return v.Kind() == types.Number }
 
+// amount is the fault of a number that is not from least to most; what is wanted
+// is said instead.
+func amount(name string, v value.Value, least, most float64, wanted string) error {
+	if x := v.Number(); x < least || x > most {
+		return &diag.Fault{Code: "picture-amount", Args: diag.Args{"name": name, "value": show(x), "wanted": wanted}}
+	}
+	return nil
+}
+
+// pictureWidth is how wide a picture is to be drawn: as said, or as large as the
+// page allows. Its height is aspect times that.
+func pictureWidth(h value.Host, picture *tone.Image, said value.Value) (mm, aspect float64) {
+	wide, high := picture.Size()
+	aspect = float64(high) / float64(wide)
+	if given(said) {
+		return said.Number(), aspect
+	}
+	return min(h.Page().Width(), h.Page().Height()/aspect), aspect
+}
+
+// chargeCells charges work and memory for each square of a line's width.
+func chargeCells(h value.Host, cells float64, work, bytes int) error {
+	if cells > 0 && cells <= halftone.MostCells {
+		return h.Charge(int(cells)*work, int(cells)*bytes)
+	}
+	return nil // it is refused for its size
+}
+
 func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 	picture := args[0].Image().(*tone.Image)
-	pixelsWide, pixelsHigh := picture.Size()
-	aspect := float64(pixelsHigh) / float64(pixelsWide)
 	o := halftone.Options{LineWidthMM: h.LineWidthMM(), Contrast: 1, Seed: h.Seed(), Progress: h.Progress}
-	if o.WidthMM = min(h.Page().Width(), h.Page().Height()/aspect); given(args[1]) {
-		o.WidthMM = args[1].Number()
-	}
+	var aspect float64
+	o.WidthMM, aspect = pictureWidth(h, picture, args[1])
 	if args[2].Kind() == types.Text {
-		if style := args[2].Text(); !slices.Contains(PictureStyles(), style) {
-			return value.Nothing, &diag.Fault{Code: "picture-style", Args: diag.Args{"value": style, "known": "`" + strings.Join(PictureStyles(), "`, `") + "`"}}
-		}
 		o.Style = args[2].Text()
-	}
-	amount := func(name string, v value.Value, least, most float64, wanted string) error {
-		if x := v.Number(); x < least || x > most {
-			return &diag.Fault{Code: "picture-amount", Args: diag.Args{"name": name, "value": show(x), "wanted": wanted}}
+		if fault := StyleFault(o.Style); fault != nil {
+			return value.Nothing, fault
 		}
-		return nil
 	}
 	name, said := "", func(x float64) string { return "" }
 	switch minutes, metres := args[3], args[4]; {
@@ -199,27 +254,32 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 		o.Contrast = args[5].Number()
 	}
 	o.Refine = args[6].Kind() == types.Bool && args[6].Bool()
-	if cells := halftone.Cells(picture, o); cells > 0 && cells <= halftone.MostCells {
-		if err := h.Charge(int(cells)*halftoneWork, int(cells)*halftoneBytes); err != nil {
-			return value.Nothing, err
-		}
+	if err := chargeCells(h, halftone.Cells(picture, o.WidthMM, o.LineWidthMM), halftoneWork, halftoneBytes); err != nil {
+		return value.Nothing, err
 	}
 	result, err := halftone.Line(h.Context(), picture, o)
-	switch {
-	case errors.Is(err, halftone.ErrTooSmall):
-		least := math.Ceil(float64(halftone.FewestWidths*o.LineWidthMM) / min(aspect, 1))
-		return value.Nothing, &diag.Fault{Code: "picture-small", Args: diag.Args{
-			"width": show(o.WidthMM), "height": show(float64(o.WidthMM * aspect)), "line": show(o.LineWidthMM), "least": show(least),
-		}}
-	case errors.Is(err, halftone.ErrTooLarge):
-		return value.Nothing, &diag.Fault{Code: "picture-large", Args: diag.Args{"width": show(o.WidthMM), "line": show(o.LineWidthMM)}}
-	case errors.Is(err, halftone.ErrBlank):
-		return value.Nothing, &diag.Fault{Code: "picture-blank"}
-	case err != nil:
-		return value.Nothing, err
+	if err != nil {
+		return value.Nothing, pictureFault(err, o.WidthMM, o.LineWidthMM, aspect)
 	}
 	if result.Saturated {
 		h.Warn(&diag.Fault{Code: "picture-saturated", Args: diag.Args{"found": said(result.Measured), "wanted": said(o.Goal), "name": name}})
 	}
 	return value.OfPath(&value.Path{Points: result.Points}), h.Charge(0, 16*len(result.Points))
+}
+
+// pictureFault is the fault of a picture that cannot be drawn so wide; any other
+// error as it is.
+func pictureFault(err error, widthMM, lineWidthMM, aspect float64) error {
+	switch {
+	case errors.Is(err, halftone.ErrTooSmall):
+		least := math.Ceil(float64(halftone.FewestWidths*lineWidthMM) / min(aspect, 1))
+		return &diag.Fault{Code: "picture-small", Args: diag.Args{
+			"width": show(widthMM), "height": show(float64(widthMM * aspect)), "line": show(lineWidthMM), "least": show(least),
+		}}
+	case errors.Is(err, halftone.ErrTooLarge):
+		return &diag.Fault{Code: "picture-large", Args: diag.Args{"width": show(widthMM), "line": show(lineWidthMM)}}
+	case errors.Is(err, halftone.ErrBlank):
+		return &diag.Fault{Code: "picture-blank"}
+	}
+	return err
 }

@@ -8,10 +8,13 @@ import (
 	"image/png"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"wend/lang/diag"
+	"wend/runtime/halftone"
 	"wend/stdlib"
 )
 
@@ -45,6 +48,30 @@ func moonrise(x, y float64) float64 {
 		light = 0.04
 	}
 	return min(light, 1)
+}
+
+// A style that has another name now is mended by its edit; one that is misspelt is
+// asked about.
+func TestAStyleOfAnotherNameIsMended(t *testing.T) {
+	const program = "follow halftone(image(\"moon.png\"), style: \"sketch\", width: 20)\n"
+	_, list := drawn(t, "style", program, 0.05)
+	require.Len(t, list, 1)
+	require.Equal(t, diag.Code("picture-style"), list[0].Code)
+	require.Contains(t, list[0].Hint, "`strokes`")
+	require.Len(t, list[0].Edits, 1)
+	edit := list[0].Edits[0]
+	require.True(t, edit.Certain)
+	require.Equal(t, strings.Replace(program, "sketch", "strokes", 1), program[:edit.Span.Start]+edit.Text+program[edit.Span.End:])
+	require.Contains(t, stdlib.StyleFault("level").Hint, "`levels`")
+	require.Nil(t, stdlib.StyleFault("outlined"))
+}
+
+func TestTheReadmeNamesEveryStyle(t *testing.T) {
+	readme, err := os.ReadFile("../README.md")
+	require.NoError(t, err)
+	for _, s := range halftone.Styles() {
+		require.Contains(t, string(readme), "| `"+s.Name+"` | "+s.How)
+	}
 }
 
 func TestTheExamplePictureIsTheOneOfItsFormula(t *testing.T) {

@@ -45,7 +45,7 @@ var mayImport = map[string]string{
 	"runtime/weave/matching": "",
 	"runtime/tour":           "runtime/geom",
 	"runtime/tone":           "runtime/elementary",
-	"runtime/halftone":       "runtime/elementary runtime/geom runtime/tone runtime/tour",
+	"runtime/halftone":       "runtime/elementary runtime/geom runtime/tone runtime/tour runtime/weave",
 	"runtime/machine":        "lang/diag lang/source runtime/elementary runtime/geom",
 	"runtime/calibrate":      "runtime/elementary runtime/geom runtime/machine",
 	"runtime/bounds":         "lang/diag lang/source runtime/geom runtime/plan",

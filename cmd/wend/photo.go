@@ -1,7 +1,6 @@
 package main
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -38,8 +37,13 @@ func (f *photoFlags) first() string {
 // wishes are what the flags say. A wrong flag is a usage error.
 func (f *photoFlags) wishes() (drawing.PhotoWishes, error) {
 	var w drawing.PhotoWishes
-	if f.style != "" && !slices.Contains(stdlib.PictureStyles(), f.style) {
-		return w, usagef("--style is one of %s, not `%s`", strings.Join(stdlib.PictureStyles(), ", "), f.style)
+	if f.style != "" {
+		if fault := stdlib.StyleFault(f.style); fault != nil {
+			if fault.Hint != "" {
+				return w, usagef("there is no style `%s`: %s", f.style, fault.Hint)
+			}
+			return w, usagef("--style is one of %s, not `%s`", strings.Join(stdlib.PictureStyles(), ", "), f.style)
+		}
 	}
 	w.Style = f.style
 	number := func(flag, text string, least, most float64, to *float64) error {

@@ -171,6 +171,9 @@ type Fault struct {
 	File string // the file that it is about, if it is about one
 	// Span is the place in a file of data that it is about, if it is about one.
 	Span source.Span
+	// Written is a piece of the program that it is about, and Instead what is
+	// surely meant: an edit, if that piece stands once where the fault is.
+	Written, Instead string
 }
 
 func (f *Fault) Error() string { return f.At(source.Span{}).Message }
@@ -187,6 +190,10 @@ func (f *Fault) At(span source.Span) Diagnostic {
 	}
 	if f.Hint != "" {
 		d.Hint = f.Hint
+	}
+	if text := span.Text(); f.Written != "" && strings.Count(text, f.Written) == 1 {
+		at := span.Start + strings.Index(text, f.Written)
+		d = d.WithEdit(source.Span{File: span.File, Start: at, End: at + len(f.Written)}, f.Instead, true)
 	}
 	if !span.Known() {
 		d.File = f.File

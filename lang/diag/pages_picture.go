@@ -63,7 +63,7 @@ var picturePages = []Page{
 	{
 		Code: "picture-amount", Message: "`{name}` cannot be {value}",
 		Hint: "{wanted}",
-		Rule: "`minutes` is how long the machine may draw, `metres` how long the line may be, and either is above 0 and at most 10,000. `contrast` goes from 0, the tones as they are, over 1, the usual, to 3.",
+		Rule: "`minutes` is how long the machine may draw, `metres` how long the line may be, and either is above 0 and at most 10,000. `contrast` goes from 0, the tones as they are, over 1, the usual, to 3, and the `detail` of an outline from 0.25 over 1, the usual, to 4.",
 		Bad:  "follow halftone(image(\"moon.png\"), width: 30, minutes: 0)\n",
 		Good: "follow halftone(image(\"moon.png\"), width: 30, minutes: 0.3)\n",
 	},

@@ -39,17 +39,12 @@ type hand struct {
 func newEvolution(line []place, tones *grid, f flow, p prices, seed uint64) *evolution {
 	e := &evolution{flow: f, prices: p, field: newField(tones)}
 	e.width, e.height = int32(tones.columns)*perWidth, int32(tones.rows)*perWidth
-	e.ink = &ink{columns: tones.columns * perCell, rows: tones.rows * perCell}
-	e.ink.counts = make([]uint16, e.ink.columns*e.ink.rows)
+	e.ink = newInk(tones.columns, tones.rows)
+	e.ink.lay(line)
 	room := 2*len(line) + tones.columns*tones.rows
 	e.chain = newChain(line, tones.columns, tones.rows, room)
 	for i := range room {
 		e.free[i%strips] = append(e.free[i%strips], int32(len(line)+room-1-i))
-	}
-	var runs []run
-	for i := range line[:len(line)-1] {
-		runs = e.ink.cover(runs[:0], line[i].x, line[i].y, line[i+1].x, line[i+1].y)
-		e.ink.add(runs, 1)
 	}
 	for k := range e.hands {
 		e.hands[k] = &hand{evolution: e, chance: newChance(seed, uint64(k))}

@@ -27,7 +27,7 @@ import (
 type Options struct {
 	WidthMM     float64 // of the picture; its height follows
 	LineWidthMM float64
-	// Style is one of Styles; "" is the first.
+	// Style is the name of one of Styles; "" is the first.
 	Style string
 	// Refine lets the line of any style evolve.
 	Refine bool
@@ -47,8 +47,8 @@ type Options struct {
 
 // Result is the line of a picture.
 type Result struct {
-	// Points are in mm, (0, 0) at the lower left of the picture. The line does not
-	// meet itself, and its ink stays within the picture.
+	// Points are in mm, (0, 0) at the lower left of the picture. The ink of the line
+	// stays within the picture, and one that has evolved does not meet itself.
 	Points []geom.Point
 	// HeightMM is the height of the picture.
 	HeightMM float64
@@ -74,22 +74,30 @@ var (
 )
 
 // Cells is how many squares of a line's width a picture will have.
-func Cells(img *tone.Image, o Options) float64 {
+func Cells(img *tone.Image, widthMM, lineWidthMM float64) float64 {
 	width, height := img.Size()
-	across := o.WidthMM / o.LineWidthMM
+	across := widthMM / lineWidthMM
 	return across * across * float64(height) / float64(width)
+}
+
+// sound is the error of a size at which a picture cannot be drawn.
+func sound(img *tone.Image, widthMM, lineWidthMM float64) error {
+	width, height := img.Size()
+	across := widthMM / lineWidthMM
+	switch {
+	case Cells(img, widthMM, lineWidthMM) > MostCells:
+		return ErrTooLarge
+	case across < FewestWidths || across*float64(height)/float64(width) < FewestWidths:
+		return ErrTooSmall
+	}
+	return nil
 }
 
 // Line draws a picture. The error is one of the above, that of ctx, or that of
 // Options.Measure.
 func Line(ctx context.Context, img *tone.Image, o Options) (*Result, error) {
-	width, height := img.Size()
-	across := o.WidthMM / o.LineWidthMM
-	switch {
-	case Cells(img, o) > MostCells:
-		return nil, ErrTooLarge
-	case across < FewestWidths || across*float64(height)/float64(width) < FewestWidths:
-		return nil, ErrTooSmall
+	if err := sound(img, o.WidthMM, o.LineWidthMM); err != nil {
+		return nil, err
 	}
 	p := newPlate(img, o.WidthMM, o.LineWidthMM, o.Contrast)
 	r := &artist{plate: p, options: o, natural: p.natural()}
@@ -146,6 +154,7 @@ type artist struct {
 	options   Options
 	natural   float64 // the mean ink of the picture as it is
 	aimed     float64 // the mean ink that is aimed for
+	apart     float64 // line widths from one stretch of a guide to the next
 	evolution *evolution
 	measured  float64
 	done      int

@@ -51,6 +51,18 @@ func TestTheLineNeverMeetsItselfAndStaysWithinThePicture(t *testing.T) {
 	require.InDelta(t, 16, result.HeightMM, 0.25)
 }
 
+func TestTheInkOfEveryStyleStaysWithinThePicture(t *testing.T) {
+	for _, style := range Styles() {
+		o := options()
+		o.Style = style.Name
+		result, err := Line(t.Context(), ramp(t), o)
+		require.NoError(t, err)
+		box := geom.Bounds(result.Points)
+		page := geom.Box{Max: geom.Point{X: o.WidthMM, Y: result.HeightMM}}.Grow(-o.LineWidthMM/2 + 1e-9)
+		require.True(t, page.Contains(box.Min) && page.Contains(box.Max), "%s: %v", style.Name, box)
+	}
+}
+
 func TestOneProcessorDrawsTheSameLineAsTwo(t *testing.T) {
 	draw := func() []geom.Point {
 		result, err := Line(t.Context(), ramp(t), options())

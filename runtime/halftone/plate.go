@@ -14,6 +14,7 @@ type plate struct {
 	columns, rows int
 	cellMM        float64
 	dark          *grid // natural ink: 1 less the light
+	seen          *grid // light as the eye tells it apart
 	flow          flow
 	darkness      [darkSteps + 1]int // how many cells are how dark
 }
@@ -32,8 +33,9 @@ func newPlate(img *tone.Image, widthMM, lineWidthMM, contrast float64) *plate {
 	light := &grid{p.columns, p.rows, img.Cells(p.columns, p.rows)}
 	light = contrasted(light, contrast)
 	p.flow = flowOf(light, flowInner, flowOuter)
-	p.dark = newGrid(p.columns, p.rows)
+	p.dark, p.seen = newGrid(p.columns, p.rows), newGrid(p.columns, p.rows)
 	for i, v := range light.at {
+		p.seen.at[i] = power(v, 1/eyePower)
 		d := min(1-v, darkest)
 		p.dark.at[i] = d
 		p.darkness[int(d*darkSteps)]++

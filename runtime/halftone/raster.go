@@ -18,6 +18,32 @@ type ink struct {
 	counts        []uint16
 }
 
+func newInk(columns, rows int) *ink {
+	k := &ink{columns: columns * perCell, rows: rows * perCell}
+	k.counts = make([]uint16, k.columns*k.rows)
+	return k
+}
+
+// lay adds a line.
+func (k *ink) lay(line []place) {
+	var runs []run
+	for i := range len(line) - 1 {
+		runs = k.cover(runs[:0], line[i].x, line[i].y, line[i+1].x, line[i+1].y)
+		k.add(runs, 1)
+	}
+}
+
+// shares are what share of each cell is covered.
+func (k *ink) shares() *grid {
+	g := newGrid(k.columns/perCell, k.rows/perCell)
+	for i, n := range k.counts {
+		if n > 0 {
+			g.at[i/k.columns/perCell*g.columns+i%k.columns/perCell] += 1.0 / (perCell * perCell)
+		}
+	}
+	return g
+}
+
 // run is a stretch of a row of pixels, the last one left out.
 type run struct{ row, from, to int32 }
 

@@ -3,7 +3,6 @@ package halftone
 import (
 	"context"
 	"math"
-	"sync"
 
 	"wend/runtime/geom"
 	"wend/runtime/tour"
@@ -12,31 +11,37 @@ import (
 // style is a way for the line of a picture to run.
 type style struct {
 	name string
+	// how is how the line runs, in words that go on from its name.
+	how string
 	// draw gives the line for tones, in line widths from the lower left; nil for
 	// the one that evolves from a walk.
 	draw func(ctx context.Context, a *artist, tones *grid) ([]spot, error)
-	// ink is what share of paper is covered where tones are even and a share of
-	// 0, 1/n, 2/n … 1 is asked for; nil where that needs no mending.
-	ink func() []float64
 	// crosses says that the line goes over itself.
 	crosses bool
 }
 
+// styles are all there are, the usual one first.
 var styles = []style{
-	{name: "evolved"},
-	{name: "tour", draw: stippled, ink: func() []float64 { return tourInk[:] }},
-	{name: "coil", draw: coiled, ink: waveInk},
-	{name: "furrows", draw: furrowed, ink: waveInk},
-	{name: "sketch", draw: sketched, crosses: true},
+	{name: "evolved", how: "along the forms like an engraving, never meeting itself"},
+	{name: "tour", how: "a short way through dots that lie as densely as the picture is dark", draw: stippled},
+	{name: "coil", how: "round and round inward, in waves as tight as it is dark", draw: coiled},
+	{name: "furrows", how: "in rows to and fro, in waves as tight as it is dark", draw: furrowed},
+	{name: "levels", how: "the level lines of a land that is as steep as the picture is dark", draw: levelled},
+	{name: "outlined", how: "the outline of what is to be seen, over level lines", draw: outlined, crosses: true},
+	{name: "strokes", how: "quick strokes over one another along the forms", draw: walkedAlone, crosses: true},
 }
 
-// Styles are the names of all styles, the usual one first.
-func Styles() []string {
-	names := make([]string, len(styles))
+// Style is a way for the line of a picture to run: its name, and how that is in
+// words that go on from the name.
+type Style struct{ Name, How string }
+
+// Styles are all there are, the usual one first.
+func Styles() []Style {
+	all := make([]Style, len(styles))
 	for i, s := range styles {
-		names[i] = s.name
+		all[i] = Style{s.name, s.how}
 	}
-	return names
+	return all
 }
 
 func styleNamed(name string) *style {
@@ -48,24 +53,21 @@ func styleNamed(name string) *style {
 	return &styles[0]
 }
 
-// asked are the shares to ask a style for so that tones come out right.
-func (s *style) asked(tones *grid) *grid {
-	if s.ink == nil {
-		return tones
-	}
-	table := s.ink()
-	n := len(table) - 1
+// asked are the shares to ask for so that tones come out right, by what share of
+// paper is covered where 0, 1/n, 2/n … 1 is asked for all over.
+func asked(tones *grid, covered []float64) *grid {
+	n := len(covered) - 1
 	ask := newGrid(tones.columns, tones.rows)
 	for i, v := range tones.at {
 		k := 0
-		for k < n && table[k+1] < v {
+		for k < n && covered[k+1] < v {
 			k++
 		}
 		switch {
 		case k == n:
 			ask.at[i] = 1
-		case v > table[k]:
-			ask.at[i] = (float64(k) + (v-table[k])/(table[k+1]-table[k])) / float64(n)
+		case v > covered[k]:
+			ask.at[i] = (float64(k) + (v-covered[k])/(covered[k+1]-covered[k])) / float64(n)
 		default:
 			ask.at[i] = float64(k) / float64(n)
 		}
@@ -78,7 +80,10 @@ func (s *style) asked(tones *grid) *grid {
 func (a *artist) build(ctx context.Context, s *style) ([]spot, error) {
 	a.aimed = a.natural
 	for try := 0; ; try++ {
-		line, err := s.draw(ctx, a, s.asked(a.tones(a.aimed)))
+		if try < settled {
+			a.apart = min(max(1/(guideShare*a.aimed), closest), farthest)
+		}
+		line, err := s.draw(ctx, a, a.tones(a.aimed))
 		if err != nil || a.options.Goal <= 0 {
 			return line, err
 		}
@@ -96,7 +101,10 @@ func (a *artist) build(ctx context.Context, s *style) ([]spot, error) {
 	}
 }
 
-const builds = 10
+const (
+	builds  = 12
+	settled = 5 // builds after which stretches of a guide lie no farther apart
+)
 
 // scaled is a line in mm.
 func (p *plate) scaled(line []spot) []geom.Point {
@@ -110,18 +118,36 @@ func (p *plate) scaled(line []spot) []geom.Point {
 	return points
 }
 
-// sketched is the walk alone.
-func sketched(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
-	line, err := walk(ctx, tones, a.flow, float64(len(tones.at))*tones.mean()*sketchShare, false, newChance(a.options.Seed, 100))
+// inOrder is a line through points.
+func inOrder(points []geom.Point, order []int) []spot {
+	line := make([]spot, len(order))
+	for i, k := range order {
+		line[i] = spot{points[k].X, points[k].Y}
+	}
+	return line
+}
+
+// spotsOf is a line of points.
+func spotsOf(points []geom.Point) []spot {
+	line := make([]spot, len(points))
+	for i, p := range points {
+		line[i] = spot{p.X, p.Y}
+	}
+	return line
+}
+
+// walkedAlone is the walk and nothing else.
+func walkedAlone(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
+	line, err := walk(ctx, tones, a.flow, float64(len(tones.at))*tones.mean()*strokesShare, false, newChance(a.options.Seed, 100))
 	if err != nil {
 		return nil, err
 	}
 	return rounded(line), nil
 }
 
-// sketchShare is how much line a sketch has: its strokes lie over one another in
+// strokesShare is how much line it has: its strokes lie over one another in
 // the darks, and need not fill the lights.
-const sketchShare = 0.8
+const strokesShare = 0.8
 
 // rounded takes the small corners of a walk off: each point becomes the mean of
 // itself and its neighbours, twice.
@@ -140,7 +166,7 @@ func rounded(line []spot) []spot {
 // stippled is a tour through dots that lie as densely as the picture is dark.
 func stippled(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
 	density := newGrid(tones.columns, tones.rows)
-	for i, v := range tones.at {
+	for i, v := range asked(tones, tourInk[:]).at {
 		v = min(v, densest)
 		density.at[i] = float64(v*v) / (tourLength * tourLength)
 	}
@@ -156,11 +182,7 @@ func stippled(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
 	if err != nil {
 		return nil, err
 	}
-	line := make([]spot, len(order))
-	for i, k := range order {
-		line[i] = spot{points[k].X, points[k].Y}
-	}
-	return line, nil
+	return inOrder(points, order), nil
 }
 
 const (
@@ -178,176 +200,11 @@ const (
 // measured on even tones (see the wedge's test).
 var tourInk = [9]float64{0, 0.1073, 0.2416, 0.3973, 0.5315, 0.6638, 0.7888, 0.9071, 0.9763}
 
-// A wave is laid along a guide that fills the picture, with turns so many and so
-// wide as the picture is dark there.
-const (
-	wavePitch  = 3.0 // line widths from one stretch of the guide to the next
-	waveGap    = 0.0 // between the waves of two stretches
-	tightest   = 1.1 // line widths of the shortest wave
-	slackest   = 6.0 // and of the longest; lighter tones have lower waves instead
-	waveStep   = 0.2
-	waveInkLen = 24
-)
-
-// wave lays the wave along a guide. Points of the guide lie waveStep apart.
-func wave(guide []spot, pitch float64, tones *grid) []spot {
-	height := float64(pitch/2) - (0.5 + waveGap/2)
-	phase := 0.0
-	var line []spot
-	lay := func(i int) {
-		a, b := guide[max(i-1, 0)], guide[min(i+1, len(guide)-1)]
-		dx, dy := b.x-a.x, b.y-a.y
-		long := math.Sqrt(float64(dx*dx) + float64(dy*dy))
-		if long == 0 {
-			return
-		}
-		nx, ny := -dy/long, dx/long
-		at := guide[i]
-		dark := 0.0
-		for _, side := range [3]float64{-0.7, 0, 0.7} {
-			dark += tones.sample(at.x+float64(nx*float64(side*height)), at.y+float64(ny*float64(side*height))) / 3
-		}
-		ratio := max(float64(dark*waveFull(pitch)), 1)
-		slope := math.Sqrt(float64(ratio*ratio) - 1)
-		rise, length := float64(slope*slackest)/4, float64(slackest)
-		if rise > height {
-			rise, length = height, max(4*height/slope, tightest)
-		}
-		phase += 360 * waveStep / length
-		s := float64(rise * sine(phase))
-		line = append(line, spot{at.x + float64(nx*s), at.y + float64(ny*s)})
+// raw is a line as places, wherever they lie.
+func raw(line []spot) []place {
+	places := make([]place, len(line))
+	for i, s := range line {
+		places[i] = place{int32(s.x * perWidth), int32(s.y * perWidth)}
 	}
-	for i := range guide {
-		lay(i)
-	}
-	return line
-}
-
-// waveFull is how many times longer than its guide the densest wave is.
-func waveFull(pitch float64) float64 {
-	height := float64(pitch/2) - (0.5 + waveGap/2)
-	slope := 4 * height / tightest
-	return math.Sqrt(1 + float64(slope*slope))
-}
-
-// furrowed has rows from side to side, to and fro.
-func furrowed(_ context.Context, _ *artist, tones *grid) ([]spot, error) {
-	n := max(int(math.Round(float64(tones.rows)/wavePitch)), 1)
-	pitch := float64(tones.rows) / float64(n)
-	return wave(rowsOf(float64(tones.columns), n, pitch), pitch, tones), nil
-}
-
-func rowsOf(width float64, n int, pitch float64) []spot {
-	var guide []spot
-	for row := range n {
-		y := float64(pitch * (float64(row) + 0.5))
-		steps := int((width - 2) / waveStep)
-		for i := range steps + 1 {
-			x := 1 + float64((width-2)*float64(i)/float64(steps))
-			if row%2 == 1 {
-				x = width - x
-			}
-			guide = append(guide, spot{x, y})
-		}
-	}
-	return guide
-}
-
-// coiled goes round and round along the picture's edges, inward to its middle,
-// and takes the corners in a bow.
-func coiled(_ context.Context, _ *artist, tones *grid) ([]spot, error) {
-	width, height := float64(tones.columns), float64(tones.rows)
-	turns := max(math.Round(min(width, height)/wavePitch), 1)
-	pitch := min(width, height) / turns
-	half := float64(pitch / 2)
-	left, right, low, high := half, width-half, half, height-half
-	guide := []spot{{left, low}}
-	to := func(x, y float64) {
-		from := guide[len(guide)-1]
-		long := math.Abs(x-from.x) + math.Abs(y-from.y)
-		steps := int(long / waveStep)
-		for i := range steps {
-			share := float64(i+1) / float64(steps)
-			guide = append(guide, spot{from.x + float64((x-from.x)*share), from.y + float64((y-from.y)*share)})
-		}
-	}
-	for {
-		to(right, low)
-		low += pitch
-		if low > high {
-			break
-		}
-		to(right, high)
-		right -= pitch
-		if right < left {
-			break
-		}
-		to(left, high)
-		high -= pitch
-		if high < low {
-			break
-		}
-		to(left, low)
-		left += pitch
-		if left > right {
-			break
-		}
-	}
-	return wave(bowed(guide), pitch, tones), nil
-}
-
-// bowed takes the corners of a guide in a bow: each point becomes the mean of
-// those around it.
-func bowed(guide []spot) []spot {
-	const half = int(1.2 * wavePitch / waveStep / 2)
-	out := make([]spot, len(guide))
-	for i := range guide {
-		n := min(half, i, len(guide)-1-i)
-		var sum spot
-		for _, p := range guide[i-n : i+n+1] {
-			sum.x, sum.y = sum.x+p.x, sum.y+p.y
-		}
-		out[i] = spot{sum.x / float64(2*n+1), sum.y / float64(2*n+1)}
-	}
-	return out
-}
-
-// waveInk measures what a wave covers, on even tones.
-var waveInk = sync.OnceValue(func() []float64 {
-	const side = 45
-	across := float64(side)
-	table := make([]float64, waveInkLen+1)
-	for i := range table {
-		tones := newGrid(side, side)
-		for k := range tones.at {
-			tones.at[k] = float64(i) / waveInkLen
-		}
-		table[i] = coverage(wave(rowsOf(across, int(across/wavePitch), wavePitch), wavePitch, tones), side)
-		if i > 0 {
-			table[i] = max(table[i], table[i-1]+1e-6)
-		}
-	}
-	return table
-})
-
-// coverage is what share of a square a line covers, away from its edges.
-func coverage(line []spot, side int) float64 {
-	const rim = 5
-	k := &ink{columns: side * perCell, rows: side * perCell, counts: make([]uint16, side*side*perCell*perCell)}
-	var runs []run
-	for i := range len(line) - 1 {
-		a, b := line[i], line[i+1]
-		runs = k.cover(runs[:0], int32(a.x*perWidth), int32(a.y*perWidth), int32(b.x*perWidth), int32(b.y*perWidth))
-		k.add(runs, 1)
-	}
-	covered, all := 0, 0
-	for y := rim * perCell; y < (side-rim)*perCell; y++ {
-		for x := rim * perCell; x < (side-rim)*perCell; x++ {
-			all++
-			if k.counts[y*k.columns+x] > 0 {
-				covered++
-			}
-		}
-	}
-	return float64(covered) / float64(all)
+	return places
 }

@@ -25,11 +25,18 @@ import (
 
 var (
 	table        = flag.String("table", "", "print the table of styles for these minutes, such as 5,15,30,0 (0: all ink)")
-	tableStyles  = flag.String("styles", strings.Join(Styles(), ","), "styles of the table")
+	tableStyles  = flag.String("styles", strings.Join(names(), ","), "styles of the table")
 	tablePhotos  = flag.String("photos", "chelsea,coffee", "pictures of the table: photos of testdata, and ramp, rings, checkers, blobs")
 	tablePicture = flag.String("pictures", "", "folder for a picture of each line, near and from afar")
 	tableWidth   = flag.Float64("widthmm", 120, "width of the pictures, in mm")
 )
+
+func names() (all []string) {
+	for _, s := range Styles() {
+		all = append(all, s.Name)
+	}
+	return all
+}
 
 // drawnIn is how long the desk toy takes for a line.
 func drawnIn(ctx context.Context, line []geom.Point) (float64, error) {
@@ -275,7 +282,7 @@ func TestTable(t *testing.T) {
 					return fmt.Sprintf("%.3f/%.3f", ssim, off)
 				}
 				met := 0
-				if o.Style != "sketch" {
+				if !styleNamed(o.Style).crosses {
 					met = meetings(result.Points)
 				}
 				floor := seen(strewn(t, p, p.tones(min(ink.mean(), p.natural())), long))

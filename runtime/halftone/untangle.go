@@ -42,11 +42,7 @@ func untangle(ctx context.Context, line []spot, ink *grid, f flow) ([]spot, erro
 	if err != nil {
 		return nil, err
 	}
-	out := make([]spot, len(order))
-	for i, k := range order {
-		out[i] = spot{points[k].X, points[k].Y}
-	}
-	return out, nil
+	return inOrder(points, order), nil
 }
 
 // placed puts a line onto whole places, in pieces none of which is too long.

@@ -11,15 +11,15 @@ import (
 // laid is what share of paper a style covers where a share is asked for all over.
 func laid(t *testing.T, s *style, share float64) float64 {
 	side := 36
-	if s.name == "coil" {
-		side = 72 // with corners, of which the smaller square has too many
+	if s.name != "tour" {
+		side = 72 // a smaller square has too many corners, or too few lines
 	}
 	tones := newGrid(side, side)
 	for i := range tones.at {
 		tones.at[i] = share
 	}
-	a := &artist{plate: &plate{columns: side, rows: side, cellMM: 1}}
-	line, err := s.draw(t.Context(), a, s.asked(tones))
+	a := &artist{plate: &plate{columns: side, rows: side, cellMM: 1}, apart: closest}
+	line, err := s.draw(t.Context(), a, tones)
 	require.NoError(t, err)
 	points := make([]geom.Point, len(line))
 	for i, p := range line {
@@ -39,9 +39,9 @@ func laid(t *testing.T, s *style, share float64) float64 {
 // A step wedge at the true width of the line comes out as it went in, to 3 % of
 // full scale.
 func TestAStepWedgeComesOutAsItWentIn(t *testing.T) {
-	for _, name := range []string{"tour", "furrows", "coil"} {
+	for _, name := range []string{"tour", "furrows", "coil", "levels"} {
 		for _, share := range []float64{0.1, 0.25, 0.4, 0.55, 0.7, 0.85} {
-			if name != "tour" && share < 1/wavePitch {
+			if (name == "furrows" || name == "coil") && share < 1/closest {
 				continue // no lighter than the guide alone
 			}
 			require.InDelta(t, share, laid(t, styleNamed(name), share), 0.03, "%s at %.2f", name, share)
