@@ -20,7 +20,7 @@ func library(l *line) []rewrite {
 	}
 	switch l.fault.Code {
 	case "wrong-kind":
-		return slices.Concat(l.unpacked(ws), l.packed(ws), l.keyed(ws), l.meantFunction(ws))
+		return slices.Concat(l.asText(), l.unpacked(ws), l.packed(ws), l.keyed(ws), l.meantFunction(ws))
 	case "no-measure":
 		return l.measured()
 	case "unknown-name":
@@ -33,8 +33,6 @@ func library(l *line) []rewrite {
 		return slices.Concat(l.place(ws), l.smallWords(ws))
 	case "keyword-as-value":
 		return l.smallWords(ws)
-	case "not-a-function", "wrong-call":
-		return l.hidden()
 	}
 	return l.choiceNear(ws)
 }
@@ -81,6 +79,21 @@ func (l *line) unpacked(ws []word) []rewrite {
 		return []rewrite{l.inPlace(value[1 : n-1])}
 	}
 	return nil
+}
+
+// asText makes a text of a value where one is wanted: text(2031).
+func (l *line) asText() []rewrite {
+	if !strings.Contains(l.fault.Message, "needs a text") {
+		return nil
+	}
+	value := l.faulty()
+	if strings.Trim(value, "0123456789.") == "" {
+		return []rewrite{l.inPlace(`"` + value + `"`)}
+	}
+	if strings.ContainsAny(value, `"{}`) {
+		return nil
+	}
+	return []rewrite{l.inPlace(`"{` + value + `}"`)}
 }
 
 // packed makes one list of what is given one by one: weave(a, b).
@@ -251,9 +264,9 @@ func (l *line) smallWords(ws []word) []rewrite {
 
 // hidden gives a variable another name that hides a word of the library which
 // the program needs: let turn = 72, turn turn.
-func (l *line) hidden() []rewrite {
+func hidden(l *line) []rewrite {
 	word := l.faulty()
-	if !l.heads.library[word] || !regexp.MustCompile(`\blet\s+`+regexp.QuoteMeta(word)+`\b`).MatchString(l.text) {
+	if l.fault.Code != "not-a-function" || l.Library.Lookup(word) == nil || !regexp.MustCompile(`\blet\s+`+regexp.QuoteMeta(word)+`\b`).MatchString(l.text) {
 		return nil
 	}
 	var out strings.Builder
@@ -263,7 +276,8 @@ func (l *line) hidden() []rewrite {
 		ws := scan(l.text, start, end)
 		for i, w := range ws {
 			begins := i == 0 || slices.Contains([]string{";", "{", "}"}, ws[i-1].text)
-			if w.class != name || w.text != word || i > 0 && ws[i-1].text == "." || begins && (i+1 >= len(ws) || ws[i+1].text != "=") {
+			called := i+1 < len(ws) && ws[i+1].text == "(" && ws[i+1].start == w.end
+			if w.class != name || w.text != word || called || i > 0 && ws[i-1].text == "." || begins && (i+1 >= len(ws) || ws[i+1].text != "=") {
 				continue
 			}
 			out.WriteString(l.text[at:w.start] + word + "1")

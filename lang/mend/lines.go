@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -112,6 +113,8 @@ func moves(l *line) []rewrite {
 			start, end := lineAround(l.text, r.Span.Start)
 			return []rewrite{{start: start, end: min(end+1, len(l.text)), rule: true}}
 		}
+	case "name-gone":
+		return l.madeBefore()
 	case "definition-in-block":
 		return l.movedOut(without)
 	case "used-before-let":
@@ -153,6 +156,39 @@ func moves(l *line) []rewrite {
 func isValue(name string) bool {
 	_, ok := words.Value(name)
 	return ok
+}
+
+// madeBefore makes a variable before the block in which it was made, when it is
+// needed behind that.
+func (l *line) madeBefore() []rewrite {
+	name := l.faulty()
+	before := l.text[:min(l.fault.Span.Start, len(l.text))]
+	all := regexp.MustCompile(`\blet\s+(`+regexp.QuoteMeta(name)+`\s*=\s*([^;{}\n]+))`).FindAllStringSubmatchIndex(before, -1)
+	if len(all) == 0 {
+		return nil
+	}
+	at := all[len(all)-1]
+	block, depth := -1, 0
+	for i := at[0] - 1; i >= 0; i-- {
+		switch l.text[i] {
+		case '}':
+			depth++
+		case '{':
+			if depth--; depth < 0 {
+				block, depth = i, 0
+			}
+		}
+	}
+	if block < 0 {
+		return nil
+	}
+	first, _ := lineAround(l.text, block)
+	value := strings.TrimSpace(l.text[at[4]:at[5]])
+	if plain := strings.Trim(value, "0123456789."); plain != "" && !strings.HasPrefix(plain, `"`) {
+		value = "0"
+	}
+	indent := l.text[first : first+indentOf(l.text[first:block])]
+	return []rewrite{{start: first, end: at[2], text: indent + "let " + name + " = " + value + "\n" + l.text[first:at[0]], rule: true}}
 }
 
 // movedOut puts a definition that stands in a block before the first line.

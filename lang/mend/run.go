@@ -15,6 +15,9 @@ func fitting(l *line) []rewrite {
 	if l.fault.Code != "line-off-page" && l.fault.Code != "begin-off-page" {
 		return nil
 	}
+	if r, ok := l.arcSwapped(); ok {
+		return []rewrite{r}
+	}
 	for _, step := range l.ways() {
 		if step.begins {
 			if begun := l.begun(); len(begun) > 0 && l.whole(begun[0]) {
@@ -27,6 +30,23 @@ func fitting(l *line) []rewrite {
 		}
 	}
 	return l.begun()
+}
+
+var arcArguments = regexp.MustCompile(`^arc\s+([\d.]+),\s*([\d.]+)$`)
+
+// arcSwapped gives an arc its radius first, where a number that is a turn stands
+// there: arc 360, 20.
+func (l *line) arcSwapped() (rewrite, bool) {
+	g := arcArguments.FindStringSubmatch(l.faulty())
+	if g == nil {
+		return rewrite{}, false
+	}
+	if turn, err := strconv.Atoi(g[1]); err != nil || turn%45 != 0 || turn < 90 {
+		return rewrite{}, false
+	}
+	r := l.inPlace("arc " + g[2] + ", " + g[1])
+	r.hint = "the radius comes first: `" + r.text + "`"
+	return r, l.whole(r)
 }
 
 // way is a stretch of the program in which a number may be made smaller, or the

@@ -43,6 +43,10 @@ var (
 		slipOf(`^(figure|fn) NAME\(([^()]*)\)\s*=$`, `${1} ${2}(${3})`),
 	}
 	slips = []slip{
+		slipOf(`^let NAME\s*=\s*draw\s+(.+)$`, `let ${1} = ${2}`),
+		slipOf(`^(shift|arc|bezier|spline)\s+\((.*)\)$`, `${1} ${2}`),
+		slipOf(`^curve\s+VALUE,\s*VALUE$`, `arc ${1}, ${2}`),
+		slipOf(`^draw\s+([\p{Lu}][\pL]*)$`, `draw text("${1}")`),
 		slipOf(`^let\s*=\s*(.+)$`, `let size = ${1}`),
 		slipOf(`^(fn .+?\)\s*=)\s*return\s+(.+)$`, `${1} ${2}`),
 		slipOf(`^begin\s+(?:the\s+)?(?:center|centre|middle) (?:of|on|in) (?:the )?(?:page|sheet|paper)$`, `begin page.center`),
@@ -58,6 +62,8 @@ var (
 	// within are about a part of a statement, wherever it stands.
 	within = []slip{
 		slipOf(`\bcurve\s*\(([\pL_]+ in [^()]*)\)`, `curve ${1}`),
+		slipOf(`=\s*\{`, `= path {`),
+		slipOf(`\bif VALUE VALUE else VALUE`, `if ${1} { ${2} } else { ${3} }`),
 		slipOf(`\bcurve\.`, `curves.`),
 		slipOf(`\bVALUE to VALUE`, `${1}..${2}`),
 		slipOf(`(\d) +NAME\(`, `${1} * ${2}(`),
@@ -131,6 +137,45 @@ func (l *line) itemByItem(ws []word) []rewrite {
 		return nil
 	}
 	return []rewrite{l.replace(ws, "loop item in "+l.source(ws[1:])+" { "+ws[0].text+" item }", false)}
+}
+
+// withPaths writes what the signs of arithmetic would do with paths: p * 2 is
+// scale(p, 2).
+func withPaths(l *line) []rewrite {
+	if l.fault.Code != "operator-kinds" {
+		return nil
+	}
+	ws := l.statement()
+	if len(ws) == 0 {
+		return nil
+	}
+	text := l.source(ws)
+	var out []rewrite
+	for _, s := range operations {
+		if !strings.Contains(l.fault.Message, s.about) {
+			continue
+		}
+		if to := s.pattern.ReplaceAllString(text, s.write); to != text {
+			out = append(out, l.replace(ws, to, false))
+		}
+	}
+	return out
+}
+
+var operations = []struct {
+	about string
+	slip
+}{
+	{"a path and a number", slipOf(`VALUE\s*\*\s*VALUE`, `scale(${1}, ${2})`)},
+	{"a path and a number", slipOf(`VALUE\s*/\s*VALUE`, `scale(${1}, 1 / ${2})`)},
+	{"a number and a path", slipOf(`VALUE\s*\*\s*VALUE`, `scale(${2}, ${1})`)},
+	{"a path and a point", slipOf(`VALUE\s*\+\s*VALUE`, `move(${1}, ${2})`)},
+	{"a path and a point", slipOf(`VALUE\s*\+\s*\(([^()]*)\)`, `move(${1}, ${2})`)},
+	{"a path and a path", slipOf(`\(VALUE\s*[-+]\s*VALUE\)`, `(${1}, ${2})`)},
+	{"a path and a path", slipOf(`VALUE\s*-\s*VALUE`, `weave(difference(${1}, ${2}))`)},
+	{"a path and a path", slipOf(`VALUE\s*\+\s*VALUE`, `weave([${1}, ${2}])`)},
+	{"a text and a number", slipOf(`VALUE\s*([-*/])\s*VALUE`, `number(${1}) ${2} ${3}`)},
+	{"a number and a text", slipOf(`VALUE\s*([-*/])\s*VALUE`, `${1} ${2} number(${3})`)},
 }
 
 // pairs makes points of coordinates in a row: bezier 20, 20, 40, 50, 60, 20.

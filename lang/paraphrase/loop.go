@@ -158,11 +158,11 @@ func (w *writer) loopOver(head []node) (variable, over string, ok bool) {
 			values = values[:n-3]
 		}
 	}
-	if len(values) == 2 && values[0].is("range") {
-		over = w.span(values)
-		w.zero[all[0]] = strings.HasPrefix(over, "0..")
+	over = w.span(values)
+	if first, _, ok := strings.Cut(over, ".."); ok && len(all) == 1 {
+		w.zero[all[0]] = first == "0"
 	}
-	return strings.Join(all, ", "), w.span(values), true
+	return strings.Join(all, ", "), over, true
 }
 
 // counted writes for (i = a; i < b; i++).

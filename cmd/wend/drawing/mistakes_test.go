@@ -267,13 +267,10 @@ func TestEverydayMistakesAreMendedByTheirMessages(t *testing.T) {
 // The share of mistakes that were written down after the messages says more than
 // that of those from which they were learned.
 func TestMistakesThatCameAfterTheMessagesAreMended(t *testing.T) {
-	require.GreaterOrEqual(t, share(t, "mistakes-further.txt"), 95.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-second-held-out.txt"), 95.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-fresh.txt"), 95.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-after.txt"), 95.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-third.txt"), 80.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-fourth.txt"), 50.0)
-	require.GreaterOrEqual(t, share(t, "mistakes-fifth.txt"), 50.0)
+	for _, name := range []string{"further", "second-held-out", "fresh", "after", "third", "fifth", "sixth", "seventh"} {
+		require.GreaterOrEqual(t, share(t, "mistakes-"+name+".txt"), 95.0, name)
+	}
+	require.GreaterOrEqual(t, share(t, "mistakes-fourth.txt"), 92.0)
 }
 
 // Where no edit can help, the message speaks of what does.
