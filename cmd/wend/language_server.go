@@ -1,13 +1,19 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/editors"
+	"wend/lang/diag"
 )
 
 func newLanguageServer(c console) *cobra.Command {
@@ -33,6 +39,7 @@ starts it by itself; nothing is drawn and nothing moves.`,
 			}
 			orderly, err := editors.Serve(cmd.Context(), stdio{c.stdin, c.stdout}, editors.Options{
 				Settings: settings, Version: cmd.Root().Version, Same: sameFile,
+				Explained: c.explainedInFile(cmd.Context()), Picture: c.keepPicture,
 			})
 			switch {
 			case err != nil && !errors.Is(err, context.Canceled):
@@ -45,6 +52,48 @@ starts it by itself; nothing is drawn and nothing moves.`,
 	}
 	cmd.Flags().StringVar(&f.machine, "machine", "", "machine profile, a TOML `file`, whose page counts (without it: the built-in desk toy)")
 	return cmd
+}
+
+// explainedInFile writes the page of a message, as explain prints it, where an editor
+// can open it: an address that needs no network.
+func (c console) explainedInFile(ctx context.Context) func(diag.Code) (string, bool) {
+	var mu sync.Mutex
+	written := map[diag.Code]string{} // empty where it could not be
+	return func(code diag.Code) (string, bool) {
+		mu.Lock()
+		defer mu.Unlock()
+		name, tried := written[code]
+		if !tried {
+			if p, known := findPage(string(code)); known {
+				var text bytes.Buffer
+				c.printPage(ctx, &text, p, true)
+				name, _ = c.keep("pages", string(code)+".txt", text.Bytes()) // without it there is no address
+			}
+			written[code] = name
+		}
+		return name, name != ""
+	}
+}
+
+// keepPicture writes the picture of a program where an editor can open it; the next
+// one of the program takes its place.
+func (c console) keepPicture(program string, svg []byte) (string, error) {
+	base := filepath.Base(program)
+	return c.keep("pictures", strings.TrimSuffix(base, filepath.Ext(base))+".svg", svg)
+}
+
+// keep writes a file of wend's own, in a folder by what it is for.
+func (c console) keep(folder, name string, content []byte) (string, error) {
+	state := c.stateFolder()
+	if state == "" {
+		return "", errors.New("there is no folder for it: neither XDG_STATE_HOME nor a home folder is known")
+	}
+	folder = filepath.Join(state, folder)
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return "", err
+	}
+	name = filepath.Join(folder, name)
+	return name, os.WriteFile(name, content, 0o600)
 }
 
 // stdio is what a server speaks over.

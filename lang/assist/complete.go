@@ -66,12 +66,12 @@ func (d *Document) Complete(at int) Completions {
 	i := d.before(at)
 	switch {
 	case i < 0:
-	case d.isWord(i) && d.Tokens[i].Span.End >= at:
-		c.result.Span.Start = d.Tokens[i].Span.Start
+	case d.isWord(i) && d.tokens()[i].Span.End >= at:
+		c.result.Span.Start = d.tokens()[i].Span.Start
 		i--
 	case d.kind(i) == ast.NumberToken:
 		// A unit that is begun is no word yet.
-		number := d.source().Text[d.Tokens[i].Span.Start:at]
+		number := d.source().Text[d.tokens()[i].Span.Start:at]
 		c.result.Span.Start = at - len(number) + len(strings.TrimRightFunc(number, unicode.IsLetter))
 	}
 	c.last = i
@@ -106,7 +106,7 @@ func (c *completer) expected() expected {
 	case ast.CommentToken, ast.EndToken, ast.BlockToken:
 		return aStatement
 	case ast.NumberToken:
-		if c.Tokens[c.last].Span.End >= c.result.Span.Start {
+		if c.tokens()[c.last].Span.End >= c.result.Span.Start {
 			return aUnit // glued to it
 		}
 		return c.afterValue()
@@ -138,7 +138,7 @@ func (c *completer) startsCall() bool {
 		first -= 2
 	}
 	k := c.kind(first - 1)
-	return c.Tokens[c.last].Span.End < c.at && (k == ast.EndToken || k == ast.BlockToken || k == ast.CommentToken)
+	return c.tokens()[c.last].Span.End < c.at && (k == ast.EndToken || k == ast.BlockToken || k == ast.CommentToken)
 }
 
 // argument finds the call around the place and what it wants there.
@@ -197,7 +197,7 @@ func (c *completer) afterKeyword(word string) expected {
 
 // afterValue offers what can follow a value.
 func (c *completer) afterValue() expected {
-	if c.last < 0 || c.Tokens[c.last].Span.End >= c.at {
+	if c.last < 0 || c.tokens()[c.last].Span.End >= c.at {
 		return nothing
 	}
 	first := c.statementStart(c.last)

@@ -24,9 +24,11 @@ import (
 
 // Document is a text with all that reading and checking found out about it.
 type Document struct {
-	// Tree is the tree of the text, and Tokens are its words and signs.
-	Tree   *ast.File
-	Tokens []ast.Token
+	// Tree is the tree of the text.
+	Tree *ast.File
+	// Scan gives the words and signs of the text. They are asked for often, and
+	// not at all where only messages are wanted: it keeps what it found.
+	Scan func() []ast.Token
 	// Program is the checked program that the text is a part of: the text itself
 	// is its main file, or, at the prompt, the last of several texts that are one
 	// main file together.
@@ -34,6 +36,8 @@ type Document struct {
 	// Words is the table of all words.
 	Words *vocabulary.Table
 }
+
+func (d *Document) tokens() []ast.Token { return d.Scan() }
 
 func (d *Document) source() *source.File { return d.Tree.Source }
 
@@ -46,13 +50,13 @@ func (d *Document) clamped(at int) int { return max(0, min(at, len(d.source().Te
 // before is the index of the last token that begins before an offset, or -1. The
 // end of a statement on a line above counts, wherever it is kept.
 func (d *Document) before(at int) int {
-	i := sort.Search(len(d.Tokens), func(i int) bool { return d.Tokens[i].Span.Start >= at }) - 1
-	if next := i + 1; next < len(d.Tokens) && d.Tokens[next].Kind == ast.EndToken && d.Tokens[next].Span.Start == at {
+	i := sort.Search(len(d.tokens()), func(i int) bool { return d.tokens()[i].Span.Start >= at }) - 1
+	if next := i + 1; next < len(d.tokens()) && d.tokens()[next].Kind == ast.EndToken && d.tokens()[next].Span.Start == at {
 		switch d.kind(i) {
 		case ast.SignToken, ast.OpenToken, ast.CallToken, ast.BlockToken, ast.EndToken:
 			return i // the statement goes on
 		}
-		if strings.ContainsAny(d.source().Text[d.Tokens[i].Span.End:at], "\r\n") {
+		if strings.ContainsAny(d.source().Text[d.tokens()[i].Span.End:at], "\r\n") {
 			return next
 		}
 	}
@@ -61,18 +65,18 @@ func (d *Document) before(at int) int {
 
 // text is the text of a token; empty where there is none.
 func (d *Document) text(i int) string {
-	if i < 0 || i >= len(d.Tokens) {
+	if i < 0 || i >= len(d.tokens()) {
 		return ""
 	}
-	return d.Tokens[i].Span.Text()
+	return d.tokens()[i].Span.Text()
 }
 
 // kind is the kind of a token; that of a statement's end where there is none.
 func (d *Document) kind(i int) ast.TokenKind {
-	if i < 0 || i >= len(d.Tokens) {
+	if i < 0 || i >= len(d.tokens()) {
 		return ast.EndToken
 	}
-	return d.Tokens[i].Kind
+	return d.tokens()[i].Kind
 }
 
 // isWord reports whether a token can be the name of a field or a member: after a

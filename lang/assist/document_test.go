@@ -3,6 +3,7 @@ package assist_test
 import (
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,7 +45,7 @@ func readNamed(name, text string, files map[string]string) (*assist.Document, di
 		},
 	})
 	return &assist.Document{
-		Tree: tree, Tokens: parse.Tokens(file), Program: program, Words: stdlib.Vocabulary(),
+		Tree: tree, Scan: sync.OnceValue(func() []ast.Token { return parse.Tokens(file) }), Program: program, Words: stdlib.Vocabulary(),
 	}, append(list, more...).Sorted()
 }
 

@@ -89,10 +89,10 @@ func (c *completer) membersOf(name string, of *check.Object) {
 func (c *completer) receiver(dot int) types.Kind {
 	end := 0
 	if dot > 0 {
-		end = c.Tokens[dot-1].Span.End
+		end = c.tokens()[dot-1].Span.End
 	}
 	var found ast.Expr
-	for _, n := range c.around(c.Tokens[dot].Span.End) {
+	for _, n := range c.around(c.tokens()[dot].Span.End) {
 		if f, ok := n.(*ast.Field); ok && f.X.Place().End == end {
 			found = f.X
 		}

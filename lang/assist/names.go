@@ -136,12 +136,12 @@ func (d *Document) Hover(at int) *Hover {
 		}
 	}
 	i := d.before(at + 1)
-	for ; i >= 0 && d.Tokens[i].Span.End >= at; i-- {
+	for ; i >= 0 && d.tokens()[i].Span.End >= at; i-- {
 		if d.kind(i) != ast.KeywordToken && d.kind(i) != ast.NameToken || d.text(i-1) == "." {
 			continue
 		}
 		if w, ok := d.Words.Lookup(d.text(i)); ok && w.Sort <= vocabulary.Value {
-			return &Hover{wordPage(w), d.Tokens[i].Span}
+			return &Hover{wordPage(w), d.tokens()[i].Span}
 		}
 	}
 	return nil

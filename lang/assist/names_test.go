@@ -141,9 +141,9 @@ func TestRenamingKeepsWhatIsMeant(t *testing.T) {
 // order of the definition that it leads to.
 func shapeOf(d *assist.Document) []int {
 	var all []int
-	for _, token := range d.Tokens {
+	for _, token := range d.Scan() {
 		if span, ok := d.Definition(token.Span.Start); ok && token.Span.Start < token.Span.End {
-			order := slices.IndexFunc(d.Tokens, func(o ast.Token) bool { return o.Span == span })
+			order := slices.IndexFunc(d.Scan(), func(o ast.Token) bool { return o.Span == span })
 			all = append(all, order)
 		} else {
 			all = append(all, -2)
@@ -172,12 +172,12 @@ func TestARenamedProgramMeansTheSame(t *testing.T) {
 		text := rapid.SampledFrom(texts).Draw(t, "text")
 		d, before := read(text, nil)
 		var names []string
-		for _, token := range d.Tokens {
+		for _, token := range d.Scan() {
 			if token.Kind == ast.NameToken {
 				names = append(names, token.Span.Text())
 			}
 		}
-		token := rapid.SampledFrom(d.Tokens).Draw(t, "token")
+		token := rapid.SampledFrom(d.Scan()).Draw(t, "token")
 		to := rapid.SampledFrom(append(names, "fresh", "abs", "turn")).Draw(t, "to")
 		edits, err := d.Rename(token.Span.Start, to)
 		if err != nil || edits == nil {

@@ -45,7 +45,7 @@ func (d *Document) Meanings() []Colored {
 		}
 	}
 	var all []Colored
-	for i, t := range d.Tokens {
+	for i, t := range d.tokens() {
 		c := Colored{Span: t.Span}
 		switch t.Kind {
 		case ast.KeywordToken, ast.NameToken:

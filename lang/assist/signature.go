@@ -179,7 +179,7 @@ func (d *Document) callAt(at int) *site {
 	call := &site{}
 	closed := 0 // brackets that were closed again
 	i := d.before(at)
-	if i >= 0 && d.Tokens[i].Span.End >= at && d.isWord(i) {
+	if i >= 0 && d.tokens()[i].Span.End >= at && d.isWord(i) {
 		i-- // the word that is being typed
 	}
 	for ; i >= 0; i-- {
@@ -230,10 +230,10 @@ func (d *Document) statementCall(call *site, first, at int) *site {
 	for d.text(last+1) == "." && d.isWord(last+2) {
 		last += 2
 	}
-	if d.kind(first) != ast.NameToken || d.Tokens[last].Span.End >= at {
+	if d.kind(first) != ast.NameToken || d.tokens()[last].Span.End >= at {
 		return nil
 	}
-	if next := last + 1; next < len(d.Tokens) && d.Tokens[next].Span.Start < at {
+	if next := last + 1; next < len(d.tokens()) && d.tokens()[next].Span.Start < at {
 		switch text := d.text(next); d.kind(next) {
 		case ast.CallToken:
 			return nil // written with brackets, which are closed here
@@ -279,7 +279,7 @@ func (d *Document) silent(at int) bool {
 	if i < 0 {
 		return false
 	}
-	t := d.Tokens[i]
+	t := d.tokens()[i]
 	switch {
 	case t.Kind == ast.CommentToken:
 		return at <= t.Span.End || d.source().LineOf(at) == d.source().LineOf(t.Span.Start)
@@ -294,9 +294,9 @@ func (d *Document) silent(at int) bool {
 
 // withinText reports whether the text that a token belongs to goes on behind it.
 func (d *Document) withinText(i int) bool {
-	line := d.source().LineStart(d.source().LineOf(d.Tokens[i].Span.Start))
+	line := d.source().LineStart(d.source().LineOf(d.tokens()[i].Span.Start))
 	open, inserts := false, 0
-	for _, t := range d.Tokens[d.before(line)+1 : i+1] {
+	for _, t := range d.tokens()[d.before(line)+1 : i+1] {
 		switch {
 		case t.Kind == ast.TextToken && t.Span.Text() == `"` && inserts == 0:
 			open = !open

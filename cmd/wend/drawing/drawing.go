@@ -10,6 +10,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"wend/lang/assist"
 	"wend/lang/ast"
@@ -116,7 +117,9 @@ func Assisted(text *source.File, before []ast.Stmt, comments []ast.Comment, sett
 	tree, list := parse.File(text)
 	whole := &ast.File{Source: text, Body: slices.Concat(before, tree.Body), Comments: slices.Concat(comments, tree.Comments)}
 	checked, list := newProgram(settings).check(whole, list)
-	return &assist.Document{Tree: tree, Tokens: parse.Tokens(text), Program: checked, Words: stdlib.Vocabulary()}, list
+	return &assist.Document{
+		Tree: tree, Scan: sync.OnceValue(func() []ast.Token { return parse.Tokens(text) }), Program: checked, Words: stdlib.Vocabulary(),
+	}, list
 }
 
 func newProgram(settings Settings) *Program {

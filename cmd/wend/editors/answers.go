@@ -7,23 +7,23 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"wend/lang/diag"
 	"wend/lang/format"
 	"wend/lang/parse"
 	"wend/lang/source"
+	"wend/lang/types"
 )
 
 // place finds a text and the offset in it that a request is about.
-func (s *server) place(p protocol.TextDocumentPositionParams) (*text, int, error) {
-	t, err := s.of(p.TextDocument.URI)
+func (s *server) place(ctx context.Context, p protocol.TextDocumentPositionParams) (*text, int, error) {
+	t, err := s.of(ctx, p.TextDocument.URI)
 	if err != nil {
 		return nil, 0, err
 	}
 	return t, s.offset(t.file, p.Position), nil
 }
 
-func (s *server) Completion(_ context.Context, params *protocol.CompletionParams) (protocol.CompletionResult, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) Completion(ctx context.Context, params *protocol.CompletionParams) (protocol.CompletionResult, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -43,21 +43,28 @@ func (s *server) Completion(_ context.Context, params *protocol.CompletionParams
 	return list, nil
 }
 
-func (s *server) Hover(_ context.Context, params *protocol.HoverParams) (*protocol.Hover, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) Hover(ctx context.Context, params *protocol.HoverParams) (*protocol.Hover, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
-	h := t.document.Hover(at)
-	if h == nil {
-		return nil, nil
+	var shown *protocol.Hover
+	if h := t.document.Hover(at); h != nil {
+		where := s.span(h.Span)
+		shown = &protocol.Hover{Contents: page(h.Page), Range: &where}
 	}
-	where := s.span(h.Span)
-	return &protocol.Hover{Contents: page(h.Page), Range: &where}, nil
+	for _, message := range t.document.About(t.messages(), at) {
+		if shown == nil {
+			where := s.span(message.Span)
+			shown = &protocol.Hover{Contents: &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown}, Range: &where}
+		}
+		shown.Contents.(*protocol.MarkupContent).Value += explained(message)
+	}
+	return shown, nil
 }
 
-func (s *server) SignatureHelp(_ context.Context, params *protocol.SignatureHelpParams) (*protocol.SignatureHelp, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) SignatureHelp(ctx context.Context, params *protocol.SignatureHelpParams) (*protocol.SignatureHelp, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -84,8 +91,8 @@ func (s *server) SignatureHelp(_ context.Context, params *protocol.SignatureHelp
 	return help, nil
 }
 
-func (s *server) Definition(_ context.Context, params *protocol.DefinitionParams) (protocol.DefinitionResult, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) Definition(ctx context.Context, params *protocol.DefinitionParams) (protocol.DefinitionResult, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -97,8 +104,8 @@ func (s *server) Definition(_ context.Context, params *protocol.DefinitionParams
 	return protocol.LocationSlice{}, nil
 }
 
-func (s *server) References(_ context.Context, params *protocol.ReferenceParams) ([]protocol.Location, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) References(ctx context.Context, params *protocol.ReferenceParams) ([]protocol.Location, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -115,8 +122,8 @@ func (s *server) References(_ context.Context, params *protocol.ReferenceParams)
 	return all, nil
 }
 
-func (s *server) PrepareRename(_ context.Context, params *protocol.PrepareRenameParams) (protocol.PrepareRenameResult, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) PrepareRename(ctx context.Context, params *protocol.PrepareRenameParams) (protocol.PrepareRenameResult, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -127,8 +134,8 @@ func (s *server) PrepareRename(_ context.Context, params *protocol.PrepareRename
 	return &protocol.PrepareRenamePlaceholder{Range: s.span(span), Placeholder: span.Text()}, nil
 }
 
-func (s *server) Rename(_ context.Context, params *protocol.RenameParams) (*protocol.WorkspaceEdit, error) {
-	t, at, err := s.place(params.TextDocumentPositionParams)
+func (s *server) Rename(ctx context.Context, params *protocol.RenameParams) (*protocol.WorkspaceEdit, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {
 		return nil, err
 	}
@@ -145,8 +152,8 @@ func (s *server) Rename(_ context.Context, params *protocol.RenameParams) (*prot
 	return &protocol.WorkspaceEdit{Changes: changes}, nil
 }
 
-func (s *server) DocumentSymbol(_ context.Context, params *protocol.DocumentSymbolParams) (protocol.DocumentSymbolResult, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) DocumentSymbol(ctx context.Context, params *protocol.DocumentSymbolParams) (protocol.DocumentSymbolResult, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
@@ -160,8 +167,8 @@ func (s *server) DocumentSymbol(_ context.Context, params *protocol.DocumentSymb
 	return all, nil
 }
 
-func (s *server) FoldingRanges(_ context.Context, params *protocol.FoldingRangeParams) ([]protocol.FoldingRange, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) FoldingRanges(ctx context.Context, params *protocol.FoldingRangeParams) ([]protocol.FoldingRange, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
@@ -176,8 +183,8 @@ func (s *server) FoldingRanges(_ context.Context, params *protocol.FoldingRangeP
 	return all, nil
 }
 
-func (s *server) SelectionRange(_ context.Context, params *protocol.SelectionRangeParams) ([]protocol.SelectionRange, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) SelectionRange(ctx context.Context, params *protocol.SelectionRangeParams) ([]protocol.SelectionRange, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
@@ -195,8 +202,8 @@ func (s *server) SelectionRange(_ context.Context, params *protocol.SelectionRan
 
 // SemanticTokensFull gives what each word means, as the protocol packs it: line
 // and column from the one before, length, meaning, and two bits.
-func (s *server) SemanticTokensFull(_ context.Context, params *protocol.SemanticTokensParams) (*protocol.SemanticTokens, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) SemanticTokensFull(ctx context.Context, params *protocol.SemanticTokensParams) (*protocol.SemanticTokens, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
@@ -226,8 +233,8 @@ func (s *server) SemanticTokensFull(_ context.Context, params *protocol.Semantic
 
 // Formatting lays the program out the one way; a text that cannot be read stays
 // as it is.
-func (s *server) Formatting(_ context.Context, params *protocol.DocumentFormattingParams) ([]protocol.TextEdit, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) Formatting(ctx context.Context, params *protocol.DocumentFormattingParams) ([]protocol.TextEdit, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
@@ -244,42 +251,37 @@ func (s *server) Formatting(_ context.Context, params *protocol.DocumentFormatti
 
 // CodeAction offers the edits of the messages about a range, whatever messages the
 // editor names.
-func (s *server) CodeAction(_ context.Context, params *protocol.CodeActionParams) ([]protocol.CommandOrCodeAction, error) {
-	t, err := s.of(params.TextDocument.URI)
+func (s *server) CodeAction(ctx context.Context, params *protocol.CodeActionParams) ([]protocol.CommandOrCodeAction, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
 	if err != nil {
 		return nil, err
 	}
-	from, to := s.offset(t.file, params.Range.Start), s.offset(t.file, params.Range.End)
 	all := []protocol.CommandOrCodeAction{}
 	kind := protocol.CodeActionKindQuickFix
-	for _, d := range t.list {
-		if d.Span.File == nil || d.Span.File.Name != t.file.Name || d.Span.End < from || to < d.Span.Start {
-			continue
-		}
-		for _, e := range d.Edits {
-			if e.Span.File == nil || e.Span.File.Name != t.file.Name {
-				continue
-			}
-			certain := e.Certain
-			all = append(all, &protocol.CodeAction{
-				Title: title(e), Kind: &kind, IsPreferred: &certain, Diagnostics: []protocol.Diagnostic{s.diagnostic(t.file, d)},
-				Edit: &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{
-					params.TextDocument.URI: {{Range: s.span(e.Span), NewText: e.Text}},
-				}},
-			})
-		}
+	for _, m := range t.document.Mends(t.messages(), s.offset(t.file, params.Range.Start), s.offset(t.file, params.Range.End)) {
+		all = append(all, &protocol.CodeAction{
+			Title: m.Title, Kind: &kind, IsPreferred: &m.Edit.Certain, Diagnostics: []protocol.Diagnostic{s.diagnostic(t.file, m.Message)},
+			Edit: &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{
+				params.TextDocument.URI: {{Range: s.span(m.Edit.Span), NewText: m.Edit.Text}},
+			}},
+		})
 	}
 	return all, nil
 }
 
-// title says what an edit does.
-func title(e diag.Edit) string {
-	switch old := e.Span.Text(); {
-	case old == "":
-		return fmt.Sprintf("Put in `%s`", e.Text)
-	case e.Text == "":
-		return fmt.Sprintf("Leave out `%s`", old)
-	default:
-		return fmt.Sprintf("Write `%s` in place of `%s`", e.Text, old)
+// InlayHint shows mm and degrees behind plain numbers.
+func (s *server) InlayHint(ctx context.Context, params *protocol.InlayHintParams) ([]protocol.InlayHint, error) {
+	t, err := s.of(ctx, params.TextDocument.URI)
+	if err != nil {
+		return nil, err
 	}
+	all := []protocol.InlayHint{}
+	for _, h := range t.document.Units(s.offset(t.file, params.Range.Start), s.offset(t.file, params.Range.End)) {
+		label := " mm"
+		if h.Unit == types.Angle {
+			label = "°"
+		}
+		all = append(all, protocol.InlayHint{Position: s.position(t.file, h.At), Label: protocol.String(label)})
+	}
+	return all, nil
 }

@@ -1,6 +1,8 @@
 package editors
 
 import (
+	"fmt"
+	"path/filepath"
 	"strings"
 	"unicode/utf8"
 
@@ -103,6 +105,9 @@ func (s *server) diagnostic(file *source.File, d diag.Diagnostic) protocol.Diagn
 		Range: s.span(span), Severity: protocol.DiagnosticSeverityError,
 		Code: protocol.String(d.Code), Source: protocol.NewOptional("wend"), Message: protocol.String(message),
 	}
+	if name, ok := s.Explained(d.Code); ok {
+		out.CodeDescription.Href = uri.File(name)
+	}
 	if d.Severity == diag.Warning {
 		out.Severity = protocol.DiagnosticSeverityWarning
 	}
@@ -114,6 +119,33 @@ func (s *server) diagnostic(file *source.File, d diag.Diagnostic) protocol.Diagn
 		}
 	}
 	return out
+}
+
+// elsewhere is a message about a file that the text reads, at the words that name
+// it, or at the start.
+func (s *server) elsewhere(file *source.File, d diag.Diagnostic) protocol.Diagnostic {
+	name := filepath.Base(d.Span.File.Name)
+	at := source.Span{File: file}
+	if i := strings.Index(file.Text, `"`+name+`"`); i >= 0 {
+		at = source.Span{File: file, Start: i, End: i + len(name) + 2}
+	}
+	inside, where := d.Span, d
+	where.Span, where.Related = at, nil
+	where.Message = fmt.Sprintf("in %s, line %d: %s", name, inside.File.LineOf(inside.Start), d.Message)
+	out := s.diagnostic(file, where)
+	if location, ok := s.location(inside); ok {
+		out.RelatedInformation = append(out.RelatedInformation, protocol.DiagnosticRelatedInformation{Location: location, Message: d.Message})
+	}
+	return out
+}
+
+// explained is the page of a message, as an editor shows it.
+func explained(d diag.Diagnostic) string {
+	p, known := diag.Lookup(d.Code)
+	if !known {
+		return ""
+	}
+	return fmt.Sprintf("\n---\n`%s`: %s\n\n%s\n", d.Code, d.Message, p.Rule)
 }
 
 // page is a page as an editor shows it.

@@ -6,10 +6,11 @@ package editors
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
-	"strings"
 	"sync"
 
 	"go.lsp.dev/jsonrpc2"
@@ -17,6 +18,7 @@ import (
 	"go.lsp.dev/uri"
 
 	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
 	"wend/lang/source"
 )
 
@@ -26,12 +28,20 @@ type Options struct {
 	Version  string
 	// Same reports whether two names of files mean one file.
 	Same func(a, b string) bool
+	// Explained is a file in which the page of a message can be read; false where
+	// there is none.
+	Explained func(code diag.Code) (name string, ok bool)
+	// Picture keeps a picture, as an SVG file, where the editor can open it.
+	Picture func(program string, svg []byte) (name string, err error)
 }
 
 // Serve answers an editor until it says goodbye or the stream ends. It reports
 // whether the editor shut it down first, as the protocol asks for.
 func Serve(ctx context.Context, stream io.ReadWriteCloser, o Options) (orderly bool, err error) {
-	s := &server{Options: o, texts: map[uri.URI]*text{}, encoding: protocol.PositionEncodingKindUTF16}
+	s := &server{
+		Options: o, texts: map[uri.URI]*text{}, encoding: protocol.PositionEncodingKindUTF16,
+		asked: map[jsonrpc2.ID]context.CancelFunc{}, checking: make(chan struct{}, 1),
+	}
 	ctx, s.stop = context.WithCancel(ctx)
 	defer s.stop()
 	s.base = ctx
@@ -47,23 +57,71 @@ func Serve(ctx context.Context, stream io.ReadWriteCloser, o Options) (orderly b
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.shutDown, err
+	if s.shutDown {
+		return true, nil // however the stream ended then
+	}
+	return false, err
 }
 
 // inOrder lets what changes a text be done before anything after it is looked at;
-// questions are answered beside one another. Each answer is worked out at once,
-// so there is nothing that a cancellation could cut short. What is done about a
-// request gets the server's own context: the module uses a request again once it
-// is answered, and a context made from its own would outlive it.
+// questions are answered beside one another, and one that is taken back is not
+// waited for. What is done about a request gets a context of the server's own: the
+// module uses a request again once it is answered, and a context made from its own
+// would outlive it.
 func (s *server) inOrder(handler jsonrpc2.Handler) jsonrpc2.Handler {
 	return func(ctx context.Context, req *jsonrpc2.Request) (any, error) {
 		if req.Method() == protocol.MethodCancelRequest {
+			s.takeBack(req.Params())
 			return nil, nil
 		}
-		if strings.HasPrefix(req.Method(), "textDocument/") && !strings.HasPrefix(req.Method(), "textDocument/did") {
+		own := s.base
+		if req.IsCall() && req.Method() != protocol.MethodInitialize && req.Method() != protocol.MethodShutdown {
+			var cancel context.CancelFunc
+			own, cancel = context.WithCancel(s.base)
+			defer cancel()
+			id := req.ID()
+			s.mu.Lock()
+			s.asked[id] = cancel
+			s.mu.Unlock()
+			defer func() {
+				s.mu.Lock()
+				delete(s.asked, id)
+				s.mu.Unlock()
+			}()
 			jsonrpc2.Async(ctx)
 		}
-		return handler(s.base, req)
+		result, err := handler(own, req)
+		if err == nil && own.Err() != nil && s.base.Err() == nil {
+			return nil, jsonrpc2.NewError(requestCancelled, "not wanted any more")
+		}
+		if err == nil && result == nil && req.IsCall() {
+			return jsonrpc2.RawMessage("null"), nil // an answer without a result is none
+		}
+		return result, err
+	}
+}
+
+// takeBack ends the waiting for the answer to a request.
+func (s *server) takeBack(params []byte) {
+	var taken struct {
+		ID json.RawMessage `json:"id"`
+	}
+	if json.Unmarshal(params, &taken) != nil {
+		return
+	}
+	var id jsonrpc2.ID
+	var number int64
+	var name string
+	switch {
+	case json.Unmarshal(taken.ID, &number) == nil:
+		id = jsonrpc2.NewNumberID(number)
+	case json.Unmarshal(taken.ID, &name) == nil:
+		id = jsonrpc2.NewStringID(name)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if cancel := s.asked[id]; cancel != nil {
+		cancel()
 	}
 }
 
@@ -92,9 +150,15 @@ type server struct {
 	base   context.Context
 	stop   context.CancelFunc
 
+	publishing sync.Mutex    // held while messages are sent
+	checking   chan struct{} // holds one while a text is read and checked
+
 	mu       sync.Mutex
 	texts    map[uri.URI]*text
+	asked    map[jsonrpc2.ID]context.CancelFunc // what is being answered
 	encoding protocol.PositionEncodingKind
+	shows    bool // the editor can open a file for somebody to see
+	lenses   bool // the editor asks again for lenses when it is told to
 	shutDown bool
 }
 
@@ -104,9 +168,21 @@ func (s *server) Initialize(_ context.Context, params *protocol.InitializeParams
 		s.encoding = protocol.PositionEncodingKindUTF8
 		s.mu.Unlock()
 	}
+	if w := params.Capabilities.Window; w != nil && w.ShowDocument != nil {
+		s.shows = w.ShowDocument.Support
+	}
+	if w := params.Capabilities.Workspace; w != nil && w.CodeLens != nil && w.CodeLens.RefreshSupport != nil {
+		s.lenses = *w.CodeLens.RefreshSupport
+	}
+	var wishes struct {
+		InlayHints bool `json:"inlayHints"`
+	}
+	if len(params.InitializationOptions) > 0 {
+		json.Unmarshal(params.InitializationOptions, &wishes) //nolint:errcheck // what is none of ours is not looked at
+	}
 	incremental := protocol.TextDocumentSyncKindIncremental
 	t := true
-	return &protocol.InitializeResult{
+	result := &protocol.InitializeResult{
 		ServerInfo: protocol.ServerInfo{Name: "wend", Version: protocol.NewOptional(s.Version)},
 		Capabilities: protocol.ServerCapabilities{
 			PositionEncoding:           s.encoding,
@@ -123,8 +199,14 @@ func (s *server) Initialize(_ context.Context, params *protocol.InitializeParams
 			FoldingRangeProvider:       protocol.Boolean(true),
 			SelectionRangeProvider:     protocol.Boolean(true),
 			SemanticTokensProvider:     &protocol.SemanticTokensOptions{Legend: legend(), Full: protocol.Boolean(true)},
+			CodeLensProvider:           &protocol.CodeLensOptions{},
+			ExecuteCommandProvider:     protocol.ExecuteCommandOptions{Commands: []string{openPicture}},
 		},
-	}, nil
+	}
+	if wishes.InlayHints {
+		result.Capabilities.InlayHintProvider = protocol.Boolean(true)
+	}
+	return result, nil
 }
 
 func (s *server) Shutdown(context.Context) error {
@@ -164,12 +246,27 @@ func (s *server) DidChange(_ context.Context, params *protocol.DidChangeTextDocu
 	return nil
 }
 
+// DidChangeWatchedFiles has every open text read again what it uses.
+func (s *server) DidChangeWatchedFiles(context.Context, *protocol.DidChangeWatchedFilesParams) error {
+	s.mu.Lock()
+	all := maps.Clone(s.texts)
+	s.mu.Unlock()
+	for at, t := range all {
+		s.put(at, t.version, t.file)
+	}
+	return nil
+}
+
 func (s *server) DidClose(ctx context.Context, params *protocol.DidCloseTextDocumentParams) error {
 	s.mu.Lock()
-	if t := s.texts[params.TextDocument.URI]; t != nil {
-		t.cancel()
-		delete(s.texts, params.TextDocument.URI)
-	}
+	t := s.texts[params.TextDocument.URI]
+	delete(s.texts, params.TextDocument.URI)
 	s.mu.Unlock()
+	if t != nil {
+		t.leave()
+		s.againThoseThatUse(t.file.Name) // they read it as it was saved
+	}
+	s.publishing.Lock()
+	defer s.publishing.Unlock()
 	return s.client.PublishDiagnostics(ctx, &protocol.PublishDiagnosticsParams{URI: params.TextDocument.URI, Diagnostics: []protocol.Diagnostic{}})
 }

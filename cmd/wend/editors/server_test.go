@@ -17,6 +17,7 @@ import (
 	"go.lsp.dev/uri"
 
 	"wend/cmd/wend/drawing"
+	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/machine"
 )
@@ -32,6 +33,12 @@ type editor struct {
 	news      chan struct{}
 	ended     chan bool
 	folder    string
+	shown     chan uri.URI
+}
+
+func (e *editor) ShowDocument(_ context.Context, params *protocol.ShowDocumentParams) (*protocol.ShowDocumentResult, error) {
+	e.shown <- params.URI
+	return &protocol.ShowDocumentResult{Success: true}, nil
 }
 
 func (e *editor) PublishDiagnostics(_ context.Context, params *protocol.PublishDiagnosticsParams) error {
@@ -51,13 +58,19 @@ func (e *editor) PublishDiagnostics(_ context.Context, params *protocol.PublishD
 
 func start(t testing.TB, encodings ...protocol.PositionEncodingKind) (*editor, *protocol.InitializeResult) {
 	here, there := net.Pipe()
-	e := &editor{t: t, published: map[uri.URI]*protocol.PublishDiagnosticsParams{}, news: make(chan struct{}, 1), ended: make(chan bool, 1), folder: t.TempDir()}
+	e := &editor{t: t, published: map[uri.URI]*protocol.PublishDiagnosticsParams{}, news: make(chan struct{}, 1), ended: make(chan bool, 1), shown: make(chan uri.URI, 1), folder: t.TempDir()}
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
 	go func() {
 		orderly, _ := Serve(ctx, there, Options{
 			Settings: drawing.Settings{Profile: machine.DeskToy(), Read: readBeside}, Version: "test",
 			Same: func(a, b string) bool { return a == b },
+			Explained: func(code diag.Code) (string, bool) {
+				return filepath.Join(e.folder, string(code)), code == "unknown-word"
+			},
+			Picture: func(program string, svg []byte) (string, error) {
+				return program + ".svg", os.WriteFile(program+".svg", svg, 0o600)
+			},
 		})
 		e.ended <- orderly
 	}()
@@ -66,7 +79,11 @@ func start(t testing.TB, encodings ...protocol.PositionEncodingKind) (*editor, *
 	conn.Go(ctx, func(_ context.Context, req *jsonrpc2.Request) (any, error) { return handler(context.Background(), req) })
 	e.to = protocol.ServerDispatcher(conn)
 	result, err := e.to.Initialize(ctx, &protocol.InitializeParams{
-		Capabilities: protocol.ClientCapabilities{General: &protocol.GeneralClientCapabilities{PositionEncodings: encodings}},
+		Capabilities: protocol.ClientCapabilities{
+			General: &protocol.GeneralClientCapabilities{PositionEncodings: encodings},
+			Window:  &protocol.WindowClientCapabilities{ShowDocument: &protocol.ShowDocumentClientCapabilities{Support: true}},
+		},
+		InitializationOptions: protocol.LSPAny(`{"inlayHints": true}`),
 	})
 	require.NoError(t, err)
 	return e, result
@@ -148,6 +165,10 @@ func TestAnEditorIsToldWhatIsWrongAsOneTypes(t *testing.T) {
 	d := e.code(at, "unknown-word")
 	require.Equal(t, protocol.Range{Start: protocol.Position{Character: 11}, End: protocol.Position{Character: 15}}, d.Range)
 	require.Contains(t, string(d.Message.(protocol.String)), "did you mean")
+	require.Equal(t, uri.File(filepath.Join(e.folder, "unknown-word")), d.CodeDescription.Href)
+	hover, err := e.to.Hover(context.Background(), &protocol.HoverParams{TextDocumentPositionParams: on(at, "note \"𝄞\"; ah|ed 20")})
+	require.NoError(t, err)
+	require.Contains(t, hover.Contents.(*protocol.MarkupContent).Value, "`unknown-word`", "the page of the message, for who has no browser")
 	e.changes(at, 3, &protocol.TextDocumentContentChangePartial{Range: d.Range, Text: "ahead"})
 	e.sees(at, "nothing", func(all []protocol.Diagnostic) bool { return len(all) == 0 })
 	// Off the page shows when it was run.
@@ -230,6 +251,83 @@ func TestTheServerEndsAsTheProtocolHasIt(t *testing.T) {
 	e, _ = start(t)
 	e.to.Exit(context.Background()) //nolint:errcheck // the stream may be gone
 	require.False(t, <-e.ended)
+}
+
+func TestAnEditorShowsWhatADrawingTakes(t *testing.T) {
+	e, _ := start(t)
+	ctx := context.Background()
+	at := e.opens("lens.wend", "figure step(n) {\n  ahead n\n}\nfigure unused() { ahead 1 }\nbegin 10, 10\nstep 20\nstep 30\nturn 90\nahead 50\n")
+	var lenses []protocol.CodeLens
+	require.Eventually(t, func() bool {
+		var err error
+		lenses, err = e.to.CodeLens(ctx, &protocol.CodeLensParams{TextDocument: protocol.TextDocumentIdentifier{URI: at}})
+		require.NoError(t, err)
+		return len(lenses) == 2
+	}, time.Minute, 20*time.Millisecond)
+	require.Regexp(t, `^the drawing: 100\.0 mm of line, \d+ s · open the picture$`, lenses[0].Command.Title)
+	require.Regexp(t, `^in all its uses: 50\.0 mm of line, \d+ s · open the picture$`, lenses[1].Command.Title)
+	require.Equal(t, uint32(0), lenses[1].Range.Start.Line)
+
+	_, err := e.to.ExecuteCommand(ctx, &protocol.ExecuteCommandParams{Command: lenses[0].Command.Command, Arguments: lenses[0].Command.Arguments})
+	require.NoError(t, err)
+	svg, err := os.ReadFile((<-e.shown).FsPath())
+	require.NoError(t, err)
+	require.Contains(t, string(svg), "</svg>")
+	_, err = e.to.ExecuteCommand(ctx, &protocol.ExecuteCommandParams{Command: "wend.unknown"})
+	require.Error(t, err)
+
+	hints, err := e.to.InlayHint(ctx, &protocol.InlayHintParams{TextDocument: protocol.TextDocumentIdentifier{URI: at}, Range: protocol.Range{Start: protocol.Position{Line: 7}, End: protocol.Position{Line: 9}}})
+	require.NoError(t, err)
+	require.Len(t, hints, 2)
+	require.Equal(t, protocol.String("°"), hints[0].Label)
+	require.Equal(t, protocol.Position{Line: 7, Character: 7}, hints[0].Position)
+	require.Equal(t, protocol.String(" mm"), hints[1].Label)
+}
+
+func TestWhatATextUsesIsReadAsTheEditorHasIt(t *testing.T) {
+	e, _ := start(t)
+	require.NoError(t, os.WriteFile(filepath.Join(e.folder, "petals.wend"), []byte("figure rose(n) { ahead n }\n"), 0o600))
+	at := e.opens("main.wend", "use \"petals.wend\" as petals\npetals.rose 3\n")
+	none := func(all []protocol.Diagnostic) bool { return len(all) == 0 }
+	e.sees(at, "nothing", none)
+	used := e.opens("petals.wend", "figure bloom(n) { ahead n }\n")
+	e.sees(at, "a message about what is gone", func(all []protocol.Diagnostic) bool { return len(all) == 1 })
+	e.changes(used, 2, &protocol.TextDocumentContentChangeWholeDocument{Text: "figure rose(n) { ahed n }\n"})
+	d := e.sees(at, "a message about a mistake in it", func(all []protocol.Diagnostic) bool {
+		return len(all) == 1 && all[0].Code == protocol.String("unknown-word")
+	})[0]
+	require.Contains(t, string(d.Message.(protocol.String)), "in petals.wend, line 1: ")
+	require.Equal(t, protocol.Position{Character: 4}, d.Range.Start, "where it is named")
+	require.Equal(t, used, d.RelatedInformation[0].Location.URI)
+	require.NoError(t, e.to.DidClose(context.Background(), &protocol.DidCloseTextDocumentParams{TextDocument: protocol.TextDocumentIdentifier{URI: used}}))
+	e.sees(at, "nothing: it is as it was saved", none)
+}
+
+// A question about a text that is long to read is taken back meanwhile.
+func TestAQuestionCanBeTakenBack(t *testing.T) {
+	e, _ := start(t)
+	at := e.opens("long.wend", strings.Repeat("note \"a {1 + 2}\"\n", 20_000))
+	ctx, cancel := context.WithCancel(context.Background())
+	asked := make(chan error, 1)
+	go func() {
+		_, err := e.to.Hover(ctx, &protocol.HoverParams{TextDocumentPositionParams: on(at, "no|te")})
+		asked <- err
+	}()
+	cancel()
+	require.ErrorIs(t, <-asked, context.Canceled)
+	// The server answers others, and the next state of the text.
+	e.changes(at, 2, &protocol.TextDocumentContentChangeWholeDocument{Text: "ahead 20\n"})
+	hover, err := e.to.Hover(context.Background(), &protocol.HoverParams{TextDocumentPositionParams: on(at, "ah|ead 20")})
+	require.NoError(t, err)
+	require.NotNil(t, hover)
+}
+
+func TestARunThatTakesTooLongIsSaidToBeCutShort(t *testing.T) {
+	e, _ := start(t)
+	at := e.opens("endless.wend", "let n = 0\nloop i in 1..100_000_000 { n += mod(i, 3) }\nahead 5\n")
+	d := e.code(at, "run-stopped")
+	require.Equal(t, protocol.DiagnosticSeverityInformation, d.Severity)
+	require.Contains(t, string(d.Message.(protocol.String)), "`wend check`")
 }
 
 // Random edits never bring the server out of step: in the end it says of the text

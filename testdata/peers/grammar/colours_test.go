@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf16"
 
@@ -42,7 +43,7 @@ func document(name, text string) *assist.Document {
 			return tree
 		},
 	})
-	return &assist.Document{Tree: tree, Tokens: parse.Tokens(file), Program: program, Words: stdlib.Vocabulary()}
+	return &assist.Document{Tree: tree, Scan: sync.OnceValue(func() []ast.Token { return parse.Tokens(file) }), Program: program, Words: stdlib.Vocabulary()}
 }
 
 // compare holds what a grammar makes of each byte of a program against what
