@@ -27,6 +27,6 @@ cat > "$root/run" <<RUN
 #!/bin/sh
 program=\$1
 shift
-exec "$root/usr/lib64/ld-linux-x86-64.so.2" --library-path "$root/$lib" "$root/usr/bin/\$program" "\$@"
+exec "$root/usr/lib64/ld-linux-x86-64.so.2" --library-path "$root/$lib:$root/$lib/libproxy" "$root/usr/bin/\$program" "\$@"
 RUN
 chmod +x "$root/run"
