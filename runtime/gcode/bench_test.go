@@ -57,7 +57,7 @@ func BenchmarkReadAMillionLines(b *testing.B) {
 	b.Run("verify", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			if list := gcode.Verify("big.gcode", text.Bytes(), p, sheet, false, result.Gap); len(list) > 0 {
+			if list := gcode.Verify("big.gcode", text.Bytes(), p, sheet, false, result.Gap).Faults; len(list) > 0 {
 				b.Fatal(list)
 			}
 		}

@@ -49,7 +49,7 @@ func TestAWrittenSheetReadsBackAsThePlannedLine(t *testing.T) {
 	whole, sheet := sheetOf(points...)
 	for _, compensate := range []bool{false, true} {
 		result, text := written(t, p, whole, sheet, lower.Options{Compensate: compensate})
-		require.Empty(t, gcode.Verify("test.gcode", []byte(text), p, sheet, compensate, result.Gap))
+		require.Empty(t, gcode.Verify("test.gcode", []byte(text), p, sheet, compensate, result.Gap).Faults)
 		_, diagnostics := trace("test.gcode", text, p)
 		require.Empty(t, diagnostics)
 		require.GreaterOrEqual(t, result.Seconds, result.BoundSeconds)

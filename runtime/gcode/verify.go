@@ -24,7 +24,7 @@ import (
 // model of slack and skew that knows nothing of how they were made up for.
 //
 // The text is read in stretches, so that no second copy of it need be held.
-func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) diag.List {
+func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) Verdict {
 	v := verification{p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated)}
 	v.file = sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
 	v.stands = newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
@@ -39,8 +39,16 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 		defer drawn.close()
 		v.follow(motions, drawn)
 	}()
-	faults := v.compare(drawn)
-	return append(readFaults, faults...)
+	faults, parted := v.compare(drawn)
+	return Verdict{Faults: append(readFaults, faults...), Parted: parted}
+}
+
+// Verdict is what reading a sheet back found.
+type Verdict struct {
+	Faults diag.List
+	// Parted is the vertex of the plan's line after which the two part; -1 if they do
+	// not.
+	Parted int
 }
 
 // verification is what reading a sheet back needs all along.
@@ -117,8 +125,8 @@ func (v *verification) follow(motions, drawn *pipe[step]) {
 	})
 }
 
-// compare holds the line against the plan's.
-func (v *verification) compare(drawn *pipe[step]) diag.List {
+// compare holds the line against the plan's, and gives Verdict.Parted.
+func (v *verification) compare(drawn *pipe[step]) (diag.List, int) {
 	var match *matching
 	last, apart, failed := step{}, 0.0, false
 	drawn.each(func(s *step) {
@@ -140,11 +148,11 @@ func (v *verification) compare(drawn *pipe[step]) diag.List {
 	})
 	switch {
 	case failed:
-		return diag.List{differs(v.file(), last.start, fmt.Sprintf("%.3f mm apart", apart))}
+		return diag.List{differs(v.file(), last.start, fmt.Sprintf("%.3f mm apart", apart))}, match.first
 	case !match.complete():
-		return diag.List{differs(v.file(), last.start, "they end before the line does")}
+		return diag.List{differs(v.file(), last.start, "they end before the line does")}, match.first
 	}
-	return nil
+	return nil, -1
 }
 
 func differs(file *source.File, start int, why string) diag.Diagnostic {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -55,7 +56,7 @@ func TestEveryLineReadsBackWithinTheToleranceWhateverSlackAndSkew(t *testing.T) 
 		sheet := &plan.Sheet{Points: points, Place: make([]uint32, len(points)-1)}
 		whole.Sheets = []*plan.Sheet{sheet}
 		result, text := written(t, p, whole, sheet, lower.Options{Compensate: compensate, Gap: gap})
-		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, compensate, result.Gap))
+		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, compensate, result.Gap).Faults)
 		for _, line := range strings.Split(text, "\n") {
 			require.LessOrEqual(t, len(line)+1, p.Board.LineLimitBytes)
 		}
@@ -88,10 +89,31 @@ func TestAnyChangedCoordinateIsFound(t *testing.T) {
 				continue
 			}
 			found++
-			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(changed), p, sheet, false, result.Gap), fmt.Sprintf("%s by %g", text[at[0]:at[1]], by))
+			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(changed), p, sheet, false, result.Gap).Faults, fmt.Sprintf("%s by %g", text[at[0]:at[1]], by))
 		}
 	}
 	require.Greater(t, found, 300)
+}
+
+// Where instructions part from the line is said by its vertex, or the one before.
+func TestWhereInstructionsPartFromTheLineIsSaid(t *testing.T) {
+	p := machine.DeskToy()
+	points := []geom.Point{{}}
+	for i := range 20 {
+		points = append(points, pt(float64(5+5*i), float64(10*(i%2)+3)))
+	}
+	whole, sheet := sheetOf(points...)
+	result, text := written(t, p, whole, sheet, lower.Options{})
+	require.Equal(t, -1, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap).Parted)
+	lines := strings.SplitAfter(text, "\n")
+	first := slices.IndexFunc(lines, func(line string) bool { return strings.HasPrefix(line, "G1") })
+	for vertex := 1; vertex < len(points)-1; vertex++ {
+		changed := slices.Clone(lines)
+		changed[first+vertex-1] = "G1 X70 Y70\n"
+		verdict := gcode.Verify("t.gcode", []byte(strings.Join(changed, "")), p, sheet, false, result.Gap)
+		require.NotEmpty(t, verdict.Faults)
+		require.InDelta(t, vertex-1, verdict.Parted, 1)
+	}
 }
 
 // onPlannedLine is a plain check by all pairs: whether every end of a motion
@@ -121,26 +143,26 @@ func TestMissingDoubledAndSwappedLinesAreFound(t *testing.T) {
 	}
 	for i := first; i < first+24; i++ {
 		without := strings.Join(append(append([]string{}, lines[:i]...), lines[i+1:]...), "")
-		require.NotEmpty(t, gcode.Verify("t.gcode", []byte(without), p, sheet, false, result.Gap), "without %q", lines[i])
+		require.NotEmpty(t, gcode.Verify("t.gcode", []byte(without), p, sheet, false, result.Gap).Faults, "without %q", lines[i])
 		if i+1 < first+24 {
 			swapped := append([]string{}, lines...)
 			swapped[i], swapped[i+1] = swapped[i+1], swapped[i]
-			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Join(swapped, "")), p, sheet, false, result.Gap))
+			require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Join(swapped, "")), p, sheet, false, result.Gap).Faults)
 		}
 	}
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115", "G92 X114", 1)), p, sheet, false, result.Gap))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115 Y55\n", "", 1)), p, sheet, false, result.Gap))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "M2\n", "G1 X0\nM2\n", 1)), p, sheet, false, result.Gap))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G21", "G20", 1)), p, sheet, false, result.Gap))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G90", "G91", 1)), p, sheet, false, result.Gap))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115", "G92 X114", 1)), p, sheet, false, result.Gap).Faults)
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G92 X115 Y55\n", "", 1)), p, sheet, false, result.Gap).Faults)
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "M2\n", "G1 X0\nM2\n", 1)), p, sheet, false, result.Gap).Faults)
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G21", "G20", 1)), p, sheet, false, result.Gap).Faults)
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(strings.Replace(text, "G90", "G91", 1)), p, sheet, false, result.Gap).Faults)
 }
 
 func TestAFileWithoutTheTakeUpsItNeedsIsFound(t *testing.T) {
 	p := machine.DeskToy()
 	whole, sheet := sheetOf(circle(pt(70, 50), 40, 200)...)
 	_, plainText := written(t, p, whole, sheet, lower.Options{})
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(plainText), p, sheet, true, machine.Gap{}))
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(plainText), p, sheet, true, machine.Gap{}).Faults)
 	result, text := written(t, p, whole, sheet, lower.Options{Compensate: true})
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap))
-	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, machine.Gap{X: 40}))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap).Faults)
+	require.NotEmpty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, machine.Gap{X: 40}).Faults)
 }

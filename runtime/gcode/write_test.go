@@ -54,7 +54,7 @@ func TestAFileSaysWhatItIsAndWhereEachMoveComesFrom(t *testing.T) {
 		want, err := os.ReadFile(golden)
 		require.NoError(t, err)
 		require.Equal(t, string(want), text.String())
-		require.Empty(t, gcode.Verify(golden, text.Bytes(), p, sheet, compensate, result.Gap))
+		require.Empty(t, gcode.Verify(golden, text.Bytes(), p, sheet, compensate, result.Gap).Faults)
 		for _, c := range text.Bytes() {
 			require.True(t, c == '\n' || ' ' <= c && c < 0x7f && !strings.ContainsRune("?!~%;", rune(c)), "%q", c)
 		}
@@ -68,7 +68,7 @@ func TestTheTextDoesNotDependOnHowManyPartsItIsMadeIn(t *testing.T) {
 	result, text := written(t, p, whole, sheet, lower.Options{})
 	require.Equal(t, 3, strings.Count(text, "M0 (MSG,"))
 	require.Equal(t, 1, strings.Count(text, "(MSG,half)"))
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap).Faults)
 	shape := regexp.MustCompile(`^G1( X[0-9.]+)?( Y[0-9.]+)?( F[0-9]+)?$`)
 	feed, moves := "", 0
 	for _, line := range strings.Split(text, "\n") {
@@ -94,7 +94,7 @@ func TestALineWithoutLengthIsAFileWithoutMoves(t *testing.T) {
 	require.NotContains(t, text, "G1 ")
 	require.Contains(t, text, "G92 X8 Y9\n")
 	require.True(t, strings.HasSuffix(text, "M2\n"))
-	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap))
+	require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, false, result.Gap).Faults)
 	require.Zero(t, result.Seconds)
 }
 
@@ -109,7 +109,7 @@ func TestTheHeadingSaysWhereEachAxisStandsInItsSlack(t *testing.T) {
 	} {
 		result, text := written(t, p, whole, sheet, lower.Options{Compensate: true, Gap: gap})
 		require.Contains(t, strings.ReplaceAll(text, ")\n(", " "), said)
-		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap))
+		require.Empty(t, gcode.Verify("t.gcode", []byte(text), p, sheet, true, result.Gap).Faults)
 	}
 }
 

@@ -138,16 +138,23 @@ func (c *course) fit() {
 	}
 }
 
+// runsOneWay reports whether no vertex lies back from the one before, from a
+// vertex to another.
+func (c *course) runsOneWay(first, last int) bool {
+	up, down := false, false
+	for i := first; i < last; i++ {
+		up = up || c.at[i+1] > c.at[i]
+		down = down || c.at[i+1] < c.at[i]
+	}
+	return !up || !down
+}
+
 func (c *course) monotone(first, last int, direction float64) {
 	at := c.at[first : last+1]
 	if len(at) < 2 {
 		return
 	}
-	wavers := false
-	for i := 1; i < len(at); i++ {
-		wavers = wavers || direction*(at[i]-at[i-1]) < 0
-	}
-	if !wavers {
+	if c.runsOneWay(first, last) && direction*(at[len(at)-1]-at[0]) >= 0 {
 		return
 	}
 	start, lowest := at[0], direction*at[len(at)-1]
@@ -174,14 +181,15 @@ func (c *course) monotone(first, last int, direction float64) {
 type spread struct {
 	lead, from, third, twoThirds, to, trail float64
 	middle                                  float64 // where the stylus rests, in steps
-	off                                     float64 // the middle less the line where the rest begins and ends
+	off                                     float64 // the middle less the line just before the rest begins and after it ends
+	straight                                bool    // the other axis runs one way there
 }
 
 // The motor runs through the slack in three pieces: first not so fast, since it
 // comes the other way, and fastest in the middle.
 const (
-	firstThird   = 0.75 / 3
-	secondThirds = (0.75 + 1.25) / 3
+	firstThird   = 0.65 / 3
+	secondThirds = (0.65 + 1.25) / 3
 )
 
 // motor is where the motor of an axis stands at a place along the line where the
@@ -194,15 +202,16 @@ func (c *course) motor(along, at float64, k int) float64 {
 		gap = t.to
 		if s := t.spread; s != nil && along < s.trail {
 			from, to := c.lead(t.from), c.lead(t.to)
+			run := math.Round(to - from)
 			switch {
 			case along < s.from:
 				return at + from + float64(s.off*(along-s.lead)/(s.from-s.lead))
 			case along < s.third:
-				return s.middle + from + float64((to-from)*firstThird*(along-s.from)/(s.third-s.from))
+				return s.middle + from + float64(run*firstThird*(along-s.from)/(s.third-s.from))
 			case along < s.twoThirds:
-				return s.middle + from + float64((to-from)*(firstThird+float64((secondThirds-firstThird)*(along-s.third)/(s.twoThirds-s.third))))
-			case along < s.to:
-				return s.middle + from + float64((to-from)*(secondThirds+float64((1-secondThirds)*(along-s.twoThirds)/(s.to-s.twoThirds))))
+				return s.middle + from + float64(run*(firstThird+float64((secondThirds-firstThird)*(along-s.third)/(s.twoThirds-s.third))))
+			case along <= s.to:
+				return s.middle + from + float64(run*(secondThirds+float64((1-secondThirds)*(along-s.twoThirds)/(s.to-s.twoThirds))))
 			}
 			return at + to + float64(s.off*(s.trail-along)/(s.trail-s.to))
 		}
@@ -227,3 +236,11 @@ type courses struct {
 func (c *courses) gap() machine.Gap { return machine.Gap{X: c.x.gap, Y: c.y.gap} }
 
 func (c *courses) endGap() machine.Gap { return machine.Gap{X: c.x.end(), Y: c.y.end()} }
+
+// length is along the line, in mm; none where there is no spread.
+func (s *spread) length() float64 {
+	if s == nil {
+		return 0
+	}
+	return s.to - s.from
+}

@@ -28,10 +28,14 @@ type Options struct {
 	// Gap is where each axis stands in its slack where the line starts. The zero
 	// value is right if the start was approached from the lower left.
 	Gap machine.Gap
-	// AtRest takes up all slack at rest, at the vertices where an axis turns. That
-	// takes longer than to take it up in motion, and leaves the line exactly.
-	AtRest bool
+	// AtRest are parts of the line where slack is taken up at rest, at the vertices
+	// where an axis turns. That takes longer than to take it up in motion, and leaves
+	// the line exactly.
+	AtRest []Part
 }
+
+// Part is a part of a sheet's line: from a vertex to another.
+type Part struct{ From, To int }
 
 // Result is a lowered sheet with what is known of its drawing.
 type Result struct {

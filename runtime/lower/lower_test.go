@@ -235,7 +235,12 @@ func TestWhatIsCompensatedComesOutOfTheSlackAsItWasMeant(t *testing.T) {
 			points = append(points, pt(float64(x)/100, 10.1+float64(i)/10))
 		}
 		gap := rapid.Int32Range(0, int32(slack)).Draw(t, "gap")
-		result, _ := lowered(t, p, lower.Options{Compensate: true, Gap: machine.Gap{X: gap}, AtRest: rapid.Bool().Draw(t, "at rest")}, points...)
+		var atRest []lower.Part
+		if rapid.Bool().Draw(t, "at rest") {
+			from := rapid.IntRange(0, len(points)-1).Draw(t, "from")
+			atRest = []lower.Part{{From: from, To: rapid.IntRange(from, len(points)-1).Draw(t, "to")}}
+		}
+		result, _ := lowered(t, p, lower.Options{Compensate: true, Gap: machine.Gap{X: gap}, AtRest: atRest}, points...)
 		motor := []int32{result.Start.X}
 		y := []int32{result.Start.Y}
 		for _, m := range result.Moves {
@@ -380,7 +385,11 @@ func TestSlackTakenUpAtRestTakesLongerAndLeavesNoBend(t *testing.T) {
 		points = append(points, pt(60+30*cos, 50+30*sin))
 	}
 	moving, _ := lowered(t, p, lower.Options{Compensate: true}, points...)
-	resting, _ := lowered(t, p, lower.Options{Compensate: true, AtRest: true}, points...)
+	resting, _ := lowered(t, p, lower.Options{Compensate: true, AtRest: []lower.Part{{To: len(points) - 1}}}, points...)
 	require.Less(t, moving.Seconds, resting.Seconds)
 	require.LessOrEqual(t, len(resting.Moves), resting.Kept+len(points)/50, "one move more at each turn")
+	// On a part of the line, the others go on in motion.
+	partly, _ := lowered(t, p, lower.Options{Compensate: true, AtRest: []lower.Part{{From: 90, To: 110}}}, points...)
+	require.Less(t, moving.Seconds, partly.Seconds)
+	require.Less(t, partly.Seconds-moving.Seconds, (resting.Seconds-moving.Seconds)/3)
 }

@@ -3,6 +3,7 @@ package lower
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -12,9 +13,10 @@ import (
 // to it there, and the motor that reverses runs through its slack meanwhile. The
 // stylus is off the line by a part of the tolerance.
 const (
-	leadMM        = 1.0     // over at most this way the stylus is led off the line and back
-	leastLeadMM   = 0.05    // and over at least this
-	leastSpreadMM = 0.15    // along the line; on a shorter way standing still is as fast
+	leadMM        = 1.0  // over at most this way the stylus is led off the line and back
+	leastLeadMM   = 0.05 // and over at least this
+	leastSpreadMM = 0.08 // along the line; on a shorter way standing still is as fast
+	halfStep      = 0.5
 	runShare      = 1.0 / 3 // of the runs before and after, for all that is near the turn
 )
 
@@ -23,9 +25,9 @@ type spreader struct {
 	courses  *courses
 	steps    geom.Point                  // how far whole steps move the stylus on each axis, mm
 	scale    geom.Point                  // steps per mm
-	band     geom.Point                  // what is left beside that, mm
-	bandMM   func(geom.Point) geom.Point // the same for other steps
-	original func(axis, vertex int) float64
+	bandMM   func(geom.Point) geom.Point // how far the stylus may be off on each axis while the other is off, mm
+	original func(vertex int) geom.Point // before each axis was made to run one way, in steps
+	atRest   [][2]float64                // parts of the line on which slack is taken up at rest
 }
 
 func (s *spreader) course(axis int) *course {
@@ -44,38 +46,46 @@ func (s *spreader) choose() {
 		}
 	}
 	upTo := s.courses.upTo
-	// Where both axes reverse near each other, neither is spread.
+	// Where both axes reverse near each other, at most one is spread: the one on the
+	// longer way, if the other reverses well outside of it.
 	bounds := func(t *turn) (from, to float64) {
 		if t.spread != nil {
 			return t.spread.from, t.spread.to
 		}
 		return upTo[t.vertex], upTo[t.vertex]
 	}
-	end, crowded, before := math.Inf(-1), false, (*turn)(nil)
-	for t := range s.inOrder() {
-		begin, to := bounds(t)
-		near := begin-end < 2*leastLeadMM
-		if before != nil && (crowded || near) {
-			before.spread = nil
-		}
-		end, crowded, before = to, near, t
+	near := func(t, next *turn) bool {
+		_, end := bounds(t)
+		begin, _ := bounds(next)
+		return (t.spread != nil || next.spread != nil) && begin-end < 2*leastLeadMM
 	}
-	if before != nil && crowded {
-		before.spread = nil
+	var before *turn
+	for t := range s.inOrder() {
+		if before != nil && near(before, t) {
+			if before.spread.length() < t.spread.length() {
+				before.spread = nil
+			} else {
+				t.spread = nil
+			}
+			if near(before, t) {
+				before.spread, t.spread = nil, nil
+			}
+		}
+		before = t
 	}
 	ended, open := 0.0, (*spread)(nil)
 	for t := range s.inOrder() {
 		from, to := bounds(t)
 		if open != nil {
-			open.trail = open.to + min(leadMM, (from-open.to)/2)
+			open.trail = min(open.trail, open.to+min(leadMM, (from-open.to)/2))
 		}
 		if open = t.spread; open != nil {
-			open.lead = open.from - min(leadMM, (open.from-ended)/2)
+			open.lead = max(open.lead, open.from-min(leadMM, (open.from-ended)/2))
 		}
 		ended = to
 	}
 	if open != nil {
-		open.trail = open.to + min(leadMM, (upTo[len(upTo)-1]-open.to)/2)
+		open.trail = min(open.trail, open.to+min(leadMM, (upTo[len(upTo)-1]-open.to)/2))
 	}
 }
 
@@ -110,34 +120,102 @@ func (s *spreader) stretch(axis, index int) *spread {
 		after, lastVertex = c.turns[index+1].extreme, c.turns[index+1].vertex
 	}
 	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
-	ofAxis := func(mm geom.Point) float64 {
-		if axis == 0 {
-			return mm.X * s.scale.X
+	var mostOff, rest float64
+	var from, to place
+	fits := func(wavers geom.Point) bool {
+		mostOff = s.mostOff(axis, wavers)
+		if mostOff <= halfStep {
+			return false
 		}
-		return mm.Y * s.scale.Y
+		mostOff = min(mostOff, runs/2)
+		rest = c.rest(t, mostOff)
+		width := float64(t.side*(t.extreme-rest)) + mostOff
+		from, to = s.reach(c, t, width, width-max(0, c.missing(t)), firstVertex, lastVertex)
+		return to.along-from.along >= leastSpreadMM
 	}
-	width := min(2*ofAxis(s.band), runs)
-	from, to := s.reach(c, t, width, firstVertex, lastVertex)
-	if to.along-from.along < leastSpreadMM {
+	if !fits(geom.Point{}) {
 		return nil
 	}
 	// Where the line wavers, that has a share of the tolerance too.
-	wavers := s.steps
+	var wavers geom.Point
 	for v := from.vertex; v <= to.vertex; v++ {
-		wavers.X = max(wavers.X, s.steps.X+float64(math.Abs(s.courses.x.at[v]-s.original(0, v))/s.scale.X))
-		wavers.Y = max(wavers.Y, s.steps.Y+math.Abs(s.courses.y.at[v]-s.original(1, v))/s.scale.Y)
+		here := s.wavers(v)
+		wavers = geom.Point{X: max(wavers.X, here.X), Y: max(wavers.Y, here.Y)}
 	}
-	if wavers != s.steps {
-		width = min(2*ofAxis(s.bandMM(wavers)), runs)
-		if from, to = s.reach(c, t, width, firstVertex, lastVertex); to.along-from.along < leastSpreadMM {
-			return nil
-		}
+	if wavers != (geom.Point{}) && !fits(wavers) {
+		return nil
+	}
+	// On the way to it and from it the line may waver no more than that.
+	lead, trail := s.steady(from, -1, firstVertex, wavers), s.steady(to, 1, lastVertex, wavers)
+	if from.along-lead < leastLeadMM || trail-to.along < leastLeadMM || s.refused(lead, trail) {
+		return nil
 	}
 	length := to.along - from.along
 	return &spread{
-		from: from.along, third: from.along + length/3, twoThirds: to.along - length/3, to: to.along,
-		middle: t.extreme - float64(t.side*width/2), off: float64(t.side * width / 2),
+		lead: lead, trail: trail, from: from.along, third: from.along + length/3, twoThirds: to.along - length/3, to: to.along,
+		middle: rest, off: float64(t.side * max(0, mostOff-halfStep)),
+		straight: s.course(1-axis).runsOneWay(from.vertex, to.vertex),
 	}
+}
+
+// wavers is by how much a vertex was moved so that each axis runs one way, in mm.
+func (s *spreader) wavers(v int) geom.Point {
+	at := s.original(v)
+	return geom.Point{X: math.Abs(s.courses.x.at[v]-at.X) / s.scale.X, Y: math.Abs(s.courses.y.at[v]-at.Y) / s.scale.Y}
+}
+
+// steady is how far the line goes on from a place, by steps of a vertex as far as
+// the last, before an axis wavers by more.
+func (s *spreader) steady(from place, by, last int, most geom.Point) float64 {
+	const binary = 1e-9
+	reached := from.along
+	for v := from.vertex; ; v += by {
+		if here := s.wavers(v); here.X > most.X+binary || here.Y > most.Y+binary {
+			break
+		}
+		reached = s.courses.upTo[v]
+		if v == last || math.Abs(reached-from.along) >= leadMM {
+			break
+		}
+	}
+	return reached
+}
+
+// refused reports whether slack is to be taken up at rest between two places.
+func (s *spreader) refused(lead, trail float64) bool {
+	for _, part := range s.atRest {
+		if part[0] <= trail && lead <= part[1] {
+			return true
+		}
+	}
+	return false
+}
+
+// mostOff is how many steps the stylus may be off along an axis where the line
+// wavers by so many mm: what of the tolerance the other axis leaves. Of its own
+// rounding nothing is kept back, since it rests where its motor is on a whole step.
+func (s *spreader) mostOff(axis int, wavers geom.Point) float64 {
+	band := s.bandMM(s.steps.Add(wavers))
+	if axis == 0 {
+		return float64((band.X - wavers.X) * s.scale.X)
+	}
+	return float64((band.Y - wavers.Y) * s.scale.Y)
+}
+
+// rest is where the stylus rests, in steps, while an axis reverses: as far before
+// the extreme as it may be off at most, with its motor on a whole step.
+func (c *course) rest(t *turn, mostOff float64) float64 {
+	ahead := c.lead(t.from)
+	whole := math.Ceil(float64(t.side*(t.extreme+ahead)) - mostOff + max(0, -c.missing(t)))
+	return float64(t.side*whole) - ahead
+}
+
+// missing is what whole steps leave of the slack that is taken up in a turn, in
+// steps. Where they go beyond it, which is less than none, the stylus moves by that
+// at the end of its rest.
+func (c *course) missing(t *turn) float64 {
+	run := math.Abs(c.lead(t.to) - c.lead(t.from))
+	return run - math.Round(run)
 }
 
 // place is somewhere along the line.
@@ -147,26 +225,26 @@ type place struct {
 }
 
 // reach is how far to both sides of a turn its axis stays within a width of its
-// extreme, on its own runs.
-func (s *spreader) reach(c *course, t *turn, width float64, first, last int) (from, to place) {
+// extreme, before it and after it, on its own runs.
+func (s *spreader) reach(c *course, t *turn, before, after float64, first, last int) (from, to place) {
 	upTo := s.courses.upTo
 	off := func(v int) float64 { return float64(t.side * (t.extreme - c.at[v])) }
 	v := t.vertex
-	for v > first && off(v-1) <= width {
+	for v > first && off(v-1) <= before {
 		v--
 	}
 	from = place{upTo[v], v}
 	if v > first {
-		share := (width - off(v)) / (off(v-1) - off(v))
+		share := (before - off(v)) / (off(v-1) - off(v))
 		from = place{upTo[v] - float64(share*(upTo[v]-upTo[v-1])), v - 1}
 	}
 	v = t.vertex
-	for v < last && off(v+1) <= width {
+	for v < last && off(v+1) <= after {
 		v++
 	}
 	to = place{upTo[v], v}
 	if v < last {
-		share := (width - off(v)) / (off(v+1) - off(v))
+		share := (after - off(v)) / (off(v+1) - off(v))
 		to = place{upTo[v] + float64(share*(upTo[v+1]-upTo[v])), v + 1}
 	}
 	return from, to
@@ -195,18 +273,14 @@ func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []i
 			c.y = newCourse(p.Y.SlackMM*p.Y.StepsPerMM(), opts.Gap.Y, y)
 		}
 	})
-	if opts.AtRest {
-		return c
-	}
 	s := &spreader{
 		courses: c, scale: step.scale, bandMM: p.TakeUpBandMM,
-		original: func(axis, vertex int) float64 {
-			at := step.exact(points[kept[vertex]])
-			if axis == 0 {
-				return at.X
-			}
-			return at.Y
-		},
+		original: func(vertex int) geom.Point { return step.exact(points[kept[vertex]]) },
+	}
+	for _, part := range opts.AtRest {
+		from, _ := slices.BinarySearch(kept, int32(part.From))
+		to, _ := slices.BinarySearch(kept, int32(part.To))
+		s.atRest = append(s.atRest, [2]float64{c.upTo[max(0, from-1)], c.upTo[min(to, n-1)]})
 	}
 	s.steps = p.AxisStepsMM(true)
 	if c.x.slack > 0 {
@@ -215,7 +289,6 @@ func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []i
 	if c.y.slack > 0 {
 		s.steps.Y -= 0.5 / s.scale.Y
 	}
-	s.band = s.bandMM(s.steps)
 	s.choose()
 	return c
 }

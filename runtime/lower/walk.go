@@ -1,6 +1,7 @@
 package lower
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -67,6 +68,7 @@ func (w *walker) walk(vertex func(i int)) {
 	last := w.start()
 	stops := w.stops
 	turnX, turnY := 0, 0
+	passed := false // the vertex
 	for i := range w.kept {
 		vertex(i)
 		if i+1 == len(w.kept) {
@@ -82,7 +84,7 @@ func (w *walker) walk(vertex func(i int)) {
 			turnY++
 		}
 		rest := w.motors(here, x, y, turnX, turnY)
-		if rest != last {
+		if rest != last && !passed {
 			w.move(rest, i, along(w.limits.speed, w.step.travel(last, rest)), false)
 			last = rest
 		}
@@ -100,6 +102,7 @@ func (w *walker) walk(vertex func(i int)) {
 				share = (end - c.upTo[i]) / length
 			}
 			spread := inSpread(&c.x, turnX, here) || inSpread(&c.y, turnY, here)
+			straight := w.goesStraight(turnX, turnY, (here+end)/2)
 			here = end
 			next := w.motors(end, mix(c.x.at[i], c.x.at[i+1], share), mix(c.y.at[i], c.y.at[i+1], share), turnX, turnY)
 			if next == last {
@@ -108,7 +111,9 @@ func (w *walker) walk(vertex func(i int)) {
 			speed := float64(w.speeds[i])
 			if spread {
 				travel := w.step.travel(last, next)
-				if way := end - begun; way > 0 {
+				if straight {
+					speed = math.Inf(1)
+				} else if way := end - begun; way > 0 {
 					speed *= travel.Length() / way
 				}
 				speed = min(speed, along(w.limits.speed, travel))
@@ -123,7 +128,11 @@ func (w *walker) walk(vertex func(i int)) {
 			to(stops[0])
 			stops = stops[1:]
 		}
-		to(c.upTo[i+1])
+		// No vertex is needed where the stylus goes straight.
+		passed = w.goesStraight(turnX, turnY, c.upTo[i+1]) && c.upTo[i+1] > here && !w.pausesAt(i+1)
+		if !passed {
+			to(c.upTo[i+1])
+		}
 	}
 }
 
@@ -136,6 +145,24 @@ func (w *walker) motors(along, x, y float64, turnX, turnY int) machine.Steps {
 
 func inSpread(c *course, k int, along float64) bool {
 	return k > 0 && c.turns[k-1].spread != nil && along < c.turns[k-1].spread.trail
+}
+
+// goesStraight reports whether the stylus rests on one axis and runs one way on
+// the other.
+func (w *walker) goesStraight(turnX, turnY int, along float64) bool {
+	straight := func(c *course, k int) bool {
+		if k == 0 || c.turns[k-1].spread == nil {
+			return false
+		}
+		s := c.turns[k-1].spread
+		return s.straight && s.from < along && along < s.to
+	}
+	return straight(&w.courses.x, turnX) || straight(&w.courses.y, turnY)
+}
+
+func (w *walker) pausesAt(i int) bool {
+	_, found := slices.BinarySearchFunc(w.sheet.Pauses, int(w.kept[i]), func(p plan.Pause, v int) int { return cmp.Compare(p.Vertex, v) })
+	return found
 }
 
 func mix(a, b, share float64) float64 {

@@ -85,21 +85,21 @@ func (p *Profile) ReadBackToleranceMM(compensated bool) float64 {
 }
 
 // TakeUpBandMM is how far taking up slack in motion may move the stylus along
-// each axis, where whole steps move it by so much on both.
-func (p *Profile) TakeUpBandMM(steps geom.Point) geom.Point {
+// each axis while it is off by so much on the other.
+func (p *Profile) TakeUpBandMM(off geom.Point) geom.Point {
 	whole := p.ReadBackToleranceMM(true) - p.SimplifyToleranceMM()
 	lean := 0.0
 	if p.Frame.SquarenessDeg != 90 {
 		lean = math.Abs(elementary.CosDegrees(p.Frame.SquarenessDeg))
 	}
 	// The largest u with u² + v² + 2 u v lean = whole², v the other axis.
-	left := func(own, other float64) float64 {
+	left := func(other float64) float64 {
 		across := float64(other * lean)
 		root := float64(whole*whole) - float64(other*other) + float64(across*across)
 		if root <= 0 {
 			return 0
 		}
-		return max(0, math.Sqrt(root)-across-own)
+		return max(0, math.Sqrt(root)-across)
 	}
-	return geom.Point{X: left(steps.X, steps.Y), Y: left(steps.Y, steps.X)}
+	return geom.Point{X: left(off.Y), Y: left(off.X)}
 }

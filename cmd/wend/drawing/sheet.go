@@ -106,27 +106,39 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 		options.Gap = machine.Gap{}
 	}
 	start := text.Len()
-	known, list := p.lower(ctx, drawn, sheet, measured, options, text)
-	if list.Failed() && ctx.Err() == nil && known.Compensated {
-		// Of a million take-ups in motion one may come out just beyond the
-		// tolerance; at rest none does.
+	// Of a million take-ups in motion one may come out just beyond the tolerance; at
+	// rest none does. What parts there is lowered anew, with more and more of the line
+	// around.
+	last := len(s.Points) - 1
+	for tries := 0; ; tries++ {
+		known, list, parted := p.lower(ctx, drawn, sheet, measured, options, text)
+		if parted < 0 || tries > partsAtRest || ctx.Err() != nil {
+			return known, list
+		}
 		text.Truncate(start)
-		options.AtRest = true
-		return p.lower(ctx, drawn, sheet, measured, options, text)
+		around := 1 << (2 * tries) // vertices
+		if tries == partsAtRest {
+			around = last
+		}
+		options.AtRest = append(options.AtRest, lower.Part{From: max(0, parted-around), To: min(last, parted+around)})
 	}
-	return known, list
 }
 
-// lower is Lower in one of its two ways.
-func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text *bytes.Buffer) (Sheet, diag.List) {
+// partsAtRest is on how many parts of a line at most slack is taken up at rest
+// before that is done on all of it.
+const partsAtRest = 8
+
+// lower is Lower with what is given to be taken up at rest. The last result is the
+// vertex after which the instructions part from the line, -1 if they do not.
+func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text *bytes.Buffer) (Sheet, diag.List, int) {
 	s := drawn.Sheets[sheet]
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
 	known := measured()
 	if err != nil {
-		return known, Faults(err)
+		return known, Faults(err), -1
 	}
 	if list.Failed() {
-		return known, list
+		return known, list, -1
 	}
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
 	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
@@ -140,8 +152,9 @@ func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measur
 		Seconds: lowered.Seconds, LineMM: known.LineMM,
 	})
 	if err != nil {
-		return known, Faults(err)
+		return known, Faults(err), -1
 	}
-	list = append(list, gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Gap)...)
-	return known, list
+	verdict := gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Gap)
+	list = append(list, verdict.Faults...)
+	return known, list, verdict.Parted
 }

@@ -10,14 +10,14 @@
 (rules come first.)
 G21 G90 G94 G17
 G92 X15.2 Y15.2
-G1 X34.18 F3600 (line 1)
+G1 X34.17 F3600 (line 1)
 G1 X35.19
 G1 X35.16 Y18.2 (leaf.wend line 2)
 M0 (MSG,Licht an- -ja-)
-G1 X35.09 Y25.23 F3597 (line 4)
-G1 X34.92 Y35.29
+G1 X35.1 Y25.23 (line 4)
+G1 X34.94 Y35.29
 G1 X34.79 Y45.33
-G1 X33.78 F3563
+G1 X33.77
 G1 X25.8
 G1 X26.2
 G1 X35.2
