@@ -40,6 +40,25 @@ func (p *position) strokes(slack flanks, way []geom.Point) []geom.Point {
 	return line
 }
 
+// shortcutMM is how far a straight way between two corners of a line may be from it
+// at most.
+func shortcutMM(corners []geom.Point) float64 {
+	const mostCorners = 80 // of which each pair is looked at closely
+	mm := 0.0
+	for i, a := range corners {
+		for _, b := range corners[:i] {
+			switch half := a.Distance(b) / 2; {
+			case half <= mm: // no point of it is farther from the line
+			case len(corners) > mostCorners:
+				mm = half
+			default:
+				mm = max(mm, beyond([]geom.Point{b, a}, corners))
+			}
+		}
+	}
+	return mm
+}
+
 // apart is how far two lines are from each other at most (the Hausdorff distance),
 // their ends included.
 func apart(a, b []geom.Point) float64 {

@@ -133,6 +133,18 @@ func (f *flow) mayFly(e *entry) bool {
 	return true
 }
 
+// sent is the last move of the drawing that is in flight; false if there is none,
+// or if the motors are led back over others.
+func (f *flow) sent() (index int, any bool) {
+	for i := range f.flight {
+		if f.flight[i].index < 0 {
+			return 0, false
+		}
+		index = max(index, f.flight[i].index)
+	}
+	return index, index > 0
+}
+
 // clear forgets what was sent: it is drawn, or never will be.
 func (f *flow) clear() { f.flight, f.accepted = f.flight[:0], 0 }
 

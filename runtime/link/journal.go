@@ -66,6 +66,9 @@ func (d *drawing) refusalHeard() {
 	if j := d.journal; j != nil && !j.Refused {
 		j.reached(d.moves, d.offMM, d.offAt)
 		j.Refused = true
+		if sent, any := d.l.flow.sent(); any {
+			j.MaySend = max(j.Drawn, sent) // nothing more is sent until that is mended
+		}
 		d.unkept = j.write()
 	}
 }

@@ -95,13 +95,7 @@ func (f *flow) leftOut(at geom.Point) (detour, bool) {
 		}
 	}
 	if !whole {
-		// Too many to go through: no point of a shortcut is farther from the line
-		// than half of its length.
-		for i, a := range corners {
-			for _, b := range corners[:i] {
-				d.offMM = max(d.offMM, a.Distance(b)/2)
-			}
-		}
+		d.offMM = max(d.offMM, shortcutMM(corners)) // too many to go through
 	}
 	return d, true
 }

@@ -173,6 +173,14 @@ func jagged(r *rand.Rand, from geom.Point) string {
 // slackened reports whether a machine has slack.
 func slackened(seed uint64) bool { return seed/2%2 == 1 }
 
+// takesUp takes up the slack before a drawing, as the conversation with an operator
+// does, and somebody looks then.
+func takesUp(t testing.TB, l *link.Link, b *bench) {
+	l.Disarm()
+	require.NoError(t, l.TakeUp(context.Background(), &script{now: b.now, limit: 2000}))
+	require.NoError(t, l.Confirm())
+}
+
 func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	r := rand.New(rand.NewPCG(seed, 17))
 	keeps := r.IntN(2) == 0
@@ -198,7 +206,10 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	if slackened(seed) {
 		// What the stylus draws is what it draws where nothing is refused.
 		quiet := newBench(t, setup)
-		_, err := quiet.ready().Draw(context.Background(), link.Job{Name: "wander", Text: text}, &script{now: quiet.now, limit: 2000})
+		l := quiet.ready()
+		takesUp(t, l, quiet)
+		require.NoError(t, l.Arm())
+		_, err := l.Draw(context.Background(), link.Job{Name: "wander", Text: text}, &script{now: quiet.now, limit: 2000})
 		require.NoError(t, err)
 		want = quiet.sim.Trace()
 	}
@@ -235,6 +246,7 @@ func drawWithRefusals(t testing.TB, seed uint64) (res refusalResult) {
 	}
 	l := connect()
 	require.NoError(t, l.Declare(context.Background(), b.stylus()))
+	takesUp(t, l, b)
 	job := link.Job{Name: "wander", Text: text}
 	drawing := 0 // the session that draws now
 	for res.sessions = 1; res.sessions < 8; res.sessions++ {

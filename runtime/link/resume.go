@@ -161,12 +161,7 @@ func (l *Link) straightBack(ctx context.Context, path *Stretch, r *Record, going
 	_, going.OffAt, _ = l.Where()
 	going.OffMM = max(r.OffMM, p.rest.Distance(path.points[0])+slack.Length())
 	if r.Refused {
-		// No point of a shortcut is farther from the line than half of its length.
-		for i, a := range path.points {
-			for _, b := range path.points[:i] {
-				going.OffMM = max(going.OffMM, a.Distance(b)/2+slack.Length())
-			}
-		}
+		going.OffMM = max(going.OffMM, shortcutMM(path.points)+slack.Length())
 	}
 	going.Back = p.wayTo(Place{Steps: left, Gap: path.gap(p.profile, 0, path.points[0])})
 	return going, l.state(ctx)
