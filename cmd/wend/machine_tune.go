@@ -311,8 +311,14 @@ func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
 func (t *tuning) through(ctx context.Context, session *calibrate.Session) error {
 	for queue := slices.Clone(t.parts); len(queue) > 0; {
 		part := queue[0]
+		why := ""
 		if lacking := session.Lacks(part); lacking != "" {
-			t.o.c.say("\n%s is left: it needs %s first", part, lacking)
+			why = fmt.Sprintf("it needs %s first", lacking)
+		} else if part == calibrate.Erasing && len(t.result.Left) > 0 && len(t.result.Left) == len(t.parts)-1 {
+			why = "so was all before it, and there is no pattern to wipe"
+		}
+		if why != "" {
+			t.o.c.say("\n%s is left: %s", part, why)
 			t.result.Left, queue = append(t.result.Left, string(part)), queue[1:]
 			continue
 		}
