@@ -27,8 +27,15 @@ func Coil(ctx context.Context, area region.Region, o Options, work region.Work) 
 	if err != nil || len(within) == 0 {
 		return Line{}, err
 	}
-	t, err := turnsOf(ctx, within, o, work)
-	if err != nil {
+	t := &turns{spacing: o.SpacingMM}
+	if !o.Border {
+		// Half a spacing within, so that it is no darker along the border than
+		// elsewhere, and two fills side by side have no seam.
+		if within, err = t.addThin(within, (o.SpacingMM-o.LineWidthMM)/2, o, work); err != nil {
+			return Line{}, err
+		}
+	}
+	if err := t.addTurns(ctx, within, o, work); err != nil {
 		return Line{}, err
 	}
 	strokes := t.lines(o.Border)
@@ -42,7 +49,8 @@ func Coil(ctx context.Context, area region.Region, o Options, work region.Work) 
 type turn struct {
 	geom.Runs
 	upTo  []float64
-	level int // how often the area was shrunk
+	level int  // how often the area was shrunk
+	led   bool // along the middle of narrow parts
 	box   geom.Box
 	gates []gate
 }
@@ -68,31 +76,76 @@ type turns struct {
 // around a corner grow from turn to turn.
 const finerArcs = 10
 
-func turnsOf(ctx context.Context, area region.Region, o Options, work region.Work) (*turns, error) {
-	t := &turns{spacing: o.SpacingMM}
-	for level := 0; len(area) > 0; level++ {
-		if err := ctx.Err(); err != nil {
-			return nil, err
+// addThin shrinks an area by mm. Parts of it that are too thin for that get a turn
+// along their middle.
+func (t *turns) addThin(area region.Region, mm float64, o Options, work region.Work) (region.Region, error) {
+	within, err := region.Offset(area, -mm, o.ToleranceMM/finerArcs, region.Round, work)
+	if err != nil {
+		return nil, err
+	}
+	covered, err := region.Offset(within, float64(1.01*mm)+o.ToleranceMM, o.ToleranceMM, region.Round, work)
+	if err != nil {
+		return nil, err
+	}
+	left, err := region.Difference([]region.Region{area, covered}, work)
+	if err != nil {
+		return nil, err
+	}
+	for _, line := range left {
+		// The tips of corners are no parts.
+		if box := geom.Bounds(line.Points); len(within) > 0 && box.Min.Distance(box.Max) < float64(3*t.spacing) {
+			continue
 		}
-		for _, line := range area {
-			m := turn{Runs: line, level: level, box: geom.Bounds(line.Points), upTo: make([]float64, len(line.Points))}
-			for i := 1; i < len(line.Points); i++ {
-				m.upTo[i] = m.upTo[i-1] + line.Points[i].Distance(line.Points[i-1])
-			}
-			t.all = append(t.all, m)
-			// A spiral has places no farther apart than the turns.
-			if steps := int(min(m.length()/o.SpacingMM, mostRows)); steps > 0 {
-				if err := work(steps, steps); err != nil {
-					return nil, err
-				}
-			}
-		}
-		var err error
-		if area, err = region.Offset(area, -o.SpacingMM, o.ToleranceMM/finerArcs, region.Round, work); err != nil {
+		if err := t.add(region.Region{line}, 0, t.spacing, work); err != nil {
 			return nil, err
 		}
 	}
-	return t, nil
+	return within, nil
+}
+
+// addTurns adds the turns of an area: its border and, a spacing within each, the
+// next.
+func (t *turns) addTurns(ctx context.Context, area region.Region, o Options, work region.Work) error {
+	for level := 0; len(area) > 0; level++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := t.add(area, level, max(o.SpacingMM/2, o.LineWidthMM), work); err != nil {
+			return err
+		}
+		var err error
+		if area, err = region.Offset(area, -o.SpacingMM, o.ToleranceMM/finerArcs, region.Round, work); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// add adds the lines of an area as turns, led along its middle where it is narrower
+// than a limit.
+func (t *turns) add(area region.Region, level int, limit float64, work region.Work) error {
+	lines, err := narrow(area, limit, work)
+	if err != nil {
+		return err
+	}
+	for i, line := range lines {
+		if len(line.Points) < 2 {
+			continue
+		}
+		led := &line.Points[0] != &area[i].Points[0]
+		m := turn{Runs: line, level: level, led: led, box: geom.Bounds(line.Points), upTo: make([]float64, len(line.Points))}
+		for i := 1; i < len(line.Points); i++ {
+			m.upTo[i] = m.upTo[i-1] + line.Points[i].Distance(line.Points[i-1])
+		}
+		t.all = append(t.all, m)
+		// A spiral has places no farther apart than the turns.
+		if steps := int(min(m.length()/t.spacing, mostRows)); steps > 0 {
+			if err := work(steps, steps); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 func (m *turn) length() float64 { return m.upTo[len(m.upTo)-1] }
@@ -201,11 +254,19 @@ func (t *turns) lines(border bool) [][]geom.Point {
 // within: as it is with an angle of 30 degrees.
 const farthest = 4
 
+// fewestOfSpiral is how many turns a spiral has at the least: its first one goes
+// away from the border, and its last one comes close to the one before, which shows
+// where they are few.
+const fewestOfSpiral = 5
+
 // spiral is one line through turns of which each holds the next, or nil if that
 // is not how they are.
 func (t *turns) spiral(turns []int, border bool) []geom.Point {
+	if len(turns) < fewestOfSpiral {
+		return nil
+	}
 	for i, m := range turns {
-		if t.all[m].level != i {
+		if t.all[m].level != i || t.all[m].led && i+1 < len(turns) {
 			return nil
 		}
 	}
