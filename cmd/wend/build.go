@@ -65,8 +65,9 @@ M5 and S0, or by the value of S of its rapid motions, are drawn only with --draw
 
 A drawing that was made elsewhere (SVG) can be built as well: its strokes become one
 line with the least visible extra line, as large as the page allows, in NAME-line.png
-and NAME-line.gcode. What is filled is drawn by its outline; --fills hatch hatches
-it, --fills none leaves it out. What has no line, such as text that is not outlined, is named.
+and NAME-line.gcode. What is filled is drawn by its outline; with --fills cover
+it also hides what lies behind it, --fills hatch hatches it as well, and --fills none
+leaves it out. What has no line, such as text that is not outlined, is named.
 
 A photo (PNG, JPEG, GIF, WebP) becomes one line with its tones, in NAME-line.png and
 NAME-line.gcode: as large as the page allows or as --width says, and with as much line

@@ -4,7 +4,6 @@ import (
 	"wend/lang/diag"
 	"wend/runtime/geom"
 	"wend/runtime/region"
-	"wend/runtime/shading"
 )
 
 // clip is an area, in mm, outside of which nothing is drawn.
@@ -130,39 +129,4 @@ func (a *artist) area(e *element, outline []subpath, evenOdd bool, s state) (reg
 		}
 	}
 	return area, err
-}
-
-// fillArea draws a fill that is more than its outline: hatched, or cut to clip
-// paths, whose edges are its own then.
-func (a *artist) fillArea(e *element, outline []subpath, hatched bool, s state) error {
-	area, err := a.area(e, outline, s.style.evenOdd, s)
-	if err != nil || len(area) == 0 {
-		return err
-	}
-	placed := s
-	placed.clips = nil
-	if !hatched {
-		for _, line := range area {
-			if err := a.addPlaced(e, append(line.Points, line.Points[0]), true, placed); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	for _, w := range s.windows {
-		if area, err = region.Intersection([]region.Region{area, region.Of(w[:])}, a.work); err != nil {
-			return err
-		}
-	}
-	line, err := shading.Hatch(a.options.Context, area, a.options.Angle, false, shading.Options{
-		SpacingMM: a.options.SpacingMM, ToleranceMM: a.tolerance, Border: true,
-	}, a.work)
-	if err != nil || len(line.Points) < 2 {
-		return err
-	}
-	if a.room -= len(line.Points); a.room < 0 {
-		return a.tooMany(e)
-	}
-	placed.windows = nil
-	return a.addPlaced(e, line.Points, false, placed)
 }

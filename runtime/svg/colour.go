@@ -20,6 +20,9 @@ func colour(text string) (darkest, alpha float64) {
 	if c, named := colornames.Map[text]; named {
 		return float64(min(c.R, c.G, c.B)) / 255, 1
 	}
+	if text == "transparent" {
+		return 0, 0
+	}
 	if hex, ok := strings.CutPrefix(text, "#"); ok {
 		return hexColour(hex)
 	}

@@ -6,7 +6,8 @@
 // drawn is what a stroke or the edge of a fill shows: stroked lines along their
 // middle, whatever their width, and fills by their outline or by hatching. What
 // is hidden, has no size, or lies outside a viewport or clip path is left out.
-// Shapes that lie over others hide nothing here.
+// Where fills are to cover, those that nothing shines through hide what the file
+// draws before them; else nothing is hidden.
 //
 // What has no line (text that is not outlined, images, gradients, filters,
 // masks, markers, patterns, animation) is left out or drawn without, and each

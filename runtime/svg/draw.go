@@ -14,7 +14,8 @@ type Fills int
 
 const (
 	Outline Fills = iota // their outline is drawn
-	Hatch                // they are hatched within it, unless they are white
+	Cover                // so it is, and they hide what lies behind them
+	Hatch                // they are hatched within it, unless they are white, and hide what lies behind them
 	None                 // they are left out
 )
 
@@ -55,7 +56,12 @@ func (d *Document) Draw(o Options) (*Drawing, error) {
 	if known {
 		tolerance = max(view.size.X, view.size.Y) / coarse
 	}
-	first, err := d.pass(view, tolerance, o)
+	// At first only the size matters.
+	sized := o
+	if sized.Fills != None {
+		sized.Fills = Outline
+	}
+	first, err := d.pass(view, tolerance, sized)
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +69,7 @@ func (d *Document) Draw(o Options) (*Drawing, error) {
 		// Editors let people draw beside the page. A viewer would show nothing.
 		d.notes.add("outside", first.outside, "the whole drawing")
 		view.open = true
-		if first, err = d.pass(view, tolerance, o); err != nil {
+		if first, err = d.pass(view, tolerance, sized); err != nil {
 			return nil, err
 		}
 	}
@@ -182,6 +188,7 @@ type artist struct {
 	using     map[*element]bool
 	sheet     window
 	strokes   []stroke
+	covered   []cover
 	outside   *element // the first that does not lie within the viewports, or nil
 	// In place of drawing, shapes are measured (measured) or become areas (areas).
 	measured *geom.Box
@@ -202,17 +209,22 @@ type state struct {
 	matrix   geom.Affine // user units to mm
 	windows  []window
 	clips    []*clip
+	opacity  float64 // of all groups around it
+	veiled   bool    // by a filter or a mask
 }
 
 func (d *Document) pass(v view, tolerance float64, o Options) (*artist, error) {
 	a := &artist{Document: d, options: o, tolerance: tolerance, room: mostPoints, using: map[*element]bool{}}
 	a.notes = notes{file: d.file, list: append([]note(nil), d.notes.list...)}
-	s := state{style: initialStyle(), measures: v.inner, matrix: v.matrix}
+	s := state{style: initialStyle(), measures: v.inner, matrix: v.matrix, opacity: 1}
 	if v.size.X > 0 && !v.open {
 		a.sheet = windowOf(geom.Box{Max: v.size}, identity)
 		s.windows = []window{a.sheet}
 	}
 	if err := a.element(d.root, s); err != nil {
+		return nil, err
+	}
+	if err := a.hide(); err != nil {
 		return nil, err
 	}
 	a.withoutGround()

@@ -52,12 +52,11 @@ func (a *artist) shape(e *element, trace func(*tracing), said *declared, s state
 	if len(outline) > 0 && stroked && e.name != "rect" && e.name != "circle" && e.name != "ellipse" && s.style.markers != [3]bool{} {
 		a.notes.add("marker", e, "a marker")
 	}
-	hatched := a.options.Fills == Hatch && !s.style.fill.pale
-	if filled && (hatched || len(s.clips) > 0) {
-		if err := a.fillArea(e, outline, hatched, s); err != nil {
+	if filled {
+		var err error
+		if filled, err = a.fill(e, outline, s); err != nil {
 			return err
 		}
-		filled = false
 	}
 	for _, sub := range outline {
 		if err := a.subpath(e, sub, filled, stroked, s); err != nil {

@@ -45,6 +45,8 @@ const (
 	ofWidth
 	ofHeight
 	ofPathData
+	ofStopColor
+	ofStopOpacity
 	propertyCount
 )
 
@@ -53,6 +55,7 @@ var propertyNames = [propertyCount]string{
 	"stroke-dasharray", "stroke-dashoffset", "clip-path", "clip-rule", "mask", "filter", "marker", "marker-start", "marker-mid",
 	"marker-end", "overflow", "font-size", "transform", "transform-origin", "transform-box",
 	"x", "y", "cx", "cy", "r", "rx", "ry", "width", "height", "d",
+	"stop-color", "stop-opacity",
 }
 
 var propertyNamed = func() map[string]property {
@@ -111,6 +114,7 @@ func (d *Document) declare(e *element, said *declared) {
 type paint struct {
 	none   bool
 	pale   bool   // white, or nearly
+	sheer  bool   // what is behind shines through
 	server string // the id of a gradient or pattern
 }
 
@@ -210,7 +214,7 @@ func (p paint) changed(text string) paint {
 		return paint{none: rest == "none", server: id}
 	}
 	darkest, alpha := colour(text)
-	return paint{none: alpha == 0, pale: darkest >= paleFrom}
+	return paint{none: alpha == 0, pale: darkest >= paleFrom, sheer: alpha < opaque}
 }
 
 // reference reads `url(#name)` and gives what follows it. It is "" for a

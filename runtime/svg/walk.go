@@ -115,8 +115,11 @@ func (a *artist) enter(e *element, s state, said *declared) (state, bool, error)
 	if said[ofDisplay] == "none" || !wanted(e) {
 		return s, false, nil
 	}
-	if x, ok := share(said[ofOpacity]); ok && x <= 0 {
-		return s, false, nil
+	if x, ok := share(said[ofOpacity]); ok {
+		if x <= 0 {
+			return s, false, nil
+		}
+		s.opacity = float64(s.opacity * min(x, 1))
 	}
 	s.style = s.style.inherit(said, &s.measures, unread)
 	if text := said[ofTransform]; text != "" {
@@ -137,6 +140,7 @@ func (a *artist) enter(e *element, s state, said *declared) (state, bool, error)
 		thing    string
 	}{{ofMask, "mask"}, {ofFilter, "filter"}} {
 		if text := said[p.property]; text != "" && text != "none" && !s.style.hidden {
+			s.veiled = true
 			a.notes.add(p.thing, e, "a "+p.thing)
 		}
 	}
