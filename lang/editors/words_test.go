@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"flag"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -138,4 +139,64 @@ func TestEveryKeywordHasAColour(t *testing.T) {
 	}
 	slices.Sort(colored)
 	require.Equal(t, words("keyword"), colored)
+}
+
+// The rules by which VS Code indents lay every example out as it is, but for lines
+// with which a statement goes on.
+func TestTheRulesOfIndentationKeepTheExamplesAsTheyAre(t *testing.T) {
+	text, err := os.ReadFile("vscode/language-configuration.json")
+	require.NoError(t, err)
+	var configuration struct {
+		Comments         struct{ LineComment string }
+		IndentationRules struct{ IncreaseIndentPattern, DecreaseIndentPattern string }
+	}
+	require.NoError(t, json.Unmarshal(text, &configuration))
+	require.Equal(t, "#", configuration.Comments.LineComment)
+	more, less := regexp.MustCompile(configuration.IndentationRules.IncreaseIndentPattern), regexp.MustCompile(configuration.IndentationRules.DecreaseIndentPattern)
+	goesOn := regexp.MustCompile(`([,=:+*/^<>-]|\b(and|or))$`)
+	names, err := filepath.Glob("../../examples/*.wend")
+	require.NoError(t, err)
+	require.NotEmpty(t, names)
+	for _, name := range names {
+		program, err := os.ReadFile(name)
+		require.NoError(t, err)
+		depth, before := 0, ""
+		for i, line := range strings.Split(string(program), "\n") {
+			if strings.TrimSpace(line) == "" {
+				continue
+			}
+			if more.MatchString(before) {
+				depth++
+			}
+			if less.MatchString(line) {
+				depth--
+			}
+			if indent := len(line) - len(strings.TrimLeft(line, " ")); !goesOn.MatchString(before) && !strings.HasPrefix(strings.TrimSpace(line), ".") {
+				require.Equal(t, 2*depth, indent, "%s, line %d: %s", name, i+1, line)
+			}
+			before = line
+		}
+	}
+}
+
+// Every editor that the README has a section for has its commands there, and they
+// name files that exist.
+func TestTheReadmeSetsUpEveryEditor(t *testing.T) {
+	text, err := os.ReadFile("README.md")
+	require.NoError(t, err)
+	file := regexp.MustCompile(`(?m) ((?:tree-sitter-wend|neovim|helix|emacs|kate|vscode)[a-z./*-]*)`)
+	for _, editor := range []string{"Neovim", "Helix", "Emacs", "Kate", "VS Code"} {
+		_, section, found := strings.Cut(string(text), "\n## "+editor+"\n")
+		require.True(t, found, editor)
+		section, _, _ = strings.Cut(section, "\n## ")
+		commands := regexp.MustCompile("(?s)```sh\n(.*?)```").FindStringSubmatch(section)
+		require.NotNil(t, commands, editor)
+		named := file.FindAllStringSubmatch(commands[1], -1)
+		require.NotEmpty(t, named, editor)
+		for _, n := range named {
+			there, err := filepath.Glob(n[1])
+			require.NoError(t, err)
+			require.NotEmpty(t, there, "%s: %s", editor, n[1])
+		}
+	}
 }

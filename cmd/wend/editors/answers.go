@@ -122,6 +122,21 @@ func (s *server) References(ctx context.Context, params *protocol.ReferenceParam
 	return all, nil
 }
 
+// DocumentHighlight marks the uses of a name in the text itself.
+func (s *server) DocumentHighlight(ctx context.Context, params *protocol.DocumentHighlightParams) ([]protocol.DocumentHighlight, error) {
+	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	all := []protocol.DocumentHighlight{}
+	for _, span := range t.document.References(at) {
+		if span.File == t.file {
+			all = append(all, protocol.DocumentHighlight{Range: s.span(span)})
+		}
+	}
+	return all, nil
+}
+
 func (s *server) PrepareRename(ctx context.Context, params *protocol.PrepareRenameParams) (protocol.PrepareRenameResult, error) {
 	t, at, err := s.place(ctx, params.TextDocumentPositionParams)
 	if err != nil {

@@ -192,6 +192,7 @@ func (s *server) Initialize(_ context.Context, params *protocol.InitializeParams
 			SignatureHelpProvider:      &protocol.SignatureHelpOptions{TriggerCharacters: []string{"(", ",", " "}},
 			DefinitionProvider:         protocol.Boolean(true),
 			ReferencesProvider:         protocol.Boolean(true),
+			DocumentHighlightProvider:  protocol.Boolean(true),
 			DocumentSymbolProvider:     protocol.Boolean(true),
 			DocumentFormattingProvider: protocol.Boolean(true),
 			CodeActionProvider:         &protocol.CodeActionOptions{CodeActionKinds: []protocol.CodeActionKind{protocol.CodeActionKindQuickFix}},

@@ -2,6 +2,7 @@ package editors
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"net"
 	"os"
@@ -205,6 +206,10 @@ func TestAnEditorGetsAnswers(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, uses, 1)
 
+	marked, err := e.to.DocumentHighlight(ctx, &protocol.DocumentHighlightParams{TextDocumentPositionParams: on(at, strings.Replace(text, "flowers.rose", "flowers.ro|se", 1))})
+	require.NoError(t, err)
+	require.Len(t, marked, 1, "in the text itself alone")
+
 	renamed, err := e.to.Rename(ctx, &protocol.RenameParams{TextDocumentPositionParams: on(at, strings.Replace(text, "flowers.rose", "flowers.ro|se", 1)), NewName: "bloom"})
 	require.NoError(t, err)
 	require.Len(t, renamed.Changes, 2, "also in the used file")
@@ -331,37 +336,46 @@ func TestARunThatTakesTooLongIsSaidToBeCutShort(t *testing.T) {
 }
 
 // Random edits never bring the server out of step: in the end it says of the text
-// what a check of that text says.
+// what a check of that text says, with the run.
 func TestAfterAnyEditsTheServerSaysWhatACheckSays(t *testing.T) {
 	e, _ := start(t)
-	at := e.opens("d.wend", "")
-	rng := rand.New(rand.NewPCG(1, 2))
-	pieces := []string{"ahead 20\n", "let ä = 3\n", "loop 4 {", "}", "𝄞", "\"", "turn ", "\r\n", "(", "draw x", "# c\n", ", ", "ä", "figure f(a) { ahead a }\n"}
-	text := ""
-	for version := int32(2); version < 150; version++ {
-		file := source.New("", text)
-		s := &server{encoding: protocol.PositionEncodingKindUTF16}
-		a, b := rng.IntN(len(text)+1), rng.IntN(len(text)+1)
-		if b < a {
-			a, b = b, a
-		}
-		b = min(b, a+8)
-		span := protocol.Range{Start: s.position(file, a), End: s.position(file, b)}
-		a, b = s.offset(file, span.Start), s.offset(file, span.End)
-		piece := pieces[rng.IntN(len(pieces))]
-		text = text[:a] + piece + text[b:]
-		e.changes(at, version, &protocol.TextDocumentContentChangePartial{Range: span, Text: piece})
+	pieces := []string{
+		"ahead 20\n", "let ä = 3\n", "loop 4 {", "}", "𝄞", "\"", "turn ", "\r\n", "(", "draw x", "# c\n", ", ", "ä",
+		"figure f(a) { ahead a }\n", "f 3\n", "ahead 900\n", "begin 5, 5\n", "turn 20mm\n",
 	}
-	_, list := drawing.Load(source.New(at.FsPath(), text), drawing.Settings{Profile: machine.DeskToy(), Read: readBeside})
-	var want []string
-	for _, d := range list {
-		want = append(want, string(d.Code))
-	}
-	e.sees(at, strings.Join(want, " ")+" of "+text, func(all []protocol.Diagnostic) bool {
-		var got []string
-		for _, d := range all {
-			got = append(got, string(d.Code.(protocol.String)))
+	for sequence := range uint64(5) {
+		rng := rand.New(rand.NewPCG(1, sequence))
+		at := e.opens(fmt.Sprintf("random%d.wend", sequence), "")
+		text := ""
+		for version := int32(2); version < 20+int32(sequence)*8; version++ {
+			file := source.New("", text)
+			s := &server{encoding: protocol.PositionEncodingKindUTF16}
+			a := rng.IntN(len(text) + 1)
+			b := a
+			if rng.IntN(3) == 0 {
+				b = min(len(text), a+rng.IntN(8))
+			}
+			span := protocol.Range{Start: s.position(file, a), End: s.position(file, b)}
+			a, b = s.offset(file, span.Start), s.offset(file, span.End)
+			piece := pieces[rng.IntN(len(pieces))]
+			text = text[:a] + piece + text[b:]
+			e.changes(at, version, &protocol.TextDocumentContentChangePartial{Range: span, Text: piece})
 		}
-		return strings.Join(got, " ") == strings.Join(want, " ")
-	})
+		program, list := drawing.Load(source.New(at.FsPath(), text), drawing.Settings{Profile: machine.DeskToy(), Read: readBeside})
+		if program != nil {
+			_, more := program.Draw(context.Background())
+			list = append(list, more...).Sorted()
+		}
+		var want []string
+		for _, d := range list {
+			want = append(want, string(d.Code))
+		}
+		e.sees(at, strings.Join(want, " ")+" of "+text, func(all []protocol.Diagnostic) bool {
+			var got []string
+			for _, d := range all {
+				got = append(got, string(d.Code.(protocol.String)))
+			}
+			return strings.Join(got, " ") == strings.Join(want, " ")
+		})
+	}
 }
