@@ -17,7 +17,7 @@ func Hatch(ctx context.Context, area region.Region, angle float64, cross bool, o
 		return Line{}, err
 	}
 	level := turned(within, -angle)
-	r, err := rowsOf(level, o.SpacingMM, work)
+	r, err := rowsOf(level, o, work)
 	if err != nil {
 		return Line{}, err
 	}
@@ -28,7 +28,7 @@ func Hatch(ctx context.Context, area region.Region, angle float64, cross bool, o
 		for i := range r.rows {
 			strokes = append(strokes, r.line(i, nil))
 		}
-		up, err := rowsOf(turned(level, -90), o.SpacingMM, work)
+		up, err := rowsOf(turned(level, -90), o, work)
 		if err != nil {
 			return Line{}, err
 		}

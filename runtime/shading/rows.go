@@ -42,18 +42,24 @@ type rows struct {
 }
 
 // rowsOf cuts an area into level rows a spacing apart, as far from its top as
-// from its bottom. A part of it between two of them gets a row of its own.
-func rowsOf(area region.Region, spacing float64, work region.Work) (*rows, error) {
+// from its bottom unless they are aligned. A part of it between two of them gets a
+// row of its own.
+func rowsOf(area region.Region, o Options, work region.Work) (*rows, error) {
+	spacing := o.SpacingMM
 	r := &rows{}
 	for _, line := range area {
 		r.rings = append(r.rings, line.Points)
 	}
 	box := area.Bounds()
 	count := max(1, math.Round(box.Height()/spacing))
+	lowest := float64(box.Center().Y) - float64((count-1)/2*spacing)
+	if o.Aligned {
+		lowest = float64(math.Ceil(box.Min.Y/spacing) * spacing)
+		count = max(0, 1+math.Floor((box.Max.Y-lowest)/spacing))
+	}
 	if err := work(int(min(count, mostRows)), int(min(count, mostRows))); err != nil {
 		return nil, err
 	}
-	lowest := float64(box.Center().Y) - float64((count-1)/2*spacing)
 	crossed := make([]bool, len(r.rings))
 	heights := func(i int) float64 { return lowest + float64(float64(i)*spacing) }
 	// By row of the lattice.

@@ -27,6 +27,9 @@ type Options struct {
 	ToleranceMM float64
 	// Border draws the border as well, and the fill reaches up to it.
 	Border bool
+	// Aligned rows of several areas go on from one to the other, and lie on one
+	// another where areas do: they are whole numbers of spacings from (0, 0).
+	Aligned bool
 }
 
 // Line is a fill: points in mm, and for each piece from a point to the next what

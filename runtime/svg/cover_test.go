@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/runtime/geom"
+	"wend/runtime/weave"
 )
 
 // lengthWith is how much there is to draw of what stands in 100 mm by 100 mm.
@@ -66,6 +67,20 @@ func TestStackedFillsAreHatchedOnce(t *testing.T) {
 	// Within the larger one, a white one is left free.
 	got := lengthWith(t, Hatch, square+`<rect x="20" y="20" width="20" height="20" fill="#fff"/>`)
 	require.InDelta(t, 160+80+(40*40-20*20)/2, got, 40)
+}
+
+// Where a fill shines through another, their rows lie on one another.
+func TestRowsOfSheerFillsLieOnThoseBehind(t *testing.T) {
+	const behind, sheer = `<rect x="10" y="10" width="40" height="40"/>`, `<rect x="21" y="17" width="11" height="13" fill-opacity="0.5"/>`
+	d, err := Read(sourceOf(inside(behind+sheer)), free)
+	require.NoError(t, err)
+	got, err := d.Draw(Options{ToleranceMM: 0.01, Fills: Hatch, SpacingMM: 2, Angle: 45, Context: t.Context(), Charge: free})
+	require.NoError(t, err)
+	woven, err := weave.Weave(t.Context(), got.Strokes, weave.Options{})
+	require.NoError(t, err)
+	one, err := weave.Weave(t.Context(), got.Strokes[:1], weave.Options{})
+	require.NoError(t, err)
+	require.InDelta(t, one.DrawnMM+2*(11+13), woven.DrawnMM, 1e-3)
 }
 
 // A cover ends where its clip path and its viewport do.

@@ -49,13 +49,14 @@ func (a *artist) edge(e *element, area region.Region, s state) error {
 	return nil
 }
 
-// hatch draws rows over an area, and its outline.
+// hatch draws rows over an area, and its outline. Where one area shines through
+// another, their rows lie on one another: it is no darker there.
 func (a *artist) hatch(e *element, area region.Region, s state) error {
 	if len(area) == 0 {
 		return nil
 	}
 	line, err := shading.Hatch(a.options.Context, area, a.options.Angle, false, shading.Options{
-		SpacingMM: a.options.SpacingMM, ToleranceMM: a.tolerance, Border: true,
+		SpacingMM: a.options.SpacingMM, ToleranceMM: a.tolerance, Border: true, Aligned: true,
 	}, a.work)
 	if err != nil || len(line.Points) < 2 {
 		return err
