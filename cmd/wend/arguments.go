@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+)
 
 // atLeastOne makes a missing argument a usage error that says what is wanted.
 func atLeastOne(what string) cobra.PositionalArgs {
@@ -15,6 +19,9 @@ func atLeastOne(what string) cobra.PositionalArgs {
 // exactlyOne wants one argument.
 func exactlyOne(what string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
+		if len(args) > 1 && what == "a text" {
+			return usagef("%s takes one text; put quotes around it: %s %q", cmd.CommandPath(), cmd.CommandPath(), strings.Join(args, " "))
+		}
 		if len(args) > 1 {
 			return usagef("%s takes one file, not %d; `%s --help` shows how to call it", cmd.CommandPath(), len(args), cmd.CommandPath())
 		}

@@ -36,7 +36,7 @@ lists all of them.`,
   wend explain unknown-name`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return usagef("wend explain takes one word, not %d", len(args))
+				return usagef("wend explain takes one word, not %d; begin with `wend explain %s`", len(args), args[0])
 			}
 			return nil
 		},

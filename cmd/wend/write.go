@@ -48,6 +48,9 @@ a new row.
 			if err := f.checkFiles(); err != nil {
 				return err
 			}
+			if len(f.runFlags.set) > 0 {
+				return usagef("wend write takes no --set, since a text has no variables; it goes with `wend build FILE`")
+			}
 			if err := f.checkRuled(cmd.Flags().Changed("rows")); err != nil {
 				return err
 			}
@@ -55,6 +58,7 @@ a new row.
 		},
 	}
 	f.add(cmd)
+	cmd.Flags().Lookup("set").Hidden = true // a text has no variables
 	f.addFiles(cmd)
 	flags := cmd.Flags()
 	flags.Var(&f.height, "height", "height of a capital in `mm` (without it: as large as fits)")

@@ -58,7 +58,7 @@ var libraryPages = []Page{
 	},
 	{
 		Code: "empty-list", Message: "`{name}` needs at least one item, and this list is empty",
-		Hint: "look at `xs.length` first, or at how the list is made",
+		Hint: "look at how the list is made: its `.length` is 0 here",
 		Rule: "An empty list has no smallest item and none to choose, and paths that are not there cannot be joined, woven or fitted.",
 		Bad:  "note max([])\nahead 10\n", Good: "note max([3, 5])\nahead 10\n",
 	},

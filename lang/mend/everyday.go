@@ -3,6 +3,7 @@ package mend
 import (
 	"strings"
 
+	"wend/lang/diag"
 	"wend/lang/words"
 )
 
@@ -92,6 +93,31 @@ func everyday(l *line) []rewrite {
 		return []rewrite{r}
 	}
 	return nil
+}
+
+// misspeltEveryday reads an everyday word with a letter wrong, where no word of
+// wend or of the program is near: forwrd 50.
+func misspeltEveryday(l *line) []rewrite {
+	ws := l.statement()
+	if l.followed || l.fault.Code != "unknown-word" || len(l.fault.Edits) > 0 || len(ws) == 0 || ws[0].start != l.fault.Span.Start || len(ws[0].text) < 5 {
+		return nil
+	}
+	near := diag.Nearest(strings.ToLower(ws[0].text), words.Single(), 1)
+	if len(near) == 0 {
+		return nil
+	}
+	m := words.Statement(near[0])
+	if m.Write == "" || strings.HasSuffix(m.Write, "{") || len(l.arguments(ws[1:])) > m.Takes() {
+		return nil
+	}
+	text, _ := m.Fill(l.arguments(ws[1:]))
+	now, _, _ := strings.Cut(text, " ")
+	r := l.replace(ws, text, false)
+	r.everyday, r.now, r.why, r.thing = near[0], now, m.Why, m.Thing
+	if m.None {
+		r.now = ""
+	}
+	return []rewrite{r}
 }
 
 // plainWords reports whether there are only names.

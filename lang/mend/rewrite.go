@@ -249,7 +249,7 @@ func (m *mender) rewrites(s state) []rewrite {
 // those that come after them.
 var (
 	likely   = []func(*line) []rewrite{hidden, everyday, sentence, numberWords, idioms, foreignHead, foreignLoop, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, lets, definitions, quotes, blockLeftOpen, numberedName}
-	possible = []func(*line) []rewrite{indented, leftOut, library, withPaths, slipped, misfits, bareValue, missing, unfed, surplus, moves, atRunTime, fitting}
+	possible = []func(*line) []rewrite{misspeltEveryday, indented, leftOut, library, withPaths, slipped, misfits, bareValue, missing, unfed, surplus, moves, atRunTime, fitting}
 )
 
 // order is what to say of a word that is an order to the prompt.

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -22,6 +23,9 @@ func Statement(phrase string) *Meaning {
 	}
 	return all.joined[strings.ReplaceAll(folded(phrase), "_", "")]
 }
+
+// Single are all everyday words that begin a statement alone, in order.
+func Single() []string { return index().single }
 
 // OrderFor is the order that a word or phrase alone on a line asks for.
 func OrderFor(phrase string) (Order, bool) {
@@ -182,13 +186,14 @@ func negative(value string) string {
 
 type lookup struct {
 	statements map[string]*Meaning
+	single     []string
 	joined     map[string]*Meaning // phrases of several words, written as one
 	orders     map[string]Order
 	numbers    map[string]string
 }
 
 var index = sync.OnceValue(func() *lookup {
-	all := &lookup{map[string]*Meaning{}, map[string]*Meaning{}, map[string]Order{}, map[string]string{}}
+	all := &lookup{map[string]*Meaning{}, nil, map[string]*Meaning{}, map[string]Order{}, map[string]string{}}
 	for i := range meanings {
 		for _, phrase := range phrases(meanings[i].everyday) {
 			if all.statements[phrase] == nil { // the first meaning is the commonest
@@ -199,6 +204,12 @@ var index = sync.OnceValue(func() *lookup {
 			}
 		}
 	}
+	for phrase := range all.statements {
+		if !strings.Contains(phrase, " ") {
+			all.single = append(all.single, phrase)
+		}
+	}
+	slices.Sort(all.single)
 	for _, row := range orderRows {
 		for _, phrase := range phrases(row.everyday) {
 			if _, taken := all.orders[phrase]; !taken {

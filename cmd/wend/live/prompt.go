@@ -97,15 +97,17 @@ type Prompt struct {
 	saved   string          // the file of the last /save
 	later   []string        // lines that come before those that are read
 
-	machine  *operate.Connection // nil while dry
-	drawn    Mark                // up to where the machine has drawn
-	partway  *partway            // a piece of line that was stopped within
-	unsure   *unsure             // where it may have drawn to, after its position was lost
-	possible string              // the picture of that, or empty
-	granted  bool                // motion of what is at hand was allowed as a whole
-	unasked  float64             // mm: entries up to so much start with their own Enter
-	entered  entered             // how the entry at hand was
-	open     string              // the lines of an entry that is not complete yet
+	machine   *operate.Connection // nil while dry
+	drawn     Mark                // up to where the machine has drawn
+	partway   *partway            // a piece of line that was stopped within
+	unsure    *unsure             // where it may have drawn to, after its position was lost
+	possible  string              // the picture of that, or empty
+	granted   bool                // motion of what is at hand was allowed as a whole
+	unasked   float64             // mm: entries up to so much start with their own Enter
+	entered   entered             // how the entry at hand was
+	open      string              // the lines of an entry that is not complete yet
+	linesRead int                 // lines that were read so far
+	entryLine int                 // the line, from 1, with which the entry began
 }
 
 var errLeave = errors.New("leave")
@@ -318,6 +320,9 @@ func (p *Prompt) entry(ctx context.Context) (string, error) {
 		case text != "" && strings.TrimSpace(line) == "" && !p.Script && !p.Lines.Waiting():
 			p.say("a `%s` is still open: `%s` ends the entry, Ctrl-C drops it", bracket, closing[bracket])
 		}
+		if text == "" {
+			p.entryLine = p.linesRead
+		}
 		text += line
 		var more bool
 		bracket, more = parse.Incomplete(source.New("", text))
@@ -408,6 +413,7 @@ func (p *Prompt) readLine(ctx context.Context, prompts ...string) (string, error
 	for {
 		select {
 		case r := <-read:
+			p.linesRead++
 			return r.line, r.err
 		case <-interrupted:
 			p.say("\n%s", howToLeave)
@@ -433,7 +439,11 @@ func (p *Prompt) do(ctx context.Context, text string) error {
 		return p.obey(ctx, order)
 	}
 	defer func() { p.entered = byOrder }()
-	return p.take(ctx, "", text)
+	name := ""
+	if p.Script {
+		name = fmt.Sprintf("<line %d>", p.entryLine) // of what is read, where no entry has a number to be seen
+	}
+	return p.take(ctx, name, text)
 }
 
 // take tries an entry, and if it can be, accepts it, shows what it did, and

@@ -120,7 +120,7 @@ func TestALetterUnderAHeapOfAccentsTakesLittleRoom(t *testing.T) {
 func TestPlainStyleSaysPlacesInWordsAndDrawsNothing(t *testing.T) {
 	out := shown(t, render.Style{Plain: true}, at("card.wend", "turn 1\nturn wrong", "wrong"))
 	require.Equal(t, "card.wend, line 2, column 6: what was found\n"+
-		"    text: turn wrong\n    meant: wrong\n    hint: what to do\n    more: wend explain some-code\n", out)
+		"    line: turn wrong\n    here: wrong\n    hint: what to do\n    more: wend explain some-code\n", out)
 }
 
 func TestManyDiagnosticsAreFoldedInTextAndAllInJSON(t *testing.T) {

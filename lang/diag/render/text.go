@@ -234,9 +234,9 @@ func (p *printer) excerpt(span source.Span, mark rune) {
 	if p.style.Plain {
 		before, meant, after = window(line, start, end, plainColumns)
 		shown := strings.TrimSpace(before + meant + after)
-		fmt.Fprintf(&p.out, "    text: %s\n", shown)
+		fmt.Fprintf(&p.out, "    line: %s\n", shown)
 		if meant != "" && shown != meant {
-			fmt.Fprintf(&p.out, "    meant: %s\n", meant)
+			fmt.Fprintf(&p.out, "    here: %s\n", meant)
 		}
 		return
 	}
