@@ -1,7 +1,6 @@
 package mend
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +22,7 @@ func (l *line) header() (text string, end int) {
 // form is a header of another language and its like in wend. The named groups
 // of the pattern are put in.
 type form struct {
-	pattern *regexp.Regexp
+	pattern expression
 	write   func(g []string) string
 }
 
@@ -34,20 +33,20 @@ const (
 
 var loopForms = []form{
 	// for (let i = 0; i < 5; i++): the whole line is looked at.
-	{regexp.MustCompile(`^for\s*\(?\s*(?:let |var |int |const )?` + word1 + `\s*=\s*` + value + `\s*;\s*[\pL_][\pL\pN_]*\s*(<=|<)\s*` + value + `\s*;[^){]*\)?$`), func(g []string) string {
+	{expressionOf(`^for\s*\(?\s*(?:let |var |int |const )?` + word1 + `\s*=\s*` + value + `\s*;\s*[\pL_][\pL\pN_]*\s*(<=|<)\s*` + value + `\s*;[^){]*\)?$`), func(g []string) string {
 		if g[3] == "<" {
 			return "loop " + g[1] + " in " + g[2] + ".." + less(g[4])
 		}
 		return "loop " + g[1] + " in " + g[2] + ".." + g[4]
 	}},
-	{regexp.MustCompile(`^(?:for|foreach|loop|repeat)\s+(?:each\s+)?` + word1 + `\s+in\s+range\(` + value + `\)$`), func(g []string) string { return "loop " + g[1] + " in " + rangeOf(g[2]) }},
-	{regexp.MustCompile(`^(?:for|loop|repeat)\s+` + word1 + `\s*(?:=|:=|from|in|von|de)\s*` + value + `\s+(?:to|until|bis|à|a|do|tot)\s+` + value + `(?:\s+(?:step|by|schritt|pas)\s+` + value + `)?$`), func(g []string) string {
+	{expressionOf(`^(?:for|foreach|loop|repeat)\s+(?:each\s+)?` + word1 + `\s+in\s+range\(` + value + `\)$`), func(g []string) string { return "loop " + g[1] + " in " + rangeOf(g[2]) }},
+	{expressionOf(`^(?:for|loop|repeat)\s+` + word1 + `\s*(?:=|:=|from|in|von|de)\s*` + value + `\s+(?:to|until|bis|à|a|do|tot)\s+` + value + `(?:\s+(?:step|by|schritt|pas)\s+` + value + `)?$`), func(g []string) string {
 		if g[4] != "" {
 			return "loop " + g[1] + " in " + g[2] + ".." + g[3] + " by " + g[4]
 		}
 		return "loop " + g[1] + " in " + g[2] + ".." + g[3]
 	}},
-	{regexp.MustCompile(`^(?:for|foreach|loop|repeat)\s*\(?\s*(?:each\s+|let |var |const )?` + word1 + `\s*(?:in|of|=|:|on|over)\s*` + value + `\)?$`), func(g []string) string {
+	{expressionOf(`^(?:for|foreach|loop|repeat)\s*\(?\s*(?:each\s+|let |var |const )?` + word1 + `\s*(?:in|of|=|:|on|over)\s*` + value + `\)?$`), func(g []string) string {
 		values := strings.TrimSuffix(g[2], ")")
 		if strings.Count(g[2], "(") == strings.Count(g[2], ")") {
 			values = g[2]
@@ -58,22 +57,22 @@ var loopForms = []form{
 		}
 		return "loop " + g[1] + " in " + values
 	}},
-	{regexp.MustCompile(`^(?:loop|repeat)\s+(\d+)\s*\.\.\s*(\d+)$`), func(g []string) string {
+	{expressionOf(`^(?:loop|repeat)\s+(\d+)\s*\.\.\s*(\d+)$`), func(g []string) string {
 		from, _ := strconv.Atoi(g[1])
 		to, _ := strconv.Atoi(g[2])
 		return "loop " + strconv.Itoa(max(0, to-from+1))
 	}},
-	{regexp.MustCompile(`^(?:while)\s*\((.+)\)$`), func(g []string) string { return "loop while " + g[1] }},
-	{regexp.MustCompile(`^(?:while)\s+` + value + `$`), func(g []string) string { return "loop while " + g[1] }},
-	{regexp.MustCompile(`^until\s+` + value + `$`), func(g []string) string { return "loop while not (" + g[1] + ")" }},
-	{regexp.MustCompile(`^unless\s+` + value + `$`), func(g []string) string { return "if not " + bracketed(g[1]) }},
-	{regexp.MustCompile(`^(?:if|wenn|si)\s*\((.+)\)$`), func(g []string) string { return "if " + g[1] }},
-	{regexp.MustCompile(`^(?:for|repeat)\s+(\d+)(?:\s+times)?$`), func(g []string) string { return "loop " + g[1] }},
-	{regexp.MustCompile(`^(\d+)\s+(?:times|mal|fois|veces|razy|keer)$`), func(g []string) string { return "loop " + g[1] }},
-	{regexp.MustCompile(`^do\s+(\d+)\s+times$`), func(g []string) string { return "loop " + g[1] }},
+	{expressionOf(`^(?:while)\s*\((.+)\)$`), func(g []string) string { return "loop while " + g[1] }},
+	{expressionOf(`^(?:while)\s+` + value + `$`), func(g []string) string { return "loop while " + g[1] }},
+	{expressionOf(`^until\s+` + value + `$`), func(g []string) string { return "loop while not (" + g[1] + ")" }},
+	{expressionOf(`^unless\s+` + value + `$`), func(g []string) string { return "if not " + bracketed(g[1]) }},
+	{expressionOf(`^(?:if|wenn|si)\s*\((.+)\)$`), func(g []string) string { return "if " + g[1] }},
+	{expressionOf(`^(?:for|repeat)\s+(\d+)(?:\s+times)?$`), func(g []string) string { return "loop " + g[1] }},
+	{expressionOf(`^(\d+)\s+(?:times|mal|fois|veces|razy|keer)$`), func(g []string) string { return "loop " + g[1] }},
+	{expressionOf(`^do\s+(\d+)\s+times$`), func(g []string) string { return "loop " + g[1] }},
 }
 
-var stepWord = regexp.MustCompile(`\s+(?:step|schritt)\s+`)
+var stepWord = expressionOf(`\s+(?:step|schritt)\s+`)
 
 func bracketed(e string) string {
 	if strings.HasPrefix(e, "(") && strings.HasSuffix(e, ")") {
@@ -157,7 +156,7 @@ func foreignLoop(l *line) []rewrite {
 }
 
 var headForms = []form{
-	{regexp.MustCompile(`^(?:define|procedure|sub|proc|void|def|function|func|fun|funktion|fonction|función|funkcja|functie)\s+` + word1 + `\s*(\(.*\))?\s*(?:->\s*[\pL_]+)?\s*$`), func(g []string) string {
+	{expressionOf(`^(?:define|procedure|sub|proc|void|def|function|func|fun|funktion|fonction|función|funkcja|functie)\s+` + word1 + `\s*(\(.*\))?\s*(?:->\s*[\pL_]+)?\s*$`), func(g []string) string {
 		params := g[2]
 		if params == "" {
 			params = "()"
@@ -166,7 +165,7 @@ var headForms = []form{
 	}},
 }
 
-var returns = regexp.MustCompile(`(?m)\breturn\s+\S`)
+var returns = expressionOf(`(?m)\breturn\s+\S`)
 
 // foreignHead writes the head of a definition of another language.
 func foreignHead(l *line) []rewrite {
@@ -196,7 +195,7 @@ func foreignHead(l *line) []rewrite {
 }
 
 // parameterList finds a figure's or function's head without its brackets.
-var bareHead = regexp.MustCompile(`^(figure|fn)\s+` + word1 + `((?:[\s,]+[\pL_][\pL\pN_]*)*)$`)
+var bareHead = expressionOf(`^(figure|fn)\s+` + word1 + `((?:[\s,]+[\pL_][\pL\pN_]*)*)$`)
 
 // definitions mends heads of figures and functions, and functions that draw.
 func definitions(l *line) []rewrite {
@@ -239,20 +238,20 @@ func definitions(l *line) []rewrite {
 	return out
 }
 
-var functionHead = regexp.MustCompile(`(?m)\bfn\s+[\pL_][\pL\pN_]*\(`)
+var functionHead = expressionOf(`(?m)\bfn\s+[\pL_][\pL\pN_]*\(`)
 
 var letForms = []form{
-	{regexp.MustCompile(`^(?:var|const|val|int|float|double|number|string|bool|boolean|auto|dim|local|my|set|put|sei|soit|sea)\s+` + word1 + `\s*(?:=|:=|to|be|auf|as)\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^` + word1 + `\s*:=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^let\s+` + word1 + `\s*:\s*[\pL_]+\s*=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^let\s+` + word1 + `\s+(?:be|to|is|equals|as)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
-	{regexp.MustCompile(`^` + word1 + `\s*\+\+$`), func(g []string) string { return g[1] + " += 1" }},
-	{regexp.MustCompile(`^` + word1 + `\s*--$`), func(g []string) string { return g[1] + " -= 1" }},
-	{regexp.MustCompile(`^(?:call|execute|do|gosub)\s+(.+)$`), func(g []string) string { return g[1] }},
-	{regexp.MustCompile(`^draw\s+(?:a|an|the)\s+(.+)$`), func(g []string) string { return "draw " + g[1] }},
+	{expressionOf(`^(?:var|const|val|int|float|double|number|string|bool|boolean|auto|dim|local|my|set|put|sei|soit|sea)\s+` + word1 + `\s*(?:=|:=|to|be|auf|as)\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{expressionOf(`^` + word1 + `\s*:=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{expressionOf(`^let\s+` + word1 + `\s*:\s*[\pL_]+\s*=\s*(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{expressionOf(`^let\s+` + word1 + `\s+(?:be|to|is|equals|as)\s+(.+)$`), func(g []string) string { return "let " + g[1] + " = " + g[2] }},
+	{expressionOf(`^` + word1 + `\s*\+\+$`), func(g []string) string { return g[1] + " += 1" }},
+	{expressionOf(`^` + word1 + `\s*--$`), func(g []string) string { return g[1] + " -= 1" }},
+	{expressionOf(`^(?:call|execute|do|gosub)\s+(.+)$`), func(g []string) string { return g[1] }},
+	{expressionOf(`^draw\s+(?:a|an|the)\s+(.+)$`), func(g []string) string { return "draw " + g[1] }},
 }
 
-var letList = regexp.MustCompile(`^let\s+` + word1 + `\s*=\s*([^,()\[\]]+),\s*` + word1 + `\s*=\s*([^,()\[\]]+)$`)
+var letList = expressionOf(`^let\s+` + word1 + `\s*=\s*([^,()\[\]]+),\s*` + word1 + `\s*=\s*([^,()\[\]]+)$`)
 
 // lets writes how other languages make and change variables.
 func lets(l *line) []rewrite {

@@ -1,7 +1,6 @@
 package mend
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -26,7 +25,7 @@ func leftOut(l *line) []rewrite {
 	return nil
 }
 
-var wanted = regexp.MustCompile("^`([a-z]+|=)`(?: or `[^`]+`)? should come here")
+var wanted = expressionOf("^`([a-z]+|=)`(?: or `[^`]+`)? should come here")
 
 // asked puts in the word that should come here, or in place of another: loop i
 // 1..3 { … }, curve t = 0..1 = ….

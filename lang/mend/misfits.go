@@ -85,7 +85,7 @@ func (l *line) swapped(ws []word) []rewrite {
 	return nil
 }
 
-var plainValue = regexp.MustCompile(`^[\pL_][\pL\pN_]*(?:\[[^\[\]]*\]|\.[\pL_][\pL\pN_]*)*$`)
+var plainValue = expressionOf(`^[\pL_][\pL\pN_]*(?:\[[^\[\]]*\]|\.[\pL_][\pL\pN_]*)*$`)
 
 // condition makes a condition of what counts as one elsewhere: a number that is
 // not 0, a text or a list that holds something.
@@ -104,7 +104,7 @@ func (l *line) condition() []rewrite {
 	return []rewrite{write(value + " != 0"), write(value + ` != ""`), write(value + ".length > 0")}
 }
 
-var partOf = regexp.MustCompile(`^\s*\[\s*([012])\s*\]`)
+var partOf = expressionOf(`^\s*\[\s*([012])\s*\]`)
 
 // pointPart is p.x for p[1].
 func (l *line) pointPart() []rewrite {

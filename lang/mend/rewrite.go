@@ -1,7 +1,6 @@
 package mend
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -35,7 +34,7 @@ type heads struct {
 // keywords that begin a statement.
 var keywords = []string{"let", "fn", "figure", "loop", "if", "return", "break", "continue", "draw", "branch", "use", "follow"}
 
-var definition = regexp.MustCompile(`(?m)\b(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)`)
+var definition = expressionOf(`(?m)\b(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)`)
 
 func headsOf(text string, opts Options) heads {
 	h := heads{map[string]bool{}, map[string]bool{}}

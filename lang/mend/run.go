@@ -32,7 +32,7 @@ func fitting(l *line) []rewrite {
 	return l.begun()
 }
 
-var arcArguments = regexp.MustCompile(`^arc\s+([\d.]+),\s*([\d.]+)$`)
+var arcArguments = expressionOf(`^arc\s+([\d.]+),\s*([\d.]+)$`)
 
 // arcSwapped gives an arc its radius first, where a number that is a turn stands
 // there: arc 360, 20.
@@ -137,7 +137,7 @@ func (l *line) begun() []rewrite {
 	return []rewrite{{text: "begin page.center\n", rule: true, why: "from the middle of the page there is room on all sides"}}
 }
 
-var beginning = regexp.MustCompile(`(?m)^\s*begin\b`)
+var beginning = expressionOf(`(?m)^\s*begin\b`)
 
 // maxFitted is how many numbers are tried.
 const maxFitted = 4
@@ -181,9 +181,9 @@ func (l *line) largest(w word, asked float64) (float64, bool) {
 }
 
 var (
-	downward = regexp.MustCompile(`\bin\s+(\d+)\s*\.\.\s*(\d+)(\s*\{)`)
-	indexed  = regexp.MustCompile(`\[\s*-?\d+\s*\]`)
-	negative = regexp.MustCompile(`^arc\s+-\s*([^,]+),\s*(.+)$`)
+	downward = expressionOf(`\bin\s+(\d+)\s*\.\.\s*(\d+)(\s*\{)`)
+	indexed  = expressionOf(`\[\s*-?\d+\s*\]`)
+	negative = expressionOf(`^arc\s+-\s*([^,]+),\s*(.+)$`)
 )
 
 // atRunTime mends what only shows when the program runs.

@@ -12,7 +12,7 @@ import (
 // whole of it is written anew; whether that helps is tried, so a pattern need not
 // know all that it must not meet.
 type slip struct {
-	pattern *regexp.Regexp
+	pattern expression
 	write   string
 }
 
@@ -21,8 +21,10 @@ const (
 	slipValue = `([\pL\pN_][\pL\pN_.]*(?:\[[^\[\]]*\]|\([^()]*\))?)`
 )
 
+var slipParts = strings.NewReplacer("NAME", slipName, "VALUE", slipValue)
+
 func slipOf(pattern, write string) slip {
-	return slip{regexp.MustCompile(strings.NewReplacer("NAME", slipName, "VALUE", slipValue).Replace(pattern)), write}
+	return slip{expressionOf(slipParts.Replace(pattern)), write}
 }
 
 // headSlips are about what stands before a block, and slips about a statement

@@ -1,7 +1,6 @@
 package mend
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -158,30 +157,30 @@ func methods(l *line) []rewrite {
 	return out
 }
 
-var appended = regexp.MustCompile(`^([\pL_][\pL\pN_]*)\s*(\+=)\s*([^\[].*)$`)
+var appended = expressionOf(`^([\pL_][\pL\pN_]*)\s*(\+=)\s*([^\[].*)$`)
 
 var (
-	arrow    = regexp.MustCompile(`\(?\b([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\)?\s*[=-]>\s*`)
-	lambda   = regexp.MustCompile(`\blambda\s+([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\s*:\s*`)
-	ternary  = regexp.MustCompile(`^((?:let\s+)?[\pL_][\pL\pN_]*\s*=\s*|[\pL_][\pL\pN_]*\s+)?(.+?)\s*\?\s*(.+?)\s*:\s*(.+)$`)
-	textArg  = regexp.MustCompile(`^(note\s+)\(?"([^"]*)"\s*,\s*([^,()]+?)\)?$`)
-	slashes  = regexp.MustCompile(`/\*\s*(.*?)\s*\*/`)
-	imports  = regexp.MustCompile(`^(?:import|from|include|require|using)\b.*$`)
-	triple   = regexp.MustCompile(`===`)
-	bang     = regexp.MustCompile(`!\s*([\pL_(])`)
-	isWord   = regexp.MustCompile(`\s+(?:is|equals|ist)\s+(not\s+)?`)
-	power    = regexp.MustCompile(`\s*\*\*\s*`)
-	arrowGE  = regexp.MustCompile(`=>`)
-	arrowLE  = regexp.MustCompile(`=<`)
-	modulo   = regexp.MustCompile(`([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))\s*%\s*([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))`)
-	stepZero = regexp.MustCompile(`\bby\s+0\b`)
+	arrow    = expressionOf(`\(?\b([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\)?\s*[=-]>\s*`)
+	lambda   = expressionOf(`\blambda\s+([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\s*:\s*`)
+	ternary  = expressionOf(`^((?:let\s+)?[\pL_][\pL\pN_]*\s*=\s*|[\pL_][\pL\pN_]*\s+)?(.+?)\s*\?\s*(.+?)\s*:\s*(.+)$`)
+	textArg  = expressionOf(`^(note\s+)\(?"([^"]*)"\s*,\s*([^,()]+?)\)?$`)
+	slashes  = expressionOf(`/\*\s*(.*?)\s*\*/`)
+	imports  = expressionOf(`^(?:import|from|include|require|using)\b.*$`)
+	triple   = expressionOf(`===`)
+	bang     = expressionOf(`!\s*([\pL_(])`)
+	isWord   = expressionOf(`\s+(?:is|equals|ist)\s+(not\s+)?`)
+	power    = expressionOf(`\s*\*\*\s*`)
+	arrowGE  = expressionOf(`=>`)
+	arrowLE  = expressionOf(`=<`)
+	modulo   = expressionOf(`([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))\s*%\s*([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))`)
+	stepZero = expressionOf(`\bby\s+0\b`)
 )
 
 // signsOfArithmetic are signs that are written by hand and in print.
 var signsOfArithmetic = strings.NewReplacer("×", "*", "·", "*", "÷", "/", "≥", ">=", "≤", "<=", "≠", "!=", "−", "-", "²", "^2", "³", "^3", "√", "sqrt")
 
 // between finds x or : between two numbers.
-var between = regexp.MustCompile(`(\d)\s*(x|X|:)\s*(\d)`)
+var between = expressionOf(`(\d)\s*(x|X|:)\s*(\d)`)
 
 // quotes and the rest of what is written within a value elsewhere.
 func quotes(l *line) []rewrite {
