@@ -81,7 +81,8 @@ func signature(b *types.Builtin, form types.Form) string {
 // moduleTheme reads the pages of a theme written in wend out of its
 // comments: the first comment holds the title and, after an empty line, the
 // introduction; the comment right above a function or figure documents it.
-// Lines of a comment that are set in by four more spaces are the example.
+// Lines of a comment that are set in by four more spaces are the example; what
+// has none is the theme's own, and has no page.
 func moduleTheme(name, text string) vocabulary.Theme {
 	var section vocabulary.Theme
 	var comment []string
@@ -96,7 +97,7 @@ func moduleTheme(name, text string) vocabulary.Theme {
 		switch {
 		case section.Title == "":
 			section.Title, section.Intro, _ = strings.Cut(doc, " ")
-		case doc != "":
+		case example != "":
 			if header, ok := header(line); ok {
 				word, _, _ := strings.Cut(header, "(")
 				section.Words = append(section.Words, vocabulary.Word{
