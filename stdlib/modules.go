@@ -30,7 +30,9 @@ func Module(name string) *source.File {
 	if err != nil {
 		return nil
 	}
-	return source.New("<"+name+">", string(text))
+	file := source.New("<"+name+">", string(text))
+	file.Library = true
+	return file
 }
 
 // Members are the names that a theme written in wend defines.

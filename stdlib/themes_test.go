@@ -3,11 +3,14 @@ package stdlib_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"wend/lang/diag"
 	"wend/runtime/geom"
+	"wend/stdlib"
 )
 
 // linePoints are the points of the line that an expression draws.
@@ -195,7 +198,7 @@ loop k in 1..m.from.length {
 note m.from.keep(fn(f) = f > 0).length
 `
 		require.Equal(t, []string{fmt.Sprint(cells - 1)}, said(t, program))
-		round := linePoints(t, fmt.Sprintf("mazes.round(mazes.maze(%d, %d), 6)", columns, rows))
+		round := linePoints(t, fmt.Sprintf("mazes.around(mazes.maze(%d, %d), 6)", columns, rows))
 		require.InDelta(t, float64(4*cells*3), geom.Length(round), 1e-6)
 		require.Equal(t, round[0], round[len(round)-1])
 	}
@@ -204,8 +207,8 @@ note m.from.keep(fn(f) = f > 0).length
 // The order of circuits in the classical labyrinth (3 2 1 4 7 6 5 with the middle
 // as 8) and in its relatives of 3 and 11 circuits. From memory of the literature on labyrinths.
 func TestALabyrinthHasTheClassicalCircuits(t *testing.T) {
-	require.Equal(t, []string{"[1, 2, 3, 4]", "[3, 2, 1, 4, 7, 6, 5, 8]", "[5, 2, 3, 4, 1, 6, 11, 8, 9, 10, 7, 12]"},
-		said(t, "note mazes.circuits(3)\nnote mazes.circuits(7)\nnote mazes.circuits(11)\n"))
+	require.Equal(t, []string{"[1, 2, 3, 4]", "[3, 2, 1, 4, 7, 6, 5, 8]", "[5, 2, 3, 4, 1, 6, 11, 8, 9, 10, 7, 12]", "[1, 2, 3, 4]"},
+		said(t, "note mazes.way_in(3)\nnote mazes.way_in(7)\nnote mazes.way_in(11)\nnote mazes.way_in(0)\n"))
 }
 
 // A plait of p by q has as many strands as the greatest common divisor of p and q
@@ -267,4 +270,42 @@ loop i, a in lines {
 }
 note lines.length > 20 and least > 4 * 0.5
 `))
+}
+
+// What a theme cannot do is said at the call, in the program of the person.
+func TestAFaultWithinAThemeIsShownAtTheCall(t *testing.T) {
+	for program, place := range map[string]string{
+		"follow mazes.walls(mazes.maze(0, 5), 5)":                    "mazes.maze(0, 5)",
+		"follow solids.wire(\"cube\", 90)":                           "solids.wire(\"cube\", 90)",
+		"fn row(n) = curves.star(n, 20, 10)\nfollow row(\"five\")\n": "curves.star(n, 20, 10)",
+	} {
+		_, list := drawn(t, "call", program, 0.05)
+		require.Len(t, list, 1, program)
+		require.Equal(t, place, list[0].Span.Text())
+		require.Contains(t, list[0].Hint, "wend explain")
+	}
+}
+
+// Whatever a theme is given, it draws, or its fault is shown at the call.
+func TestThemesTakeAnything(t *testing.T) {
+	values := []string{"0", "-1", "2.5", "\"five\"", "true", "(1, 2)", "[]", "[1, \"a\"]", "{a: 1}", "path { ahead 5 }", "fn(x) = x", "fn(x, y) = \"a\""}
+	for _, theme := range stdlib.Modules() {
+		for _, member := range stdlib.Members(theme) {
+			word, ok := stdlib.Vocabulary().Lookup(theme + "." + member)
+			require.True(t, ok)
+			count := 1 + strings.Count(word.Forms[0], ",")
+			for i := range values {
+				given := make([]string, count)
+				for k := range given {
+					given[k] = values[(i+k*(1+i/4))%len(values)]
+				}
+				call := theme + "." + member + "(" + strings.Join(given, ", ") + ")"
+				_, list := drawn(t, "anything", "note "+call+"\n", 0.5)
+				for _, d := range list {
+					require.False(t, d.Span.File.Library, "%s: %v", call, d)
+					require.NotEqual(t, diag.Code("internal-fault"), d.Code, call)
+				}
+			}
+		}
+	}
 }

@@ -58,12 +58,27 @@ type Options struct {
 // Check checks a program. The list holds errors and warnings in source order;
 // a program with an error in it is not to be run.
 func Check(main *ast.File, opts Options) (*Program, diag.List) {
+	program, list := checkOnce(main, opts, false)
+	if !main.Source.Library && slices.ContainsFunc(list, inLibrary) {
+		// What a theme of the library is given makes it wrong. Taken as open to
+		// anything, it is right, and the run blames the call.
+		program, list = checkOnce(main, opts, true)
+		list = slices.DeleteFunc(list, inLibrary)
+	}
+	return program, list
+}
+
+func inLibrary(d diag.Diagnostic) bool { return d.Span.File != nil && d.Span.File.Library }
+
+// checkOnce checks a program whose themes of the library are open to anything, or
+// only to what the program gives them.
+func checkOnce(main *ast.File, opts Options, openThemes bool) (*Program, diag.List) {
 	c := newChecker(opts, len(main.Source.Text))
 	c.unread(opts.Reported)
 	m := c.addMain(main)
 	c.program.Main = m.Module
 	c.resolveAll()
-	c.infer()
+	c.infer(openThemes)
 	c.judge()
 	c.blameDefinitions()
 	c.warnUnused()

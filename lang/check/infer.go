@@ -91,11 +91,12 @@ func (r *resolver) parameterKinds(obj *Object) {
 	}
 }
 
-// infer evaluates all items until no shape grows any more.
-func (c *checker) infer() {
+// infer evaluates all items until no shape grows any more. Themes of the library
+// that are open take anything, whatever the program gives them.
+func (c *checker) infer(openThemes bool) {
 	f := &c.flow
 	for _, obj := range f.defined {
-		if obj.AsValue {
+		if obj.AsValue || openThemes && obj.Place.File.Library {
 			c.acceptAnything(obj)
 		}
 	}

@@ -20,6 +20,8 @@ type File struct {
 	// angle brackets for text that has no file.
 	Name string
 	Text string
+	// Library says that it is a part of wend: nobody else can mend it.
+	Library bool
 
 	lineStarts []int // byte offset of each line's first byte; never empty
 }

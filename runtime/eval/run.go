@@ -11,6 +11,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"wend/lang/code"
 	"wend/lang/diag"
@@ -172,7 +173,7 @@ func (m *machine) fail(code diag.Code, args diag.Args) {
 
 func (m *machine) halt(d diag.Diagnostic) {
 	d.Trail = m.trail()
-	panic(&halt{d})
+	panic(&halt{outOfLibrary(d)})
 }
 
 // failed ends the run with the error of a library function.
@@ -188,6 +189,26 @@ func (m *machine) failed(err error) {
 		}
 		m.fail("internal-fault", diag.Args{"detail": err.Error()})
 	}
+}
+
+// outOfLibrary leads a fault within a theme of the library to the call of the
+// program that caused it: nobody else can mend it.
+func outOfLibrary(d diag.Diagnostic) diag.Diagnostic {
+	if d.Span.File == nil || !d.Span.File.Library {
+		return d
+	}
+	for i := len(d.Trail) - 1; i >= 0; i-- {
+		call := d.Trail[i]
+		if call.Span.File == nil || call.Span.File.Library {
+			continue
+		}
+		theme := strings.Trim(d.Span.File.Name, "<>")
+		word := theme + "." + strings.TrimPrefix(call.Text, "in ")
+		d.Span, d.Trail, d.Edits, d.Related = call.Span, d.Trail[:i], nil, nil
+		d.Message = "`" + word + "` cannot do this with what it was given: " + d.Message
+		return d.WithHint("see what it takes, with an example: `wend explain %s`", word)
+	}
+	return d
 }
 
 // trail is the way by which the program came to the current instruction.
