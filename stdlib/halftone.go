@@ -127,7 +127,7 @@ func openImage(h value.Host, args []value.Value) (value.Value, error) {
 	if err != nil {
 		return value.Nothing, err
 	}
-	picture, err := tone.Decode([]byte(file.Text))
+	picture, err := tone.Decode(h.Context(), []byte(file.Text))
 	var trouble *tone.Trouble
 	if errors.As(err, &trouble) {
 		return value.Nothing, imageFault(args[0].Text(), file.Name, trouble)
@@ -138,6 +138,10 @@ func openImage(h value.Host, args []value.Value) (value.Value, error) {
 	width, height := picture.Size()
 	return value.OfImage(picture), h.Charge(width*height, picture.Bytes())
 }
+
+// PictureSize is the width and height in pixels of the picture in a file, by what
+// stands at its beginning.
+func PictureSize(file string) (width, height int, err error) { return tone.Size([]byte(file)) }
 
 // imageFault says of a file by its name what is wrong with it as a picture.
 func imageFault(name, file string, t *tone.Trouble) error {
@@ -185,6 +189,14 @@ const (
 	// mostContrast brings out so much that a picture is all edges.
 	mostContrast = 3
 )
+
+// about is a number to a tenth, or to two digits if it is less than one.
+func about(x float64) string {
+	if x < 1 {
+		return fmt.Sprintf("%.2g", x)
+	}
+	return show(math.Round(x*10) / 10)
+}
 
 // given is a number that was given for a parameter.
 func given(v value.Value) bool { return v.Kind() == types.Number }
@@ -238,14 +250,14 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 		}
 		o.Goal = float64(60 * minutes.Number())
 		o.Measure = func(_ context.Context, line []geom.Point) (float64, error) { return h.Seconds(line) }
-		name, said = "minutes", func(x float64) string { return fmt.Sprintf("%.1f minutes", x/60) }
+		name, said = "minutes", func(x float64) string { return about(x/60) + " minutes" }
 	case given(metres):
 		if err := amount("metres", metres, 0.01, mostGoal, "it takes at least a hundredth of a metre, and at most 10,000 metres"); err != nil {
 			return value.Nothing, err
 		}
 		o.Goal = float64(1000 * metres.Number())
 		o.Measure = func(_ context.Context, line []geom.Point) (float64, error) { return geom.Length(line), nil }
-		name, said = "metres", func(x float64) string { return fmt.Sprintf("%.1f metres", x/1000) }
+		name, said = "metres", func(x float64) string { return about(x/1000) + " metres" }
 	}
 	if given(args[5]) {
 		if err := amount("contrast", args[5], 0, mostContrast, "it goes from 0 to 3, and 1 is usual"); err != nil {
@@ -261,8 +273,12 @@ func drawHalftone(h value.Host, args []value.Value) (value.Value, error) {
 	if err != nil {
 		return value.Nothing, pictureFault(err, o.WidthMM, o.LineWidthMM, aspect)
 	}
-	if result.Saturated {
-		h.Warn(&diag.Fault{Code: "picture-saturated", Args: diag.Args{"found": said(result.Measured), "wanted": said(o.Goal), "name": name}})
+	words := diag.Args{"found": said(result.Measured), "wanted": said(o.Goal), "name": name}
+	switch {
+	case result.Saturated:
+		h.Warn(&diag.Fault{Code: "picture-saturated", Args: words})
+	case result.Missed:
+		h.Warn(&diag.Fault{Code: "picture-missed", Args: words})
 	}
 	return value.OfPath(&value.Path{Points: result.Points}), h.Charge(0, 16*len(result.Points))
 }

@@ -34,6 +34,8 @@ told. What is sound here is what build and send take. - reads standard input.`,
 			if err != nil {
 				return err
 			}
+			working := c.progress(&f, "the picture evolves")
+			settings.Progress = working.tell
 			results := make([]checkJSON, 0, len(args))
 			for _, name := range args {
 				result := checkJSON{File: name}
@@ -42,6 +44,7 @@ told. What is sound here is what build and send take. - reads standard input.`,
 				if !list.Failed() {
 					var more diag.List
 					result.Kind, held, more = c.checkFile(cmd.Context(), name, settings, &f)
+					working.clear()
 					found = append(found[:len(found):len(found)], more...).Sorted()
 				}
 				if err := cmd.Context().Err(); err != nil {

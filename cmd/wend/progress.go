@@ -4,21 +4,33 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 )
 
-// progress tells on one line of a terminal, which it writes again and again, how
-// far a long piece of work is. Elsewhere it tells nothing.
+// progress tells how far a long piece of work is: on one line of a terminal,
+// which it writes again and again, and elsewhere by a line now and then.
 type progress struct {
 	out     io.Writer // nil: nobody looks
 	what    string
 	percent int // as it was last told
 	width   int // of what stands there
+	// Where lines are not rewritten: the clock, and when something was last told.
+	now  func() time.Time
+	last time.Time
 }
+
+// progressEvery is how long nothing is told where each telling is a line of its
+// own: work that takes less tells nothing there.
+const progressEvery = 10 * time.Second
 
 func (c console) progress(f *runFlags, what string) *progress {
 	p := &progress{what: what, percent: -1}
-	if c.onTerminal(c.stderr) && !f.quiet && !f.plain && !f.json {
-		p.out = c.stderr
+	if f.quiet || f.json {
+		return p
+	}
+	p.out = c.stderr
+	if f.plain || !c.onTerminal(c.stderr) {
+		p.now, p.last = c.now, c.now()
 	}
 	return p
 }
@@ -28,9 +40,15 @@ func (p *progress) tell(done, of int) {
 	if p.out == nil || percent == p.percent {
 		return
 	}
-	p.percent = percent
 	text := fmt.Sprintf("%s: %d %%", p.what, percent)
-	p.width = len(text)
+	if p.now != nil {
+		if now := p.now(); now.Sub(p.last) >= progressEvery {
+			p.percent, p.last = percent, now
+			fmt.Fprintln(p.out, text) //nolint:errcheck // there is nobody left to tell
+		}
+		return
+	}
+	p.percent, p.width = percent, len(text)
 	fmt.Fprint(p.out, "\r"+text) //nolint:errcheck // there is nobody left to tell
 }
 

@@ -29,10 +29,13 @@ func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) err
 	if err != nil {
 		return err
 	}
+	working := c.progress(&f.runFlags, "the picture evolves")
+	settings.Progress = working.tell
 	sheet := outputBase(name, f.out) + ".seeds.png"
 	if !list.Failed() {
 		list = append(list, c.contactSheet(ctx, name, settings, sheet, first, last)...)
 	}
+	working.clear()
 	if err := ctx.Err(); err != nil {
 		return err
 	}

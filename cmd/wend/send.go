@@ -341,6 +341,9 @@ func (s *sending) told(list diag.List) error {
 func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program, *plan.Plan, diag.List) {
 	settings := s.settings
 	settings.Start = start
+	working := s.c.progress(&s.f.run, "the picture evolves")
+	defer working.clear()
+	settings.Progress = working.tell
 	program, list := s.c.load(s.name, "send", settings)
 	if program == nil {
 		return nil, nil, list

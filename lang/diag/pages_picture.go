@@ -81,4 +81,17 @@ var picturePages = []Page{
 		Bad:  "follow halftone(image(\"moon.png\"), width: 20, minutes: 60)\n",
 		Good: "follow halftone(image(\"moon.png\"), width: 20)\n",
 	},
+	{
+		Code: "picture-missed", Severity: Warning, Message: "the line nearest to what is allowed comes to {found}, not {wanted}",
+		Hint: "a narrower picture, other `{name}` or another style may come nearer",
+		Rule: "The waves of `coil` and `furrows` need their guide, and the level lines of a picture are closed or not there, so a style cannot be as short as one likes. Where a line is more than 3 % off `minutes` or `metres`, that is said.",
+		Bad:  "follow halftone(image(\"moon.png\"), width: 30, style: \"coil\", metres: 0.02)\n",
+		Good: "follow halftone(image(\"moon.png\"), width: 30, style: \"coil\", metres: 0.5)\n",
+	},
+	{
+		Code: "photo-page", Message: "`{name}` at {width} by {height} mm does not fit the page, which is {across} by {up} mm",
+		Hint:    "`--width {most}` is as wide as fits; without `--width` it is as large as the page allows",
+		Rule:    "A photo is drawn in the middle of the page, within its margin. Whether it fits is judged by its size in pixels before anything is computed.",
+		Subject: Outside, Bad: "wend build cat.jpg --width 500", Good: "wend build cat.jpg --width 120",
+	},
 }

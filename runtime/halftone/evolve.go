@@ -56,6 +56,9 @@ func newEvolution(line []place, tones *grid, f flow, p prices, seed uint64) *evo
 // rounding has added up to.
 const renewal = 10
 
+// triesPerCheck is how many moves are tried between two looks at the context.
+const triesPerCheck = 1 << 10
+
 // apart is how far from one another two hands work at the least: the field
 // reaches that far, and pieces of line a little farther.
 const apart = (reach + 6) * perWidth
@@ -82,7 +85,10 @@ func (e *evolution) sweep(ctx context.Context, temperature float64, step int32, 
 		h.low, h.high, h.temperature, h.step = lows[k], highs[k], temperature, step
 		h.free = e.free[k]
 		group.Go(func() {
-			for _, v := range vertices[k] {
+			for i, v := range vertices[k] {
+				if i%triesPerCheck == 0 && ctx.Err() != nil {
+					return
+				}
 				h.try(v)
 			}
 		})

@@ -54,8 +54,9 @@ type Result struct {
 	HeightMM float64
 	// Measured is what Measure gives for it, if there is a goal.
 	Measured float64
-	// Saturated says that the whole ink of the picture comes to less than the goal.
-	Saturated bool
+	// Saturated says that the whole ink of the picture comes to less than the goal,
+	// and Missed that the style comes no nearer to it than that.
+	Saturated, Missed bool
 }
 
 // Bounds of what can be asked for.
@@ -108,10 +109,12 @@ func Line(ctx context.Context, img *tone.Image, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Result{
-		Points: points, HeightMM: float64(p.rows) * p.cellMM,
-		Measured: r.measured, Saturated: o.Goal > 0 && r.measured < (1-within)*o.Goal,
-	}, nil
+	result := &Result{Points: points, HeightMM: float64(p.rows) * p.cellMM, Measured: r.measured}
+	if o.Goal > 0 && math.Abs(r.measured/o.Goal-1) > within {
+		result.Saturated = r.measured < o.Goal && r.aimed >= r.natural
+		result.Missed = !result.Saturated
+	}
+	return result, nil
 }
 
 // line draws the picture in a style.

@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 	"image/png"
+	"math"
 	"runtime"
 	"testing"
 
@@ -26,7 +27,7 @@ func pictureOf(t testing.TB, width, height int, value func(x, y float64) float64
 	}
 	var out bytes.Buffer
 	require.NoError(t, png.Encode(&out, im))
-	picture, err := tone.Decode(out.Bytes())
+	picture, err := tone.Decode(t.Context(), out.Bytes())
 	require.NoError(t, err)
 	return picture
 }
@@ -76,18 +77,27 @@ func TestOneProcessorDrawsTheSameLineAsTwo(t *testing.T) {
 
 func measured(_ context.Context, line []geom.Point) (float64, error) { return geom.Length(line), nil }
 
-func TestTheGoalIsMetOrSaidToBeTooMuch(t *testing.T) {
-	o := options()
-	o.Measure = measured
-	o.Goal = 200
-	result, err := Line(t.Context(), ramp(t), o)
-	require.NoError(t, err)
-	require.False(t, result.Saturated)
-	require.InEpsilon(t, o.Goal, geom.Length(result.Points), 0.03)
-	o.Goal = 5000
-	result, err = Line(t.Context(), ramp(t), o)
-	require.NoError(t, err)
-	require.True(t, result.Saturated)
+// In every style: met within 3 %, or said to be more than all the ink, or to be
+// missed.
+func TestTheGoalIsMetOrItIsSaidThatItIsNot(t *testing.T) {
+	for _, style := range Styles() {
+		met := 0
+		for _, goal := range []float64{5, 60, 200, 400, 5000} {
+			o := options()
+			o.Style, o.Measure, o.Goal = style.Name, measured, goal
+			result, err := Line(t.Context(), ramp(t), o)
+			require.NoError(t, err)
+			require.InDelta(t, result.Measured, geom.Length(result.Points), 1e-6)
+			off := geom.Length(result.Points)/goal - 1
+			require.Equal(t, math.Abs(off) > 0.03, result.Saturated || result.Missed, "%s, %v: %v", style.Name, goal, off)
+			require.False(t, result.Saturated && result.Missed)
+			require.Equal(t, goal == 5000, result.Saturated, "%s, %v", style.Name, goal)
+			if math.Abs(off) <= 0.03 {
+				met++
+			}
+		}
+		require.GreaterOrEqual(t, met, 2, style.Name)
+	}
 }
 
 func TestWhatCannotBeDrawnIsSaid(t *testing.T) {

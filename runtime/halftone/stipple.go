@@ -37,7 +37,7 @@ func stipple(ctx context.Context, density *grid, c chance) ([]spot, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		s.relax(dots)
+		s.relax(ctx, dots)
 	}
 	for i := range dots {
 		dots[i].x, dots[i].y = dots[i].x/perDotCell, dots[i].y/perDotCell
@@ -85,13 +85,19 @@ type stipples struct {
 // centre gathers the mass of a dot.
 type centre struct{ mass, x, y float64 }
 
+// dotsPerCheck is how many dots are looked at between two looks at the context.
+const dotsPerCheck = 1 << 10
+
 // own says of each pixel near a dot which dot is nearest.
-func (s *stipples) own(dots []spot) {
+func (s *stipples) own(ctx context.Context, dots []spot) {
 	columns, rows := s.mass.columns, s.mass.rows
 	for i := range s.owner {
 		s.owner[i] = -1
 	}
 	for k, d := range dots {
+		if k%dotsPerCheck == 0 && ctx.Err() != nil {
+			return
+		}
 		i := min(max(int(d.y), 0), rows-1)*columns + min(max(int(d.x), 0), columns-1)
 		reach := float64(around / math.Sqrt(max(s.mass.at[i], leastMass)))
 		for y := max(int(d.y-reach), 0); y <= min(int(d.y+reach), rows-1); y++ {
@@ -112,8 +118,11 @@ func (s *stipples) own(dots []spot) {
 const leastMass = 4e-4
 
 // relax moves each dot to the middle of its mass, and farther.
-func (s *stipples) relax(dots []spot) {
-	s.own(dots)
+func (s *stipples) relax(ctx context.Context, dots []spot) {
+	s.own(ctx, dots)
+	if ctx.Err() != nil {
+		return
+	}
 	if len(s.sums) != len(dots) {
 		s.sums = make([]centre, len(dots))
 	}

@@ -75,11 +75,15 @@ func asked(tones *grid, covered []float64) *grid {
 	return ask
 }
 
-// build draws the picture in a style that is built, with as much ink as comes to
-// the goal.
+// build draws the picture in a style that is built, with as much ink as comes
+// nearest to the goal.
 func (a *artist) build(ctx context.Context, s *style) ([]spot, error) {
 	a.aimed = a.natural
-	for try := 0; ; try++ {
+	var best []spot
+	aimed := a.aimed // of the best
+	// What is known of the ink that comes to too little, and to too much.
+	low, high := 0.0, a.natural
+	for try := range builds {
 		if try < settled {
 			a.apart = min(max(1/(guideShare*a.aimed), closest), farthest)
 		}
@@ -87,22 +91,37 @@ func (a *artist) build(ctx context.Context, s *style) ([]spot, error) {
 		if err != nil || a.options.Goal <= 0 {
 			return line, err
 		}
-		if a.measured, err = a.options.Measure(ctx, a.scaled(line)); err != nil {
+		comes, err := a.options.Measure(ctx, a.scaled(line))
+		if err != nil {
 			return nil, err
 		}
-		off := a.options.Goal/a.measured - 1
-		if math.Abs(off) < near || off > 0 && a.aimed >= a.natural || try == builds {
-			return line, nil
+		off := a.options.Goal/comes - 1
+		if best == nil || math.Abs(off) < math.Abs(a.options.Goal/a.measured-1) {
+			best, aimed, a.measured = line, a.aimed, comes
 		}
-		a.aimed = min(a.natural, float64(a.aimed*min(max(1+off, 0.3), 2)))
+		if math.Abs(off) < near || off > 0 && a.aimed >= a.natural {
+			break
+		}
+		if off > 0 {
+			low = a.aimed
+		} else {
+			high = a.aimed
+		}
+		next := float64(a.aimed * min(max(1+off, 0.3), 2))
+		if try >= settled && !(low < next && next < high) {
+			next = (low + high) / 2
+		}
+		a.aimed = min(a.natural, next)
 		if a.options.Progress != nil {
 			a.options.Progress(try+1, builds)
 		}
 	}
+	a.aimed = aimed
+	return best, nil
 }
 
 const (
-	builds  = 12
+	builds  = 14
 	settled = 5 // builds after which stretches of a guide lie no farther apart
 )
 

@@ -243,7 +243,7 @@ func pictureNamed(t testing.TB, name string) *tone.Image {
 	}
 	data, err := os.ReadFile(file)
 	require.NoError(t, err)
-	picture, err := tone.Decode(data)
+	picture, err := tone.Decode(t.Context(), data)
 	require.NoError(t, err)
 	return picture
 }

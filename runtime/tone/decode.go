@@ -2,6 +2,7 @@ package tone
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"image"
@@ -95,8 +96,42 @@ var formats = []format{
 }
 
 // Decode reads a picture. The size that a file states is judged before anything
-// is decoded. The error is a *Trouble.
-func Decode(data []byte) (*Image, error) {
+// is decoded. The error is a *Trouble, or that of ctx.
+func Decode(ctx context.Context, data []byte) (*Image, error) {
+	f, size, err := formatOf(data)
+	if err != nil {
+		return nil, err
+	}
+	decoded, err := f.decode(&stoppable{ctx, bytes.NewReader(data)})
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return nil, f.trouble(err)
+	}
+	toRGB := color.YCbCrToRGB
+	if f.name == "WebP" {
+		toRGB = studio
+	}
+	return lightOf(ctx, decoded, size, f.turned(data), toRGB)
+}
+
+// Size is the width and height in pixels of the picture in a file, upright. It
+// is read from the beginning of the file; the error is a *Trouble.
+func Size(data []byte) (width, height int, err error) {
+	f, size, err := formatOf(data)
+	if err != nil {
+		return 0, 0, err
+	}
+	if f.turned(data).swaps() {
+		return size.Y, size.X, nil
+	}
+	return size.X, size.Y, nil
+}
+
+// formatOf is the format of a picture that can be read, and the size that it
+// states, as it is stored.
+func formatOf(data []byte) (*format, image.Point, error) {
 	var f *format
 	for i := range formats {
 		if formats[i].starts(data) {
@@ -106,31 +141,42 @@ func Decode(data []byte) (*Image, error) {
 	}
 	switch {
 	case f == nil:
-		return nil, &Trouble{Kind: NoPicture}
+		return nil, image.Point{}, &Trouble{Kind: NoPicture}
 	case f.decode == nil:
-		return nil, &Trouble{Kind: Unsupported, Format: f.name}
+		return nil, image.Point{}, &Trouble{Kind: Unsupported, Format: f.name}
 	case f.name == "WebP" && isAnimated(data):
-		return nil, &Trouble{Kind: Animated, Format: f.name}
+		return nil, image.Point{}, &Trouble{Kind: Animated, Format: f.name}
 	}
 	config, err := f.config(bytes.NewReader(data))
 	if err != nil {
-		return nil, f.trouble(err)
+		return nil, image.Point{}, f.trouble(err)
 	}
 	if w, h := config.Width, config.Height; w < 1 || h < 1 || w > mostSide || h > mostSide || w*h > mostPixels {
-		return nil, &Trouble{Kind: TooLarge, Format: f.name, Width: w, Height: h}
+		return nil, image.Point{}, &Trouble{Kind: TooLarge, Format: f.name, Width: w, Height: h}
 	}
-	decoded, err := f.decode(bytes.NewReader(data))
-	if err != nil {
-		return nil, f.trouble(err)
+	return f, image.Pt(config.Width, config.Height), nil
+}
+
+// turned is how a picture of the format is stored.
+func (f *format) turned(data []byte) orientation {
+	if f.name == "JPEG" {
+		return orientationOf(data)
 	}
-	turned, toRGB := upright, color.YCbCrToRGB
-	switch f.name {
-	case "JPEG":
-		turned = orientationOf(data)
-	case "WebP":
-		toRGB = studio
+	return upright
+}
+
+// stoppable reads until a context ends, which every decoder takes for the end of
+// its file.
+type stoppable struct {
+	ctx    context.Context
+	reader io.Reader
+}
+
+func (s *stoppable) Read(p []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
 	}
-	return lightOf(decoded, image.Pt(config.Width, config.Height), turned, toRGB), nil
+	return s.reader.Read(p)
 }
 
 func (f *format) trouble(err error) *Trouble {

@@ -1,6 +1,7 @@
 package tone
 
 import (
+	"context"
 	"image"
 	"image/color"
 	"math"
@@ -37,7 +38,7 @@ func onPaper(light, covers float64) float64 { return 1 - float64(covers*(1-light
 
 // lightOf is a decoded picture in light, upright, on a white canvas of the size
 // that its file states; squares of pixels become one where there are too many.
-func lightOf(decoded image.Image, size image.Point, o orientation, toRGB func(y, cb, cr uint8) (r, g, b uint8)) *Image {
+func lightOf(ctx context.Context, decoded image.Image, size image.Point, o orientation, toRGB func(y, cb, cr uint8) (r, g, b uint8)) (*Image, error) {
 	square := int(math.Ceil(math.Sqrt(float64(size.X) * float64(size.Y) / mostKept)))
 	columns, rows := (size.X+square-1)/square, (size.Y+square-1)/square
 	im := &Image{width: size.X, height: size.Y, columns: columns, rows: rows, right: 1, top: 1}
@@ -52,6 +53,9 @@ func lightOf(decoded image.Image, size image.Point, o orientation, toRGB func(y,
 	sums := make([]float64, columns)
 	bounds := decoded.Bounds()
 	for y := range size.Y {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for i := range line {
 			line[i] = 1
 		}
@@ -75,7 +79,7 @@ func lightOf(decoded image.Image, size image.Point, o orientation, toRGB func(y,
 		}
 	}
 	im.trim(size, square, o)
-	return im
+	return im, nil
 }
 
 // trim says which part of the raster is seen if its last squares hang over the

@@ -27,7 +27,7 @@ func encodePNG(t testing.TB, im image.Image) []byte {
 
 func decode(t testing.TB, data []byte) *tone.Image {
 	t.Helper()
-	im, err := tone.Decode(data)
+	im, err := tone.Decode(t.Context(), data)
 	require.NoError(t, err)
 	return im
 }
@@ -116,7 +116,7 @@ func TestAnExifPartThatIsNotSoundIsPassedOver(t *testing.T) {
 		for _, v := range []byte{0, 0xff} {
 			data := bytes.Clone(whole)
 			data[at] = v
-			_, err := tone.Decode(data) // it must not fail otherwise than by saying so
+			_, err := tone.Decode(t.Context(), data) // it must not fail otherwise than by saying so
 			var trouble *tone.Trouble
 			require.True(t, err == nil || errors.As(err, &trouble))
 		}
@@ -125,7 +125,7 @@ func TestAnExifPartThatIsNotSoundIsPassedOver(t *testing.T) {
 
 func kindOf(t *testing.T, data []byte) tone.TroubleKind {
 	t.Helper()
-	_, err := tone.Decode(data)
+	_, err := tone.Decode(t.Context(), data)
 	var trouble *tone.Trouble
 	require.ErrorAs(t, err, &trouble)
 	return trouble.Kind
@@ -165,7 +165,7 @@ func TestAFileThatIsCutOffIsSaidToBe(t *testing.T) {
 		decode(t, whole)
 		cut := 0
 		for n := 12; n < len(whole)-24; n += 7 {
-			if _, err := tone.Decode(whole[:n]); err != nil {
+			if _, err := tone.Decode(t.Context(), whole[:n]); err != nil {
 				var trouble *tone.Trouble
 				require.ErrorAs(t, err, &trouble)
 				if trouble.Kind == tone.CutOff {
@@ -230,7 +230,7 @@ func FuzzDecode(f *testing.F) {
 	f.Add(encodePNG(f, corners(9, 7)))
 	f.Add(withExif(asJPEG.Bytes(), binary.BigEndian, 6))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		im, err := tone.Decode(data)
+		im, err := tone.Decode(t.Context(), data)
 		var trouble *tone.Trouble
 		if err != nil {
 			require.ErrorAs(t, err, &trouble)

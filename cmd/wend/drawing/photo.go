@@ -3,11 +3,15 @@ package drawing
 import (
 	"context"
 	"fmt"
+	"math"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/stdlib"
 )
 
 // PhotoWishes are what is said of how a photo is drawn; the zero value of each
@@ -26,18 +30,47 @@ func (w PhotoWishes) Any() bool { return w != PhotoWishes{} }
 // Photo makes a photo ready: the program that PhotoProgram writes for it is what
 // draws it. The result is nil if any of the list is an error.
 func Photo(file *source.File, settings Settings) (*Program, diag.List) {
+	if err := photoFits(file, settings); err != nil {
+		return nil, Faults(err)
+	}
 	// A large sheet is a lot of work, and nothing else can run away here.
 	settings.High = true
-	program, list := pictured(file, PhotoProgram("photo", settings.Photo), settings)
+	program, list := pictured(file, PhotoProgram(file.Name, settings.Photo), settings)
 	if program != nil {
 		program.photo = true
 	}
 	return program, list
 }
 
+// photoFits is the fault of a photo that is to be wider or higher than the page.
+// That is known before any of it is drawn. What is no picture passes: to draw it
+// says why.
+func photoFits(file *source.File, settings Settings) error {
+	w := settings.Photo
+	across, up, err := stdlib.PictureSize(file.Text)
+	if err != nil || w.WidthMM == 0 {
+		return nil //nolint:nilerr // said where it is read
+	}
+	aspect := float64(up) / float64(across)
+	if c := w.Crop; c != nil {
+		aspect *= (c[3] - c[1]) / (c[2] - c[0])
+	}
+	page := settings.Profile.Page()
+	if w.WidthMM <= page.Width()+geom.SamePoint && w.WidthMM*aspect <= page.Height()+geom.SamePoint {
+		return nil
+	}
+	most := math.Floor(min(page.Width(), page.Height()/aspect)*10) / 10
+	return &diag.Fault{Code: "photo-page", File: file.Name, Args: diag.Args{
+		"name": file.Name, "width": mm(w.WidthMM), "height": mm(w.WidthMM * aspect), "across": mm(page.Width()), "up": mm(page.Height()), "most": mm(most),
+	}}
+}
+
+// mm is a length as people read it.
+func mm(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10, 'f', -1, 64) }
+
 // PhotoSound says what there is to say of a file as a photo, without drawing it.
 func PhotoSound(ctx context.Context, file *source.File, settings Settings) diag.List {
-	program, list := pictured(file, "note image(\"photo\").width\n", settings)
+	program, list := pictured(file, "note image("+Literal(filepath.ToSlash(file.Name))+").width\n", settings)
 	if program == nil {
 		return list
 	}

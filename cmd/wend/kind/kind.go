@@ -19,7 +19,7 @@ type Kind int
 const (
 	Program      Kind = iota
 	Drawing           // SVG
-	Photo             // an image of pixels
+	Photo             // an image of pixels, or what is named so and plainly nothing else
 	Instructions      // RS-274, of any origin
 	Profile           // of a machine
 	Data              // a table of numbers
@@ -36,7 +36,7 @@ var table = [...]struct {
 }{
 	Program:      {"program", "a program", 8, ".wend"},
 	Drawing:      {"drawing", "a drawing (SVG)", 64, ".svg"},
-	Photo:        {"photo", "a photo", 64, ".png .jpg .jpeg .gif .webp .bmp .tif .tiff"},
+	Photo:        {"photo", "a photo", 64, ".png .jpg .jpeg .gif .webp .bmp .tif .tiff .heic .heif .avif"},
 	Instructions: {"instructions", "an instruction file", 1024, ".gcode .nc .ngc"},
 	Profile:      {"profile", "a machine profile", 8, ".toml"},
 	Data:         {"data", "a table of data", 64, ".csv .tsv"},
@@ -73,10 +73,8 @@ func Of(name string, content []byte) Kind {
 		return Instructions
 	}
 	named := byName(name)
-	switch {
-	case named == Data && !isTable(text, whole), named == Photo:
-		// What the name says was not found in it.
-		named = Program
+	if named == Data && !isTable(text, whole) {
+		named = Program // what the name says was not found in it
 	}
 	if named == Program && !strings.EqualFold(filepath.Ext(name), ".wend") && isBinary(head) {
 		return Unknown
