@@ -3,6 +3,7 @@ package halftone
 import (
 	"context"
 	"math"
+	"sync"
 
 	"wend/runtime/elementary"
 )
@@ -88,10 +89,20 @@ type centre struct{ mass, x, y float64 }
 // dotsPerCheck is how many dots are looked at between two looks at the context.
 const dotsPerCheck = 1 << 10
 
-// own says of each pixel near a dot which dot is nearest.
+// own says of each pixel near a dot which dot is nearest. Halves of the picture
+// are worked on at once.
 func (s *stipples) own(ctx context.Context, dots []spot) {
+	half := s.mass.rows / 2
+	var group sync.WaitGroup
+	group.Go(func() { s.ownRows(ctx, dots, 0, half) })
+	group.Go(func() { s.ownRows(ctx, dots, half, s.mass.rows) })
+	group.Wait()
+}
+
+// ownRows is own for some of the rows.
+func (s *stipples) ownRows(ctx context.Context, dots []spot, first, end int) {
 	columns, rows := s.mass.columns, s.mass.rows
-	for i := range s.owner {
+	for i := first * columns; i < end*columns; i++ {
 		s.owner[i] = -1
 	}
 	for k, d := range dots {
@@ -100,7 +111,7 @@ func (s *stipples) own(ctx context.Context, dots []spot) {
 		}
 		i := min(max(int(d.y), 0), rows-1)*columns + min(max(int(d.x), 0), columns-1)
 		reach := float64(around / math.Sqrt(max(s.mass.at[i], leastMass)))
-		for y := max(int(d.y-reach), 0); y <= min(int(d.y+reach), rows-1); y++ {
+		for y := max(int(d.y-reach), first); y <= min(int(d.y+reach), end-1); y++ {
 			dy := float64(y) + 0.5 - d.y
 			for x := max(int(d.x-reach), 0); x <= min(int(d.x+reach), columns-1); x++ {
 				dx := float64(x) + 0.5 - d.x
