@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -154,7 +155,8 @@ func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, er
 		case err != nil || v != v:
 			t.o.c.say("  it takes a number, such as 12.5")
 		case v < q.Low || v > q.High:
-			t.o.c.say("  from %g to %g can be; `again` begins the part again, `leave` goes on without it", q.Low, q.High)
+			low, high := math.Ceil(q.Low*10)/10, math.Floor(q.High*10)/10
+			t.o.c.say("  from %s to %s can be; `again` begins the part again, `leave` goes on without it", operate.Coordinate(low), operate.Coordinate(high))
 		default:
 			return v, nil
 		}
