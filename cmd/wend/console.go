@@ -48,13 +48,13 @@ func (c console) wasStopped() bool {
 	}
 }
 
-// onTerminal tells whether a stream is a terminal.
+// onTerminal reports whether a stream is a terminal.
 func (c console) onTerminal(stream any) bool {
 	file, ok := stream.(*os.File)
 	return ok && c.terminal(int(file.Fd()))
 }
 
-// color tells whether a stream may be coloured: it is a terminal that can, and
+// color reports whether a stream may be coloured: it is a terminal that can, and
 // nobody asked for none (no-color.org).
 func (c console) color(stream any) bool {
 	return c.onTerminal(stream) && c.environment("NO_COLOR") == "" && c.environment("TERM") != "dumb"

@@ -30,12 +30,9 @@ the position is assumed where the eraser may have moved the stylus.`,
 }
 
 func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error {
-	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	settings, err := f.settings(c)
 	if err != nil {
 		return err
-	}
-	if list.Failed() {
-		return list
 	}
 	if f.port == "" && settings.Profile.Board.Port == "" && settings.Profile.Eraser.Kind == machine.EraserOperator {
 		// Who wipes by hand needs no port. The next session assumes the position

@@ -133,7 +133,7 @@ func (c console) cutOff(memory *link.Memory, p *machine.Profile) *link.Record {
 	return record
 }
 
-// inUse tells whether another process has the machine.
+// inUse reports whether another process has the machine.
 func (c console) inUse(p *machine.Profile) bool {
 	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), p.Name, p)
 	if err == nil {

@@ -58,12 +58,9 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 	if to == nil && o.keys == nil {
 		return usagef("%s; --to X,Y walks to a place", errNoKeys)
 	}
-	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	settings, err := f.settings(c)
 	if err != nil {
 		return err
-	}
-	if list.Failed() {
-		return list
 	}
 	connection, err := o.connect(ctx, settings, f.port, o.keys != nil)
 	if err != nil {

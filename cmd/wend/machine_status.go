@@ -55,12 +55,9 @@ the wend that draws with it.`,
 }
 
 func (c console) status(ctx context.Context, f *machineFlags, o *operator) error {
-	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	settings, err := f.settings(c)
 	if err != nil {
 		return err
-	}
-	if list.Failed() {
-		return list
 	}
 	connection, err := o.connect(ctx, settings, f.port, false)
 	if err != nil {

@@ -124,12 +124,9 @@ func newFindingJSON(found calibrate.Finding) findingJSON {
 }
 
 func (c console) tune(ctx context.Context, f *tuneFlags, o *operator) error {
-	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	settings, err := f.settings(c)
 	if err != nil {
-		return err
-	}
-	if list.Failed() {
-		return o.failed(list)
+		return o.failed(err)
 	}
 	if f.port, err = portOf(settings.Profile, f.port); err != nil {
 		return o.failed(err)

@@ -41,6 +41,16 @@ func (f *machineFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.plain, "plain", false, "plain lines: nothing is rewritten, no single keys")
 }
 
+// settings are those of the machine alone, for a command that runs no program. The
+// error is a diag.List where the profile is wrong.
+func (f *machineFlags) settings(c console) (drawing.Settings, error) {
+	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
+	if err == nil && list.Failed() {
+		err = list
+	}
+	return settings, err
+}
+
 // armedFlag is what a script says beforehand: --armed, or --armed=sure.
 type armedFlag operate.Word
 

@@ -40,7 +40,7 @@ func openProfile(name string, from *machine.Profile) (profileFile, error) {
 	return profileFile{name: name, text: string(text), from: from}, nil
 }
 
-// learn writes what was found into the file, and tells whether somebody has
+// learn writes what was found into the file, and reports whether somebody has
 // edited it meanwhile: what they changed stays.
 func (f *profileFile) learn(found *machine.Profile) (edited bool, err error) {
 	data, err := os.ReadFile(f.name)

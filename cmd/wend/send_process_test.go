@@ -4,10 +4,8 @@ package main
 
 import (
 	"bufio"
-	"encoding/json"
 	"flag"
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -98,12 +96,7 @@ func TestADrawingSurvivesTheEndOfItsProcess(t *testing.T) {
 			require.Error(t, err)
 			require.Contains(t, string(third), "no drawing to go on with")
 
-			require.NoError(t, sim.Process.Signal(syscall.SIGINT))
-			rest, err := io.ReadAll(said)
-			require.NoError(t, err)
-			require.NoError(t, sim.Wait())
-			var drew simulatedJSON
-			require.NoError(t, json.Unmarshal(rest, &drew), string(rest))
+			drew := simulated(t, sim, said)
 			require.Empty(t, drew.Contacts)
 			require.Len(t, drew.Pictures, 1)
 			// Two rows and their link, after the stroke that takes up the slack of

@@ -3,8 +3,6 @@
 package main
 
 import (
-	"encoding/json"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -113,12 +111,7 @@ func TestAListThatWasKilledGoesOnWhereItStood(t *testing.T) {
 	require.Error(t, err)
 	require.Contains(t, string(again), "no drawing to go on with")
 
-	require.NoError(t, sim.Process.Signal(syscall.SIGINT))
-	text, err := io.ReadAll(said)
-	require.NoError(t, err)
-	require.NoError(t, sim.Wait())
-	var drew simulatedJSON
-	require.NoError(t, json.Unmarshal(text, &drew), string(text))
+	drew := simulated(t, sim, said)
 	require.Empty(t, drew.Contacts)
 	require.Len(t, drew.Pictures, 3)
 	// With the strokes that take up slack, at the beginning and between.

@@ -4,7 +4,9 @@ package main
 
 import (
 	"bufio"
+	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -41,6 +43,17 @@ func portSaid(t *testing.T, said *bufio.Reader, what string) string {
 	port, found := strings.CutPrefix(strings.TrimSpace(line), what+" ")
 	require.True(t, found, line)
 	return port
+}
+
+// simulated ends a simulated machine, and gives what it says then.
+func simulated(t *testing.T, sim *exec.Cmd, said io.Reader) (drew simulatedJSON) {
+	t.Helper()
+	require.NoError(t, sim.Process.Signal(syscall.SIGINT))
+	text, err := io.ReadAll(said)
+	require.NoError(t, err)
+	require.NoError(t, sim.Wait())
+	require.NoError(t, json.Unmarshal(text, &drew), string(text))
+	return drew
 }
 
 // After a stop without braking a picture shows where the stylus may stand. A

@@ -57,8 +57,15 @@ func sitDownBefore(t *testing.T, cmd *exec.Cmd, columns int) *person {
 // sees waits until a text is shown, and forgets what was shown up to it.
 func (term *person) sees(text string) {
 	term.t.Helper()
+	term.waits(text, func() bool { return strings.Contains(term.text, text) })
+	_, term.text, _ = strings.Cut(term.text, text)
+}
+
+// waits waits until what is waited for was shown.
+func (term *person) waits(text string, shown func() bool) {
+	term.t.Helper()
 	limit := time.After(20 * time.Second)
-	for !strings.Contains(term.text, text) {
+	for !shown() {
 		select {
 		case more, open := <-term.shown:
 			if !open {
@@ -69,7 +76,6 @@ func (term *person) sees(text string) {
 			term.t.Fatalf("%q was not shown:\n%s", text, term.text)
 		}
 	}
-	_, term.text, _ = strings.Cut(term.text, text)
 }
 
 // seesWords is sees for a text that may be broken between words. It gives what
@@ -81,23 +87,11 @@ func (term *person) seesWords(text string) string {
 		words[i] = regexp.QuoteMeta(word)
 	}
 	broken := regexp.MustCompile(strings.Join(words, `\s+`))
-	limit := time.After(20 * time.Second)
-	for {
-		if at := broken.FindStringIndex(term.text); at != nil {
-			shown := term.text[:at[1]]
-			term.text = term.text[at[1]:]
-			return shown
-		}
-		select {
-		case more, open := <-term.shown:
-			if !open {
-				term.t.Fatalf("it ended without %q:\n%s", text, term.text)
-			}
-			term.text += more
-		case <-limit:
-			term.t.Fatalf("%q was not shown:\n%s", text, term.text)
-		}
-	}
+	var at []int
+	term.waits(text, func() bool { at = broken.FindStringIndex(term.text); return at != nil })
+	shown := term.text[:at[1]]
+	term.text = term.text[at[1]:]
+	return shown
 }
 
 func (term *person) types(keys string) {

@@ -206,7 +206,7 @@ func Begin(m Machine, o Operator, e Eraser, p *machine.Profile, known *geom.Poin
 	return &Session{machine: m, operator: o, eraser: e, profile: *p, declared: *p, known: known, failed: true, done: map[Part]bool{}, halfDone: map[Part]bool{}}
 }
 
-// FromMiddle tells whether a part must begin in the middle of the sheet: those
+// FromMiddle reports whether a part must begin in the middle of the sheet: those
 // that come before the area is known.
 func (p Part) FromMiddle() bool { return p == Direction || p == Scale || p == Area }
 

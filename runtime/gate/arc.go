@@ -124,7 +124,7 @@ func (g *Gate) center(b block, name string, from, to place) (place, error) {
 // mode; in inches it is 0.0002 inch (section 3.5.3.2).
 const arcAgreementMM = 0.002
 
-// arcInside tells whether an arc stays in the area: its outermost points are
+// arcInside reports whether an arc stays in the area: its outermost points are
 // its ends, which are judged when they are moved to, and where it crosses the
 // directions of the axes.
 func (g *Gate) arcInside(c place, r, first, sweep float64) bool {

@@ -137,7 +137,7 @@ func (g *Gate) Lose() {
 	g.Restart()
 }
 
-// Lost tells whether the position is lost.
+// Lost reports whether the position is lost.
 func (g *Gate) Lost() bool { return g.lost }
 
 // At is where the last line that was made leads, in machine mm; while the
@@ -148,7 +148,7 @@ func (g *Gate) At() (x, y float64) { return g.at.x, g.at.y }
 // another one.
 func (g *Gate) Restart() { g.modes, g.started, g.framed, g.ended = startModes(), false, false, false }
 
-// Ended tells whether the program has ended: nothing more of it is read.
+// Ended reports whether the program has ended: nothing more of it is read.
 func (g *Gate) Ended() bool { return g.ended }
 
 // Modes states modes to a board that has just greeted.

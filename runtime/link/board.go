@@ -137,7 +137,7 @@ func (b *board) ask(ctx context.Context, line gate.Line) error {
 	return &diag.Fault{Code: "board-silent", Args: diag.Args{"seconds": int(3 * answerS)}}
 }
 
-// tell sends a line and waits for its answer; it tells whether that was good.
+// tell sends a line and waits for its answer; it reports whether that was good.
 func (b *board) tell(ctx context.Context, line gate.Line) (bool, error) {
 	if err := b.transmit(line, nil); err != nil {
 		return false, err

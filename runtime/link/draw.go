@@ -31,7 +31,7 @@ type Operator interface {
 	Show(Progress)
 	// Holds is called when the machine comes to hold, with the reason: the
 	// operator's wish (nil), a pause of the program (its message), or a fault.
-	// It tells whether somebody will decide; otherwise the drawing stops.
+	// It reports whether somebody will decide; otherwise the drawing stops.
 	Holds(message string, why *diag.Fault, at geom.Point) (somebody bool)
 	// Mended tells of a fault that left nothing to be seen.
 	Mended(why *diag.Fault)
@@ -128,9 +128,9 @@ type drawing struct {
 }
 
 // Draw sends a drawing. The link must be armed, and the position as well known
-// as it was armed by: confirmed, or assumed. It returns when the drawing is complete, or stopped; the error says why it did
-// not come to its end: a *diag.Fault, a diag.List (a line of the text), or
-// ErrStopped.
+// as it was armed by: confirmed, or assumed. It returns when the drawing is
+// complete, or stopped; the error says why it did not come to its end: a
+// *diag.Fault, a diag.List (a line of the text), or ErrStopped.
 func (l *Link) Draw(ctx context.Context, job Job, op Operator) (Outcome, error) {
 	if l.Mode() != Armed {
 		return l.outcome(nil), l.refused("draw")

@@ -116,7 +116,7 @@ func (f *flow) chainSeconds(more *entry) float64 {
 	return seconds
 }
 
-// mayFly tells whether one more move keeps what is in flight within a second.
+// mayFly reports whether one more move keeps what is in flight within a second.
 func (f *flow) mayFly(e *entry) bool {
 	now := f.board.now()
 	if len(f.flight) == 0 {

@@ -48,7 +48,7 @@ type report struct {
 	feedPart    int // feed override in percent, 100 where it is not told
 }
 
-// is tells whether the state is one word, whatever its part.
+// is reports whether the state is one word, whatever its part.
 func (r *report) is(word string) bool { return strings.HasPrefix(r.state, word) }
 
 // interpret takes a line from the board apart. What is not understood whole is

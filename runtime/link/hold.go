@@ -88,7 +88,7 @@ const againS = 0.15
 
 var errHard = errors.New("stop at once")
 
-// hard tells whether the operator does not want to wait for a stand.
+// hard reports whether the operator does not want to wait for a stand.
 func (d *drawing) hard() bool {
 	switch d.op.Wish() {
 	case StopHard:

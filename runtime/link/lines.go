@@ -67,5 +67,5 @@ func (q *lines) answered() (pending, bool) {
 
 func (q *lines) empty() bool { return len(q.pending) == 0 }
 
-// fits tells whether a line may be written: the receive buffer has room for it.
+// fits reports whether a line may be written: the receive buffer has room for it.
 func (q *lines) fits(line gate.Line) bool { return q.bytes+len(line.String())+1 <= q.room }

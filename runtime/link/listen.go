@@ -11,7 +11,7 @@ import (
 	"wend/runtime/gate"
 )
 
-// standing tells whether the last two reports show motors that stand, at one
+// standing reports whether the last two reports show motors that stand, at one
 // place.
 func (b *board) standing() bool { return b.still >= 2 }
 

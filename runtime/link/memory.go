@@ -181,7 +181,7 @@ const (
 // stays.
 func (m *Memory) Abandon() error { return m.forgetJournal() }
 
-// cutOff tells whether a drawing was under way when the position was last
+// cutOff reports whether a drawing was under way when the position was last
 // written.
 func (m *Memory) cutOff() bool {
 	data, err := m.files.Read(m.name + ".position")

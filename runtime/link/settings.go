@@ -121,7 +121,7 @@ func (l *Link) Settle(ctx context.Context, mismatches []Mismatch) error {
 	return l.state(ctx)
 }
 
-// modesAreStated tells whether a list of modes shows those that were stated.
+// modesAreStated reports whether a list of modes shows those that were stated.
 func modesAreStated(text string, crawls bool) bool {
 	words := " " + text + " "
 	if crawls && !strings.Contains(words, " G1 ") {

@@ -30,7 +30,7 @@ type trouble struct {
 	mm     float64
 }
 
-// mends tells whether it can be that nothing is wrong with the position: the
+// mends reports whether it can be that nothing is wrong with the position: the
 // board is held and asked.
 func (t *trouble) mends() bool {
 	switch t.kind {

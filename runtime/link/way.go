@@ -128,7 +128,7 @@ func (p pitch) wayBack(f flanks, from geom.Point, went, back []geom.Point) []geo
 // the tolerance and one step.
 func (p *position) seenMM() float64 { return p.profile.Drawing.ToleranceMM + p.stepMM.Length() }
 
-// sameFlanks tells whether the flank on which an axis rests means the same by
+// sameFlanks reports whether the flank on which an axis rests means the same by
 // two profiles.
 func sameFlanks(a, b *machine.Profile) bool {
 	same := func(a, b *machine.Axis) bool { return a.SlackSteps() == b.SlackSteps() && a.Reversed == b.Reversed }

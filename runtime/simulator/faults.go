@@ -33,7 +33,7 @@ func (m *Machine) Unplug() {
 // Plug puts the cable back.
 func (m *Machine) Plug() { m.change(func() { m.unplugged = false }) }
 
-// Set changes a stored setting behind the back of the host; it tells whether
+// Set changes a stored setting behind the back of the host; it reports whether
 // the board has such a setting and takes such a value.
 func (m *Machine) Set(number int, value float64) (ok bool) {
 	m.change(func() { ok = m.store(number, value) == 0 })

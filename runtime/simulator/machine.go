@@ -115,7 +115,7 @@ func (m *Machine) Advance(seconds float64) {
 }
 
 // Await lets time pass until a whole line from the board has come through, at
-// most for some seconds; it tells whether one has.
+// most for some seconds; it reports whether one has.
 func (m *Machine) Await(seconds float64) bool {
 	m.mu.Lock()
 	defer m.mu.Unlock()

@@ -144,7 +144,7 @@ func (k *mechanism) turn(steps [2]int64, speed [2]float64, now float64) {
 	}
 }
 
-// follows tells whether the carriage rests on the flank that steps push.
+// follows reports whether the carriage rests on the flank that steps push.
 func (k *mechanism) follows(a Axis, steps int64) bool {
 	if steps == 0 || k.SlackMM[a] == 0 {
 		return true
@@ -153,7 +153,7 @@ func (k *mechanism) follows(a Axis, steps int64) bool {
 	return math.Abs(k.rest[a]-flank) < touch
 }
 
-// clear tells whether the stylus stays off the walls, a step kept free, when
+// clear reports whether the stylus stays off the walls, a step kept free, when
 // it follows straight on.
 func (k *mechanism) clear(steps [2]int64) bool {
 	x := k.rest[X] + float64(float64(steps[X])*k.perStep[X])

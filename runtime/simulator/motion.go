@@ -63,7 +63,7 @@ func (q *motion) at(i int) *move { return &q.ring[(q.head+i)%len(q.ring)] }
 
 func (q *motion) full() bool { return q.count == len(q.ring) }
 
-// moving tells whether the motors turn, or would but for a hold that is not
+// moving reports whether the motors turn, or would but for a hold that is not
 // complete.
 func (q *motion) moving() bool { return q.count > 0 && q.hold != standing }
 

@@ -202,7 +202,7 @@ func (m *Machine) serve(ctx context.Context, rw io.ReadWriter, clock Clock, end 
 	}
 }
 
-// underWay tells whether anything happens without the host.
+// underWay reports whether anything happens without the host.
 func (m *Machine) underWay() bool {
 	return m.booting || m.motion.moving() || m.order != nil || m.ready ||
 		m.in.head < len(m.in.bytes) || m.out.head < len(m.out.bytes) ||

@@ -161,7 +161,7 @@ func (s *state) uses() *uses {
 	return u
 }
 
-// library tells whether the entries use a word of the library that a new
+// library reports whether the entries use a word of the library that a new
 // definition would take away from them, and where. A variable is seen by
 // functions and figures alone before its `let`.
 func (u *uses) library(name string, let bool) (source.Span, bool) {

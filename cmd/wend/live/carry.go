@@ -14,7 +14,7 @@ import (
 	"wend/runtime/plan"
 )
 
-// pending tells whether there is line, or a sheet to be wiped, that the machine
+// pending reports whether there is line, or a sheet to be wiped, that the machine
 // has not done.
 func (p *Prompt) pending() bool { return p.drawn.before(p.session.now.End()) }
 
@@ -58,7 +58,7 @@ func (p *Prompt) followTo(ctx context.Context, to Mark) error {
 	return nil
 }
 
-// farFromBeginning tells whether a sheet begins where the program says, and the
+// farFromBeginning reports whether a sheet begins where the program says, and the
 // stylus stands elsewhere.
 func (p *Prompt) farFromBeginning(sheet *plan.Sheet) bool {
 	return sheet.Begun && p.stylus().Distance(sheet.Points[0]) >= p.grain()

@@ -51,7 +51,7 @@ type entry struct {
 // Mark is a place on the line: a vertex of a sheet, both counted from 0.
 type Mark struct{ Sheet, Vertex int }
 
-// before tells whether a mark lies earlier on the line than another.
+// before reports whether a mark lies earlier on the line than another.
 func (m Mark) before(other Mark) bool {
 	return m.Sheet < other.Sheet || m.Sheet == other.Sheet && m.Vertex < other.Vertex
 }
@@ -313,7 +313,7 @@ func (s *Session) assisted(text string) *assist.Document {
 	return document
 }
 
-// continues tells whether a line is the beginning of another.
+// continues reports whether a line is the beginning of another.
 func continues(old, longer *plan.Plan) bool {
 	if len(old.Sheets) > len(longer.Sheets) || len(old.Said) > len(longer.Said) {
 		return false
@@ -351,7 +351,7 @@ func about(list diag.List, latest entry) diag.List {
 	return errors
 }
 
-// concerns tells whether a diagnostic is about a text, or came about by it.
+// concerns reports whether a diagnostic is about a text, or came about by it.
 func concerns(d diag.Diagnostic, file *source.File) bool {
 	return d.Span.File == file || slices.ContainsFunc(d.Trail, func(f diag.Frame) bool { return f.Span.File == file })
 }
@@ -426,7 +426,7 @@ func (s *Session) Program() string {
 	return format.Source(tree)
 }
 
-// seeds tells whether the entries begin the random sequence themselves.
+// seeds reports whether the entries begin the random sequence themselves.
 func (s *state) seeds() bool {
 	found := false
 	for _, e := range s.entries {
@@ -442,7 +442,7 @@ func (s *state) seeds() bool {
 	return found
 }
 
-// defines tells whether an entry is, or ends with, a definition or has several
+// defines reports whether an entry is, or ends with, a definition or has several
 // lines, so that it stands apart in a program.
 func defines(e entry) bool {
 	for _, stmt := range e.tree.Body {

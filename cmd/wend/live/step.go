@@ -169,7 +169,7 @@ func pausesOf(drawn *plan.Plan) map[source.Span]bool {
 	return pauses
 }
 
-// own tells whether a text is one that a person wrote, not the library's.
+// own reports whether a text is one that a person wrote, not the library's.
 func (s *stepping) own(file *source.File) bool {
 	for _, e := range s.change.entries {
 		if e.source == file {

@@ -49,7 +49,7 @@ var (
 )
 
 // LinesOf reads plain lines, from a pipe or from a terminal that can do no
-// better. prompts tells whether somebody sees the prompts.
+// better. prompts reports whether somebody sees the prompts.
 func LinesOf(in io.Reader, out io.Writer, prompts bool) LineReader {
 	r := &plainReader{in: bufio.NewReader(in), out: out, prompts: prompts}
 	if terminal, ok := in.(*os.File); ok && prompts {
