@@ -63,9 +63,9 @@ var drawingPages = []Page{
 		Subject: Outside, Bad: "`<path d=\"M0 0L1e300 0\"/>`", Good: "`<path d=\"M0 0L100 0\"/>`",
 	},
 	{
-		Code: "drawing-use-loop", Message: "this `use` draws `{name}`, in which it stands itself",
+		Code: "drawing-use-loop", Message: "this refers to `{name}`, in which it stands itself",
 		Hint:    "let it refer to another element, or remove it",
-		Rule:    "An element that repeats what it is part of would never end (SVG 2, section 5.5).",
+		Rule:    "An element that repeats what it is part of, or a clip path that is cut by itself, would never end (SVG 2, section 5.5; CSS Masking 1, section 5).",
 		Subject: Outside, Bad: "`<g id=\"a\"><use href=\"#a\"/></g>`", Good: "`<g id=\"a\"><use href=\"#b\"/></g>`",
 	},
 	{

@@ -145,6 +145,9 @@ func (d *Document) view() (view, bool) {
 	m.root = m.font
 	box, boxed := viewBox(d.root.attribute("viewBox"))
 	boxed = boxed && box.Width() > 0 && box.Height() > 0
+	if text := d.root.attribute("viewBox"); text != "" && !boxed {
+		d.notes.addAt("attribute", d.valueSpan(d.root, "viewBox", 0, len(text)), "`viewBox`")
+	}
 	size := func(p property, of float64) (float64, bool) {
 		if text := said[p]; text != "" && text != "auto" && !strings.HasSuffix(text, "%") {
 			if x, ok := m.length(text, across); ok && x > 0 {

@@ -116,8 +116,18 @@ func (a *artist) subpath(e *element, sub subpath, filled, stroked bool, s state)
 		}
 	}
 	dashes := make([]float64, len(s.style.dashes))
+	widest := 0.0 // of the gaps
 	for i, d := range s.style.dashes {
 		dashes[i] = float64(d * scale)
+		if i%2 == 1 {
+			widest = max(widest, dashes[i])
+		}
+	}
+	if float64(widest*span(s.matrix)) <= a.tolerance {
+		if widest > 0 {
+			a.notes.add("dashes", e, "`stroke-dasharray`")
+		}
+		return a.add(e, points, false, s)
 	}
 	pieces := dashed(points, dashes, float64(s.style.dashOffset*scale), &a.room)
 	if a.room < 0 {

@@ -40,6 +40,7 @@ var things = map[string]thing{
 	"mask":       {"drawing-left-out", "is not applied; what it is for is drawn whole", "a clip path is applied: make one of the mask"},
 	"marker":     {"drawing-left-out", "is left out", "turn it into shapes in the program that the drawing comes from"},
 	"animation":  {"drawing-left-out", "is not played; the drawing is as the file has it", ""},
+	"dashes":     {"drawing-left-out", "is too fine to be seen; the line is drawn whole", ""},
 	"background": {"drawing-left-out", "is left out, since it has no edge within the drawing", ""},
 	"outside":    {"drawing-left-out", "lies outside its page, and is drawn all the same", "an editor can fit the page to the drawing"},
 	"reference":  {"drawing-left-out", "names nothing in this file, and is left out", "only what stands in the file itself is drawn"},
