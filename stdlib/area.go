@@ -318,12 +318,14 @@ func itemsOf(v value.Value) []value.Value {
 type cover struct {
 	h       value.Host
 	cutters []*region.Cutter
+	boxes   []geom.Box // of their regions
 }
 
 func (c *cover) add(v value.Value) error {
 	r, err := workable(c.h, "behind", v)
 	if err == nil && len(r) > 0 {
 		c.cutters = append(c.cutters, region.NewCutter(r))
+		c.boxes = append(c.boxes, r.Bounds())
 	}
 	return err
 }
@@ -336,7 +338,11 @@ func (c *cover) uncovered(paths []*value.Path) (value.Value, error) {
 			return value.Nothing, err
 		}
 		left := [][]geom.Point{p.Points}
-		for _, cutter := range c.cutters {
+		box := geom.Bounds(p.Points)
+		for i, cutter := range c.cutters {
+			if !box.Meets(c.boxes[i]) {
+				continue
+			}
 			var parts [][]geom.Point
 			for _, line := range left {
 				outside, err := cutter.Cut(line, false, regionWork(c.h))

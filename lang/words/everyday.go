@@ -81,6 +81,9 @@ var meanings = []Meaning{
 		Why: "the stylus is always down and draws, so this can be left out"},
 	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
 		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
+	{Write: "draw shade($1)", Usual: []string{"curves.circle(20)"}, everyday: "colour in, color in, fill in, shade in, paint in, blacken; ausmalen, male aus, ausfüllen, schattiere; colorie, colorier, noircis; colorea, colorear, sombrea; pokoloruj, zamaluj; kleur in, inkleuren, vul in",
+		Why: "a line has no colour: `shade` covers a shape with line, as dark as `tone:` says, and `hatch` covers it with rows"},
+	{Write: "draw hatch($1, 2)", Usual: []string{"curves.circle(20)"}, everyday: "fill with lines, fill with stripes, stripe, cross hatch; schraffiere, schraffieren; hachure, hachurer; raya, rayar; zakreskuj; arceer, arceren"},
 	{Write: "", everyday: "color, colour, paint, thick, thickness; farbe, dicke, fülle; couleur, épaisseur, remplis; color, grosor, rellena; kolor, grubość, wypełnij; kleur, dikte, vul",
 		Why: "a line has no colour and one width, that of the stylus; leave this out"},
 	{Write: "", everyday: "faster, slower, speed, set speed; schneller, langsamer, tempo; plus vite; más rápido; szybciej; sneller",
@@ -135,6 +138,12 @@ var functions = map[string]string{
 	"toUpperCase": "upper", "to_upper": "upper", "toUpper": "upper", "uppercase": "upper", "ucase": "upper", "upcase": "upper", "toLowerCase": "lower", "to_lower": "lower", "toLower": "lower", "lowercase": "lower", "lcase": "lower", "downcase": "lower", "strip": "trim",
 	"first": "[1]", "head": "[1]", "car": "[1]", "last": "[-1]", "second": "[2]", "cadr": "[2]", "tail": "[2..-1]", "rest": "[2..-1]", "cdr": "[2..-1]", "fst": ".x", "snd": ".y",
 	"foldl": "fold", "inject": "fold", "fold_left": "fold", "collect": "map", "mapcar": "map", "transform": "map", "elem": "contains", "member": "contains", "contains?": "contains", "total": "sum", "pow": "^",
+	"merge": "union", "combine": "union", "unite": "union", "add_shapes": "union", "vereinige": "union", "vereinigung": "union", "fusionne": "union", "une": "union", "połącz": "union", "voeg_samen": "union",
+	"overlap": "intersection", "intersect": "intersection", "common": "intersection", "shared": "intersection", "schnitt": "intersection", "überlappung": "intersection", "recouvrement": "intersection",
+	"subtract": "difference", "cutout": "difference", "cut_out": "difference", "hole": "difference", "holes": "difference", "punch": "difference", "stanze": "difference", "loch": "difference", "trou": "difference", "agujero": "difference", "dziura": "difference", "gat": "difference",
+	"crop": "clip", "mask": "clip", "within": "clip", "hide": "behind", "hidden": "behind", "in_front": "behind", "occlude": "behind",
+	"grow": "offset", "shrink": "offset", "inset": "offset", "outset": "offset", "buffer": "offset", "parallel": "offset", "surface": "area", "fläche": "area", "aire": "area", "área": "area", "balance": "centroid", "barycenter": "centroid", "schwerpunkt": "centroid",
+	"stripes": "hatch", "hatching": "hatch", "schraffur": "hatch", "hachures": "hatch", "fill_in": "shade", "colour_in": "shade", "color_in": "shade", "shading": "shade", "svg": "drawing",
 	"lerp": "mix", "interpolate": "mix", "circle": "curves.circle", "ring": "curves.circle", "arctan2": "atan2",
 }
 

@@ -25,6 +25,7 @@ type layout struct {
 const (
 	usualLength  = 1600.0 // px along the longer side of a picture
 	shareBeyond  = 0.3    // of the area's longer side: how much is shown of line that leaves it
+	mostBeyond   = 20     // areas: how much is shown to get line into the picture that lies beyond all of that
 	emShare      = 0.0142 // of the longer side of what is shown
 	smallestText = 10.0   // px
 )
@@ -55,6 +56,11 @@ func (pic Picture) view(more []geom.Point) geom.Box {
 		// Line within the area needs no room of its own; line outside gets a
 		// little air as well.
 		air := pic.LineWidthMM/2 + float64(0.01*max(area.Width(), area.Height()))
+		if all := area.Union(line); !line.Meets(beyond) && max(all.Width(), all.Height()) <= float64(mostBeyond*max(area.Width(), area.Height())) {
+			// Else there would be nothing of the line in its picture.
+			view = view.Union(line.Grow(air))
+			continue
+		}
 		if line.Min.X < area.Min.X {
 			view.Min.X = min(view.Min.X, max(line.Min.X-air, beyond.Min.X))
 		}

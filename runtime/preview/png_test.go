@@ -350,6 +350,18 @@ func TestAnyCoordinatesMakeAPicture(t *testing.T) {
 	})
 }
 
+// Of a line that lies far off the page as a whole, something is seen all the same;
+// one that is lost in the distance does not shrink the page to nothing.
+func TestALineFarOffIsInThePicture(t *testing.T) {
+	page := Page{WidthMM: 40, HeightMM: 30, MarginMM: 3}
+	far := []geom.Point{{X: 200, Y: 100}, {X: 210, Y: 110}}
+	view := Picture{Page: page, LineWidthMM: 0.5, Points: far}.view(nil)
+	require.True(t, view.Contains(far[0]) && view.Contains(far[1]))
+	lost := []geom.Point{{X: 200_000, Y: 100}, {X: 200_010, Y: 110}}
+	view = Picture{Page: page, LineWidthMM: 0.5, Points: lost}.view(nil)
+	require.Less(t, view.Width(), 2*page.area().Width())
+}
+
 // Line off the page is hatched whichever way it runs: on its middle there are
 // both bands and what is between them, also along either slant.
 func TestNoLineRunsAlongItsHatching(t *testing.T) {

@@ -103,7 +103,7 @@ func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.Li
 	p := newProgram(settings)
 	checked, list := p.check(tree, list)
 	if list.Failed() {
-		return nil, list
+		return nil, append(list, p.absent(tree)...).Sorted()
 	}
 	p.Checked, p.name = checked, checked.Main.File.Source.Name
 	p.code = compile.Program(checked)

@@ -1,10 +1,12 @@
 package drawing
 
 import (
+	"errors"
 	"path/filepath"
 	"strings"
 
 	"wend/cmd/wend/kind"
+	"wend/lang/ast"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
@@ -57,4 +59,49 @@ func Text(file *source.File) (*source.File, error) {
 		d.Hint = fault.Way
 	}
 	return nil, diag.List{d}
+}
+
+// readers are the words of the library that read a file.
+var readers = map[string]bool{"drawing": true, "image": true, "data": true}
+
+// absent names files that are not there, in a program that does not run for other
+// reasons: who put in a wrong name should not hear of it last.
+func (p *Program) absent(tree *ast.File) diag.List {
+	if p.Read == nil {
+		return nil
+	}
+	own := map[string]bool{}
+	for _, s := range tree.Body {
+		switch s := s.(type) {
+		case *ast.FuncDef:
+			own[s.Name.Name] = true
+		case *ast.FigureDef:
+			own[s.Name.Name] = true
+		case *ast.Let:
+			own[s.Name.Name] = true
+		}
+	}
+	var list diag.List
+	ast.Walk(tree, func(n ast.Node) bool {
+		call, ok := n.(*ast.Call)
+		if !ok || len(call.Args) == 0 {
+			return true
+		}
+		word, ok := call.Fn.(*ast.NameExpr)
+		text, isText := call.Args[0].Value.(*ast.TextLit)
+		if !ok || !isText || !readers[word.Name] || own[word.Name] {
+			return true
+		}
+		name, plain := text.Plain()
+		if !plain {
+			return true
+		}
+		_, err := p.read(tree.Source, name)
+		var fault *diag.Fault
+		if errors.As(err, &fault) && fault.Code == "file-missing" {
+			list = append(list, fault.At(text.Place()))
+		}
+		return true
+	})
+	return list
 }
