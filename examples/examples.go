@@ -9,7 +9,7 @@ import (
 	"strings"
 )
 
-//go:embed *.wend */*.wend */*.svg */*.png
+//go:embed *.wend */*.wend */*.svg */*.png */*.csv
 var files embed.FS
 
 // Names are the names of all examples, in order.

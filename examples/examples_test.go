@@ -25,7 +25,7 @@ func TestEveryProgramOfTheFolderIsAnExample(t *testing.T) {
 			require.Contains(t, text, path, "what lies beside an example is named in it")
 		}
 		for line := range strings.Lines(text) {
-			for _, word := range []string{`use "`, `drawing("`} {
+			for _, word := range []string{`use "`, `drawing("`, `data("`} {
 				if _, rest, ok := strings.Cut(line, word); ok {
 					path, _, _ := strings.Cut(rest, `"`)
 					require.Contains(t, examples.Beside(name), path)

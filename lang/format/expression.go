@@ -144,7 +144,19 @@ func (p *printer) list(opening, closing string, span source.Span, list []ast.Exp
 	for i, x := range list {
 		spans[i] = x.Place()
 	}
+	if len(list) == 1 && bracketed(list[0]) && p.around(opening, closing, span.Start, span.End, spans[0], func() { p.expr(list[0]) }) {
+		return
+	}
 	p.items(opening, closing, span.Start, span.End, spans, func(q *printer, i int) { q.expr(list[i]) })
+}
+
+// bracketed reports whether a value is all brackets and what they hold.
+func bracketed(x ast.Expr) bool {
+	switch x.(type) {
+	case *ast.ListLit, *ast.RecordLit, *ast.PathLit:
+		return true
+	}
+	return false
 }
 
 func (p *printer) call(c *ast.Call) {
@@ -155,6 +167,9 @@ func (p *printer) call(c *ast.Call) {
 			spans[i] = c.Args[i].Span
 		}
 		open := p.find('(', c.Fn.Place().End, c.Span.End)
+		if len(c.Args) == 1 && bracketed(c.Args[0].Value) && p.around("(", ")", open, c.Span.End, spans[0], func() { p.arg(&c.Args[0]) }) {
+			return
+		}
 		p.items("(", ")", open, c.Span.End, spans, func(q *printer, i int) { q.arg(&c.Args[i]) })
 		return
 	}

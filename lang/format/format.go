@@ -242,6 +242,23 @@ func (p *printer) inlineRest(b *ast.Block) {
 	p.last = b.Span.End
 }
 
+// around writes brackets around one thing that is in brackets itself, and lets
+// the inner ones be broken open where the line is too long. It does not if the
+// source has a line break or a comment between the two.
+func (p *printer) around(opening, closing string, from, to int, inner source.Span, item func()) bool {
+	closer := to - len(closing)
+	if p.inline || p.endless || p.broken(from, inner.Start) || p.broken(inner.End, closer) || p.pending(inner.Start) {
+		return false
+	}
+	p.write(opening)
+	p.last = from + len(opening)
+	item()
+	p.reach(closer)
+	p.write(closing)
+	p.last = to
+	return true
+}
+
 // items writes what stands in brackets with commas between: on one line, or
 // broken where the author broke it and where a line gets too long.
 func (p *printer) items(opening, closing string, from, to int, spans []source.Span, item func(q *printer, i int)) {
