@@ -14,6 +14,11 @@ func (c console) load(name, command string, settings drawing.Settings) (*drawing
 	if err != nil {
 		return nil, drawing.Faults(err)
 	}
+	return in.load(command, settings)
+}
+
+// load makes of an input what can be drawn.
+func (in input) load(command string, settings drawing.Settings) (*drawing.Program, diag.List) {
 	make, ok := loaders[in.kind]
 	if !ok {
 		return nil, drawing.Faults(wrongKind(in, command, "name a program, a drawing (SVG), a photo or an instruction file"))

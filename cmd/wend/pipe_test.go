@@ -53,3 +53,20 @@ func TestAPipeThatNobodyWritesToIsNotWaitedForForever(t *testing.T) {
 	require.Equal(t, exitErrors, code)
 	require.Contains(t, said, "nobody writes to the pipe")
 }
+
+// The drawing is judged first and drawn then, of one reading.
+func TestADrawingThatComesThroughAPipeIsSent(t *testing.T) {
+	t.Parallel()
+	name := filepath.Join(t.TempDir(), "leaf.wend")
+	require.NoError(t, syscall.Mkfifo(name, 0o600))
+	go os.WriteFile(name, []byte("ahead 20\n"), 0o600) //nolint:errcheck // the reader says what came of it
+	var out strings.Builder
+	code := run(context.Background(), []string{"send", name, "--port", "sim", "--fast", "--armed"}, console{
+		stdout: &out, stderr: &out, stdin: strings.NewReader(""),
+		environment: func(string) string { return "" },
+		terminal:    func(int) bool { return false },
+		columns:     func() int { return 0 },
+		now:         time.Now,
+	})
+	require.Zero(t, code, out.String())
+}

@@ -79,7 +79,7 @@ any are. Where a drawing was cut off and neither is said, you are asked.`,
 				return exit(exitErrors)
 			}
 			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
-				s := &sending{c: c, f: &f, o: o, settings: settings, names: args}
+				s := &sending{c: c, f: &f, o: o, settings: settings, names: args, inputs: map[string]input{}}
 				if len(args) > 0 {
 					s.name = args[0]
 				}
@@ -113,7 +113,8 @@ type sending struct {
 	o        *operator
 	settings drawing.Settings
 	names    []string
-	name     string // the one at hand
+	name     string           // the one at hand
+	inputs   map[string]input // by name: what was judged is what is drawn, and a pipe can be read only once
 	list     *sendList
 
 	connection *connection
@@ -344,7 +345,15 @@ func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program
 	working := s.c.progress(&s.f.run, "the picture evolves")
 	defer working.clear()
 	settings.Progress = working.tell
-	program, list := s.c.load(s.name, "send", settings)
+	in, known := s.inputs[s.name]
+	if !known {
+		var err error
+		if in, err = s.c.readInput(s.name); err != nil {
+			return nil, nil, drawing.Faults(err)
+		}
+		s.inputs[s.name] = in
+	}
+	program, list := in.load("send", settings)
 	if program == nil {
 		return nil, nil, list
 	}
