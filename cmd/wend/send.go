@@ -401,15 +401,15 @@ func (s *sending) sendLine(ctx context.Context, first bool) error {
 		total += known.LineMM
 		box = box.Union(known.Bounds)
 	}
-	what := fmt.Sprintf("to draw: %s on %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-		gcode.Length(total), diag.Counted(len(drawing.WithLine(s.plan)), "sheet"), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+	what := fmt.Sprintf("to draw: %s on %s, within %s of the page",
+		gcode.Length(total), diag.Counted(len(drawing.WithLine(s.plan)), "sheet"), reachOf(box))
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
 			return err
 		}
-		what = fmt.Sprintf("to draw: %s in %s, within x %.1f to %.1f, y %.1f to %.1f mm of the page",
-			gcode.Length(total), gcode.Duration(known.Seconds), box.Min.X, box.Max.X, box.Min.Y, box.Max.Y)
+		what = fmt.Sprintf("to draw: %s in %s, within %s of the page",
+			gcode.Length(total), gcode.Duration(known.Seconds), reachOf(box))
 	} else if s.plan.Sheets[0].Begun {
 		p := s.plan.Sheets[0].Points[0]
 		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)

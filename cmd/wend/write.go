@@ -156,7 +156,8 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 	return f.textProgram(words, height, width, page, text), nil
 }
 
-func tenths(mm float64) string { return strconv.FormatFloat(mm, 'f', 1, 64) }
+// tenths is a length to a tenth of a millimetre; what rounds to zero has no sign.
+func tenths(mm float64) string { return strconv.FormatFloat(math.Round(mm*10)/10+0, 'f', 1, 64) }
 
 // fallbackHeight of capitals, in mm, is for texts that fit at no height: what is
 // wrong is then said of that.

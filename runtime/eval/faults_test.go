@@ -89,6 +89,7 @@ var faults = []struct{ name, program, code, at, trail string }{
 	{"not a function", "let xs = [1, fn() = 2]\nlet f = xs[1]\nnote f(1)", "not-a-function", "f(1)", ""},
 	{"unused value", "let fs = [fn() = 2]\nlet f = fs[1]\nf()", "value-not-used", "f()", ""},
 	{"a name of a field that has a line break", "let r = [{\"a\\nb\": 1}]\nnote r[1][\"zzz\\nq\"]", "unknown-field", "r[1][\"zzz\\nq\"]", ""},
+	{"many passes", "loop i in 1..20000 { ahead 1 / (12500 - i) }", "divide-by-zero", "1 / (12500 - i)", "pass 12 500 of the loop"},
 	{"drawing a list", "let fs = [fn() = [2]]\nlet f = fs[1]\nf()", "draw-list", "f()", ""},
 	{"drawing a number", "let xs = [1, path { ahead 1 }]\ndraw xs[1]", "draw-kind", "draw xs[1]", ""},
 	{"library fault", "note sqrt(0 - 4)", "root-of-negative", "sqrt(0 - 4)", ""},

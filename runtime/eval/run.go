@@ -10,7 +10,6 @@ package eval
 import (
 	"context"
 	"fmt"
-	"math"
 	"strings"
 
 	"wend/lang/code"
@@ -246,7 +245,7 @@ func (m *machine) passes(trail []diag.Frame, fn *code.Func, pc, numBase int) []d
 		if loop.Start <= pc && pc < loop.End {
 			pass := max(0, m.numbers[numBase+int(loop.Passes)]) + 1
 			trail = append(trail, diag.Frame{
-				Span: loop.Span, Text: fmt.Sprintf("pass %.0f of the loop", math.Floor(pass)),
+				Span: loop.Span, Text: "pass " + diag.Grouped(int(pass)) + " of the loop",
 			})
 		}
 	}

@@ -158,7 +158,8 @@ func (m *matching) extend(to geom.Point) {
 	m.at = to
 }
 
-// distance is how far a point is from the line near the place last matched.
+// distance is how far a point is from the line near the place last matched. What
+// judges a line shares no arithmetic with what made it.
 func (m *matching) distance(p geom.Point) float64 {
 	const around = 64
 	nearest := math.Inf(1)
