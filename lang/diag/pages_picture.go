@@ -23,7 +23,7 @@ var picturePages = []Page{
 	{
 		Code: "image-damaged", Message: "`{name}` begins like a {format} picture, and is not sound further on",
 		Hint:    "open it in a program for pictures and save it again",
-		Rule:    "The picture cannot be decoded: {reason}.",
+		Rule:    "What stands in the file does not fit together, so the picture in it cannot be decoded.",
 		Subject: Outside, Bad: "a PNG with changed bytes in its middle", Good: "the picture as it was first saved",
 	},
 	{

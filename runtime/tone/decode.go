@@ -180,10 +180,13 @@ func (s *stoppable) Read(p []byte) (int, error) {
 }
 
 func (f *format) trouble(err error) *Trouble {
-	// The decoder of GIF says it in words alone.
+	cut := errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF)
 	text := err.Error()
-	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) ||
-		strings.HasSuffix(text, "EOF") || strings.HasSuffix(text, "not enough image data") {
+	// Some decoders say it in words alone.
+	for _, words := range []string{"EOF", "not enough image data", "not enough pixel data", "short Huffman data"} {
+		cut = cut || strings.HasSuffix(text, words)
+	}
+	if cut {
 		return &Trouble{Kind: CutOff, Format: f.name}
 	}
 	return &Trouble{Kind: Damaged, Format: f.name, Reason: text}

@@ -163,6 +163,7 @@ func TestAFileThatIsCutOffIsSaidToBe(t *testing.T) {
 	require.NoError(t, gif.Encode(&asGIF, im, nil))
 	for _, whole := range [][]byte{encodePNG(t, im), asJPEG.Bytes(), asGIF.Bytes()} {
 		decode(t, whole)
+		require.Equal(t, tone.CutOff, kindOf(t, whole[:len(whole)/2]))
 		cut := 0
 		for n := 12; n < len(whole)-24; n += 7 {
 			if _, err := tone.Decode(t.Context(), whole[:n]); err != nil {
