@@ -48,7 +48,7 @@ is left alone. - reads standard input and prints the result.`,
 	return cmd
 }
 
-// formatFile lays out one file and tells whether that changed it.
+// formatFile lays out one file and reports whether that changed it.
 func (c console) formatFile(name string, check bool) (changed bool, list diag.List) {
 	file, err := c.readProgramFile(name, "format")
 	if err != nil {

@@ -240,7 +240,7 @@ func (c console) readBeside(program, name string) (*source.File, error) {
 	return source.New(name, string(data)), nil
 }
 
-// liesWithin tells whether a file is in a folder or below once all links are
+// liesWithin reports whether a file is in a folder or below once all links are
 // followed. What is not there is left to whoever reads it.
 func liesWithin(folder, name string) bool {
 	real := func(path string) (string, error) {

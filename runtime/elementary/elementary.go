@@ -55,7 +55,7 @@ func quickSum(high, low float64) (float64, float64) {
 	return sum, low - (sum - high)
 }
 
-// finite tells whether x is neither NaN nor infinite.
+// finite reports whether x is neither NaN nor infinite.
 func finite(x float64) bool { return x-x == 0 }
 
 // scale is x times 2^k, rounded once even where the result is subnormal; k

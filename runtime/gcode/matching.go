@@ -56,10 +56,10 @@ func newMatching(line []geom.Point, at geom.Point, eps float64) *matching {
 	return m
 }
 
-// lost tells whether no way to match is left.
+// lost reports whether no way to match is left.
 func (m *matching) lost() bool { return len(m.reach) == 0 }
 
-// complete tells whether the end of the line is matched with the newest point.
+// complete reports whether the end of the line is matched with the newest point.
 func (m *matching) complete() bool {
 	if len(m.line) == 1 {
 		return !m.lost()

@@ -118,7 +118,7 @@ func tooLarge(w, h float64, most int) error {
 		w, h, most/1_000_000)
 }
 
-// sound moves p to where pictures can be computed, and tells whether it is a
+// sound moves p to where pictures can be computed, and reports whether it is a
 // place at all.
 func sound(p geom.Point) (geom.Point, bool) {
 	if p.X != p.X || p.Y != p.Y {
@@ -158,7 +158,7 @@ func extent(points []geom.Point) geom.Box {
 	return box
 }
 
-// has tells whether any piece of the line has a role.
+// has reports whether any piece of the line has a role.
 func (pic Picture) has(role plan.Role) bool {
 	for i := range len(pic.Points) - 1 {
 		if pic.place(i).Role == role {

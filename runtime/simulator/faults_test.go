@@ -301,7 +301,7 @@ type failing struct{}
 
 func (failing) Read([]byte) (int, error) { return 0, errBroken }
 
-// How full the queue is tells whether the wire is fast enough: short moves at
+// How full the queue is reports whether the wire is fast enough: short moves at
 // 9600 baud starve it, at 115200 baud they do not.
 func TestTheQueueTellsWhetherTheWireIsFastEnough(t *testing.T) {
 	mostly := func(baud int) (low, high float64) {

@@ -128,7 +128,7 @@ func (r *arrangement) addDot(p geom.Point) int32 {
 	return v
 }
 
-// onSegment tells whether p lies within geom.SamePoint of the segment from c to
+// onSegment reports whether p lies within geom.SamePoint of the segment from c to
 // d, and how far from c.
 func onSegment(p, c, d geom.Point) (at float64, on bool) {
 	along := d.Sub(c)

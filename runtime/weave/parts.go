@@ -20,7 +20,7 @@ func (u unionFind) find(i int32) int32 {
 	return i
 }
 
-// join makes one set of two and tells whether they were two. The least number
+// join makes one set of two and reports whether they were two. The least number
 // of a set stands for it, so results do not depend on the order of joining.
 func (u unionFind) join(i, j int32) bool {
 	i, j = u.find(i), u.find(j)

@@ -96,7 +96,7 @@ func (t *Trace) Truncate(n int) {
 	t.points, t.last = t.points[:n], to.last
 }
 
-// before tells whether p comes before q in drawing order.
+// before reports whether p comes before q in drawing order.
 func (p place) before(q place) bool {
 	return p.segment < q.segment || p.segment == q.segment && p.at < q.at
 }
@@ -167,7 +167,7 @@ func (t *Trace) length(s int32) float64 {
 	return a.Distance(b)
 }
 
-// junction tells whether v is more than a place where one segment runs on into
+// junction reports whether v is more than a place where one segment runs on into
 // the next.
 func (t *Trace) junction(v int32) bool {
 	i := t.first[v]
@@ -366,7 +366,7 @@ func (t *Trace) findGaps(s int32) {
 	}
 }
 
-// gapNear tells whether there is a gap on a segment within a line width of p.
+// gapNear reports whether there is a gap on a segment within a line width of p.
 func (t *Trace) gapNear(segment int32, p geom.Point) bool {
 	near := func(v int32) bool { return t.gapAt[v] >= 0 && t.drawn.point(v).Distance(p) < t.widthMM }
 	e := t.drawn.ends[segment]
@@ -396,7 +396,7 @@ func (t *Trace) addGap(s int32, f nearby, along float64) {
 	t.gaps = append(t.gaps, g)
 }
 
-// meet tells whether two segments have a vertex in common.
+// meet reports whether two segments have a vertex in common.
 func (t *Trace) meet(s, o int32) bool {
 	on := func(v, segment int32) bool {
 		for i := t.first[v]; i >= 0; i = t.incidents[i].next {

@@ -75,7 +75,7 @@ func (t *Trace) hopCost(mm float64) float64 {
 }
 
 // within calls f for the segments that come within reach of p, and for others;
-// it tells whether these were all there are.
+// it reports whether these were all there are.
 func (t *Trace) within(p geom.Point, reach float64, f func(s int32)) (all bool) {
 	across := float64(2*reach*t.drawn.grid.perMM) + 3
 	if across*across > float64(len(t.drawn.ends)) {
@@ -166,7 +166,7 @@ func (t *Trace) approaches(p geom.Point, reach float64) []approach {
 	return result
 }
 
-// runsOn tells whether segment s begins where the one before it ends.
+// runsOn reports whether segment s begins where the one before it ends.
 func (t *Trace) runsOn(s int32) bool { return t.drawn.ends[s-1][1] == t.drawn.ends[s][0] }
 
 // wayFinder searches for the cheapest way from junction to junction, guided by
@@ -329,7 +329,7 @@ var patience = [...]struct {
 }{{1, 1 << 13}, {1.05, 1 << 13}, {1.25, 1 << 14}, {2, math.MaxInt}}
 
 // search finds the best way from the end of the line, or with new line first,
-// to a point by one of the approaches. It tells whether there is one that costs
+// to a point by one of the approaches. It reports whether there is one that costs
 // less than the limit. No way costs less than the distance left and the floor.
 func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts, ends []approach) bool {
 	for ; ; w.tries++ {
@@ -350,7 +350,7 @@ func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts
 	return w.end >= 0
 }
 
-// run looks at so many junctions at most and tells whether that was enough.
+// run looks at so many junctions at most and reports whether that was enough.
 func (w *wayFinder) run(junctions int) bool {
 	t := w.t
 	for len(w.queue) > 0 {

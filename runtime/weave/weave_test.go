@@ -98,7 +98,7 @@ func requireCovered(t require.TestingT, segments, others [][2]geom.Point, slack 
 	}
 }
 
-// overlap tells whether two segments share more line than those do that meet at
+// overlap reports whether two segments share more line than those do that meet at
 // a small angle.
 func overlap(a, b [2]geom.Point) bool {
 	// Each of the ends may be off by one tolerance; what is farther apart is not one
