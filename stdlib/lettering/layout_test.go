@@ -258,6 +258,41 @@ func TestChoosingTheWaysShowsLessAddedLine(t *testing.T) {
 	}
 }
 
+// What joins letters, their parts and their rows is a share of the line that shows,
+// by face and kind of text. At 17 % for a sentence of linden and 18 for a poem, 7.5
+// and 8.5 of brook, and 16 for a word and for capitals a reader hardly notices it;
+// the bounds are that or what the faces reach beyond it.
+func TestAddedLineStaysASmallShareOfTheLine(t *testing.T) {
+	kinds := []struct {
+		kind, text    string
+		linden, brook float64 // most, percent
+	}{
+		{"sentence", pangrams[0], 17.5, 7.5},
+		{"sentence", pangrams[1], 18, 7.5},
+		{"poem", "Snow lies quiet on the hill,\nevery branch is white and still,\nfar below a window glows,\nwho is home there? No one knows.", 18.2, 9.5},
+		{"paragraph", "We walked along the river until the sun went down.\nThen we lit a fire, told old stories and sang softly,\nand nobody wanted to go home.", 18, 8.5},
+		{"word", "Tilda", 16.2, 16},
+		{"word", "evening", 16, 16},
+		{"capitals", "QUIET PLEASE", 16, 16},
+		{"capitals", "HAPPY BIRTHDAY", 16, 16},
+	}
+	for _, k := range kinds {
+		for _, name := range faceNames {
+			most := k.linden
+			if name == "brook" {
+				most = k.brook
+			}
+			l := lineOf(t, setBlock(t, name, k.text, Style{Height: 10}))
+			added := l.JoinMM + l.BridgeMM
+			share := 100 * added / (l.DrawnMM + added)
+			t.Logf("%-6s %-9s %4.1f %%, at most %g", name, k.kind, share, most)
+			if share > most {
+				t.Errorf("%s: %.1f %% of %q is added line", name, share, k.text)
+			}
+		}
+	}
+}
+
 // unchosen is the length of the joins if every letter went from where its first
 // stroke begins to where its last one ends.
 func unchosen(t *testing.T, b *Block) float64 {
