@@ -32,6 +32,7 @@ func (l *Line) each(visit func(at geom.Point, role plan.Role)) {
 	var last geom.Point
 	first := true
 	for _, p := range l.Pieces {
+		passed := map[[2]geom.Point]bool{} // within the piece, either way
 		for i, at := range p.Points {
 			role := plan.Drawn
 			// On a path the join before a letter may be empty, and the letter
@@ -41,6 +42,12 @@ func (l *Line) each(visit func(at geom.Point, role plan.Role)) {
 				role = plan.Link
 			case p.Again:
 				role = plan.Retrace
+			default:
+				from := p.Points[i-1]
+				if passed[[2]geom.Point{from, at}] {
+					role = plan.Retrace
+				}
+				passed[[2]geom.Point{from, at}], passed[[2]geom.Point{at, from}] = true, true
 			}
 			if first || last.Distance(at) > geom.SamePoint {
 				visit(at, role)

@@ -15,3 +15,19 @@ func TestEveryPieceOfALineHasARole(t *testing.T) {
 	require.Contains(t, roles, plan.Link)
 	require.Contains(t, roles, plan.Drawn)
 }
+
+// What is gone over again inside letters has the role of that, as long as it is
+// measured.
+func TestLineRetracedInsideALetterIsCalledSo(t *testing.T) {
+	for _, name := range faceNames {
+		line := lineOf(t, setBlock(t, name, "handmade", Style{Height: 10}))
+		points, again := line.Points(), 0.0
+		for i, role := range line.Roles() {
+			if role == plan.Retrace {
+				again += points[i].Distance(points[i+1])
+			}
+		}
+		require.Positive(t, again)
+		require.InEpsilon(t, line.AgainMM, again, 0.02, name)
+	}
+}
