@@ -44,4 +44,3 @@ func (e expression) ReplaceAllStringFunc(s string, with func(string) string) str
 	return e.compiled().ReplaceAllStringFunc(s, with)
 }
 
-func (e expression) Split(s string, n int) []string { return e.compiled().Split(s, n) }
