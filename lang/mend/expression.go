@@ -43,4 +43,3 @@ func (e expression) ReplaceAllString(s, with string) string {
 func (e expression) ReplaceAllStringFunc(s string, with func(string) string) string {
 	return e.compiled().ReplaceAllStringFunc(s, with)
 }
-
