@@ -2,89 +2,10 @@ package mend
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 
 	"wend/lang/words"
 )
-
-// indented gives a block curly brackets where it is set in below its header,
-// with or without a word at its end.
-func indented(l *line) []rewrite {
-	if len(l.all) == 0 {
-		return nil
-	}
-	header := l.all
-	for len(header) > 1 && slices.Contains([]string{":", "do", "then"}, header[len(header)-1].text) {
-		header = header[:len(header)-1]
-	}
-	if header[len(header)-1].text == "{" || !opensBlock(header) {
-		return nil
-	}
-	own := indentOf(l.text[l.start:l.end])
-	// The lines that are set in further; blank ones between them belong to it.
-	end, at := l.end, l.end+1
-	for at < len(l.text) {
-		_, stop := lineAround(l.text, at)
-		content := l.text[at:stop]
-		if strings.TrimSpace(content) != "" {
-			if indentOf(content) <= own {
-				break
-			}
-			end = stop
-		}
-		at = stop + 1
-	}
-	if end == l.end {
-		return nil
-	}
-	text := l.text[l.start:header[len(header)-1].end] + " {" + l.text[l.end:end] + "\n" + strings.Repeat(" ", own) + "}"
-	// A word that ends the block elsewhere, or an else.
-	if at < len(l.text) {
-		_, stop := lineAround(l.text, at)
-		next := strings.TrimSpace(l.text[at:stop])
-		m := words.Statement(next)
-		switch {
-		case m != nil && m.Write == "" && strings.Contains(m.Why, "ends with"):
-			end = stop
-		case next == "else:" || next == "else":
-			end = stop
-			text += " else"
-			rest := l.text[end:]
-			// The lines of the else.
-			to := 0
-			for to < len(rest) {
-				from := to + 1
-				if from > len(rest) {
-					break
-				}
-				_, stop := lineAround(rest, min(from, len(rest)))
-				content := rest[min(from, len(rest)):stop]
-				if strings.TrimSpace(content) != "" && indentOf(content) <= own {
-					break
-				}
-				to = stop
-				if stop == len(rest) {
-					break
-				}
-			}
-			if body := strings.TrimRight(rest[:to], "\n"); body != "" {
-				text += " {" + body + "\n" + strings.Repeat(" ", own) + "}"
-				end += len(body)
-			}
-		}
-	}
-	return []rewrite{{start: l.start, end: end, text: text, certain: true, rule: true}}
-}
-
-func opensBlock(ws []word) bool {
-	first := ws[0].text
-	if slices.Contains([]string{"loop", "if", "else", "branch", "figure", "fn", "for", "while", "foreach", "until", "unless", "def", "function", "to"}, first) {
-		return true
-	}
-	m := words.Statement(first)
-	return m != nil && strings.HasSuffix(m.Write, "{")
-}
 
 // moves puts what must stand elsewhere where it belongs.
 func moves(l *line) []rewrite {

@@ -44,6 +44,7 @@ func TestAProgramThatIsRightIsNotPutIntoOtherWords(t *testing.T) {
 		require.NoError(t, err)
 		programs[name] = string(text)
 	}
+	programs["calls laid out over several lines"] = "fn picket(x) = polyline(\n  [(x, 2), (x + 12, 2), (x + 6, 73)]\n)\nfollow weave(\n  [picket(10), picket(30)]\n)\n"
 	for _, b := range stdlib.Library().Builtins {
 		if b.Example != "" {
 			programs["the example of "+b.Name] = strings.TrimSuffix(b.Example, "\n") + "\n"

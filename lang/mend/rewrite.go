@@ -247,8 +247,8 @@ func (m *mender) rewrites(s state) []rewrite {
 // likely are the rules that come before a message's own edits, and possible
 // those that come after them.
 var (
-	likely   = []func(*line) []rewrite{hidden, everyday, sentence, numberWords, idioms, foreignHead, foreignLoop, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, lets, definitions, quotes, blockLeftOpen, numberedName}
-	possible = []func(*line) []rewrite{misspeltEveryday, indented, leftOut, library, withPaths, slipped, misfits, bareValue, missing, unfed, surplus, moves, atRunTime, fitting}
+	likely   = []func(*line) []rewrite{hidden, everyday, sentence, numberWords, idioms, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, definitions, quotes, blockLeftOpen, numberedName}
+	possible = []func(*line) []rewrite{misspeltEveryday, leftOut, library, withPaths, slipped, misfits, missing, unfed, surplus, moves, atRunTime, fitting}
 )
 
 // order is what to say of a word that is an order to the prompt.

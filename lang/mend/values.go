@@ -277,25 +277,6 @@ func quotes(l *line) []rewrite {
 	return out
 }
 
-// bareValue draws, prints or gives to a variable what stands alone.
-func bareValue(l *line) []rewrite {
-	ws := l.statement()
-	if len(ws) == 0 {
-		return nil
-	}
-	switch l.fault.Code {
-	case "value-not-used", "not-a-function", "loose-value", "loose-path", "no-value", "statement-value":
-	default:
-		return nil
-	}
-	var out []rewrite
-	at := ws[0].start
-	if ws[0].text != "draw" && ws[0].text != "note" && ws[0].text != "let" {
-		out = append(out, rewrite{start: at, end: at, text: "draw ", rule: true}, rewrite{start: at, end: at, text: "note ", rule: true})
-	}
-	return out
-}
-
 // usual are arguments that stand for missing ones.
 var usual = map[string][]string{
 	"ahead": {"20"}, "turn": {"90"}, "face": {"90"}, "arc": {"20", "90"}, "reach": {"70", "50"}, "shift": {"20", "0"}, "sneak": {"70", "50"},

@@ -112,8 +112,15 @@ func (w *writer) emit(l *line, text string) {
 	} else if l.comment != "" {
 		text = "# " + l.comment
 	}
+	if strings.Contains(l.text, "\n") && squeezed(text) == squeezed(l.text) {
+		w.out = append(w.out, l.text) // the same, laid out over several lines
+		return
+	}
 	w.out = append(w.out, l.indent+text)
 }
+
+// squeezed is a text without its spaces and line ends.
+func squeezed(text string) string { return strings.Join(strings.Fields(text), "") }
 
 // line writes one line.
 func (w *writer) line(i int) {
@@ -161,7 +168,7 @@ func (w *writer) line(i int) {
 		}
 		return
 	}
-	if text == written(ns) && shut == "" && !reworded(ns) {
+	if text == written(ns) && !reworded(ns) {
 		w.keep(l)
 		return
 	}

@@ -161,10 +161,10 @@ func (r *reader) keepsFunctions(root string) bool {
 func (r *reader) members(ns []node) []node {
 	for i := 0; i < len(ns); i++ {
 		n := ns[i]
-		if n.class != name {
+		behind := i > 0 && ns[i-1].is(".")
+		if n.class != name || behind && r.fields[n.text] {
 			continue
 		}
-		behind := i > 0 && ns[i-1].is(".")
 		called := i+1 < len(ns) && ns[i+1].class == group && ns[i+1].text == "(" && !ns[i+1].space
 		// Math.floor(…), List.map f xs
 		if !behind && i+2 < len(ns) && ns[i+1].is(".") && ns[i+2].class == name && r.keepsFunctions(n.text) {

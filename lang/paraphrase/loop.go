@@ -284,7 +284,11 @@ func (r *reader) span(ns []node) string {
 		return written(r.value(ns[1].kids))
 	}
 	step := ""
-	if at := index(ns, "step", "by"); at > 0 {
+	steps := []string{"by", "step"}
+	if r.own["step"] {
+		steps = steps[:1]
+	}
+	if at := index(ns, steps...); at > 0 {
 		step = " by " + written(r.value(ns[at+1:]))
 		ns = ns[:at]
 	}

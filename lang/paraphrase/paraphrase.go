@@ -35,6 +35,7 @@ type reader struct {
 	from0     map[string]bool // names that have the index 0 somewhere
 	zero      map[string]bool // variables of loops that begin at 0 and end before their end
 	counts0   map[string]bool // variables that are an index somewhere, and grow by one
+	fields    map[string]bool // fields of records
 	tools     map[string]bool // names that only stand before a dot and a statement: pen.ahead(20)
 	statement bool            // what is read is a whole statement
 	letting   bool            // a word says that a variable is made
@@ -58,7 +59,7 @@ func read(text string, v Vocabulary) string {
 	for _, m := range index0.FindAllStringSubmatch(text, -1) {
 		r.from0[m[1]] = true
 	}
-	r.counts0 = map[string]bool{}
+	r.counts0, r.fields = map[string]bool{}, map[string]bool{}
 	for _, m := range grows.FindAllStringSubmatch(text, -1) {
 		r.counts0[m[1]] = strings.Contains(text, "["+m[1]+"]")
 	}
@@ -230,6 +231,9 @@ func (r *reader) learnFrom(ns []node) {
 	for i, n := range ns {
 		if n.class == group {
 			r.learnFrom(n.kids)
+		}
+		if n.class == name && i+1 < len(ns) && ns[i+1].is(":") { // {size: 9}
+			r.fields[n.text] = true
 		}
 		if i+1 >= len(ns) {
 			continue
