@@ -176,7 +176,7 @@ func (c console) list(titles []string, groups map[string][]string, asJSON bool) 
 			c.tell("\n")
 		}
 		c.tell("%s\n", title)
-		c.tell("%s", wrapped(strings.Join(groups[title], "  "), "  ", c.textColumns(c.stdout)))
+		c.tell("%s", filled(strings.Join(groups[title], "  "), "  ", c.textColumns(c.stdout)))
 	}
 	return nil
 }
@@ -221,7 +221,7 @@ func (c console) printPage(ctx context.Context, out io.Writer, p page, plain boo
 	if p.Hint != "" && !strings.Contains(p.Hint, "{") {
 		fmt.Fprintf(out, "  hint: %s\n", p.Hint)
 	}
-	fmt.Fprintf(out, "\n%s", wrapped(p.Doc, "", c.textColumns(c.stdout)))
+	fmt.Fprintf(out, "\n%s", filled(p.Doc, "", c.textColumns(c.stdout)))
 	if p.Example != "" {
 		fmt.Fprintf(out, "\nFor example\n\n%s\n", indented(p.Example))
 		c.printOutcome(ctx, out, p.Example, plain)

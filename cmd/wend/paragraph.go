@@ -17,7 +17,7 @@ func (c console) paragraph(stream io.Writer, indent, text string) string {
 	if columns == 0 {
 		return indent + text
 	}
-	return strings.TrimSuffix(wrapped(text, indent, columns), "\n")
+	return strings.TrimSuffix(filled(text, indent, columns), "\n")
 }
 
 // textColumns is how wide a text that is read at length is set on a stream.
@@ -44,9 +44,9 @@ func (c console) columnsOf(stream io.Writer) int {
 	return columns
 }
 
-// wrapped breaks a text into lines of at most so many columns, at the ends of
+// filled breaks a text into lines of at most so many columns, at the ends of
 // words; a longer word has a line of its own.
-func wrapped(text, indent string, columns int) string {
+func filled(text, indent string, columns int) string {
 	var out strings.Builder
 	width := 0
 	for i, word := range strings.Fields(text) {

@@ -18,7 +18,7 @@ func TestLinesBreakAtTheEndsOfWordsAlone(t *testing.T) {
 		words := rapid.SliceOfN(rapid.StringMatching(`[a-zé]{1,30}`), 1, 30).Draw(t, "words")
 		indent := rapid.SampledFrom([]string{"", "  ", "    "}).Draw(t, "indent")
 		columns := rapid.IntRange(20, 90).Draw(t, "columns")
-		text := wrapped(strings.Join(words, " "), indent, columns)
+		text := filled(strings.Join(words, " "), indent, columns)
 		require.Equal(t, words, strings.Fields(text))
 		lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
 		for i, line := range lines {

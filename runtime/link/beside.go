@@ -70,7 +70,7 @@ func beyond(line, other []geom.Point) float64 {
 	least := func(p geom.Point) float64 {
 		mm := math.Inf(1)
 		for i, a := range other {
-			mm = min(mm, toSegment(p, a, other[min(i+1, len(other)-1)]))
+			mm = min(mm, geom.SegmentDistance(a, other[min(i+1, len(other)-1)], p))
 		}
 		return mm
 	}

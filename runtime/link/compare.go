@@ -47,7 +47,7 @@ func (f *flow) compare() {
 	case !f.advance(at, r):
 		d := math.Inf(1)
 		for i := range f.flight {
-			d = min(d, toSegment(at, f.flight[i].from, f.flight[i].to))
+			d = min(d, geom.SegmentDistance(f.flight[i].from, f.flight[i].to, at))
 		}
 		f.board.raise(trouble{kind: troubleOff, mm: d})
 		return
@@ -85,7 +85,7 @@ func (f *flow) arrive(at geom.Point) bool {
 	}
 	t := trouble{kind: troubleOff, mm: math.Inf(1)}
 	for i := range f.flight {
-		t.mm = min(t.mm, toSegment(at, f.flight[i].from, f.flight[i].to))
+		t.mm = min(t.mm, geom.SegmentDistance(f.flight[i].from, f.flight[i].to, at))
 	}
 	if t.mm <= f.position.pathMM() {
 		t.kind = troubleForgot // moves that it had taken
@@ -110,7 +110,7 @@ func (f *flow) advance(at geom.Point, r *report) bool {
 	first, best, bestAlong := -1, -1, 0.0
 	for i := range f.flight {
 		m := &f.flight[i]
-		if toSegment(at, m.from, m.to) > f.position.pathMM() {
+		if geom.SegmentDistance(m.from, m.to, at) > f.position.pathMM() {
 			continue
 		}
 		along := min(max(0, at.Sub(m.from).Dot(m.stretch.direction)), m.stretch.length)
@@ -175,11 +175,11 @@ func (f *flow) reconcile(at geom.Point) (bool, float64) {
 	for i := range f.flight {
 		m := &f.flight[i]
 		along := at.Sub(m.from).Dot(m.stretch.direction)
-		if away := toSegment(at, m.from, m.to); away <= f.position.pathMM() && !(i == 0 && along < f.along-2*f.position.pathMM()) {
+		if away := geom.SegmentDistance(m.from, m.to, at); away <= f.position.pathMM() && !(i == 0 && along < f.along-2*f.position.pathMM()) {
 			// Just past a corner the next move is nearer; to take it for the one
 			// before would forget the corner's last step in the slack.
 			if i+1 < len(f.flight) {
-				if next := &f.flight[i+1]; toSegment(at, next.from, next.to) < away {
+				if next := &f.flight[i+1]; geom.SegmentDistance(next.from, next.to, at) < away {
 					continue
 				}
 			}
@@ -195,7 +195,7 @@ func (f *flow) reconcile(at geom.Point) (bool, float64) {
 func (f *flow) fromTheLine(at geom.Point) float64 {
 	mm := at.Distance(f.position.rest)
 	for i := range f.flight {
-		mm = min(mm, toSegment(at, f.flight[i].from, f.flight[i].to))
+		mm = min(mm, geom.SegmentDistance(f.flight[i].from, f.flight[i].to, at))
 	}
 	return mm
 }
@@ -207,15 +207,4 @@ func (f *flow) offBy(mm float64) *trouble {
 		return &trouble{kind: troubleForgot}
 	}
 	return &trouble{kind: troubleOff, mm: mm}
-}
-
-// toSegment is the distance of a point from a straight piece of line.
-func toSegment(p, a, b geom.Point) float64 {
-	ab := b.Sub(a)
-	square := ab.Dot(ab)
-	if square == 0 {
-		return p.Distance(a)
-	}
-	t := max(0, min(1, p.Sub(a).Dot(ab)/square))
-	return p.Distance(a.Add(ab.Times(t)))
 }

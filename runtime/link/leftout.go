@@ -161,7 +161,7 @@ func (f *flow) standsOn(at geom.Point, corners []geom.Point, from, move int, idl
 	if length := direction.Length(); length > 0 {
 		direction = direction.Times(1 / length)
 	}
-	return toSegment(at, a, b) <= f.position.pathMM() && at.Sub(a).Dot(direction) >= back
+	return geom.SegmentDistance(a, b, at) <= f.position.pathMM() && at.Sub(a).Dot(direction) >= back
 }
 
 // choose goes through the ways to choose so many refused moves from those before

@@ -135,7 +135,7 @@ func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumpt
 		f, from := newFlanks(p.profile), p.profile.AtSteps(r.At.Steps)
 		f.rest(r.At.Gap)
 		for i, to := range r.Back {
-			if toSegment(at, from, to) <= p.pathMM() {
+			if geom.SegmentDistance(from, to, at) <= p.pathMM() {
 				f.move(p.stepsOf(at.Sub(from)))
 				p.place(Place{Steps: p.profile.NearestStep(at), Gap: f.gap()}, Assumed)
 				going.Back = r.Back[i:]

@@ -56,7 +56,7 @@ func (p *Prompt) Complete(line string, pos int) (head string, words []string, ta
 func (p *Prompt) told(text string) {
 	columns, _ := p.window()
 	if columns > 0 {
-		text = wrapped(text, columns)
+		text = withinColumns(text, columns)
 	}
 	fmt.Fprintf(p.out, "\n%s\n", text)
 }

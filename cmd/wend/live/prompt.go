@@ -225,7 +225,7 @@ func (p *Prompt) greeting() string {
 func (p *Prompt) say(format string, args ...any) {
 	text := render.Visible(fmt.Sprintf(format, args...))
 	if columns, _ := p.window(); columns > 0 {
-		text = wrapped(text, columns)
+		text = withinColumns(text, columns)
 	}
 	fmt.Fprintln(p.out, text)
 }
@@ -238,10 +238,10 @@ func (p *Prompt) window() (columns, rows int) {
 	return p.Size()
 }
 
-// wrapped breaks lines at spaces where they are too long for a window. What
+// withinColumns breaks lines at spaces where they are too long for a window. What
 // is laid out in columns, such as a list or a source line, is short enough or
 // broken by the terminal.
-func wrapped(text string, columns int) string {
+func withinColumns(text string, columns int) string {
 	var out strings.Builder
 	for i, line := range strings.Split(text, "\n") {
 		if i > 0 {

@@ -101,7 +101,7 @@ func hanging(indent, text string, columns int) string {
 	if columns == 0 || room < 12 {
 		return indent + text
 	}
-	return indent + strings.ReplaceAll(wrapped(text, room), "\n", "\n"+indent)
+	return indent + strings.ReplaceAll(withinColumns(text, room), "\n", "\n"+indent)
 }
 
 // themeLines are the words of a theme, one a line.
@@ -125,7 +125,7 @@ func (p *Prompt) page(ctx context.Context, lines []string) error {
 	}
 	var broken []string
 	for _, line := range lines {
-		broken = append(broken, strings.Split(wrapped(line, columns), "\n")...)
+		broken = append(broken, strings.Split(withinColumns(line, columns), "\n")...)
 	}
 	for {
 		n := min(rows-1, len(broken))
