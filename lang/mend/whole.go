@@ -280,11 +280,12 @@ func patched(text string, hunks []hunk) string {
 }
 
 // merged joins parts without a message to the part before them, or to the one
-// behind if there is none before.
+// behind if there is none before; and what is put in before a line to what
+// becomes of the line, since the message of the line is about both.
 func merged(text string, hunks []hunk, faults func(hunk) bool) []hunk {
 	var out []hunk
 	for _, h := range hunks {
-		if len(out) > 0 && (!faults(h) || !faults(out[len(out)-1])) {
+		if len(out) > 0 && (!faults(h) || !faults(out[len(out)-1]) || out[len(out)-1].start == h.start) {
 			out[len(out)-1] = join(text, []hunk{out[len(out)-1], h})
 			continue
 		}

@@ -150,7 +150,7 @@ func (m *Meaning) Fill(args []string) (text string, certain bool) {
 		arg := ""
 		if n := int(m.Write[i] - '1'); n < len(taken) {
 			arg = taken[n]
-			if _, err := strconv.ParseFloat(arg, 64); err == nil && n < len(m.Usual) && strings.HasPrefix(m.Usual[n], "\"") {
+			if _, err := strconv.ParseFloat(arg, 64); err == nil && n < len(m.Usual) && strings.HasPrefix(m.Usual[n], "\"") && m.Write != "note $1" {
 				arg = strconv.Quote(arg) // a text is wanted there
 			}
 		} else if n > 0 && len(taken) == 1 {

@@ -50,7 +50,7 @@ func TestOrdersUnitsAndNumbersAreKnownInSixLanguages(t *testing.T) {
 
 // A number where a text is wanted becomes one: nothing else could stand there.
 func TestANumberIsWrittenAsATextWhereOneIsWanted(t *testing.T) {
-	for _, c := range [][3]string{{"wait", "2", `pause "2"`}, {"wait", `"look"`, `pause "look"`}, {"write", "5", `draw text("5")`}, {"circle", "5", "draw curves.circle(5)"}} {
+	for _, c := range [][3]string{{"wait", "2", `pause "2"`}, {"wait", `"look"`, `pause "look"`}, {"write", "5", `draw text("5")`}, {"say", "3", "note 3"}, {"circle", "5", "draw curves.circle(5)"}} {
 		text, _ := words.Statement(c[0]).Fill([]string{c[1]})
 		require.Equal(t, c[2], text)
 	}
