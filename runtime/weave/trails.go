@@ -297,6 +297,12 @@ func (t *trails) walk(ends walkEnds, result *Result) {
 		}
 	}
 
+	// A line of a million points would be copied over and over while it grew.
+	pieces := 0
+	for _, e := range t.pass {
+		pieces += int(t.g.edges[e].to-t.g.edges[e].from) - 1
+	}
+	result.Points, result.Roles = slices.Grow(result.Points, pieces+1), slices.Grow(result.Roles, pieces)
 	seen := make([]bool, len(t.g.edges))
 	result.Points = append(result.Points, t.g.drawing.point(t.g.vertex[t.nodeAt(half)]))
 	for half >= 0 {
