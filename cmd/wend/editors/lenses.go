@@ -49,10 +49,7 @@ func (s *server) CodeLens(ctx context.Context, params *protocol.CodeLensParams) 
 
 // refreshLenses has the editor ask again for lenses, if it can.
 func (s *server) refreshLenses() {
-	s.mu.Lock()
-	can := s.lenses
-	s.mu.Unlock()
-	if can {
+	if s.lenses {
 		go s.client.CodeLensRefresh(s.base) //nolint:errcheck // the stream ends by itself
 	}
 }
@@ -88,10 +85,7 @@ func (s *server) ExecuteCommand(ctx context.Context, params *protocol.ExecuteCom
 
 // show has the editor open a file for somebody to see, or say where it lies.
 func (s *server) show(ctx context.Context, name string) error {
-	s.mu.Lock()
-	can := s.shows
-	s.mu.Unlock()
-	if can {
+	if s.shows {
 		outside := true
 		if done, err := s.client.ShowDocument(ctx, &protocol.ShowDocumentParams{URI: uri.File(name), External: &outside}); err == nil && done.Success {
 			return nil

@@ -158,6 +158,7 @@ type server struct {
 	asked    map[jsonrpc2.ID]context.CancelFunc // what is being answered
 	encoding protocol.PositionEncodingKind
 	shows    bool // the editor can open a file for somebody to see
+	watches  bool // the editor can be asked to look after files
 	lenses   bool // the editor asks again for lenses when it is told to
 	shutDown bool
 }
@@ -171,8 +172,9 @@ func (s *server) Initialize(_ context.Context, params *protocol.InitializeParams
 	if w := params.Capabilities.Window; w != nil && w.ShowDocument != nil {
 		s.shows = w.ShowDocument.Support
 	}
-	if w := params.Capabilities.Workspace; w != nil && w.CodeLens != nil && w.CodeLens.RefreshSupport != nil {
-		s.lenses = *w.CodeLens.RefreshSupport
+	if w := params.Capabilities.Workspace; w != nil {
+		s.lenses = w.CodeLens != nil && w.CodeLens.RefreshSupport != nil && *w.CodeLens.RefreshSupport
+		s.watches = w.DidChangeWatchedFiles != nil && w.DidChangeWatchedFiles.DynamicRegistration != nil && *w.DidChangeWatchedFiles.DynamicRegistration
 	}
 	var wishes struct {
 		InlayHints bool `json:"inlayHints"`
@@ -208,6 +210,19 @@ func (s *server) Initialize(_ context.Context, params *protocol.InitializeParams
 		result.Capabilities.InlayHintProvider = protocol.Boolean(true)
 	}
 	return result, nil
+}
+
+// watched are the files that a program may read.
+const watched = `{"watchers": [{"globPattern": "**/*.{wend,svg,csv,json,png,jpg,jpeg,gif,webp}"}]}`
+
+// Initialized asks the editor to say when a file changes that a program may read.
+func (s *server) Initialized(context.Context, *protocol.InitializedParams) error {
+	if s.watches {
+		go s.client.RegisterCapability(s.base, &protocol.RegistrationParams{Registrations: []protocol.Registration{ //nolint:errcheck // then it is as without
+			{ID: "files", Method: protocol.MethodWorkspaceDidChangeWatchedFiles, RegisterOptions: protocol.LSPAny(watched)},
+		}})
+	}
+	return nil
 }
 
 func (s *server) Shutdown(context.Context) error {

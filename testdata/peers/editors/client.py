@@ -174,6 +174,19 @@ def protocol(server, folder):
     server.messages(3, 2)
     lens = server.ask("textDocument/codeLens", {"textDocument": {"uri": uri}})["result"]
     claim("a lens has length and time", "20.0 mm of line" in lens[0]["command"]["title"], lens)
+    server.ask("workspace/executeCommand", {"command": lens[0]["command"]["command"], "arguments": lens[0]["command"]["arguments"]})
+    shown = ""
+    while "the picture is " not in shown:
+        shown = server.said.get(timeout=20)[1]["params"].get("message", "")
+    with open(shown.removeprefix("the picture is ")) as picture:
+        claim("its picture is there to be opened", "</svg>" in picture.read())
+    server.tell("textDocument/didChange", {"textDocument": {"uri": uri, "version": 4}, "contentChanges": [{"text": "ahed 20\n"}]})
+    _, said = server.messages(4, 1)
+    with open(said[0]["codeDescription"]["href"].removeprefix("file://")) as page:
+        claim("the page of a message is there to be opened", page.read().startswith("unknown-word"))
+    where = {"textDocument": {"uri": uri}, "range": said[0]["range"], "context": {"diagnostics": []}}
+    actions = server.ask("textDocument/codeAction", where)["result"]
+    claim("its edit is offered though the question names no message", actions and actions[0]["edit"]["changes"][uri][0]["newText"] == "ahead", actions)
 
 
 def memory(server, folder):
@@ -238,6 +251,7 @@ with tempfile.TemporaryDirectory() as folder:
     if sys.argv[1] == "times":
         times(folder)
     else:
+        os.environ["XDG_STATE_HOME"] = os.path.join(folder, "state")
         random_edits("utf-16", folder).process.kill()
         server = random_edits("utf-8", folder)
         protocol(server, folder)
