@@ -160,19 +160,26 @@ func TestTheRulesOfIndentationKeepTheExamplesAsTheyAre(t *testing.T) {
 	for _, name := range names {
 		program, err := os.ReadFile(name)
 		require.NoError(t, err)
-		depth, before := 0, ""
+		var opened []int // how far the lines are set in whose brackets are open
+		before, indent := "", 0
 		for i, line := range strings.Split(string(program), "\n") {
 			if strings.TrimSpace(line) == "" {
 				continue
 			}
 			if more.MatchString(before) {
-				depth++
+				opened = append(opened, indent)
 			}
-			if less.MatchString(line) {
-				depth--
+			want := 0
+			if n := len(opened); n > 0 {
+				want = opened[n-1] + 2
+				if less.MatchString(line) {
+					want = opened[n-1]
+					opened = opened[:n-1]
+				}
 			}
-			if indent := len(line) - len(strings.TrimLeft(line, " ")); !goesOn.MatchString(before) && !strings.HasPrefix(strings.TrimSpace(line), ".") {
-				require.Equal(t, 2*depth, indent, "%s, line %d: %s", name, i+1, line)
+			indent = len(line) - len(strings.TrimLeft(line, " "))
+			if !goesOn.MatchString(before) && !strings.HasPrefix(strings.TrimSpace(line), ".") {
+				require.Equal(t, want, indent, "%s, line %d: %s", name, i+1, line)
 			}
 			before = line
 		}
