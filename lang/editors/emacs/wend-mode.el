@@ -59,6 +59,15 @@
                (or (memq (char-before) '(?, ?= ?: ?+ ?- ?* ?/ ?^ ?< ?>))
                    (looking-back "\\_<\\(?:and\\|or\\)" (line-beginning-position))))))))
 
+(defun wend--block-p (opener)
+  "Whether the bracket at OPENER is that of a block, not of a record or a list."
+  (save-excursion
+    (goto-char opener)
+    (and (eq (char-after) ?\{)
+         (progn (forward-char)
+                (forward-comment (point-max))
+                (not (looking-at-p "\\(?:\\w+\\|\"[^\"\n]*\"\\)[ \t]*:"))))))
+
 (defun wend-indent-line ()
   "Indent a line as `wend format' does: two blanks within each bracket."
   (interactive)
@@ -72,7 +81,7 @@
       (when (and opener (not (memq (char-after start) '(?\} ?\] ?\)))))
         (setq base (+ base 2)))
       (when (and (not (memq (char-after start) '(?\} ?\] ?\))))
-                 (or (not opener) (eq (char-after opener) ?\{))
+                 (or (not opener) (wend--block-p opener))
                  (wend--goes-on-p))
         (setq base (+ base 2)))
       (if (<= (current-column) (current-indentation))

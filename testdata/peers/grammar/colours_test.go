@@ -63,7 +63,8 @@ func compare(t *testing.T, name, text string, kind func(at int) string) {
 	}
 	for _, c := range d.Meanings() {
 		word, listed := stdlib.Vocabulary().Lookup(c.Span.Text())
-		listed = listed && (word.Sort == vocabulary.Statement || word.Sort == vocabulary.Function || word.Sort == vocabulary.Value)
+		listed = listed && (word.Sort == vocabulary.Statement || word.Sort == vocabulary.Function || word.Sort == vocabulary.Value) ||
+			slices.Contains(stdlib.Modules(), c.Span.Text())
 		switch c.Meaning {
 		case assist.KeywordMeaning:
 			within(c, "keyword")

@@ -35,7 +35,7 @@
 ; words: statement function
 ((name) @function.builtin (#match? @function.builtin "^(abs|acos|ahead|along|arc|area|asin|atan2|begin|behind|bezier|ceil|centered|centroid|choose|clamp|clip|contains|contours|cos|crop|crossings|cut|data|difference|direction|distance|drawing|erase|exp|face|facing|fill|find|fit|fixed|floor|fold|follow|group|halftone|has|hatch|image|inside|intersection|join|keep|log|lower|map|max|min|mirror|mix|mod|move|names|near|nearest|noise|note|number|offset|outline|outside|pad|pause|points|polar|polyline|random|reach|resample|reverse|rotate|round|scale|seed|shade|shift|shuffle|sign|sin|smooth|sneak|sort|spline|split|spot|sqrt|sum|tan|text|text_box|tone|tour|trim|turn|union|upper|weave|zip)$"))
 ; words: module
-((name) @namespace (#match? @namespace "^(borders|curves|fields|fractals|knots|mazes|plants|plots|solids|tilings)$"))
+((field of: (name) @namespace) (#match? @namespace "^(borders|curves|fields|fractals|knots|mazes|plants|plots|solids|tilings)$"))
 (name) @variable
 
 ["let" "draw" "at" "branch" "curve" "path" "in" "by"] @keyword

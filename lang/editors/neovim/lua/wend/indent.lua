@@ -8,7 +8,18 @@ local function bare(line)
   return (line:gsub('#.*', ''):gsub('%s+$', ''))
 end
 
--- opener is the line whose bracket is still open before a line, and the bracket.
+-- begins_record reports whether what follows a { is the first field of a record.
+local function begins_record(rest, n)
+  while not rest:find('%S') or rest:find('^%s*#') do
+    n = n + 1
+    if n > vim.fn.line('$') then return false end
+    rest = vim.fn.getline(n)
+  end
+  return rest:find('^%s*[%w_\128-\255]+%s*:') ~= nil or rest:find('^%s*"[^"]*"%s*:') ~= nil
+end
+
+-- opener is the line whose bracket is still open before a line, and whether it is
+-- that of a block.
 local function opener(lnum)
   local closed = 0
   for n = lnum - 1, 1, -1 do
@@ -18,7 +29,7 @@ local function opener(lnum)
       if c:find('[%]})]') then
         closed = closed + 1
       elseif c:find('[%[{(]') then
-        if closed == 0 then return n, c end
+        if closed == 0 then return n, c == '{' and not begins_record(vim.fn.getline(n):sub(at + 1), n) end
         closed = closed - 1
       end
     end
@@ -34,11 +45,11 @@ local function goes_on(lnum)
 end
 
 function M.of(lnum)
-  local line, bracket = opener(lnum)
+  local line, block = opener(lnum)
   local columns = line and vim.fn.indent(line) or 0
   if vim.fn.getline(lnum):find('^%s*[%]})]') then return columns end
   if line then columns = columns + 2 end
-  if (not line or bracket == '{') and goes_on(lnum) then columns = columns + 2 end
+  if (not line or block) and goes_on(lnum) then columns = columns + 2 end
   return columns
 end
 
