@@ -103,9 +103,6 @@ func stylesInWords() string {
 	return strings.Join(all, "; ")
 }
 
-// formerStyles are styles that had another name once.
-var formerStyles = map[string]string{"sketch": "strokes"}
-
 // StyleFault is what is wrong with the name of a style; nil if nothing is.
 func StyleFault(name string) *diag.Fault {
 	names := PictureStyles()
@@ -113,10 +110,7 @@ func StyleFault(name string) *diag.Fault {
 		return nil
 	}
 	fault := &diag.Fault{Code: "picture-style", Args: diag.Args{"value": name, "known": "`" + strings.Join(names, "`, `") + "`"}}
-	if now := formerStyles[name]; now != "" {
-		fault.Hint = fmt.Sprintf("it has another name now: `%s`", now)
-		fault.Written, fault.Instead = `"`+name+`"`, `"`+now+`"`
-	} else if near := diag.Nearest(name, names, 1); len(near) > 0 {
+	if near := diag.Nearest(name, names, 1); len(near) > 0 {
 		fault.Hint = fmt.Sprintf("did you mean `%s`?", near[0])
 	}
 	return fault

@@ -309,3 +309,8 @@ func TestThemesTakeAnything(t *testing.T) {
 		}
 	}
 }
+
+// A bracket that nobody closes runs to the end of the text.
+func TestAnOpenBranchEndsWithItsText(t *testing.T) {
+	require.Equal(t, []string{"9", "15"}, said(t, "note fractals.trace(\"F[+F\", 3, 90).length\nnote fractals.trace(\"F[[F[F\", 3, 90).length\n"))
+}

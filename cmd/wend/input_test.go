@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -22,6 +23,7 @@ func TestAStopEndsACommandThatWaitsForItsInput(t *testing.T) {
 				stdin: reader, stdout: io.Discard, stderr: &said,
 				environment: func(string) string { return "" },
 				terminal:    func(int) bool { return false },
+				now:         time.Now,
 			})
 		}()
 		// Taken by the command: it is reading now.

@@ -22,6 +22,7 @@ func checked(t *testing.T, name string) (code int, said string) {
 		stdout: &out, stderr: &out,
 		environment: func(string) string { return "" },
 		terminal:    func(int) bool { return false },
+		now:         time.Now,
 	})
 	return code, out.String()
 }

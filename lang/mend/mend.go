@@ -203,11 +203,6 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 		found = sure
 	}
 	if len(found) == 0 && len(stuck) > 0 {
-		if why := stuck[0].fault; why.Code == "file-missing" {
-			// Whatever else is wrong, the file is not there.
-			why.Span, why.Trail, why.Related, why.Edits = d.Span, nil, nil, nil
-			return why
-		}
 		// An everyday word is told of; an edit that fails is not offered.
 		if r := stuck[0].rule; r == nil || r.everyday == "" && r.thing == "" {
 			stuck = nil

@@ -66,7 +66,7 @@ func usesOf(lines []line) map[string]int {
 }
 
 // toolsOf are the names that stand before a dot and a statement and nowhere
-// else, but where they are made: pen = Pen(), pen.ahead(20).
+// else, but where they are made: tool = Tool(), tool.ahead(20).
 func toolsOf(lines []line, r *reader) map[string]bool {
 	tools, before := map[string]bool{}, map[string]int{}
 	var visit func(ns []node)

@@ -36,7 +36,7 @@ type reader struct {
 	zero      map[string]bool // variables of loops that begin at 0 and end before their end
 	counts0   map[string]bool // variables that are an index somewhere, and grow by one
 	fields    map[string]bool // fields of records
-	tools     map[string]bool // names that only stand before a dot and a statement: pen.ahead(20)
+	tools     map[string]bool // names that only stand before a dot and a statement: tool.ahead(20)
 	statement bool            // what is read is a whole statement
 	letting   bool            // a word says that a variable is made
 	work      int             // words that were looked at

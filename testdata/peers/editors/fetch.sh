@@ -8,7 +8,9 @@ shift
 apt="$root/apt"
 mkdir -p "$apt/state/lists/partial" "$apt/cache/archives/partial"
 : > "$apt/state/status"
-echo "deb [signed-by=/usr/share/keyrings/debian-archive-keyring.gpg] http://deb.debian.org/debian trixie main" > "$apt/sources.list"
+# From where this machine has its own packages.
+archive=$(apt-get indextargets --format '$(REPO_URI)' 'Created-By: Packages' | grep '/debian/$' | head -n 1)
+echo "deb [signed-by=/usr/share/keyrings/debian-archive-keyring.gpg] $archive trixie main" > "$apt/sources.list"
 cat > "$apt/apt.conf" <<CONF
 Dir::State "$apt/state";
 Dir::State::status "$apt/state/status";
