@@ -50,7 +50,7 @@ type frame struct {
 	choices     int  // if in brackets whose first { has not come
 	breakAt     int  // where a statement inside round or square brackets seems to end; -1 if nowhere
 	headers     []header
-	seen        [3]int // openers below and including this frame since the last insert, by shape
+	seen        [3]int // openers below and including this frame since the last insert, by pair
 	near        [3]int // the same since the last block or insert
 }
 
@@ -75,7 +75,8 @@ type matcher struct {
 	partner      []int32
 }
 
-func shape(k kind) int {
+// bracketPair is which of the three pairs a bracket belongs to: (), [] or {}.
+func bracketPair(k kind) int {
 	switch k {
 	case kindGroupOpen, kindCallOpen, kindGroupClose:
 		return 0
@@ -250,11 +251,11 @@ func (m *matcher) open(i int, k kind) {
 	f.lastThere = i+1 >= len(m.tokens) || m.tokens[i+1].kind == kindNewline
 	if k != kindInsertOpen {
 		f.seen = m.top().seen
-		f.seen[shape(k)]++
+		f.seen[bracketPair(k)]++
 	}
 	if k != kindInsertOpen && k != kindBlockOpen {
 		f.near = m.top().near
-		f.near[shape(k)]++
+		f.near[bracketPair(k)]++
 	}
 	if k == kindBlockOpen {
 		if m.stmtFirst >= 0 {
@@ -322,14 +323,14 @@ func (m *matcher) close(i int, k kind) {
 				}
 			}
 			if m.guided && m.lineFirst == i && top.line != m.line && top.kind != kindBlockOpen &&
-				m.indent < top.indent && top.seen[shape(k)] > 1 {
+				m.indent < top.indent && top.seen[bracketPair(k)] > 1 {
 				m.popUnclosed(i)
 				continue
 			}
 			m.pair(i)
 			return
 		}
-		s := shape(k)
+		s := bracketPair(k)
 		switch {
 		case k == kindInsertClose:
 			m.popUnclosed(i)

@@ -51,8 +51,8 @@ func (s *session) found(i int) string {
 	}
 }
 
-// place is the span of a token, or for an end the empty place before it.
-func (s *session) place() source.Span {
+// nextSpan is the span of the token that comes, or for an end the empty one before it.
+func (s *session) nextSpan() source.Span {
 	switch s.kind() {
 	case kindEnd, kindEOF:
 		return s.here()
@@ -68,7 +68,7 @@ func (s *session) place() source.Span {
 
 // complainExpected is the message of last resort.
 func (s *session) complainExpected(wanted string) {
-	s.complain(diag.New("expected", s.place(), diag.Args{"wanted": wanted, "found": s.found(s.at)}))
+	s.complain(diag.New("expected", s.nextSpan(), diag.Args{"wanted": wanted, "found": s.found(s.at)}))
 }
 
 // complainMissing reports that a value is missing where the next token stands.
@@ -205,7 +205,7 @@ func (s *session) wrongJoint() int {
 
 func (s *session) surplus(in setting) diag.Diagnostic {
 	prev := s.at - 1
-	span := s.place()
+	span := s.nextSpan()
 	between := s.span(s.prevEnd(), s.prevEnd())
 	k := s.kind()
 	name := k == kindName
@@ -295,7 +295,7 @@ func (s *session) complainNoBlock(word string) {
 		s.faulty = true // it was taken for a name, which was reported
 		return
 	}
-	span := s.place()
+	span := s.nextSpan()
 	switch k := s.kind(); {
 	case k == kindRecordOpen:
 		d := diag.New("record-for-block", span, nil)
@@ -384,7 +384,7 @@ func (s *session) complainParams(list *paramList) {
 	case s.kind() == kindComma || s.kind().closes():
 		s.complainExpected("the name of a parameter")
 	default:
-		s.complain(diag.New("parameter-not-name", s.place(), diag.Args{"found": s.found(s.at)}))
+		s.complain(diag.New("parameter-not-name", s.nextSpan(), diag.Args{"found": s.found(s.at)}))
 	}
 	for !s.atEnd() && s.kind() != kindBlockOpen && !s.kind().closes() {
 		if s.kind().opens() {
@@ -399,7 +399,7 @@ func (s *session) complainParams(list *paramList) {
 
 // complainStart reports a statement that cannot begin as it does.
 func (s *session) complainStart() {
-	span := s.place()
+	span := s.nextSpan()
 	k := s.kind()
 	switch {
 	case s.before >= 0 && s.beforeFault && s.indent(s.at) > s.indent(s.before):

@@ -362,7 +362,7 @@ func (s *session) name(role string) ast.Ident {
 	case k.keyword():
 		s.complain(s.keywordAsName(s.at))
 	case k == kindTextOpen:
-		s.complain(diag.New("expected", s.place(), diag.Args{"wanted": "a name", "found": s.found(s.at)}).
+		s.complain(diag.New("expected", s.nextSpan(), diag.Args{"wanted": "a name", "found": s.found(s.at)}).
 			WithHint("texts are joined with `+`"))
 		return ast.Ident{Spanned: ast.Spanned{Span: s.here()}}
 	default:

@@ -82,25 +82,25 @@ func (f *faults) sorted() diag.List {
 	if len(f.list) == 0 {
 		return nil
 	}
-	type place struct{ index, line int }
-	places := make([]place, 0, len(f.list))
+	type entry struct{ index, line int }
+	entries := make([]entry, 0, len(f.list))
 	for i := range f.list {
 		one := &f.list[i]
 		if one.Code == "extra-bracket" && f.withdrawn[one.Span.Start] {
 			continue
 		}
-		places = append(places, place{i, f.src.LineOf(one.Span.Start)})
+		entries = append(entries, entry{i, f.src.LineOf(one.Span.Start)})
 	}
-	slices.SortFunc(places, func(a, b place) int {
+	slices.SortFunc(entries, func(a, b entry) int {
 		if a.line != b.line {
 			return cmp.Compare(a.line, b.line)
 		}
 		x, y := &f.list[a.index], &f.list[b.index]
 		return cmp.Or(cmp.Compare(y.rank, x.rank), cmp.Compare(x.Span.Start, y.Span.Start), cmp.Compare(a.index, b.index))
 	})
-	places = slices.CompactFunc(places, func(a, b place) bool { return a.line == b.line })
-	out := make(diag.List, len(places))
-	for i, p := range places {
+	entries = slices.CompactFunc(entries, func(a, b entry) bool { return a.line == b.line })
+	out := make(diag.List, len(entries))
+	for i, p := range entries {
 		out[i] = f.list[p.index].Diagnostic
 	}
 	return out

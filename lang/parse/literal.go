@@ -94,7 +94,7 @@ func (s *session) recordField() (ast.RecordField, bool) {
 		}
 		f.Name, f.Quoted = ast.Ident{Spanned: text.Spanned, Name: normal(name)}, true
 	default:
-		s.complain(diag.New("field-name", s.place(), diag.Args{"found": s.found(s.at)}))
+		s.complain(diag.New("field-name", s.nextSpan(), diag.Args{"found": s.found(s.at)}))
 		return f, false
 	}
 	if s.kind() != kindColon {

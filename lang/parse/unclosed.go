@@ -32,26 +32,26 @@ func (m *matcher) popUnclosed(i int) {
 	if m.tokens[top.at].virtual {
 		return
 	}
-	place := end
+	offset := end
 	atElse := m.tokens[i].kind == kindElse
 	if top.lastThere {
-		place = m.blankLineAfter(end, top.indent)
+		offset = m.blankLineAfter(end, top.indent)
 	}
-	if atElse = atElse && place == end; atElse {
-		place = int(m.tokens[i].start)
+	if atElse = atElse && offset == end; atElse {
+		offset = int(m.tokens[i].start)
 	}
-	if !m.out.found(rankBracket, place) {
+	if !m.out.found(rankBracket, offset) {
 		return
 	}
 	wanted := bracketText(top.kind.closer())
-	d := diag.New("unclosed-bracket", m.span(place, place), diag.Args{"open": bracketText(top.kind), "wanted": wanted}).
+	d := diag.New("unclosed-bracket", m.span(offset, offset), diag.Args{"open": bracketText(top.kind), "wanted": wanted}).
 		WithRelated(m.tokenSpan(top.at), "opened here")
 	if atElse {
-		d = d.WithEdit(m.span(place, place), wanted+" ", false)
-	} else if place == end && top.kind == kindBlockOpen {
-		d = d.WithEdit(m.span(place, place), "\n"+strings.Repeat(" ", top.indent)+"}", false)
+		d = d.WithEdit(m.span(offset, offset), wanted+" ", false)
+	} else if offset == end && top.kind == kindBlockOpen {
+		d = d.WithEdit(m.span(offset, offset), "\n"+strings.Repeat(" ", top.indent)+"}", false)
 	} else {
-		d = d.WithEdit(m.span(place, place), wanted, false)
+		d = d.WithEdit(m.span(offset, offset), wanted, false)
 	}
 	m.out.add(rankBracket, d)
 }

@@ -11,7 +11,7 @@ const mostChords = 100_000
 
 // arc cuts an arc into chords. The true arc is judged, not only its chords: it
 // must stay in the area at its leftmost, rightmost, lowest and highest points.
-func (g *Gate) arc(b block, to place) ([]Item, error) {
+func (g *Gate) arc(b block, to point) ([]Item, error) {
 	name := g.modes.motion.String()
 	from := g.want
 	center, err := g.center(b, name, from, to)
@@ -65,34 +65,34 @@ func (g *Gate) arc(b block, to place) ([]Item, error) {
 }
 
 // direction is from one place to another, in degrees from the x axis.
-func direction(from, to place) float64 {
+func direction(from, to point) float64 {
 	degrees, _ := elementary.Atan2Degrees(to.y-from.y, to.x-from.x)
 	return degrees
 }
 
-func around(c place, r, degrees float64) place {
+func around(c point, r, degrees float64) point {
 	sin, cos := elementary.SinCosDegrees(degrees)
-	return place{c.x + float64(r*cos), c.y + float64(r*sin)}
+	return point{c.x + float64(r*cos), c.y + float64(r*sin)}
 }
 
 // center finds the middle of an arc from the words of its line (NISTIR 6556,
 // section 3.5.3).
-func (g *Gate) center(b block, name string, from, to place) (place, error) {
+func (g *Gate) center(b block, name string, from, to point) (point, error) {
 	unit := g.modes.unit
 	if b.given['R'] {
 		if b.given['I'] || b.given['J'] {
-			return place{}, refuse("R", "I or J says the center already")
+			return point{}, refuse("R", "I or J says the center already")
 		}
 		r := b.value['R'] * unit
 		dx, dy := to.x-from.x, to.y-from.y
 		d := distance(from, to)
 		if d == 0 {
-			return place{}, refuse("R", "the arc ends where it begins, so R does not tell which one is meant")
+			return point{}, refuse("R", "the arc ends where it begins, so R does not tell which one is meant")
 		}
 		rise := float64(r*r) - float64(d*d/4)
 		if rise < 0 {
 			if d/2-math.Abs(r) > arcAgreementMM {
-				return place{}, refuse("R", "a radius of %.3f mm cannot span %.3f mm", math.Abs(r), d)
+				return point{}, refuse("R", "a radius of %.3f mm cannot span %.3f mm", math.Abs(r), d)
 			}
 			rise = 0
 		}
@@ -102,12 +102,12 @@ func (g *Gate) center(b block, name string, from, to place) (place, error) {
 		if (g.modes.motion == clockwise) != (r < 0) {
 			h = -h
 		}
-		return place{(from.x+to.x)/2 - float64(h*dy), (from.y+to.y)/2 + float64(h*dx)}, nil
+		return point{(from.x+to.x)/2 - float64(h*dy), (from.y+to.y)/2 + float64(h*dx)}, nil
 	}
 	if !b.given['I'] && !b.given['J'] {
-		return place{}, refuse(name, "it needs I, J or R")
+		return point{}, refuse(name, "it needs I, J or R")
 	}
-	c := place{from.x + float64(b.value['I']*unit), from.y + float64(b.value['J']*unit)}
+	c := point{from.x + float64(b.value['I']*unit), from.y + float64(b.value['J']*unit)}
 	r0, r1 := distance(from, c), distance(to, c)
 	allowed := arcAgreementMM
 	if unit != 1 {
@@ -115,7 +115,7 @@ func (g *Gate) center(b block, name string, from, to place) (place, error) {
 	}
 	// Both are sums of decimal numbers in binary.
 	if r0 == 0 || math.Abs(r0-r1) > allowed+1e-9 {
-		return place{}, refuse(name, "its start is %.4f mm from the center and its end %.4f mm", r0, r1)
+		return point{}, refuse(name, "its start is %.4f mm from the center and its end %.4f mm", r0, r1)
 	}
 	return c, nil
 }
@@ -127,7 +127,7 @@ const arcAgreementMM = 0.002
 // arcInside reports whether an arc stays in the area: its outermost points are
 // its ends, which are judged when they are moved to, and where it crosses the
 // directions of the axes.
-func (g *Gate) arcInside(c place, r, first, sweep float64) bool {
+func (g *Gate) arcInside(c point, r, first, sweep float64) bool {
 	low, high := min(first, first+sweep), max(first, first+sweep)
 	for k := math.Ceil(low / 90); k*90 <= high; k++ {
 		if !g.almostInside(around(c, r, k*90)) {

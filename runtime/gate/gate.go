@@ -64,8 +64,8 @@ type Gate struct {
 	decimals  int        // with which places are written
 
 	lost bool
-	at   place // where the last line leads: what the board will be at
-	want place // where the program means to be: at, before rounding
+	at   point // where the last line leads: what the board will be at
+	want point // where the program means to be: at, before rounding
 
 	modes   modes
 	started bool // something other than blanks and comments was read
@@ -76,9 +76,9 @@ type Gate struct {
 	nudgeRunning bool
 }
 
-// place is a place in machine mm; while the position is lost, mm from where it
+// point is a place in machine mm; while the position is lost, mm from where it
 // was lost.
-type place struct{ x, y float64 }
+type point struct{ x, y float64 }
 
 // New makes a gate that does not know where the stylus is.
 func New(limits Limits) (*Gate, error) {
@@ -120,7 +120,7 @@ func (g *Gate) Declare(x, y float64) error {
 // Rejoin says where the motors stand on the way of a program that was stopped
 // and goes on from there: its modes and where it means to go stay.
 func (g *Gate) Rejoin(x, y float64) error {
-	p := g.nearest(place{x, y})
+	p := g.nearest(point{x, y})
 	if !g.inside(p) {
 		return refuse("position", "(%.3f, %.3f) is not in the area", x, y)
 	}
@@ -132,7 +132,7 @@ func (g *Gate) Rejoin(x, y float64) error {
 // Lose says that nobody knows where the stylus is. Only nudges pass until
 // Declare.
 func (g *Gate) Lose() {
-	g.lost, g.at, g.want = true, place{}, place{}
+	g.lost, g.at, g.want = true, point{}, point{}
 	g.nudged, g.nudgeRunning = 0, false
 	g.Restart()
 }
@@ -331,13 +331,13 @@ func (g *Gate) To(x, y, speedMMS float64) ([]Item, error) {
 	if !(speedMMS > 0) {
 		return nil, refuse("motion", "its speed is not above 0")
 	}
-	return g.move(place{x, y}, speedMMS*60)
+	return g.move(point{x, y}, speedMMS*60)
 }
 
 // move is the one place where lines that move are made while the position is
 // known: none if the place is the one where the stylus is, several if the way
 // takes long.
-func (g *Gate) move(to place, feed float64) ([]Item, error) {
+func (g *Gate) move(to point, feed float64) ([]Item, error) {
 	end := g.written(to)
 	if !g.almostInside(to) || !g.inside(end) {
 		return nil, refuse("X and Y", "(%.3f, %.3f) is not in the area, x %g to %g and y %g to %g mm",
@@ -360,7 +360,7 @@ func (g *Gate) move(to place, feed float64) ([]Item, error) {
 		p := end
 		if i < count {
 			t := i / count
-			p = g.nearest(place{from.x + float64((end.x-from.x)*t), from.y + float64((end.y-from.y)*t)})
+			p = g.nearest(point{from.x + float64((end.x-from.x)*t), from.y + float64((end.y-from.y)*t)})
 		}
 		if p == last {
 			continue
@@ -381,17 +381,17 @@ const pieceS = 0.25
 // written is a place as it is written: a whole step. Half a step would be
 // rounded by the board, and boards round from where they count. On the edge of
 // an area that is no whole number of steps wide, it is the last step inside.
-func (g *Gate) written(p place) place {
+func (g *Gate) written(p point) point {
 	inside := func(axis int, v float64) float64 {
 		steps := g.limits.StepsPerMM[axis]
 		return max(g.low[axis]/steps, min(v, g.high[axis]/steps))
 	}
-	return g.nearest(place{inside(0, p.x), inside(1, p.y)})
+	return g.nearest(point{inside(0, p.x), inside(1, p.y)})
 }
 
 // nearest is the whole step nearest to a place, as it is written.
-func (g *Gate) nearest(p place) place {
-	return place{
+func (g *Gate) nearest(p point) point {
+	return point{
 		g.round(math.Round(p.x*g.limits.StepsPerMM[0]) / g.limits.StepsPerMM[0]),
 		g.round(math.Round(p.y*g.limits.StepsPerMM[1]) / g.limits.StepsPerMM[1]),
 	}
@@ -399,28 +399,28 @@ func (g *Gate) nearest(p place) place {
 
 // inside judges what is written: the whole step that the board makes of it. It
 // is false for what is not a number.
-func (g *Gate) inside(p place) bool {
+func (g *Gate) inside(p point) bool {
 	x, y := math.Round(p.x*g.limits.StepsPerMM[0]), math.Round(p.y*g.limits.StepsPerMM[1])
 	return g.low[0] <= x && x <= g.high[0] && g.low[1] <= y && y <= g.high[1]
 }
 
 // almostInside judges what is meant. It forgives what computing in binary adds
 // to a place on the edge.
-func (g *Gate) almostInside(p place) bool {
+func (g *Gate) almostInside(p point) bool {
 	const rounding = 1e-6
 	return g.limits.Left-rounding <= p.x && p.x <= g.limits.Right+rounding &&
 		g.limits.Bottom-rounding <= p.y && p.y <= g.limits.Top+rounding
 }
 
 // fastest is the largest speed in mm/min that both axes allow on a way.
-func (g *Gate) fastest(from, to place) float64 {
+func (g *Gate) fastest(from, to point) float64 {
 	length := distance(from, to)
 	return 60 * min(g.limits.SpeedMMS[0]*length/math.Abs(to.x-from.x), g.limits.SpeedMMS[1]*length/math.Abs(to.y-from.y))
 }
 
 // distance is in mm. The conversions keep the products from being fused, so
 // that it is the same on every processor.
-func distance(a, b place) float64 {
+func distance(a, b point) float64 {
 	dx, dy := b.x-a.x, b.y-a.y
 	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
 }

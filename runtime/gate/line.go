@@ -156,7 +156,7 @@ func (g *Gate) number(v float64) string { return decimal(v, g.decimals) }
 // lineTo writes a straight motion to an absolute place. The feed, in mm/min,
 // is rounded down, but is never 0. Each line says everything, so that one that
 // is lost takes nothing with it.
-func (g *Gate) lineTo(from, to place, feed float64) Item {
+func (g *Gate) lineTo(from, to point, feed float64) Item {
 	feed = max(1, math.Floor(feed))
 	return Item{
 		Kind: Move, X: to.x, Y: to.y,

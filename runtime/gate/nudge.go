@@ -14,7 +14,7 @@ const (
 // lost. The caller has seen a key pressed for this one. The next nudge waits
 // until Arrived says that this one is over.
 func (g *Gate) Nudge(dx, dy float64) (Item, error) {
-	length := distance(place{}, place{dx, dy})
+	length := distance(point{}, point{dx, dy})
 	const rounding = 1e-9
 	whole := func(mm, steps float64) float64 { return math.Trunc(float64(mm*steps)+math.Copysign(1e-6, mm)) / steps }
 	switch {
@@ -29,7 +29,7 @@ func (g *Gate) Nudge(dx, dy float64) (Item, error) {
 	}
 	from := g.at
 	// As many whole steps as are not longer than what was asked for.
-	to := g.nearest(place{from.x + whole(dx, g.limits.StepsPerMM[0]), from.y + whole(dy, g.limits.StepsPerMM[1])})
+	to := g.nearest(point{from.x + whole(dx, g.limits.StepsPerMM[0]), from.y + whole(dy, g.limits.StepsPerMM[1])})
 	if to == from {
 		return Item{}, refuse("nudge", "it is shorter than a step")
 	}

@@ -36,7 +36,7 @@ type hand struct {
 	gone        []run
 }
 
-func newEvolution(line []place, tones *grid, f flow, p prices, seed uint64) *evolution {
+func newEvolution(line []point, tones *grid, f flow, p prices, seed uint64) *evolution {
 	e := &evolution{flow: f, prices: p, field: newField(tones)}
 	e.width, e.height = int32(tones.columns)*perWidth, int32(tones.rows)*perWidth
 	e.ink = newInk(tones.columns, tones.rows)
@@ -75,7 +75,7 @@ func (e *evolution) sweep(ctx context.Context, temperature float64, step int32, 
 	var vertices [strips][]int32
 	for v := e.chain.first; v >= 0; v = e.chain.next[v] {
 		for k := range e.hands {
-			if x := e.chain.places[v].x; x >= lows[k] && x <= highs[k] {
+			if x := e.chain.points[v].x; x >= lows[k] && x <= highs[k] {
 				vertices[k] = append(vertices[k], v)
 			}
 		}
@@ -125,21 +125,21 @@ func (h *hand) try(v int32) {
 }
 
 // mine reports whether a place may be changed by this hand.
-func (h *hand) mine(p place) bool { return p.x >= h.low && p.x <= h.high }
+func (h *hand) mine(p point) bool { return p.x >= h.low && p.x <= h.high }
 
 // inside reports whether a line may go through a place.
-func (h *hand) inside(p place) bool {
+func (h *hand) inside(p point) bool {
 	return h.mine(p) && p.x >= halfWidth && p.y >= halfWidth && p.x <= h.width-halfWidth && p.y <= h.height-halfWidth
 }
 
 // aside is a way of chance length and direction, at most a step long.
-func (h *hand) aside() place {
+func (h *hand) aside() point {
 	for {
 		r := h.source.Uint64()
 		x := int32(r>>40)%(2*h.step+1) - h.step
 		y := int32(r&0xffffff)%(2*h.step+1) - h.step
 		if x*x+y*y <= h.step*h.step {
-			return place{x, y}
+			return point{x, y}
 		}
 	}
 }
@@ -149,7 +149,7 @@ func (h *hand) shift(v int32) {
 	c := h.chain
 	before := c.prev[v]
 	var old [3]int32
-	var to [3]place
+	var to [3]point
 	n := 1 + h.below(len(old))
 	d := h.aside()
 	for i := range n {
@@ -157,8 +157,8 @@ func (h *hand) shift(v int32) {
 			n = i
 			break
 		}
-		p := c.places[v]
-		old[i], to[i] = v, place{p.x + d.x, p.y + d.y}
+		p := c.points[v]
+		old[i], to[i] = v, point{p.x + d.x, p.y + d.y}
 		v = c.next[v]
 	}
 	if n > 0 && before >= 0 {
@@ -172,8 +172,8 @@ func (h *hand) insert(v int32) {
 	if w < 0 || len(h.free) == 0 {
 		return
 	}
-	p, q, d := h.chain.places[v], h.chain.places[w], h.aside()
-	to := [1]place{{(p.x+q.x)/2 + d.x, (p.y+q.y)/2 + d.y}}
+	p, q, d := h.chain.points[v], h.chain.points[w], h.aside()
+	to := [1]point{{(p.x+q.x)/2 + d.x, (p.y+q.y)/2 + d.y}}
 	h.replace(v, nil, w, to[:])
 }
 
@@ -194,30 +194,30 @@ func (h *hand) round(v int32) {
 	if a < 0 || b < 0 || len(h.free) == 0 {
 		return
 	}
-	p, q, r := c.places[a], c.places[v], c.places[b]
+	p, q, r := c.points[a], c.points[v], c.points[b]
 	d := h.aside()
 	old := [1]int32{v}
-	to := [2]place{{q.x + (p.x-q.x)/3 + d.x/4, q.y + (p.y-q.y)/3 + d.y/4}, {q.x + (r.x-q.x)/3 + d.x/4, q.y + (r.y-q.y)/3 + d.y/4}}
+	to := [2]point{{q.x + (p.x-q.x)/3 + d.x/4, q.y + (p.y-q.y)/3 + d.y/4}, {q.x + (r.x-q.x)/3 + d.x/4, q.y + (r.y-q.y)/3 + d.y/4}}
 	h.replace(a, old[:], b, to[:])
 }
 
 // replace tries new places for the vertices between two others. A move is taken
 // if the temperature allows what it costs.
-func (h *hand) replace(a int32, old []int32, b int32, to []place) {
+func (h *hand) replace(a int32, old []int32, b int32, to []point) {
 	c := h.chain
-	if !h.mine(c.places[a]) || !h.mine(c.places[b]) {
+	if !h.mine(c.points[a]) || !h.mine(c.points[b]) {
 		return
 	}
 	// The stretch with a vertex to either side, as it was and as it will be.
-	var was, will [7]place
-	was[0], was[1] = c.places[a], c.places[a]
+	var was, will [7]point
+	was[0], was[1] = c.points[a], c.points[a]
 	if p := c.prev[a]; p >= 0 {
-		was[0] = c.places[p]
+		was[0] = c.points[p]
 	}
 	will[0], will[1] = was[0], was[1]
 	n, m := 2, 2
 	for _, v := range old {
-		if was[n] = c.places[v]; !h.mine(was[n]) {
+		if was[n] = c.points[v]; !h.mine(was[n]) {
 			return
 		}
 		n++
@@ -229,9 +229,9 @@ func (h *hand) replace(a int32, old []int32, b int32, to []place) {
 		will[m] = p
 		m++
 	}
-	was[n], was[n+1] = c.places[b], c.places[b]
+	was[n], was[n+1] = c.points[b], c.points[b]
 	if q := c.next[b]; q >= 0 {
-		was[n+1] = c.places[q]
+		was[n+1] = c.points[q]
 	}
 	will[m], will[m+1] = was[n], was[n+1]
 	for i := 1; i < m; i++ {
@@ -275,7 +275,7 @@ const joint = 3.141592653589793 * perCell
 
 // clear reports whether the pieces of a stretch would meet none of the line but
 // those in whose place they come, nor one another.
-func (h *hand) clear(a int32, old []int32, b int32, stretch []place) bool {
+func (h *hand) clear(a int32, old []int32, b int32, stretch []point) bool {
 	var gone [4]int32
 	gone[0] = a
 	n := 1 + copy(gone[1:], old)
@@ -301,7 +301,7 @@ func (h *hand) clear(a int32, old []int32, b int32, stretch []place) bool {
 }
 
 // link puts new vertices into the line in place of old ones.
-func (h *hand) link(a int32, old []int32, b int32, to []place) {
+func (h *hand) link(a int32, old []int32, b int32, to []point) {
 	c := h.chain
 	c.leave(a)
 	for i, v := range old {
@@ -320,7 +320,7 @@ func (h *hand) link(a int32, old []int32, b int32, to []place) {
 			v = h.free[len(h.free)-1]
 			h.free = h.free[:len(h.free)-1]
 		}
-		c.places[v], c.prev[v], c.next[at] = p, at, v
+		c.points[v], c.prev[v], c.next[at] = p, at, v
 		at = v
 	}
 	c.next[at], c.prev[b] = b, at

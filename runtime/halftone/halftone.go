@@ -203,7 +203,7 @@ func (r *artist) begin(ctx context.Context) error {
 }
 
 // walked is an untangled walk of about so many line widths.
-func (r *artist) walked(ctx context.Context, tones *grid, widths float64) ([]place, error) {
+func (r *artist) walked(ctx context.Context, tones *grid, widths float64) ([]point, error) {
 	line, err := walk(ctx, tones, r.flow, widths, true, newChance(r.options.Seed, 100))
 	if err != nil {
 		return nil, err
@@ -215,7 +215,7 @@ func (r *artist) walked(ctx context.Context, tones *grid, widths float64) ([]pla
 }
 
 // lengthOf is the length of a line in line widths.
-func lengthOf(line []place) float64 {
+func lengthOf(line []point) float64 {
 	sum := 0.0
 	for i := range len(line) - 1 {
 		sum += leg(line[i], line[i+1]).long

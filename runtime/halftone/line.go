@@ -1,7 +1,7 @@
 package halftone
 
-// place is a place on the picture, 256 to a line's width.
-type place struct{ x, y int32 }
+// point is a place on the picture, 256 to a line's width.
+type point struct{ x, y int32 }
 
 // Pieces of line are never longer nor shorter than this.
 const (
@@ -13,7 +13,7 @@ const (
 // the vertex that it begins at and stands in the cell of a grid in which its
 // middle lies, so whatever may meet a piece is in the nine cells around.
 type chain struct {
-	places     []place
+	points     []point
 	next, prev []int32 // -1 at the ends
 	cells      []int32 // first piece of each cell, or -1
 	columns    int32
@@ -22,15 +22,15 @@ type chain struct {
 	first      int32   // vertex at which the line begins
 }
 
-func newChain(line []place, columns, rows int, room int) *chain {
+func newChain(line []point, columns, rows int, room int) *chain {
 	n := len(line) + room
-	c := &chain{places: make([]place, n), next: make([]int32, n), prev: make([]int32, n), after: make([]int32, n), before: make([]int32, n)}
+	c := &chain{points: make([]point, n), next: make([]int32, n), prev: make([]int32, n), after: make([]int32, n), before: make([]int32, n)}
 	c.columns = int32(columns*perWidth/longest + 1)
 	c.cells = make([]int32, int(c.columns)*(rows*perWidth/longest+1))
 	for i := range c.cells {
 		c.cells[i] = -1
 	}
-	copy(c.places, line)
+	copy(c.points, line)
 	for i := range line {
 		c.next[i], c.prev[i] = int32(i)+1, int32(i)-1
 	}
@@ -41,13 +41,13 @@ func newChain(line []place, columns, rows int, room int) *chain {
 	return c
 }
 
-func (c *chain) cellOf(p, q place) int32 {
+func (c *chain) cellOf(p, q point) int32 {
 	return (p.y+q.y)/2/longest*c.columns + (p.x+q.x)/2/longest
 }
 
 // enter puts the piece from a vertex into its cell.
 func (c *chain) enter(v int32) {
-	cell := c.cellOf(c.places[v], c.places[c.next[v]])
+	cell := c.cellOf(c.points[v], c.points[c.next[v]])
 	head := c.cells[cell]
 	c.after[v], c.before[v] = head, -1-cell
 	if head >= 0 {
@@ -71,7 +71,7 @@ func (c *chain) leave(v int32) {
 
 // free reports whether a new piece p-q would meet none but those that begin at
 // a vertex of gone, and at its ends those that begin there.
-func (c *chain) free(p, q place, gone []int32, from, to int32) bool {
+func (c *chain) free(p, q point, gone []int32, from, to int32) bool {
 	cx, cy := (p.x+q.x)/2/longest, (p.y+q.y)/2/longest
 	lowX, highX, lowY, highY := min(p.x, q.x), max(p.x, q.x), min(p.y, q.y), max(p.y, q.y)
 	rows := int32(len(c.cells)) / c.columns
@@ -80,7 +80,7 @@ func (c *chain) free(p, q place, gone []int32, from, to int32) bool {
 		pieces:
 			for v := c.cells[y*c.columns+x]; v >= 0; v = c.after[v] {
 				w := c.next[v]
-				r, s := c.places[v], c.places[w]
+				r, s := c.points[v], c.points[w]
 				if max(r.x, s.x) < lowX || min(r.x, s.x) > highX || max(r.y, s.y) < lowY || min(r.y, s.y) > highY {
 					continue
 				}
@@ -106,12 +106,12 @@ func (c *chain) free(p, q place, gone []int32, from, to int32) bool {
 }
 
 // side is on which side of the line from p to q the place r lies.
-func side(p, q, r place) int64 {
+func side(p, q, r point) int64 {
 	return int64(q.x-p.x)*int64(r.y-p.y) - int64(q.y-p.y)*int64(r.x-p.x)
 }
 
 // meets reports whether p-q and r-s have a point in common.
-func meets(p, q, r, s place) bool {
+func meets(p, q, r, s point) bool {
 	a, b := side(p, q, r), side(p, q, s)
 	if a > 0 && b > 0 || a < 0 && b < 0 {
 		return false
@@ -121,7 +121,7 @@ func meets(p, q, r, s place) bool {
 }
 
 // folded reports whether two pieces that share an end lie on one another.
-func folded(p, q, r, s place) bool {
+func folded(p, q, r, s point) bool {
 	if p == s {
 		p, q, r, s = q, p, s, r
 	} // now q == r
@@ -129,10 +129,10 @@ func folded(p, q, r, s place) bool {
 }
 
 // line is the chain from its first vertex to its last.
-func (c *chain) line() []place {
-	var line []place
+func (c *chain) line() []point {
+	var line []point
 	for v := c.first; v >= 0; v = c.next[v] {
-		line = append(line, c.places[v])
+		line = append(line, c.points[v])
 	}
 	return line
 }

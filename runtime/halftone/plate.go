@@ -142,7 +142,7 @@ func (p *plate) tones(ink float64) *grid {
 }
 
 // points are places of the plate in mm from its lower left corner.
-func (p *plate) points(line []place) []geom.Point {
+func (p *plate) points(line []point) []geom.Point {
 	points := make([]geom.Point, len(line))
 	for i, q := range line {
 		points[i] = geom.Point{X: float64(q.x) * (p.cellMM / perWidth), Y: float64(q.y) * (p.cellMM / perWidth)}

@@ -14,7 +14,7 @@ type prices struct {
 
 // of is the price of a stretch of line: of its pieces but the first and the
 // last, and of its vertices but the ends.
-func (p *prices) of(f *flow, line []place) float64 {
+func (p *prices) of(f *flow, line []point) float64 {
 	sum := 0.0
 	before := leg(line[0], line[1])
 	for i := 1; i < len(line)-1; i++ {
@@ -31,7 +31,7 @@ func (p *prices) of(f *flow, line []place) float64 {
 // step is a piece of line: its way and its length.
 type step struct{ x, y, long float64 }
 
-func leg(p, q place) step {
+func leg(p, q point) step {
 	x, y := float64(q.x-p.x), float64(q.y-p.y)
 	return step{x, y, math.Sqrt(float64(x*x) + float64(y*y))}
 }
@@ -54,7 +54,7 @@ func (p *prices) turn(a, b step) float64 {
 	return sum
 }
 
-func (p *prices) piece(f *flow, from place, s step) float64 {
+func (p *prices) piece(f *flow, from point, s step) float64 {
 	x, y := (float64(from.x)+float64(s.x/2))/perWidth, (float64(from.y)+float64(s.y/2))/perWidth
 	i := min(max(int(y), 0), f.cos.rows-1)*f.cos.columns + min(max(int(x), 0), f.cos.columns-1)
 	c, si := f.cos.at[i], f.sin.at[i]

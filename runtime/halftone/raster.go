@@ -25,7 +25,7 @@ func newInk(columns, rows int) *ink {
 }
 
 // lay adds a line.
-func (k *ink) lay(line []place) {
+func (k *ink) lay(line []point) {
 	var runs []run
 	for i := range len(line) - 1 {
 		runs = k.cover(runs[:0], line[i].x, line[i].y, line[i+1].x, line[i+1].y)

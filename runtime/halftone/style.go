@@ -220,10 +220,10 @@ const (
 var tourInk = [9]float64{0, 0.1073, 0.2416, 0.3973, 0.5315, 0.6638, 0.7888, 0.9071, 0.9763}
 
 // raw is a line as places, wherever they lie.
-func raw(line []spot) []place {
-	places := make([]place, len(line))
+func raw(line []spot) []point {
+	points := make([]point, len(line))
 	for i, s := range line {
-		places[i] = place{int32(s.x * perWidth), int32(s.y * perWidth)}
+		points[i] = point{int32(s.x * perWidth), int32(s.y * perWidth)}
 	}
-	return places
+	return points
 }

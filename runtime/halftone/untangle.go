@@ -46,11 +46,11 @@ func untangle(ctx context.Context, line []spot, ink *grid, f flow) ([]spot, erro
 }
 
 // placed puts a line onto whole places, in pieces none of which is too long.
-func placed(line []spot, columns, rows int) []place {
+func placed(line []spot, columns, rows int) []point {
 	const most = longest - perWidth/4
-	var out []place
+	var out []point
 	for _, s := range line {
-		p := place{int32(s.x * perWidth), int32(s.y * perWidth)}
+		p := point{int32(s.x * perWidth), int32(s.y * perWidth)}
 		p.x = min(max(p.x, halfWidth), int32(columns)*perWidth-halfWidth)
 		p.y = min(max(p.y, halfWidth), int32(rows)*perWidth-halfWidth)
 		if len(out) > 0 {
@@ -61,7 +61,7 @@ func placed(line []spot, columns, rows int) []place {
 			}
 			n := int32(long/most) + 1
 			for k := int32(1); k < n; k++ {
-				out = append(out, place{q.x + (p.x-q.x)*k/n, q.y + (p.y-q.y)*k/n})
+				out = append(out, point{q.x + (p.x-q.x)*k/n, q.y + (p.y-q.y)*k/n})
 			}
 		}
 		out = append(out, p)

@@ -121,7 +121,7 @@ func (s *spreader) stretch(axis, index int) *spread {
 	}
 	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
 	var mostOff, rest float64
-	var from, to place
+	var from, to station
 	fits := func(wavers geom.Point) bool {
 		mostOff = s.mostOff(axis, wavers)
 		if mostOff <= halfStep {
@@ -166,7 +166,7 @@ func (s *spreader) wavers(v int) geom.Point {
 
 // steady is how far the line goes on from a place, by steps of a vertex as far as
 // the last, before an axis wavers by more.
-func (s *spreader) steady(from place, by, last int, most geom.Point) float64 {
+func (s *spreader) steady(from station, by, last int, most geom.Point) float64 {
 	const binary = 1e-9
 	reached := from.along
 	for v := from.vertex; ; v += by {
@@ -218,34 +218,34 @@ func (c *course) missing(t *turn) float64 {
 	return run - math.Round(run)
 }
 
-// place is somewhere along the line.
-type place struct {
+// station is somewhere along the line.
+type station struct {
 	along  float64
 	vertex int // the nearest outside
 }
 
 // reach is how far to both sides of a turn its axis stays within a width of its
 // extreme, before it and after it, on its own runs.
-func (s *spreader) reach(c *course, t *turn, before, after float64, first, last int) (from, to place) {
+func (s *spreader) reach(c *course, t *turn, before, after float64, first, last int) (from, to station) {
 	upTo := s.courses.upTo
 	off := func(v int) float64 { return float64(t.side * (t.extreme - c.at[v])) }
 	v := t.vertex
 	for v > first && off(v-1) <= before {
 		v--
 	}
-	from = place{upTo[v], v}
+	from = station{upTo[v], v}
 	if v > first {
 		share := (before - off(v)) / (off(v-1) - off(v))
-		from = place{upTo[v] - float64(share*(upTo[v]-upTo[v-1])), v - 1}
+		from = station{upTo[v] - float64(share*(upTo[v]-upTo[v-1])), v - 1}
 	}
 	v = t.vertex
 	for v < last && off(v+1) <= after {
 		v++
 	}
-	to = place{upTo[v], v}
+	to = station{upTo[v], v}
 	if v < last {
 		share := (after - off(v)) / (off(v+1) - off(v))
-		to = place{upTo[v] + float64(share*(upTo[v+1]-upTo[v])), v + 1}
+		to = station{upTo[v] + float64(share*(upTo[v+1]-upTo[v])), v + 1}
 	}
 	return from, to
 }

@@ -97,7 +97,7 @@ type grid struct {
 
 const (
 	contactLength = 2000.0
-	contactShape  = 4.0 / 3
+	contactRatio  = 4.0 / 3
 )
 
 // spread chooses the number of columns that brings the sheet nearest to its
@@ -119,8 +119,8 @@ func spread(n int, wide, high float64, titled bool) grid {
 		g.cellW, g.cellH = max(4, int(wide*scale)), max(4, int(high*scale))
 		g.w = g.gap + columns*(g.cellW+g.gap)
 		g.h = g.top + rows*(g.cellH+g.rowGap)
-		shape := float64(g.w) / float64(g.h) / contactShape
-		if d := max(shape, 1/shape); d < off {
+		ratio := float64(g.w) / float64(g.h) / contactRatio
+		if d := max(ratio, 1/ratio); d < off {
 			best, off = g, d
 		}
 	}

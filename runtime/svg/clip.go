@@ -112,7 +112,7 @@ func (a *artist) area(e *element, outline []subpath, evenOdd bool, s state) (reg
 		if !hasArea(sub.points) {
 			continue
 		}
-		line, err := a.place(e, sub.points, s)
+		line, err := a.onSheet(e, sub.points, s)
 		if err != nil {
 			return nil, err
 		}

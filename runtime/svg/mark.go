@@ -165,15 +165,15 @@ func (a *artist) add(e *element, line []geom.Point, fill bool, s state) error {
 	if err := a.options.Charge(len(line)/4, len(line)*pointBytes); err != nil {
 		return err
 	}
-	placed, err := a.place(e, line, s)
+	placed, err := a.onSheet(e, line, s)
 	if err != nil {
 		return err
 	}
 	return a.addPlaced(e, placed, fill, s)
 }
 
-// place maps a line onto the sheet.
-func (a *artist) place(e *element, line []geom.Point, s state) ([]geom.Point, error) {
+// onSheet maps a line onto the sheet.
+func (a *artist) onSheet(e *element, line []geom.Point, s state) ([]geom.Point, error) {
 	placed := s.matrix.Append(make([]geom.Point, 0, len(line)), line)
 	for _, p := range placed {
 		if !(math.Abs(p.X) <= cutMM && math.Abs(p.Y) <= cutMM) {

@@ -72,7 +72,7 @@ func lightOf(ctx context.Context, decoded image.Image, size image.Point, o orien
 			down := y/square*square - y - 1
 			for x := range sums {
 				n := -down * (min((x+1)*square, size.X) - x*square)
-				px, py := o.place(x, y/square, columns, rows)
+				px, py := o.upright(x, y/square, columns, rows)
 				im.light[(im.rows-1-py)*im.columns+px] = float32(sums[x] / float64(n))
 			}
 			clear(sums)
@@ -89,8 +89,8 @@ func (im *Image) trim(size image.Point, square int, o orientation) {
 	down := float64(size.Y) / float64((size.Y+square-1)/square*square)
 	// In the file the picture begins at the upper left; its place says where the
 	// ends that hang over lie in the picture.
-	firstX, firstY := o.place(0, 0, 2, 2)
-	lastX, lastY := o.place(1, 1, 2, 2)
+	firstX, firstY := o.upright(0, 0, 2, 2)
+	lastX, lastY := o.upright(1, 1, 2, 2)
 	if o.swaps() {
 		across, down = down, across
 	}

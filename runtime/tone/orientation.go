@@ -70,10 +70,10 @@ func orientationIn(tiff []byte) orientation {
 // swaps reports whether rows of the file are columns of the picture.
 func (o orientation) swaps() bool { return o >= 5 }
 
-// place turns a place of the file, rows from the top down, into one of the
+// upright turns a place of the file, rows from the top down, into one of the
 // picture, rows from the top down; both count from 0 in a raster of so many
 // columns and rows in the file.
-func (o orientation) place(x, y, columns, rows int) (int, int) {
+func (o orientation) upright(x, y, columns, rows int) (int, int) {
 	if o == 2 || o == 3 || o == 7 || o == 8 {
 		// The first column of the file is the right or the bottom one.
 		x = columns - 1 - x

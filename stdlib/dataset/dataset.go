@@ -99,11 +99,11 @@ func numberOf(text string) (float64, bool) {
 	return x + 0, err == nil // no negative zero
 }
 
-// shapes keeps one layout for all records with the same names, of which the same
+// layouts keeps one layout for all records with the same names, of which the same
 // are empty.
-type shapes map[string]*value.Layout
+type layouts map[string]*value.Layout
 
-func (s shapes) of(names, leftOut []string) *value.Layout {
+func (s layouts) of(names, leftOut []string) *value.Layout {
 	key := strings.Join(names, "\x00") + "\x01" + strings.Join(leftOut, "\x00")
 	layout := s[key]
 	if layout == nil {

@@ -27,7 +27,7 @@ func JSON(file *source.File, charge Charge) (value.Value, error) {
 	if err := charge(len(file.Text)/8, 0); err != nil {
 		return value.Nothing, err
 	}
-	r := &reader{file: file, text: file.Text, charge: charge, layouts: shapes{}}
+	r := &reader{file: file, text: file.Text, charge: charge, layouts: layouts{}}
 	if strings.HasPrefix(r.text, byteOrderMark) {
 		r.at = len(byteOrderMark)
 	}
@@ -49,7 +49,7 @@ type reader struct {
 	text    string
 	at      int
 	charge  Charge
-	layouts shapes
+	layouts layouts
 }
 
 func (r *reader) space() {

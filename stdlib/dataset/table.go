@@ -209,7 +209,7 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 		rows = rows[1:]
 	}
 	numbers := t.numberColumns(rows, len(names))
-	layouts := shapes{}
+	known := layouts{}
 	items := make([]value.Value, len(rows))
 	filled, empty := make([]string, 0, len(names)), make([]string, 0, len(names))
 	for i, row := range rows {
@@ -233,7 +233,7 @@ func (t *table) records(rows [][]cell, charge Charge) (value.Value, error) {
 		if err := charge(len(row), size); err != nil {
 			return value.Nothing, err
 		}
-		items[i] = value.RecordFrom(layouts.of(filled, empty), values, t.file.Name, t.file.LineOf(row[0].from))
+		items[i] = value.RecordFrom(known.of(filled, empty), values, t.file.Name, t.file.LineOf(row[0].from))
 	}
 	return value.List(items), nil
 }
