@@ -20,9 +20,10 @@ type Step struct {
 	At      geom.Point
 	Heading float64
 	OnSheet bool
-	// Variables are those that the statement sees and that have a value:
-	// first those of the body, then those at file scope.
-	Variables []Variable
+	// Variables gives those that the statement sees and that have a value: first
+	// those of the body, then those at file scope. To print long lists takes time,
+	// so they are worked out where they are asked for.
+	Variables func() []Variable
 }
 
 // Variable is a variable with its value, as a program prints it.
@@ -41,15 +42,21 @@ func (m *machine) step(statement int32) {
 	if m.fn.Shape == code.File {
 		s.Body = ""
 	}
-	s.Variables = m.visible(nil, m.fn, m.pc-1, m.numBase, m.vBase, m.currentSpilled())
-	main := len(m.modules) - 1
-	if body := m.program.Modules[main].Body; m.fn.Shape != code.File && len(m.frames) > 1 && m.frames[0].fn == int32(body) {
-		frame := m.modules[main]
-		s.Variables = m.visible(s.Variables, m.program.Funcs[body], int(m.frames[1].pc)-1, frame.numBase, frame.vBase, frame.spilled)
-	}
+	s.Variables = m.variables
 	if m.options.Step(s) != nil {
 		m.fail("run-stopped", nil)
 	}
+}
+
+// variables are those that the current statement sees.
+func (m *machine) variables() []Variable {
+	list := m.visible(nil, m.fn, m.pc-1, m.numBase, m.vBase, m.currentSpilled())
+	main := len(m.modules) - 1
+	if body := m.program.Modules[main].Body; m.fn.Shape != code.File && len(m.frames) > 1 && m.frames[0].fn == int32(body) {
+		frame := m.modules[main]
+		list = m.visible(list, m.program.Funcs[body], int(m.frames[1].pc)-1, frame.numBase, frame.vBase, frame.spilled)
+	}
+	return list
 }
 
 // currentSpilled are the spilled variables of the current body, if it has any.

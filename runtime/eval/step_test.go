@@ -37,7 +37,7 @@ func TestAStepIsBeforeEachStatementWithTheVariablesItSees(t *testing.T) {
 	with := options()
 	with.Step = func(s eval.Step) error {
 		var values []string
-		for _, v := range s.Variables {
+		for _, v := range s.Variables() {
 			values = append(values, v.Name+"="+v.Value)
 		}
 		seen = append(seen, fmt.Sprintf("%d/%d %s (%g, %g) %g %s", s.Depth, s.Span.From().Line, s.Body, s.At.X, s.At.Y, s.Heading, strings.Join(values, " ")))

@@ -273,10 +273,11 @@ func (s *stepping) show(at eval.Step) {
 const valueWidth = 200
 
 func (s *stepping) values(at eval.Step) {
-	if len(at.Variables) == 0 {
+	variables := at.Variables()
+	if len(variables) == 0 {
 		s.p.say("no variable has a value here")
 	}
-	for _, v := range at.Variables {
+	for _, v := range variables {
 		text := []rune(v.Value)
 		if len(text) > valueWidth {
 			text = append(text[:valueWidth], []rune(" …")...)
