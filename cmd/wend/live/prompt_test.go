@@ -317,6 +317,7 @@ func TestCtrlCEndsWhatIsWorkedOut(t *testing.T) {
 	started := make(chan struct{})
 	go func() {
 		<-started
+		time.Sleep(300 * time.Millisecond) // it is being worked out by then
 		b.interrupt <- struct{}{}
 	}()
 	b.Lines = &signalling{b.person, "loop while true { turn 1 }", started}
