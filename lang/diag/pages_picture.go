@@ -76,7 +76,7 @@ var picturePages = []Page{
 	},
 	{
 		Code: "picture-saturated", Severity: Warning, Message: "all the ink of this picture comes to {found}, not {wanted}",
-		Hint: "for a longer line make the picture wider; for a shorter message leave `{name}` out",
+		Hint: "for a longer line make the picture wider; without `{name}` it is drawn as it is now",
 		Rule: "Once every tone of a picture is as dark as it is in the photo, more line would only spoil it. So the line ends there, and takes less than it was allowed.",
 		Bad:  "follow halftone(image(\"moon.png\"), width: 20, minutes: 60)\n",
 		Good: "follow halftone(image(\"moon.png\"), width: 20)\n",
