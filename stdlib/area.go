@@ -230,19 +230,18 @@ func cutBy(h value.Host, name string, args []value.Value, inside bool) (value.Va
 	if err != nil {
 		return value.Nothing, err
 	}
-	cutter := region.NewCutter(within)
 	var lines [][]geom.Point
 	for _, p := range paths {
 		if err := withinReach(name, p.Points); err != nil {
 			return value.Nothing, err
 		}
-		parts, err := cutter.Cut(p.Points, inside, regionWork(h))
-		if err != nil {
-			return value.Nothing, err
-		}
-		lines = append(lines, parts...)
+		lines = append(lines, p.Points)
 	}
-	return linePaths(h, lines)
+	parts, err := region.NewCutter(within).CutAll(lines, inside, regionWork(h))
+	if err != nil {
+		return value.Nothing, err
+	}
+	return linePaths(h, parts)
 }
 
 func behindWord() value.Native {
@@ -343,15 +342,10 @@ func (c *cover) uncovered(paths []*value.Path) (value.Value, error) {
 			if !box.Meets(c.boxes[i]) {
 				continue
 			}
-			var parts [][]geom.Point
-			for _, line := range left {
-				outside, err := cutter.Cut(line, false, regionWork(c.h))
-				if err != nil {
-					return value.Nothing, err
-				}
-				parts = append(parts, outside...)
+			var err error
+			if left, err = cutter.CutAll(left, false, regionWork(c.h)); err != nil {
+				return value.Nothing, err
 			}
-			left = parts
 		}
 		seen = append(seen, left...)
 	}

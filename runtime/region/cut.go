@@ -62,6 +62,19 @@ type event struct {
 	flips sides
 }
 
+// CutAll is Cut of each of several lines, in their order.
+func (c *Cutter) CutAll(lines [][]geom.Point, inside bool, work Work) ([][]geom.Point, error) {
+	var all [][]geom.Point
+	for _, line := range lines {
+		parts, err := c.Cut(line, inside, work)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, parts...)
+	}
+	return all, nil
+}
+
 // Cut is the parts of a line inside the region, or those outside, in the order
 // of the line and with every point of it that they hold. A line of a single
 // point is one part or none.

@@ -92,16 +92,9 @@ func (a *artist) hide() error {
 			if c.behind <= i || len(parts) == 0 || !box.Meets(c.box) {
 				return nil
 			}
-			var left [][]geom.Point
-			for _, part := range parts {
-				outside, err := c.cutter.Cut(part, false, a.work)
-				if err != nil {
-					return err
-				}
-				left = append(left, outside...)
-			}
-			parts = left
-			return nil
+			var err error
+			parts, err = c.cutter.CutAll(parts, false, a.work)
+			return err
 		})
 		if err == nil {
 			err = a.work(1+looked/8, 0)

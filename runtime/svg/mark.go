@@ -194,15 +194,10 @@ func (a *artist) addPlaced(e *element, line []geom.Point, fill bool, s state) er
 		lines = kept
 	}
 	for _, c := range s.clips {
-		var kept [][]geom.Point
-		for _, line := range lines {
-			parts, err := c.cutter.Cut(line, true, a.work)
-			if err != nil {
-				return err
-			}
-			kept = append(kept, parts...)
+		var err error
+		if lines, err = c.cutter.CutAll(lines, true, a.work); err != nil {
+			return err
 		}
-		lines = kept
 	}
 	if len(lines) == 0 && a.outside == nil {
 		a.outside = e
