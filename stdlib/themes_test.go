@@ -284,6 +284,10 @@ func TestAFaultWithinAThemeIsShownAtTheCall(t *testing.T) {
 		require.Equal(t, place, list[0].Span.Text())
 		require.Contains(t, list[0].Hint, "wend explain")
 	}
+	// A theme that stands on another is named itself.
+	_, list := drawn(t, "call", "follow plants.twig(90, times: 14)\n", 0.05)
+	require.Len(t, list, 1)
+	require.Contains(t, list[0].Message, "`plants.twig`")
 }
 
 // Whatever a theme is given, it draws, or its fault is shown at the call.

@@ -193,5 +193,5 @@ func (d *Document) meaning(obj *check.Object) []mention {
 
 // isTheme reports whether a file is a part of the library.
 func (d *Document) isTheme(m *check.Module) bool {
-	return m != d.Program.Main && slices.Contains(d.Program.Library.Modules, m.Name) && m.File.Source.Name == "<"+m.Name+">"
+	return m != d.Program.Main && m.File.Source.Library
 }

@@ -201,8 +201,11 @@ func outOfLibrary(d diag.Diagnostic) diag.Diagnostic {
 		if call.Span.File == nil || call.Span.File.Library {
 			continue
 		}
-		theme := strings.Trim(d.Span.File.Name, "<>")
-		word := theme + "." + strings.TrimPrefix(call.Text, "in ")
+		within := d.Span // a place in the body that was called
+		if i+1 < len(d.Trail) {
+			within = d.Trail[i+1].Span
+		}
+		word := strings.Trim(within.File.Name, "<>") + "." + strings.TrimPrefix(call.Text, "in ")
 		d.Span, d.Trail, d.Edits, d.Related = call.Span, d.Trail[:i], nil, nil
 		d.Message = "`" + word + "` cannot do this with what it was given: " + d.Message
 		return d.WithHint("see what it takes, with an example: `wend explain %s`", word)
