@@ -19,12 +19,17 @@ func atLeastOne(what string) cobra.PositionalArgs {
 // exactlyOne wants one argument.
 func exactlyOne(what string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
-		if len(args) > 1 && what == "a text" {
-			return usagef("%s takes one text; put quotes around it: %s %q", cmd.CommandPath(), cmd.CommandPath(), strings.Join(args, " "))
-		}
 		if len(args) > 1 {
 			return usagef("%s takes one file, not %d; `%s --help` shows how to call it", cmd.CommandPath(), len(args), cmd.CommandPath())
 		}
 		return atLeastOne(what)(cmd, args)
 	}
+}
+
+// oneText wants one argument that is a text.
+func oneText(cmd *cobra.Command, args []string) error {
+	if len(args) > 1 {
+		return usagef("%s takes one text; put quotes around it: %s %q", cmd.CommandPath(), cmd.CommandPath(), strings.Join(args, " "))
+	}
+	return atLeastOne("a text")(cmd, args)
 }

@@ -43,7 +43,7 @@ a new row.
   wend write "Tilda & Emil\nplease knock twice" --font brook --align center
   wend write "Tilda\nClass 4b" --ruled
   wend write - --height 5 --width 120 < poem.txt`,
-		Args: exactlyOne("a text"),
+		Args: oneText,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.checkFiles(); err != nil {
 				return err
