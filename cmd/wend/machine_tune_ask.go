@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"wend/cmd/wend/operate"
+	"wend/lang/diag"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -156,7 +157,7 @@ func (t *tuning) Measure(ctx context.Context, q calibrate.Question) (float64, er
 			t.o.c.say("  it takes a number, such as 12.5")
 		case v < q.Low || v > q.High:
 			low, high := math.Ceil(q.Low*10)/10, math.Floor(q.High*10)/10
-			t.o.c.say("  from %s to %s can be; `again` begins the part again, `leave` goes on without it", operate.Coordinate(low), operate.Coordinate(high))
+			t.o.c.say("  from %s to %s can be; `again` begins the part again, `leave` goes on without it", diag.Tenths(low), diag.Tenths(high))
 		default:
 			return v, nil
 		}

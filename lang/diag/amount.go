@@ -15,3 +15,7 @@ func Millimetres(mm float64) string {
 	}
 	return strconv.FormatFloat(mm, 'f', decimals, 64)
 }
+
+// Tenths is a number as people read it, such as a coordinate in mm: to a tenth,
+// without a lone zero, and never a zero with a sign.
+func Tenths(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0, 'f', -1, 64) }

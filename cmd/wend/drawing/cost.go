@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"context"
+	"math"
 
 	"wend/lang/source"
 	"wend/runtime/lower"
@@ -46,7 +47,7 @@ func (c *Costs) share(lowered *lower.Result) {
 	shares := make([]float64, len(c.of))
 	for _, m := range lowered.Moves {
 		dx, dy := float64(m.To.X-at.X), float64(m.To.Y-at.Y)
-		share := max(abs(dx), abs(dy)) / float64(m.Feed)
+		share := max(math.Abs(dx), math.Abs(dy)) / float64(m.Feed)
 		shares[m.Place] += share
 		whole += share
 		at = m.To
@@ -57,8 +58,6 @@ func (c *Costs) share(lowered *lower.Result) {
 		}
 	}
 }
-
-func abs(x float64) float64 { return max(x, -x) }
 
 // Whole is what all of the drawing takes.
 func (c *Costs) Whole() Cost { return c.Within(source.Span{}) }

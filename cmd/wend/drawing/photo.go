@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"wend/lang/diag"
@@ -61,12 +60,9 @@ func photoFits(file *source.File, settings Settings) error {
 	}
 	most := math.Floor(min(page.Width(), page.Height()/aspect)*10) / 10
 	return &diag.Fault{Code: "photo-page", File: file.Name, Args: diag.Args{
-		"name": file.Name, "width": mm(w.WidthMM), "height": mm(w.WidthMM * aspect), "across": mm(page.Width()), "up": mm(page.Height()), "most": mm(most),
+		"name": file.Name, "width": diag.Tenths(w.WidthMM), "height": diag.Tenths(w.WidthMM * aspect), "across": diag.Tenths(page.Width()), "up": diag.Tenths(page.Height()), "most": diag.Tenths(most),
 	}}
 }
-
-// mm is a length as people read it.
-func mm(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10, 'f', -1, 64) }
 
 // PhotoSound says what there is to say of a file as a photo, without drawing it.
 func PhotoSound(ctx context.Context, file *source.File, settings Settings) diag.List {

@@ -195,7 +195,7 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*sen
 	}
 	b := known.Bounds
 	p.say("%s %s in %s, within x %s to %s, y %s to %s", map[string]string{"draw": "to draw:", "walk": "to walk:", "steer": "to draw:"}[word],
-		gcode.Length(known.LineMM), gcode.Duration(known.Seconds), coordinate(b.Min.X), coordinate(b.Max.X), coordinate(b.Min.Y), coordinate(b.Max.Y))
+		gcode.Length(known.LineMM), gcode.Duration(known.Seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y))
 	if err := p.starts(ctx, known.LineMM, word); err != nil {
 		return nil, p.notDone(err, "not started; `/draw` asks again")
 	}

@@ -218,7 +218,7 @@ func (p *Prompt) Run(ctx context.Context) error {
 func (p *Prompt) greeting() string {
 	page := p.Settings.Profile.Page()
 	return fmt.Sprintf("wend live, dry: nothing moves. The page is %s by %s mm (%s).\nType a statement, such as `ahead 40`. `/help` lists the orders.",
-		coordinate(page.Width()), coordinate(page.Height()), p.Settings.Profile.Name)
+		diag.Tenths(page.Width()), diag.Tenths(page.Height()), p.Settings.Profile.Name)
 }
 
 // say tells the person something, in lines that fit the window.

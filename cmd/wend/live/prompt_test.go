@@ -882,8 +882,8 @@ func TestHeadingsAreSaidInEightDirections(t *testing.T) {
 	for heading, word := range map[float64]string{0: "right", 22: "right", 23: "up and right", 90: "up", 180: "left", 225: "down and left", 337.4: "down and right", 337.6: "right", 359.9: "right"} {
 		require.Equal(t, word, directionOf(heading), "%g", heading)
 	}
-	require.Equal(t, "-0.3", coordinate(-0.31))
-	require.Equal(t, "0", coordinate(-0.01))
+	require.Equal(t, "-0.3", diag.Tenths(-0.31))
+	require.Equal(t, "0", diag.Tenths(-0.01))
 	require.Equal(t, "0.333333333", number(1.0/3))
 	require.Equal(t, "0", number(-1e-12))
 }

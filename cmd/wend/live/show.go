@@ -18,8 +18,6 @@ func directionOf(heading float64) string {
 	return directions[int(math.Floor(heading/45+0.5))%8]
 }
 
-func coordinate(mm float64) string { return operate.Coordinate(mm) }
-
 func place(p geom.Point) string { return operate.Place(p) }
 
 func degrees(heading float64) string {

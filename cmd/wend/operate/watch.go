@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"strings"
 	"sync"
 
 	"wend/lang/diag"
@@ -32,14 +30,7 @@ func (s *Status) String() string {
 }
 
 // Place is a place of the page as people read it.
-func Place(p geom.Point) string { return fmt.Sprintf("(%s, %s)", Coordinate(p.X), Coordinate(p.Y)) }
-
-// Coordinate is a length in mm as people read it: to a tenth, without a lone
-// zero.
-func Coordinate(mm float64) string {
-	text := fmt.Sprintf("%.1f", math.Round(mm*10)/10+0)
-	return strings.TrimSuffix(text, ".0")
-}
+func Place(p geom.Point) string { return fmt.Sprintf("(%s, %s)", diag.Tenths(p.X), diag.Tenths(p.Y)) }
 
 // Watch is an operator during one motion, as the link sees one: key presses
 // become wishes.
