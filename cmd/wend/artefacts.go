@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
@@ -78,7 +78,7 @@ func furtherAbout() string {
 type sheetJob struct {
 	ctx     context.Context
 	flags   *buildFlags
-	program *drawing.Program
+	program *engine.Program
 	drawn   *plan.Plan
 	sheet   int         // of the plan
 	gap     machine.Gap // where each axis stands in its slack before it
@@ -109,7 +109,7 @@ func (j *sheetJob) run(base string) diag.List {
 		}
 		for _, err := range atOnce(jobs) {
 			if err != nil {
-				j.list = append(j.list, drawing.Faults(err)...)
+				j.list = append(j.list, engine.Faults(err)...)
 			}
 		}
 		if j.list.Failed() {
@@ -146,7 +146,7 @@ func (j *sheetJob) simulate(w *bytes.Buffer) error {
 	if largest*100 <= mostEnlargedMM {
 		times = 100
 	}
-	print := func(name string, as *drawing.AsDrawn) preview.Print {
+	print := func(name string, as *engine.AsDrawn) preview.Print {
 		return preview.Print{
 			Picture: j.picture,
 			Label:   fmt.Sprintf("%s: at most %.3f mm off the plan", name, as.LargestMM),

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
@@ -182,7 +182,7 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	}
 	if outputs := result.outputs(); len(outputs) > 0 {
 		if err := commitBuilt(outputs, inputs); err != nil {
-			list = append(list, drawing.Faults(err)...)
+			list = append(list, engine.Faults(err)...)
 		} else {
 			var more diag.List
 			result.gone, more = removeStale(result.base, result.source, len(result.sheets), outputs)
@@ -215,10 +215,10 @@ func (b built) outputs() []output {
 
 // builtSheet is one sheet with the files it becomes.
 type builtSheet struct {
-	drawing.Sheet
+	engine.Sheet
 	outputs []output
 	names   map[string]string // by kind: "png", "gcode", "svg", …
-	asDrawn *drawing.AsDrawn  // nil unless asked for
+	asDrawn *engine.AsDrawn   // nil unless asked for
 }
 
 // output is the content of an output, by kind.
@@ -231,7 +231,7 @@ func (s *builtSheet) output(kind string) []byte {
 	return nil
 }
 
-func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings drawing.Settings) (built, diag.List) {
+func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings engine.Settings) (built, diag.List) {
 	program, list := c.loadFor(name, f, settings)
 	if program == nil {
 		return built{}, list
@@ -249,7 +249,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	}
 	var sheets []builtSheet
 	var gap machine.Gap
-	for n, i := range drawing.WithLine(drawn) {
+	for n, i := range engine.WithLine(drawn) {
 		job := &sheetJob{
 			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i),
 			builtSheet: builtSheet{names: map[string]string{}},
@@ -266,7 +266,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 
 // offPagePictures shows where a line leaves the page, if that is all that is
 // wrong with it: to see it is the quickest way to mend it.
-func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.Plan, list diag.List, base string) ([]output, diag.List) {
+func offPagePictures(ctx context.Context, program *engine.Program, drawn *plan.Plan, list diag.List, base string) ([]output, diag.List) {
 	for _, d := range list {
 		if d.Severity == diag.Error && d.Code != "line-off-page" && d.Code != "begin-off-page" {
 			return nil, nil
@@ -274,14 +274,14 @@ func offPagePictures(ctx context.Context, program *drawing.Program, drawn *plan.
 	}
 	var pictures []output
 	page := program.Profile.Page().Grow(geom.SamePoint)
-	for n, i := range drawing.WithLine(drawn) {
+	for n, i := range engine.WithLine(drawn) {
 		box := drawn.Sheets[i].Measure().Bounds
 		if page.Contains(box.Min) && page.Contains(box.Max) {
 			continue
 		}
 		var png bytes.Buffer
 		if err := preview.PNG(ctx, &png, program.Picture(drawn, i), preview.Options{}); err != nil {
-			return nil, drawing.Faults(err)
+			return nil, engine.Faults(err)
 		}
 		pictures = append(pictures, output{name: sheetName(base, n) + ".off-page.png", data: png.Bytes()})
 	}
@@ -340,9 +340,9 @@ func sheetName(base string, sheet int) string {
 
 // loadFor makes ready what is built: a file, or the program that stands for a
 // text.
-func (c console) loadFor(name string, f *buildFlags, settings drawing.Settings) (*drawing.Program, diag.List) {
+func (c console) loadFor(name string, f *buildFlags, settings engine.Settings) (*engine.Program, diag.List) {
 	if f.program != nil {
-		return drawing.Load(f.program, settings)
+		return engine.Load(f.program, settings)
 	}
 	program, list := c.load(name, "build", settings)
 	if program != nil {
@@ -371,7 +371,7 @@ func (c console) said(notes []plan.Saying, failed bool, f *runFlags) {
 
 // report says how it went: diagnostics to stderr and the summary to stdout, or
 // everything as one JSON object.
-func (c console) report(name string, f *buildFlags, settings drawing.Settings, b built, list diag.List) error {
+func (c console) report(name string, f *buildFlags, settings engine.Settings, b built, list diag.List) error {
 	list = list.Sorted()
 	drawn, sheets := b.drawn, b.sheets
 	if f.json {

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
@@ -100,20 +100,20 @@ func verdict(name, kind string, p *machine.Profile) string {
 	return fmt.Sprintf("no errors; the line fits the page of the %s", p.Name)
 }
 
-func (c console) checkFile(ctx context.Context, name string, settings drawing.Settings, f *runFlags) (k string, held *machine.Profile, list diag.List) {
+func (c console) checkFile(ctx context.Context, name string, settings engine.Settings, f *runFlags) (k string, held *machine.Profile, list diag.List) {
 	held = settings.Profile
 	in, err := c.readInput(name)
 	k = in.kind.String()
 	if err != nil {
-		return k, held, drawing.Faults(err)
+		return k, held, engine.Faults(err)
 	}
 	make, drawn := loaders[in.kind]
 	if !drawn && in.kind != kind.Profile {
-		return k, held, drawing.Faults(wrongKind(in, "check", "name a program, a drawing (SVG), a photo, an instruction file or a machine profile"))
+		return k, held, engine.Faults(wrongKind(in, "check", "name a program, a drawing (SVG), a photo, an instruction file or a machine profile"))
 	}
 	file, err := in.text()
 	if err != nil {
-		return k, held, drawing.Faults(err)
+		return k, held, engine.Faults(err)
 	}
 	if in.kind == kind.Profile {
 		profile, list := machine.Read(file)

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"wend/cmd/wend/bench"
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/geom"
@@ -33,7 +33,7 @@ type wiper struct {
 
 // connect opens the machine at a port. With realTime the simulated one takes
 // as long as a real one would.
-func (c console) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*connection, error) {
+func (c console) connect(ctx context.Context, settings engine.Settings, port string, realTime bool) (*connection, error) {
 	profile := settings.Profile
 	port, err := portOf(profile, port)
 	if err != nil {
@@ -117,13 +117,13 @@ func checkList(p *machine.Profile, port string) []string {
 
 // connectSimulated switches on a simulated machine whose stylus stands where
 // the settings or the profile say.
-func connectSimulated(ctx context.Context, settings drawing.Settings, realTime bool) (*connection, error) {
+func connectSimulated(ctx context.Context, settings engine.Settings, realTime bool) (*connection, error) {
 	start := startOf(settings)
-	return connectSimulatedAs(ctx, settings, drawing.Simulated(settings.Profile, start, machine.Gap{}), realTime)
+	return connectSimulatedAs(ctx, settings, engine.Simulated(settings.Profile, start, machine.Gap{}), realTime)
 }
 
 // startOf is where the stylus stands by the settings, or else by the profile.
-func startOf(settings drawing.Settings) geom.Point {
+func startOf(settings engine.Settings) geom.Point {
 	if settings.Start != nil {
 		return *settings.Start
 	}
@@ -132,7 +132,7 @@ func startOf(settings drawing.Settings) geom.Point {
 
 // connectSimulatedAs is connectSimulated with a machine that need not be as the
 // profile says.
-func connectSimulatedAs(ctx context.Context, settings drawing.Settings, setup simulator.Setup, realTime bool) (*connection, error) {
+func connectSimulatedAs(ctx context.Context, settings engine.Settings, setup simulator.Setup, realTime bool) (*connection, error) {
 	profile, start := settings.Profile, startOf(settings)
 	m := simulator.New(setup)
 	port, err := m.Open(simulatedWait)

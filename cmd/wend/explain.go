@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/vocabulary"
@@ -234,7 +234,7 @@ func (c console) printPage(ctx context.Context, out io.Writer, p page, plain boo
 
 // printOutcome runs an example and shows what it says and draws.
 func (c console) printOutcome(ctx context.Context, out io.Writer, example string, plain bool) {
-	program, _ := drawing.Load(source.New("<example>", example), drawing.Settings{
+	program, _ := engine.Load(source.New("<example>", example), engine.Settings{
 		Profile: machine.DeskToy(), Read: exampleFile,
 	})
 	if program == nil {
@@ -247,7 +247,7 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 	for _, s := range drawn.Said {
 		fmt.Fprintf(out, "  says: %s\n", s.Text)
 	}
-	for _, i := range drawing.WithLine(drawn) {
+	for _, i := range engine.WithLine(drawn) {
 		if plain {
 			facts := program.Describe(drawn, i)
 			fmt.Fprintf(out, "  draws %s of line, x %.1f to %.1f, y %.1f to %.1f mm\n",

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/format"
 	"wend/lang/parse"
@@ -52,7 +52,7 @@ is left alone. - reads standard input and prints the result.`,
 func (c console) formatFile(name string, check bool) (changed bool, list diag.List) {
 	file, err := c.readProgramFile(name, "format")
 	if err != nil {
-		return false, drawing.Faults(err)
+		return false, engine.Faults(err)
 	}
 	tree, list := parse.File(file)
 	if list.Failed() {
@@ -68,11 +68,11 @@ func (c console) formatFile(name string, check bool) (changed bool, list diag.Li
 			out = c.readable()
 		}
 		if _, err := io.WriteString(out, text); err != nil {
-			return changed, drawing.Faults(fmt.Errorf("standard output: %w", err))
+			return changed, engine.Faults(fmt.Errorf("standard output: %w", err))
 		}
 	case changed:
 		if err := commit([]output{{name: name, data: []byte(text), anew: true}}, nil); err != nil {
-			return changed, append(list, drawing.Faults(err)...)
+			return changed, append(list, engine.Faults(err)...)
 		}
 	}
 	return changed, list

@@ -13,7 +13,7 @@ import (
 	"syscall"
 	"time"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -52,7 +52,7 @@ func (in input) text() (*source.File, error) {
 	if in.kind == kind.Instructions && !strings.Contains(text, "\x00") {
 		return source.New(in.name, text), nil
 	}
-	return drawing.Text(source.New(in.name, text))
+	return engine.Text(source.New(in.name, text))
 }
 
 // readText reads a text file that is to be of a kind, or standard input for

@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/live"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
@@ -69,8 +69,8 @@ Entries may come from a pipe; then the first error ends it with exit code 1.`,
 	return cmd
 }
 
-func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlags, port string, armed operate.Word) error {
-	settings.Results = eval.NewResults(drawing.ResultsBytes)
+func (c console) live(ctx context.Context, settings engine.Settings, f *runFlags, port string, armed operate.Word) error {
+	settings.Results = eval.NewResults(engine.ResultsBytes)
 	// Ctrl-C stops what is at hand, not the session; the signals that end the
 	// process stop a machine first.
 	ctx, done := signal.NotifyContext(context.WithoutCancel(ctx), syscall.SIGTERM, syscall.SIGHUP)
@@ -113,7 +113,7 @@ func (c console) live(ctx context.Context, settings drawing.Settings, f *runFlag
 		},
 		Load:  func(name string) (*source.File, error) { return c.readProgramFile(name, "live") },
 		Write: writeOutput, Programs: programsAt,
-		Picture: func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error) {
+		Picture: func(ctx context.Context, program *engine.Program, drawn *plan.Plan, sheet int) ([]byte, error) {
 			var data bytes.Buffer
 			picture := program.Picture(drawn, sheet)
 			picture.Source = ofPrompt

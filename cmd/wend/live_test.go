@@ -19,7 +19,7 @@ import (
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -457,7 +457,7 @@ func liveBench(t *testing.T) (*simulator.Machine, *machine.Profile, string) {
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "bench.toml"), []byte(text), 0o600))
 	profile, list := machine.Read(source.New("bench.toml", text))
 	require.False(t, list.Failed(), "%v", list)
-	m := simulator.New(drawing.Simulated(profile, profile.Area.StartMM, machine.Gap{}))
+	m := simulator.New(engine.Simulated(profile, profile.Area.StartMM, machine.Gap{}))
 	ctx, stop := context.WithCancel(context.Background())
 	served := make(chan struct{})
 	go func() {
@@ -526,7 +526,7 @@ func TestAWholeDrawingIsMadeLiveAndIsWhatTheSavedProgramDraws(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(folder, "live.wend"))
 	require.NoError(t, err)
 	require.Equal(t, "begin 20, 10\nahead 30\nturn 60\narc 12, 200\n", string(text))
-	program, list := drawing.Load(source.New("live.wend", string(text)), drawing.Settings{Profile: profile})
+	program, list := engine.Load(source.New("live.wend", string(text)), engine.Settings{Profile: profile})
 	require.NotNil(t, program, "%v", list)
 	drawn, _ := program.Draw(context.Background())
 	trace := m.Trace()[before:]

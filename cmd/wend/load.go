@@ -1,7 +1,7 @@
 package main
 
 import (
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -9,33 +9,33 @@ import (
 
 // load reads a file that can be drawn, of whatever kind, and makes it ready. The
 // program is nil if any of the list is an error.
-func (c console) load(name, command string, settings drawing.Settings) (*drawing.Program, diag.List) {
+func (c console) load(name, command string, settings engine.Settings) (*engine.Program, diag.List) {
 	in, err := c.readInput(name)
 	if err != nil {
-		return nil, drawing.Faults(err)
+		return nil, engine.Faults(err)
 	}
 	return in.load(command, settings)
 }
 
 // load makes of an input what can be drawn.
-func (in input) load(command string, settings drawing.Settings) (*drawing.Program, diag.List) {
+func (in input) load(command string, settings engine.Settings) (*engine.Program, diag.List) {
 	make, ok := loaders[in.kind]
 	if !ok {
-		return nil, drawing.Faults(wrongKind(in, command, "name a program, a drawing (SVG), a photo or an instruction file"))
+		return nil, engine.Faults(wrongKind(in, command, "name a program, a drawing (SVG), a photo or an instruction file"))
 	}
 	file, err := in.text()
 	if err != nil {
-		return nil, drawing.Faults(err)
+		return nil, engine.Faults(err)
 	}
 	return make(file, settings)
 }
 
 // loaders are the kinds that can be drawn: one row a kind.
-var loaders = map[kind.Kind]func(*source.File, drawing.Settings) (*drawing.Program, diag.List){
-	kind.Program:      drawing.Load,
-	kind.Instructions: drawing.Trace,
-	kind.Drawing:      drawing.Picture,
-	kind.Photo:        drawing.Photo,
+var loaders = map[kind.Kind]func(*source.File, engine.Settings) (*engine.Program, diag.List){
+	kind.Program:      engine.Load,
+	kind.Instructions: engine.Trace,
+	kind.Drawing:      engine.Picture,
+	kind.Photo:        engine.Photo,
 }
 
 // readProgramFile reads a program; files that are plainly of another kind are

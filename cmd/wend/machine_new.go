@@ -15,7 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -531,7 +531,7 @@ func (c console) reject(err error) {
 
 // refuse says why nothing was done.
 func (c console) refuse(err error) error {
-	c.show(drawing.Faults(err), false)
+	c.show(engine.Faults(err), false)
 	return exit(exitErrors)
 }
 

@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/bench"
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
@@ -216,7 +216,7 @@ func (t *tuning) failed(err error) error {
 	return t.o.failed(err)
 }
 
-func (t *tuning) run(ctx context.Context, settings drawing.Settings) error {
+func (t *tuning) run(ctx context.Context, settings engine.Settings) error {
 	o, c, profile := t.o, t.o.c, *t.profile
 	if t.rehearsal {
 		// What is not rehearsed is as the profile says.

@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/runtime/calibrate"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -37,7 +37,7 @@ func (c console) seedOr(seed uint64) uint64 {
 func hide(p *machine.Profile, parts []calibrate.Part, seed uint64) hidden {
 	rng := rand.New(rand.NewPCG(seed, 0x7475_6e65))
 	about := func(most float64) float64 { return (2*rng.Float64() - 1) * most }
-	h := hidden{seed: seed, setup: drawing.Simulated(p, p.ToPage(p.AreaBox().Max.Times(0.5)), machine.Gap{}), truth: map[string]float64{}}
+	h := hidden{seed: seed, setup: engine.Simulated(p, p.ToPage(p.AreaBox().Max.Times(0.5)), machine.Gap{}), truth: map[string]float64{}}
 	m := &h.setup.Mechanics
 	// All are drawn in any case, so that a seed means the same machine.
 	scales := [2]float64{about(0.06), about(0.06)}

@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/examples"
 	"wend/lang/diag"
@@ -89,7 +89,7 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 	}
 	if !list.Failed() {
 		if err := writeProgram(name, text, beside); err != nil {
-			list = append(list, drawing.Faults(err)...)
+			list = append(list, engine.Faults(err)...)
 		}
 	}
 	c.show(list.Sorted(), f.plain)
@@ -105,18 +105,18 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 func (c console) programFrom(ctx context.Context, name string, f *newFlags) (string, diag.List) {
 	in, err := c.readInput(f.from)
 	if err != nil {
-		return "", drawing.Faults(c.orExample(err, f.from))
+		return "", engine.Faults(c.orExample(err, f.from))
 	}
 	if in.kind != kind.Drawing && in.kind != kind.Photo {
-		return "", drawing.Faults(wrongKind(in, "new --from", "name a drawing (SVG), a photo or one of the examples, which `wend new --help` lists"))
+		return "", engine.Faults(wrongKind(in, "new --from", "name a drawing (SVG), a photo or one of the examples, which `wend new --help` lists"))
 	}
 	way, err := filepath.Rel(filepath.Dir(name), f.from)
 	if err != nil || f.from == "-" || !filepath.IsLocal(way) {
-		return "", drawing.Faults(aboutFile(f.from, "file-outside", nil))
+		return "", engine.Faults(aboutFile(f.from, "file-outside", nil))
 	}
 	file, err := in.text()
 	if err != nil {
-		return "", drawing.Faults(err)
+		return "", engine.Faults(err)
 	}
 	settings, list, err := (&runFlags{limits: "normal", fills: f.fills}).settings(c)
 	if err != nil || list.Failed() {
@@ -126,14 +126,14 @@ func (c console) programFrom(ctx context.Context, name string, f *newFlags) (str
 		if f.fills != "" {
 			return "", diag.List{diag.New("flag-unfit", source.Span{}, diag.Args{"flag": "--fills", "of": "a drawing (SVG)"})}
 		}
-		return drawing.PhotoProgram(way, drawing.PhotoWishes{}), drawing.PhotoSound(ctx, file, settings)
+		return engine.PhotoProgram(way, engine.PhotoWishes{}), engine.PhotoSound(ctx, file, settings)
 	}
-	program, list := drawing.Picture(file, settings)
+	program, list := engine.Picture(file, settings)
 	if program == nil {
 		return "", list
 	}
 	_, more := program.Draw(ctx)
-	return drawing.PictureProgram(way, f.fills), append(list, more...)
+	return engine.PictureProgram(way, f.fills), append(list, more...)
 }
 
 // orExample names an example that may have been meant by a file that is not

@@ -15,7 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
@@ -43,7 +43,7 @@ func (f *machineFlags) add(cmd *cobra.Command) {
 
 // settings are those of the machine alone, for a command that runs no program. The
 // error is a diag.List where the profile is wrong.
-func (f *machineFlags) settings(c console) (drawing.Settings, error) {
+func (f *machineFlags) settings(c console) (engine.Settings, error) {
 	settings, list, err := (&runFlags{machine: f.machine, limits: "normal"}).settings(c)
 	if err == nil && list.Failed() {
 		err = list
@@ -143,7 +143,7 @@ func (c console) withOperator(ctx context.Context, f *machineFlags, do func(cont
 // connect opens the machine at a port, as console.connect does. Where nobody can
 // be asked, the simulated one needs no word of a script: nothing moves that could
 // pinch or be lost.
-func (o *operator) connect(ctx context.Context, settings drawing.Settings, port string, realTime bool) (*connection, error) {
+func (o *operator) connect(ctx context.Context, settings engine.Settings, port string, realTime bool) (*connection, error) {
 	connected, err := o.c.connect(ctx, settings, port, realTime)
 	if err == nil && connected.simulated != nil && o.Alone && o.Word == operate.Unsaid {
 		o.Word = operate.Armed

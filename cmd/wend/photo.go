@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/stdlib"
 )
 
@@ -35,8 +35,8 @@ func (f *photoFlags) first() string {
 }
 
 // wishes are what the flags say. A wrong flag is a usage error.
-func (f *photoFlags) wishes() (drawing.PhotoWishes, error) {
-	var w drawing.PhotoWishes
+func (f *photoFlags) wishes() (engine.PhotoWishes, error) {
+	var w engine.PhotoWishes
 	if f.style != "" {
 		if fault := stdlib.StyleFault(f.style); fault != nil {
 			if fault.Hint != "" {

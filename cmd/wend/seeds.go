@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/runtime/preview"
@@ -61,16 +61,16 @@ func (c console) buildSeeds(ctx context.Context, name string, f *buildFlags) err
 	return nil
 }
 
-func (c console) contactSheet(ctx context.Context, name string, settings drawing.Settings, sheet string, first, last uint64) diag.List {
+func (c console) contactSheet(ctx context.Context, name string, settings engine.Settings, sheet string, first, last uint64) diag.List {
 	file, err := c.readProgramFile(name, "build --seeds")
 	if err != nil {
-		return drawing.Faults(err)
+		return engine.Faults(err)
 	}
 	var pictures []preview.Print
 	var list diag.List
 	for seed := first; ; seed++ {
 		settings.Seed = &seed
-		program, faults := drawing.Load(file, settings)
+		program, faults := engine.Load(file, settings)
 		if program == nil {
 			return faults
 		}
@@ -82,17 +82,17 @@ func (c console) contactSheet(ctx context.Context, name string, settings drawing
 			}
 			return list
 		}
-		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, drawing.WithLine(drawn)[0]), Label: fmt.Sprintf("seed %d", seed)})
+		pictures = append(pictures, preview.Print{Picture: program.Picture(drawn, engine.WithLine(drawn)[0]), Label: fmt.Sprintf("seed %d", seed)})
 		if seed == last {
 			break
 		}
 	}
 	var png bytes.Buffer
 	if err := preview.ContactSheet(ctx, &png, filepath.Base(name), pictures); err != nil {
-		return append(list, drawing.Faults(err)...)
+		return append(list, engine.Faults(err)...)
 	}
 	if err := commitBuilt([]output{{name: sheet, data: png.Bytes()}}, []string{name}); err != nil {
-		return append(list, drawing.Faults(err)...)
+		return append(list, engine.Faults(err)...)
 	}
 	return list
 }

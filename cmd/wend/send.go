@@ -11,7 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/lang/diag"
 	"wend/runtime/gcode"
@@ -111,7 +111,7 @@ type sending struct {
 	c        console
 	f        *sendFlags
 	o        *operator
-	settings drawing.Settings
+	settings engine.Settings
 	names    []string
 	name     string           // the one at hand
 	inputs   map[string]input // by name: what was judged is what is drawn, and a pipe can be read only once
@@ -120,7 +120,7 @@ type sending struct {
 	connection *connection
 	link       *link.Link
 	record     *link.Record // of the drawing to go on with
-	program    *drawing.Program
+	program    *engine.Program
 	plan       *plan.Plan
 	outcome    link.Outcome
 	sheets     int
@@ -339,7 +339,7 @@ func (s *sending) told(list diag.List) error {
 
 // read reads and runs the program, or reads the instruction file, from a place
 // of the page or from where the profile says.
-func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program, *plan.Plan, diag.List) {
+func (s *sending) read(ctx context.Context, start *geom.Point) (*engine.Program, *plan.Plan, diag.List) {
 	settings := s.settings
 	settings.Start = start
 	working := s.c.progress(&s.f.run, "the picture evolves")
@@ -349,7 +349,7 @@ func (s *sending) read(ctx context.Context, start *geom.Point) (*drawing.Program
 	if !known {
 		var err error
 		if in, err = s.c.readInput(s.name); err != nil {
-			return nil, nil, drawing.Faults(err)
+			return nil, nil, engine.Faults(err)
 		}
 		s.inputs[s.name] = in
 	}
@@ -402,7 +402,7 @@ func (s *sending) sendLine(ctx context.Context, first bool) error {
 		box = box.Union(known.Bounds)
 	}
 	what := fmt.Sprintf("to draw: %s on %s, within %s of the page",
-		gcode.Length(total), diag.Counted(len(drawing.WithLine(s.plan)), "sheet"), reachOf(box))
+		gcode.Length(total), diag.Counted(len(engine.WithLine(s.plan)), "sheet"), reachOf(box))
 	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
 		_, known, err := s.lower(ctx, 0)
 		if err != nil {
@@ -456,7 +456,7 @@ func (s *sending) wipe(ctx context.Context) error {
 }
 
 // lower writes the instructions of a sheet, for the flanks as they are.
-func (s *sending) lower(ctx context.Context, sheet int) (string, drawing.Sheet, error) {
+func (s *sending) lower(ctx context.Context, sheet int) (string, engine.Sheet, error) {
 	at, _, _ := s.link.Where()
 	var text bytes.Buffer
 	known, list := s.program.Lower(ctx, s.plan, sheet, at.Gap, &text)

@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/lang/ast"
 	"wend/lang/diag"
@@ -82,8 +82,8 @@ func (f *runFlags) worthShowing(list diag.List) diag.List {
 
 // settings are what the flags say. A wrong flag is a usage error; faults of the
 // profile or of a value are in the list.
-func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
-	s := drawing.Settings{Read: c.readBeside, DrawTravel: f.travel, Fills: f.fills}
+func (f *runFlags) settings(c console) (engine.Settings, diag.List, error) {
+	s := engine.Settings{Read: c.readBeside, DrawTravel: f.travel, Fills: f.fills}
 	switch f.limits {
 	case "normal":
 	case "high":
@@ -134,7 +134,7 @@ func (f *runFlags) settings(c console) (drawing.Settings, diag.List, error) {
 
 // unfit reports flags that have no use for what is drawn, rather than pass them
 // over.
-func (f *runFlags) unfit(program *drawing.Program) diag.List {
+func (f *runFlags) unfit(program *engine.Program) diag.List {
 	flag, of := "", "a program"
 	switch {
 	case program.FromElsewhere() && !program.Photographed() && f.seed != "":
@@ -219,7 +219,7 @@ func (c console) profile(name string) (*machine.Profile, diag.List) {
 	}
 	file, err := c.readText(name, kind.Profile)
 	if err != nil {
-		return nil, drawing.Faults(err)
+		return nil, engine.Faults(err)
 	}
 	return machine.Read(file)
 }

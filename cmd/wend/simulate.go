@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/runtime/calibrate"
 	"wend/runtime/gcode"
@@ -150,7 +150,7 @@ func (c console) newSimulation(f *simulateFlags) (*simulation, error) {
 		return nil, exit(exitErrors)
 	}
 	s := &simulation{c: c, plain: f.plain, profile: profile}
-	setup := drawing.Simulated(profile, profile.Area.StartMM, machine.Gap{})
+	setup := engine.Simulated(profile, profile.Area.StartMM, machine.Gap{})
 	if f.hides {
 		h := hide(profile, calibrate.Parts(), c.seedOr(f.seed))
 		s.hidden, setup = &h, h.setup
@@ -248,7 +248,7 @@ func (s *simulation) attend(ctx context.Context, stop func(), served <-chan erro
 }
 
 // failed says what went wrong beside the machine.
-func (s *simulation) failed(err error) { s.c.show(drawing.Faults(err), s.plain) }
+func (s *simulation) failed(err error) { s.c.show(engine.Faults(err), s.plain) }
 
 // told tells what the machine did, and draws it.
 func (s *simulation) told(f *simulateFlags) error {

@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 	"strconv"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/runtime/gcode"
@@ -139,7 +139,7 @@ func pieces(n int) string {
 }
 
 // summary says in words what was made.
-func (c console) summary(settings drawing.Settings, b built) {
+func (c console) summary(settings engine.Settings, b built) {
 	sheets := b.sheets
 	for i, s := range sheets {
 		title := "one line"

@@ -10,7 +10,7 @@ import (
 
 	"github.com/fsnotify/fsnotify"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/runtime/eval"
 )
 
@@ -41,7 +41,7 @@ func (c console) watch(ctx context.Context, name string, f *buildFlags) error {
 		return usagef("--watch: %s", err)
 	}
 	defer watcher.Close()
-	f.results = eval.NewResults(drawing.ResultsBytes)
+	f.results = eval.NewResults(engine.ResultsBytes)
 	// The program's own folder is watched before it is read, so that a save
 	// during the first build counts too.
 	if err := watcher.Add(filepath.Dir(name)); err != nil {

@@ -11,7 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -90,7 +90,7 @@ func (c console) write(ctx context.Context, words string, f *writeFlags) error {
 		name = "-"
 		file, err := c.readText("-", kind.Program)
 		if err != nil {
-			return c.report(name, &f.buildFlags, drawing.Settings{}, built{}, drawing.Faults(err))
+			return c.report(name, &f.buildFlags, engine.Settings{}, built{}, engine.Faults(err))
 		}
 		words = strings.TrimRight(file.Text, "\r\n")
 	} else {
@@ -141,7 +141,7 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 	}
 	text, err := stdlib.TextLine(ctx, words, f.font, f.align, f.rows, height, width)
 	if err != nil {
-		return "", drawing.Faults(err)
+		return "", engine.Faults(err)
 	}
 	if text.Box.Width() > page.Width() || text.Box.Height() > page.Height() {
 		fault := &diag.Fault{Code: "text-off-page", Args: diag.Args{
@@ -151,7 +151,7 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 		if fits {
 			fault.Hint = "`--height " + decimal(math.Floor(largest*10)/10) + "` fits, and so does leaving it out"
 		}
-		return "", drawing.Faults(fault)
+		return "", engine.Faults(fault)
 	}
 	return f.textProgram(words, height, width, page, text), nil
 }
@@ -168,7 +168,7 @@ const fallbackHeight = 5
 func (f *writeFlags) textProgram(words string, height, width float64, page geom.Box, text stdlib.Written) string {
 	var b strings.Builder
 	set := func(words, align, rows string, width float64) string {
-		call := fmt.Sprintf("text(%s, height: %s, font: %s, align: %s, rows: %s", drawing.Literal(words), decimal(height), drawing.Literal(f.font), drawing.Literal(align), drawing.Literal(rows))
+		call := fmt.Sprintf("text(%s, height: %s, font: %s, align: %s, rows: %s", engine.Literal(words), decimal(height), engine.Literal(f.font), engine.Literal(align), engine.Literal(rows))
 		if width > 0 {
 			call += ", width: " + decimal(width)
 		}

@@ -9,7 +9,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/assist"
 	"wend/runtime/gcode"
 	"wend/runtime/preview"
@@ -34,7 +34,7 @@ func (s *server) CodeLens(ctx context.Context, params *protocol.CodeLensParams) 
 	if err != nil {
 		return nil, err
 	}
-	lens := func(at protocol.Range, what string, cost drawing.Cost) {
+	lens := func(at protocol.Range, what string, cost engine.Cost) {
 		title := fmt.Sprintf("%s: %s of line, %s · open the picture", what, gcode.Length(cost.LineMM), gcode.Duration(cost.Seconds))
 		all = append(all, protocol.CodeLens{Range: at, Command: protocol.Command{Title: title, Command: openPicture, Arguments: []protocol.LSPAny{address}}})
 	}
@@ -68,7 +68,7 @@ func (s *server) ExecuteCommand(ctx context.Context, params *protocol.ExecuteCom
 	if ran == nil {
 		return nil, failed(fmt.Errorf("the program has not run to its end yet, so there is no picture of it"))
 	}
-	sheets := drawing.WithLine(ran.plan)
+	sheets := engine.WithLine(ran.plan)
 	if len(sheets) == 0 {
 		return nil, failed(fmt.Errorf("the program leaves no line to be seen"))
 	}

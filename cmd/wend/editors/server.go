@@ -17,14 +17,14 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
 
 // Options are what a server works with.
 type Options struct {
-	Settings drawing.Settings
+	Settings engine.Settings
 	Version  string
 	// Same reports whether two names of files mean one file.
 	Same func(a, b string) bool

@@ -17,7 +17,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/machine"
@@ -64,7 +64,7 @@ func start(t testing.TB, encodings ...protocol.PositionEncodingKind) (*editor, *
 	t.Cleanup(cancel)
 	go func() {
 		orderly, _ := Serve(ctx, there, Options{
-			Settings: drawing.Settings{Profile: machine.DeskToy(), Read: readBeside}, Version: "test",
+			Settings: engine.Settings{Profile: machine.DeskToy(), Read: readBeside}, Version: "test",
 			Same: func(a, b string) bool { return a == b },
 			Explained: func(code diag.Code) (string, bool) {
 				return filepath.Join(e.folder, string(code)), code == "unknown-word"
@@ -361,7 +361,7 @@ func TestAfterAnyEditsTheServerSaysWhatACheckSays(t *testing.T) {
 			text = text[:a] + piece + text[b:]
 			e.changes(at, version, &protocol.TextDocumentContentChangePartial{Range: span, Text: piece})
 		}
-		program, list := drawing.Load(source.New(at.FsPath(), text), drawing.Settings{Profile: machine.DeskToy(), Read: readBeside})
+		program, list := engine.Load(source.New(at.FsPath(), text), engine.Settings{Profile: machine.DeskToy(), Read: readBeside})
 		if program != nil {
 			_, more := program.Draw(context.Background())
 			list = append(list, more...).Sorted()

@@ -10,7 +10,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/assist"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -40,9 +40,9 @@ type text struct {
 
 // run is what running a program gave.
 type run struct {
-	program *drawing.Program
+	program *engine.Program
 	plan    *plan.Plan
-	costs   *drawing.Costs
+	costs   *engine.Costs
 }
 
 // A program is run in the background for so long at most, after it has rested
@@ -144,7 +144,7 @@ func (s *server) wait(ctx context.Context, t *text) error {
 			if t.ctx.Err() != nil {
 				return
 			}
-			document, list := drawing.Assisted(t.file, nil, nil, s.settings(t))
+			document, list := engine.Assisted(t.file, nil, nil, s.settings(t))
 			t.mu.Lock()
 			t.list = list
 			t.mu.Unlock()
@@ -199,7 +199,7 @@ func (s *server) tell(at uri.URI, t *text) {
 func (s *server) runs(t *text) (diag.List, *run) {
 	limited, done := context.WithTimeout(t.ctx, longestRun)
 	defer done()
-	program, list := drawing.Load(t.file, s.settings(t))
+	program, list := engine.Load(t.file, s.settings(t))
 	if program == nil {
 		return list, nil
 	}
@@ -264,7 +264,7 @@ func (s *server) publish(at uri.URI, t *text, bounded *protocol.Diagnostic) {
 
 // settings read used files as they are in the editor, if they are open there, and
 // note which files a text read.
-func (s *server) settings(t *text) drawing.Settings {
+func (s *server) settings(t *text) engine.Settings {
 	settings := s.Settings
 	settings.Read = func(program, path string) (*source.File, error) {
 		file, err := s.Settings.Read(program, path)

@@ -16,7 +16,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
@@ -31,7 +31,7 @@ import (
 
 // Options are what a prompt works with.
 type Options struct {
-	Settings drawing.Settings
+	Settings engine.Settings
 	Lines    tty.LineReader
 	Keys     operate.Keys // nil where single key presses cannot be read
 	Out      io.Writer
@@ -59,7 +59,7 @@ type Options struct {
 	// Write writes a file: over another one only if that is said.
 	Write func(name string, data []byte, over bool) error
 	// Picture is a sheet as a PNG.
-	Picture func(ctx context.Context, program *drawing.Program, drawn *plan.Plan, sheet int) ([]byte, error)
+	Picture func(ctx context.Context, program *engine.Program, drawn *plan.Plan, sheet int) ([]byte, error)
 	// Pictured reports whether a file is a picture that a prompt wrote.
 	Pictured func(name string) bool
 

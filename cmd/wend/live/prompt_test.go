@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/tty"
 	"wend/lang/diag"
@@ -141,7 +141,7 @@ func newBench(t testing.TB, lines ...string) *bench {
 			b.written[name] = string(data)
 			return nil
 		},
-		Picture: func(context.Context, *drawing.Program, *plan.Plan, int) ([]byte, error) {
+		Picture: func(context.Context, *engine.Program, *plan.Plan, int) ([]byte, error) {
 			return []byte("a picture"), nil
 		},
 		Stopped: func(_ context.Context, _ preview.Picture, stretch *link.Stretch) ([]byte, error) {
@@ -156,7 +156,7 @@ func newBench(t testing.TB, lines ...string) *bench {
 			return nil, &diag.Fault{Code: "port-missing", Args: diag.Args{"port": port}}
 		}
 		p := o.Settings.Profile
-		b.simulated = simulator.New(drawing.Simulated(p, p.Area.StartMM, machine.Gap{}))
+		b.simulated = simulator.New(engine.Simulated(p, p.Area.StartMM, machine.Gap{}))
 		wire, err := b.simulated.Open(10 * time.Millisecond)
 		if err != nil {
 			return nil, err
@@ -493,7 +493,7 @@ func TestALiveDrawingIsWhatTheSavedProgramDraws(t *testing.T) {
 	b.talk.Word = operate.Armed
 	screen := b.runs(t)
 	require.NotContains(t, screen, "error", screen)
-	program, list := drawing.Load(source.New("live.wend", b.written["live.wend"]), settings())
+	program, list := engine.Load(source.New("live.wend", b.written["live.wend"]), settings())
 	require.NotNil(t, program, "%v", list)
 	drawn, list := program.Draw(context.Background())
 	require.False(t, list.Failed(), "%v", list)
@@ -565,7 +565,7 @@ func TestStoppedInTheMiddleTheRestIsDrawnLater(t *testing.T) {
 	require.Contains(t, screen, "the position is confirmed")
 	require.Contains(t, screen, "`/arm`, then `/draw`, go on with it")
 	b.simulated.Advance(1)
-	program, _ := drawing.Load(source.New("a.wend", b.written["a.wend"]), settings())
+	program, _ := engine.Load(source.New("a.wend", b.written["a.wend"]), settings())
 	drawn, _ := program.Draw(context.Background())
 	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())
 	require.Less(t, largest, 0.05)
@@ -654,7 +654,7 @@ func TestTheRestOfAStoppedLineIsDroppedAndTheDrawingGoesOnFromThere(t *testing.T
 	require.Contains(t, screen, "`/abandon` drops it")
 	require.Contains(t, screen, "dropped; the drawing goes on from here")
 	b.simulated.Advance(1)
-	program, list := drawing.Load(source.New("a.wend", b.written["a.wend"]), settings())
+	program, list := engine.Load(source.New("a.wend", b.written["a.wend"]), settings())
 	require.False(t, list.Failed(), "%v\n%s", list, b.written["a.wend"])
 	drawn, _ := program.Draw(context.Background())
 	largest, _ := simulator.Deviation(drawn.Sheets[0].Points, b.trace())

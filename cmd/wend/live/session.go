@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/assist"
 	"wend/lang/ast"
 	"wend/lang/diag"
@@ -26,7 +26,7 @@ import (
 // last bit. To find that out the whole program runs again, so an entry costs
 // time in proportion to the whole drawing.
 type Session struct {
-	settings drawing.Settings
+	settings engine.Settings
 	now      state
 	before   []state // one for each entry that can be forgotten
 }
@@ -34,7 +34,7 @@ type Session struct {
 // state is a session at one time. It is never changed.
 type state struct {
 	entries []entry
-	program *drawing.Program
+	program *engine.Program
 	drawn   *plan.Plan
 	files   map[fileUse]*source.File // that the entries use, as they were when first read
 }
@@ -66,7 +66,7 @@ type Change struct {
 }
 
 // NewSession begins with an empty program.
-func NewSession(ctx context.Context, settings drawing.Settings) (*Session, diag.List) {
+func NewSession(ctx context.Context, settings engine.Settings) (*Session, diag.List) {
 	s := &Session{settings: settings}
 	empty := source.New("<start>", "")
 	now, list := s.run(ctx, []entry{{empty, &ast.File{Source: empty}}}, nil)
@@ -173,7 +173,7 @@ func (s *Session) mended(ctx context.Context, file *source.File, list diag.List)
 		return nil
 	}
 	if read(file.Text).Failed() {
-		return drawing.Mended(file, list, read, run, draw)
+		return engine.Mended(file, list, read, run, draw)
 	}
 	try := func(text string) diag.List {
 		if faults := read(text); faults.Failed() {
@@ -181,7 +181,7 @@ func (s *Session) mended(ctx context.Context, file *source.File, list diag.List)
 		}
 		return run(text)
 	}
-	return drawing.Mended(file, list, try, nil, draw)
+	return engine.Mended(file, list, try, nil, draw)
 }
 
 // triedVertices is how many vertices are drawn to find an edit: some tenths of a
@@ -273,7 +273,7 @@ func (s *Session) ready(entries []entry, files map[fileUse]*source.File) (state,
 		}
 		return file, err
 	}
-	program, list := drawing.Ready(whole(entries), nil, settings)
+	program, list := engine.Ready(whole(entries), nil, settings)
 	now.program = program
 	return now, list
 }
@@ -309,7 +309,7 @@ func (s *Session) assisted(text string) *assist.Document {
 		}
 		return s.settings.Read(program, path)
 	}
-	document, _ := drawing.Assisted(source.New("<typed>", text), whole(s.now.entries).Body, comments, settings)
+	document, _ := engine.Assisted(source.New("<typed>", text), whole(s.now.entries).Body, comments, settings)
 	return document
 }
 

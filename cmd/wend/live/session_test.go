@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -22,8 +22,8 @@ var files = map[string]string{
 	"square.wend":  "# A square.\nlet side = 20\nloop 4 {\n  ahead side\n  turn 90\n}\n",
 }
 
-func settings() drawing.Settings {
-	return drawing.Settings{Profile: machine.DeskToy(), Read: func(_, name string) (*source.File, error) {
+func settings() engine.Settings {
+	return engine.Settings{Profile: machine.DeskToy(), Read: func(_, name string) (*source.File, error) {
 		if text, ok := files[name]; ok {
 			return source.New(name, text), nil
 		}
@@ -66,7 +66,7 @@ func said(c *Change) string {
 
 // redrawn is what the saved program draws.
 func redrawn(t require.TestingT, s *Session) *state {
-	program, list := drawing.Load(source.New("saved.wend", s.Program()), settings())
+	program, list := engine.Load(source.New("saved.wend", s.Program()), settings())
 	require.NotNil(t, program, "%v\n%s", list, s.Program())
 	drawn, _ := program.Draw(context.Background())
 	require.NotNil(t, drawn)

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"bytes"
@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
@@ -36,7 +36,7 @@ func simulated(t require.TestingT, p *machine.Profile, drawn *plan.Plan, sheet *
 	require.False(t, list.Failed(), "%v", list)
 	var text bytes.Buffer
 	require.NoError(t, gcode.Write(ctx, &text, p, result.Instructions, gcode.Heading{}))
-	made, err := simulator.Draw(ctx, &text, drawing.Simulated(p, sheet.Points[0], result.Gap))
+	made, err := simulator.Draw(ctx, &text, engine.Simulated(p, sheet.Points[0], result.Gap))
 	require.NoError(t, err)
 	for i, at := range made.Trace {
 		made.Trace[i] = p.ToPage(at)
@@ -67,7 +67,7 @@ func TestEveryExampleIsDrawnAsPlannedAndInTheTimeThatWasSaid(t *testing.T) {
 			file, err := readFile("", name)
 			require.NoError(t, err)
 			p := machine.DeskToy()
-			program, list := drawing.Load(file, drawing.Settings{Profile: p, Read: readFile})
+			program, list := engine.Load(file, engine.Settings{Profile: p, Read: readFile})
 			require.NotNil(t, program, "%v", list)
 			plan, list := program.Draw(context.Background())
 			require.False(t, list.Failed(), "%v", list)
@@ -124,7 +124,7 @@ func TestWithAnySlackTheStylusStaysOnTheLineOfAnyProgram(t *testing.T) {
 		p.X.SlackMM = rapid.Float64Range(0, 2).Draw(t, "x slack")
 		p.Y.SlackMM = rapid.Float64Range(0, 2).Draw(t, "y slack")
 		p.Frame.SquarenessDeg = rapid.SampledFrom([]float64{90, 90, 89, 91.3}).Draw(t, "squareness")
-		program, list := drawing.Load(source.New("any.wend", someProgram(t)), drawing.Settings{Profile: p})
+		program, list := engine.Load(source.New("any.wend", someProgram(t)), engine.Settings{Profile: p})
 		require.NotNil(t, program, "%v", list)
 		plan, list := program.Draw(context.Background())
 		if list.Failed() {
@@ -175,7 +175,7 @@ func TestACircleIsRoundOnceSlackIsMadeUpFor(t *testing.T) {
 	p := machine.DeskToy()
 	for _, slack := range []float64{0.4, 1} {
 		p.X.SlackMM, p.Y.SlackMM = slack, slack
-		program, list := drawing.Load(source.New("circle.wend", "begin 115, 50\nturn 90\narc 45, 720\n"), drawing.Settings{Profile: p})
+		program, list := engine.Load(source.New("circle.wend", "begin 115, 50\nturn 90\narc 45, 720\n"), engine.Settings{Profile: p})
 		require.NotNil(t, program, "%v", list)
 		drawn, list := program.Draw(context.Background())
 		require.False(t, list.Failed(), "%v", list)

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"context"
@@ -7,7 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/gcode"
@@ -25,7 +25,7 @@ func outcome(subject diag.Subject, text string) diag.List {
 		_, list := gcode.Trace("example.gcode", text, machine.DeskToy(), gcode.TraceOptions{Start: machine.DeskToy().Area.StartMM})
 		return list
 	}
-	program, list := drawing.Load(source.New("example.wend", text), drawing.Settings{Profile: machine.DeskToy(), Read: flowers})
+	program, list := engine.Load(source.New("example.wend", text), engine.Settings{Profile: machine.DeskToy(), Read: flowers})
 	if program == nil {
 		return list
 	}

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"flag"
@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/format"
 	"wend/lang/parse"
@@ -85,7 +85,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 	files, err := filepath.Glob("../../../examples/*.wend")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
-	settings := drawing.Settings{Profile: machine.DeskToy(), Read: readSource}
+	settings := engine.Settings{Profile: machine.DeskToy(), Read: readSource}
 	type tally struct{ faulty, onLine, messages, restored, otherwise, left int }
 	byKind := map[string]*tally{}
 	var total tally
@@ -96,7 +96,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 			if i%8 != 0 && !*everyMutant {
 				continue
 			}
-			_, list := drawing.Load(source.New(name, m.text), settings)
+			_, list := engine.Load(source.New(name, m.text), settings)
 			errors := slices.DeleteFunc(list, func(d diag.Diagnostic) bool { return d.Severity != diag.Error })
 			if len(errors) == 0 {
 				continue // a name that is still known, arguments of one kind: not a fault
@@ -109,7 +109,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 			// What the messages' own edits come to.
 			restored, otherwise, left := 0, 0, 0
 			if after, edited := carriedOut(m.text, list); edited {
-				_, faults := drawing.Load(source.New(name, after), settings)
+				_, faults := engine.Load(source.New(name, after), settings)
 				switch {
 				case faults.Failed():
 					left = 1

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"context"
@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/machine"
@@ -79,7 +79,7 @@ func mistakesOf(t *testing.T, name string) []mistake {
 
 // run is what a program draws and prints, with all that there is to say of it.
 func run(text string) (*plan.Plan, diag.List) {
-	program, list := drawing.Load(source.New("mistake.wend", text), drawing.Settings{Profile: machine.DeskToy(), Read: flowers})
+	program, list := engine.Load(source.New("mistake.wend", text), engine.Settings{Profile: machine.DeskToy(), Read: flowers})
 	if program == nil {
 		return nil, list
 	}

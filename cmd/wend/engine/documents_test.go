@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"context"
@@ -10,7 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/format"
 	"wend/lang/parse"
@@ -36,7 +36,7 @@ func TestEveryProgramInTheDocumentsRuns(t *testing.T) {
 					require.Empty(t, list)
 					return
 				}
-				loaded, list := drawing.Load(source.New(name, program), drawing.Settings{Profile: machine.DeskToy(), Read: flowers})
+				loaded, list := engine.Load(source.New(name, program), engine.Settings{Profile: machine.DeskToy(), Read: flowers})
 				require.NotNil(t, loaded, "%v", list)
 				_, more := loaded.Draw(context.Background())
 				require.Empty(t, append(list, more...))

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"bytes"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/gate"
 	"wend/runtime/geom"
@@ -36,8 +36,8 @@ func TestWhatIsSoundInAFileFromElsewhereIsDrawn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := rapid.SampledFrom(profiles).Draw(t, "machine")
 		text := "G1 F600\n" + strings.Join(rapid.SliceOfN(rapid.SampledFrom(foreign), 1, 12).Draw(t, "lines"), rapid.SampledFrom([]string{"\n", "\r", "\r\n"}).Draw(t, "end"))
-		settings := drawing.Settings{Profile: p, DrawTravel: true}
-		program, list := drawing.Trace(source.New("t.nc", text), settings)
+		settings := engine.Settings{Profile: p, DrawTravel: true}
+		program, list := engine.Trace(source.New("t.nc", text), settings)
 		require.Equal(t, list.Failed(), program == nil)
 		if program == nil {
 			return
@@ -58,7 +58,7 @@ func TestWhatIsSoundInAFileFromElsewhereIsDrawn(t *testing.T) {
 		require.Empty(t, list, text)
 		require.True(t, p.AreaBox().Grow(1e-9).Contains(survey.Bounds.Min) && p.AreaBox().Grow(1e-9).Contains(survey.Bounds.Max))
 
-		made, err := simulator.Draw(context.Background(), bytes.NewReader(lowered.Bytes()), drawing.Simulated(p, whole.Sheets[0].Points[0], known.Gap))
+		made, err := simulator.Draw(context.Background(), bytes.NewReader(lowered.Bytes()), engine.Simulated(p, whole.Sheets[0].Points[0], known.Gap))
 		require.NoError(t, err)
 		require.Empty(t, made.Contacts, text)
 		trace := make([]geom.Point, len(made.Trace))

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"bytes"
@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/machine"
 )
@@ -40,14 +40,14 @@ loop row in 0..11 {
 }
 `
 
-func loaded(t testing.TB, name string, p *machine.Profile) *drawing.Program {
+func loaded(t testing.TB, name string, p *machine.Profile) *engine.Program {
 	file := source.New("waves.wend", waves)
 	if name != "waves" {
 		text, err := os.ReadFile("../../../examples/" + name + ".wend")
 		require.NoError(t, err)
 		file = source.New("../../../examples/"+name+".wend", string(text))
 	}
-	program, list := drawing.Load(file, drawing.Settings{Profile: p, Read: readFile})
+	program, list := engine.Load(file, engine.Settings{Profile: p, Read: readFile})
 	require.NotNil(t, program, "%v", list)
 	return program
 }

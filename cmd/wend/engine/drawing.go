@@ -1,8 +1,8 @@
-// Package drawing wires the stages together: a program text becomes a checked
+// Package engine wires the stages together: a program text becomes a checked
 // program, the checked program one line, the line instructions that were read
 // back. Each stage gives its result and everything there is to say about it.
 // Files are read through a function; nothing is written here.
-package drawing
+package engine
 
 import (
 	"context"

@@ -1,11 +1,11 @@
-package drawing_test
+package engine_test
 
 import (
 	"fmt"
 	"strings"
 	"testing"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/machine"
 )
@@ -23,11 +23,11 @@ func lines(n int) string {
 func BenchmarkAssisted(b *testing.B) {
 	for _, n := range []int{50, 500, 5000} {
 		text := lines(n) + "ahed 3\n"
-		settings := drawing.Settings{Profile: machine.DeskToy(), Read: flowers}
+		settings := engine.Settings{Profile: machine.DeskToy(), Read: flowers}
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				_, list := drawing.Assisted(source.New("a.wend", text), nil, nil, settings)
+				_, list := engine.Assisted(source.New("a.wend", text), nil, nil, settings)
 				if len(list) != 1 {
 					b.Fatal(list[0])
 				}

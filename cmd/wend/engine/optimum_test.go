@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"bytes"
@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/source"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
@@ -41,7 +41,7 @@ func TestDrawingTimesAreNearTheLeastThereIs(t *testing.T) {
 		text, err := os.ReadFile(file)
 		require.NoError(t, err)
 		name := strings.TrimSuffix(filepath.Base(file), ".wend")
-		program, list := drawing.Load(source.New(filepath.Base(file), string(text)), drawing.Settings{Profile: &p, Read: func(_, used string) (*source.File, error) {
+		program, list := engine.Load(source.New(filepath.Base(file), string(text)), engine.Settings{Profile: &p, Read: func(_, used string) (*source.File, error) {
 			text, err := os.ReadFile(filepath.Join("../../../examples", used))
 			return source.New(used, string(text)), err
 		}})
@@ -49,7 +49,7 @@ func TestDrawingTimesAreNearTheLeastThereIs(t *testing.T) {
 		drawn, list := program.Draw(context.Background())
 		require.False(t, list.Failed(), "%v", list)
 		seconds, least, smooth := 0.0, 0.0, 0.0
-		for _, sheet := range drawing.WithLine(drawn) {
+		for _, sheet := range engine.WithLine(drawn) {
 			var out bytes.Buffer
 			known, list := program.Lower(context.Background(), drawn, sheet, machine.Gap{}, &out)
 			require.False(t, list.Failed(), "%v", list)

@@ -1,4 +1,4 @@
-package drawing_test
+package engine_test
 
 import (
 	"context"
@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/drawing"
+	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/eval"
@@ -26,7 +26,7 @@ func TestKeptResultsChangeNothing(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			results := eval.NewResults(1 << 20)
 			run := func(kept *eval.Results) (*plan.Plan, diag.List) {
-				program, list := drawing.Load(source.New("p.wend", text), drawing.Settings{Profile: machine.DeskToy(), Read: flowers, Results: kept})
+				program, list := engine.Load(source.New("p.wend", text), engine.Settings{Profile: machine.DeskToy(), Read: flowers, Results: kept})
 				require.False(t, list.Failed(), "%v", list)
 				return program.Draw(context.Background())
 			}
@@ -46,9 +46,9 @@ func TestKeptResultsChangeNothing(t *testing.T) {
 // A program with a picture in it, as the prompt runs it at every entry.
 func BenchmarkHalftoneInAProgram(b *testing.B) {
 	text := "let line = halftone(image(\"moon.png\"), width: 30)\nbegin line.start + (5, 5)\ndraw line at (5, 5)\n"
-	for name, results := range map[string]*eval.Results{"anew": nil, "kept": eval.NewResults(drawing.ResultsBytes)} {
+	for name, results := range map[string]*eval.Results{"anew": nil, "kept": eval.NewResults(engine.ResultsBytes)} {
 		run := func() {
-			program, list := drawing.Load(source.New("p.wend", text), drawing.Settings{Profile: machine.DeskToy(), Read: flowers, Results: results})
+			program, list := engine.Load(source.New("p.wend", text), engine.Settings{Profile: machine.DeskToy(), Read: flowers, Results: results})
 			if list.Failed() {
 				b.Fatal(list)
 			}
