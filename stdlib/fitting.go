@@ -15,13 +15,16 @@ const (
 	highestFit = 200.0
 	fitShare   = 0.005
 	readsWell  = 5.0
+	// keptShare of the height that rows broken anew would have is enough for those
+	// that somebody made: a verse with one word in a row of its own looks worse.
+	keptShare = 0.8
 )
 
 // FitText is the largest height of capitals, and the width of rows, in mm, at
 // which a text fits into a width and a height in mm with everything that joins
 // its rows. The rows of a text that has several are kept whole as long as they
-// read well, and one row is if nothing is gained by breaking it; width is 0
-// then. It is false if the text does not fit at any height that can
+// read well or little is gained by breaking them, and one row is if nothing is;
+// width is 0 then. It is false if the text does not fit at any height that can
 // be read, or cannot be written at all.
 func FitText(ctx context.Context, words, font, align, rows string, width, height float64) (heightMM, widthMM float64, ok bool) {
 	face, known := readFaces()[font]
@@ -30,40 +33,50 @@ func FitText(ctx context.Context, words, font, align, rows string, width, height
 		return 0, 0, false
 	}
 	ways := lettering.Rows(way)
-	fits := func(mm, rows float64) bool {
-		style := lettering.Style{Height: mm, Width: rows, Align: lettering.Align(i)}
-		block, err := lettering.Set(face, words, style)
-		if err != nil || block.Box().Height() > height+mm {
-			return false
+	// fits is the width of rows at which the text fits, if it does.
+	fits := func(mm, rows float64) (used float64, ok bool) {
+		for range 2 {
+			style := lettering.Style{Height: mm, Width: rows, Align: lettering.Align(i)}
+			block, err := lettering.Set(face, words, style)
+			if err != nil || block.Box().Height() > height+mm {
+				return 0, false
+			}
+			// Fineness does not matter for how large it is.
+			line, err := block.Line(ctx, ways, mm/fitFineness)
+			if err != nil {
+				return 0, false
+			}
+			box := geom.Bounds(line.Points())
+			over := box.Width() - width
+			if over <= 0 || rows == 0 {
+				return rows, over <= 0 && box.Height() <= height
+			}
+			// Strokes that lead on stand out beside full rows.
+			rows = max(rows-over-overhang, lowestFit)
 		}
-		// Fineness does not matter for how large it is.
-		line, err := block.Line(ctx, ways, mm/fitFineness)
-		if err != nil {
-			return false
-		}
-		box := geom.Bounds(line.Points())
-		return box.Width() <= width && box.Height() <= height
+		return 0, false
 	}
-	largest := func(rows func(mm float64) float64) float64 {
-		if !fits(lowestFit, rows(lowestFit)) {
-			return 0
+	largest := func(rows func(mm float64) float64) (heightMM, widthMM float64) {
+		used, ok := fits(lowestFit, rows(lowestFit))
+		if !ok {
+			return 0, 0
 		}
 		low, high := lowestFit, highestFit
 		for high > low*(1+fitShare) {
 			middle := (low + high) / 2
-			if fits(middle, rows(middle)) {
-				low = middle
+			if w, ok := fits(middle, rows(middle)); ok {
+				low, used = middle, w
 			} else {
 				high = middle
 			}
 		}
 		// Rows break anew at every size, so a larger one may fit again.
 		for mm := low * (1 + fitAgain); mm > low*(1+fitShare); mm *= 1 - 2*fitShare {
-			if fits(mm, rows(mm)) {
-				return mm
+			if w, ok := fits(mm, rows(mm)); ok {
+				return mm, w
 			}
 		}
-		return low
+		return low, used
 	}
 	whole := func(float64) float64 { return 0 }
 	broken := func(mm float64) float64 {
@@ -75,16 +88,17 @@ func FitText(ctx context.Context, words, font, align, rows string, width, height
 		}
 		return max(width-float64(besideLadders*mm), lowestFit)
 	}
-	kept, wrapped := 0.0, largest(broken)
+	kept := 0.0
+	wrapped, rowsMM := largest(broken)
 	if lettering.Align(i) != lettering.Justify {
-		kept = largest(whole)
+		kept, _ = largest(whole)
 	}
 	several := strings.Contains(words, "\n")
 	switch {
-	case kept > 0 && (kept >= wrapped || several && kept >= readsWell):
+	case kept > 0 && (kept >= wrapped || several && (kept >= readsWell || kept >= float64(keptShare*wrapped))):
 		return kept, 0, true
 	case wrapped > 0:
-		return wrapped, broken(wrapped), true
+		return wrapped, rowsMM, true
 	}
 	return 0, 0, false
 }
@@ -125,6 +139,8 @@ func TextLine(ctx context.Context, words, font, align, rows string, heightMM, wi
 const (
 	// fitFineness is how many times finer than a letter its line is looked at.
 	fitFineness = 200
+	// overhang in mm is by how much rows are made narrower than they have to be.
+	overhang = 0.1
 	// fitAgain is how much larger than a size that fits others are tried.
 	fitAgain = 0.25
 	// How much of a capital's height the line takes that goes on beside the rows.

@@ -42,3 +42,27 @@ func TestFittedTextFillsTheRoomAndNoMore(t *testing.T) {
 	_, _, ok := stdlib.FitText(context.Background(), "a", "no such font", "center", "near", 130, 90)
 	require.False(t, ok)
 }
+
+// Full rows are no reason for smaller letters, and little gained is none for
+// breaking rows that somebody made.
+func TestTextIsSetAsLargeAsFitsHoweverItIsAligned(t *testing.T) {
+	ctx := context.Background()
+	const long = "Somebody sings a song we used to know, and what the daylight could not hold or keep the quiet keeps, and will not let it go. Now lamps come on."
+	for _, font := range stdlib.Faces() {
+		left, _, ok := stdlib.FitText(ctx, long, font, "left", "near", 130, 90)
+		require.True(t, ok)
+		full, width, ok := stdlib.FitText(ctx, long, font, "justify", "near", 130, 90)
+		require.True(t, ok)
+		require.Greater(t, width, 125.0)
+		require.Greater(t, full, 0.97*left, font)
+	}
+	const verse = "The evening lays its gold along the hill,\nand every window answers with a spark.\n" +
+		"The river keeps its slow and silver will\nand carries all the voices to the dark.\n" +
+		"Now lamps come on. The swallows are asleep.\nSomebody sings a song we used to know,\n" +
+		"and what the daylight could not hold or keep\nthe quiet keeps, and will not let it go."
+	for _, font := range stdlib.Faces() {
+		_, width, ok := stdlib.FitText(ctx, verse, font, "center", "ruled", 120, 86)
+		require.True(t, ok)
+		require.Zero(t, width, font)
+	}
+}

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -133,6 +134,8 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 		height, width = largest, rows
 	case height == 0:
 		height = fallbackHeight
+	case width == 0 && f.align == "justify":
+		width = across // rows have to have a width to fill
 	case width == 0:
 		// As it is, if that fits, else in rows as wide as the page.
 		if whole, err := stdlib.TextLine(ctx, words, f.font, f.align, f.rows, height, 0); err == nil && whole.Box.Width() > across {
@@ -141,7 +144,7 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 	}
 	text, err := stdlib.TextLine(ctx, words, f.font, f.align, f.rows, height, width)
 	if err != nil {
-		return "", engine.Faults(err)
+		return "", engine.Faults(f.explained(ctx, words, err))
 	}
 	if text.Box.Width() > page.Width() || text.Box.Height() > page.Height() {
 		fault := &diag.Fault{Code: "text-off-page", Args: diag.Args{
@@ -155,6 +158,26 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 	}
 	return f.textProgram(words, height, width, page, text), nil
 }
+
+// explained is a fault of a text with a way out that write has.
+func (f *writeFlags) explained(ctx context.Context, words string, err error) error {
+	var fault *diag.Fault
+	if !errors.As(err, &fault) || fault.Code != glyphMissing {
+		return err
+	}
+	with := *fault
+	with.Hint = "leave it out or write it another way; in a program, `letters:` brings letters of your own (`wend explain text`)"
+	for _, font := range stdlib.Faces() {
+		var other *diag.Fault
+		_, err := stdlib.TextLine(ctx, words, font, f.align, f.rows, fallbackHeight, 0)
+		if !errors.As(err, &other) || other.Code != glyphMissing {
+			with.Hint = "`--font " + font + "` has it"
+		}
+	}
+	return &with
+}
+
+const glyphMissing diag.Code = "glyph-missing"
 
 // tenths is a length to a tenth of a millimetre; what rounds to zero has no sign.
 func tenths(mm float64) string { return strconv.FormatFloat(math.Round(mm*10)/10+0, 'f', 1, 64) }
