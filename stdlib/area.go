@@ -11,8 +11,34 @@ import (
 	"wend/runtime/value"
 )
 
-// area is a parameter for a region: a closed path or a list of them.
-func area(name string) types.Param { return of(types.Path|types.List, name) }
+// area is a parameter for a region: a closed path, a box, or a list of them.
+func area(name string) types.Param { return of(regionKinds|types.List, name) }
+
+// regionKinds are what is a region by itself.
+const regionKinds = types.Path | types.Box
+
+// outlines is a value in which each box, alone or in a list, has become the path
+// around it, anticlockwise from its lower left corner.
+func outlines(v value.Value) value.Value {
+	switch v.Kind() {
+	case types.Box:
+		b := v.Box()
+		corners := []geom.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}, b.Min}
+		return value.OfPath(&value.Path{Points: corners})
+	case types.List:
+		items := v.List()
+		if slices.ContainsFunc(items, func(item value.Value) bool { return item.Kind() == types.Box }) {
+			items = slices.Clone(items)
+			for i := range items {
+				if items[i].Kind() == types.Box {
+					items[i] = outlines(items[i])
+				}
+			}
+			return value.List(items)
+		}
+	}
+	return v
+}
 
 // areaWords are the functions about what closed paths enclose.
 func areaWords() []value.Native {
@@ -21,7 +47,7 @@ func areaWords() []value.Native {
 			Builtin: &types.Builtin{
 				Name:  "inside",
 				Forms: []types.Form{takes(types.Bool, of(types.Point, "point"), area("region"))},
-				Doc:   "Whether a point lies in a region: a closed path, or a list of them. What lies within an odd number of them is inside, so a path within another is a hole. The line itself is inside, to a millionth of a mm.",
+				Doc:   "Whether a point lies in a region: a closed path, a box such as the `page`, or a list of them. What lies within an odd number of them is inside, so a path within another is a hole. The line itself is inside, to a millionth of a mm.",
 				Example: `let leaf = curve t in 0..360 = (55 * cos(t) + 70, 30 * sin(2 * t) + 50)
 follow leaf
 loop x in 20..120 by 5 {
@@ -90,7 +116,7 @@ follow weave(difference(disc, disc.move(25, 10), star)).move(page.center)
 		{
 			Builtin: &types.Builtin{
 				Name:  "offset",
-				Forms: []types.Form{lists(types.Path, line(), length("mm"), optional(of(types.Bool, "mitred")))},
+				Forms: []types.Form{lists(types.Path, area("line"), length("mm"), optional(of(types.Bool, "mitred")))},
 				Doc: "A region grown by so many mm on all sides, or shrunk if the number is negative, as a list of closed paths. Corners that open become round; with `mitred: true` they stay corners, up to four times the offset away. " +
 					"Of an open path, the line that runs beside it, to its left, or to its right if the number is negative: in several parts or none where the path is bent too much. The closed paths of a list are one region.",
 				Example: `let star = polyline((0..10).map(fn(k) = polar(if mod(k, 2) == 0 { 30 } else { 13 }, 90 + 36 * k)))
@@ -145,8 +171,9 @@ note centroid(fin)   # (60, 45)
 	}
 }
 
-// regionOf is the region that an argument, a path or a list of paths, means.
+// regionOf is the region that an argument, a path, a box or a list of them, means.
 func regionOf(h value.Host, name string, v value.Value) (region.Region, error) {
+	v = outlines(v)
 	items := itemsOf(v)
 	if v.Kind() == types.List {
 		if err := allOf(name, types.Path, items); err != nil {
@@ -252,7 +279,7 @@ func behindWord() value.Native {
 				lists(types.Path, of(types.List, "shapes")),
 				lists(types.Path, line(), area("regions")),
 			},
-			Doc: "What can be seen of shapes that stand before one another: a list of paths. The shapes come from front to back, each a path or a list of paths that belong together; the closed paths of a shape hide what comes after it (within an odd number of them), the open ones are only drawn. " +
+			Doc: "What can be seen of shapes that stand before one another: a list of paths. The shapes come from front to back, each a path, a box or a list of them that belong together; the closed paths of a shape hide what comes after it (within an odd number of them), the open ones are only drawn. " +
 				"`behind(strokes, regions)` is what any of several regions leaves of a path or of a list of paths.",
 			Example: `fn hill(x, y, r) = curve t in 0..360 = (x + r * cos(t), y + 0.6 * r * sin(t))
 let hills = [hill(40, 30, 30), hill(100, 35, 35), hill(65, 50, 30)]
@@ -266,7 +293,11 @@ follow weave(behind(hills))
 func behind(h value.Host, args []value.Value) (value.Value, error) {
 	c := &cover{h: h}
 	if len(args) == 2 {
-		for _, r := range itemsOf(args[1]) {
+		hiding := itemsOf(args[1])
+		if err := allOf("behind", regionKinds|types.List, hiding); err != nil {
+			return value.Nothing, err
+		}
+		for _, r := range hiding {
 			if err := c.add(r); err != nil {
 				return value.Nothing, err
 			}
@@ -278,12 +309,12 @@ func behind(h value.Host, args []value.Value) (value.Value, error) {
 		return c.uncovered(paths)
 	}
 	shapes := args[0].List()
-	if err := allOf("behind", types.Path|types.List, shapes); err != nil {
+	if err := allOf("behind", regionKinds|types.List, shapes); err != nil {
 		return value.Nothing, err
 	}
 	var seen []value.Value
 	for _, shape := range shapes {
-		paths, err := pathsOf(h, "behind", shape)
+		paths, err := pathsOf(h, "behind", outlines(shape))
 		if err != nil {
 			return value.Nothing, err
 		}
@@ -364,7 +395,7 @@ func combiningWord(name string, combine func([]region.Region, region.Work) (regi
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
 			if len(args) == 1 && args[0].Kind() == types.List {
 				args = args[0].List()
-				if err := allOf(name, types.Path|types.List, args); err != nil {
+				if err := allOf(name, regionKinds|types.List, args); err != nil {
 					return value.Nothing, err
 				}
 			}
@@ -388,7 +419,7 @@ func combiningWord(name string, combine func([]region.Region, region.Work) (regi
 }
 
 func offset(h value.Host, args []value.Value) (value.Value, error) {
-	paths, err := pathsOf(h, "offset", args[0])
+	paths, err := pathsOf(h, "offset", outlines(args[0]))
 	if err != nil {
 		return value.Nothing, err
 	}

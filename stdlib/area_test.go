@@ -81,6 +81,37 @@ func TestOffsetsOfRegionsAndOfLines(t *testing.T) {
 	require.Equal(t, diag.Code("path-too-large"), faultOf(t, "offset", box, 1e12, nil))
 }
 
+// A box is a region like the path around it, alone and in a list.
+func TestABoxIsARegion(t *testing.T) {
+	box, line := value.Box(geom.Box{Max: pt(10, 10)}), pathOf(0, pt(-5, 5), pt(15, 5))
+	hole := value.Box(geom.Box{Min: pt(4, 4), Max: pt(6, 6)})
+	require.Equal(t, 100.0, area(t, box))
+	require.Equal(t, 96.0, area(t, []any{box, square(4, 4, 2)}))
+	require.InDelta(t, 0, pt(5, 5).Distance(call(t, "centroid", []any{box, hole}).Point()), 1e-9)
+	require.True(t, call(t, "inside", pt(3, 3), box).Bool())
+	require.False(t, call(t, "inside", pt(5, 5), []any{box, hole}).Bool())
+	require.InDeltaSlice(t, []float64{4, 4}, lengthsOf(call(t, "clip", line, []any{box, hole})), 1e-6)
+	require.InDeltaSlice(t, []float64{5, 5}, lengthsOf(call(t, "outside", line, box)), 1e-6)
+	require.InDelta(t, 96, area(t, call(t, "difference", box, hole)), 1e-6)
+	require.InDelta(t, 96, area(t, call(t, "difference", []any{box, hole})), 1e-6)
+	require.InDelta(t, 36, area(t, call(t, "offset", box, -2, nil)), 1e-6)
+	require.Len(t, call(t, "offset", []any{box, hole}, -1, nil).List(), 2)
+	require.InDeltaSlice(t, []float64{5, 5}, lengthsOf(call(t, "behind", line, box)), 1e-6)
+	require.InDeltaSlice(t, []float64{40, 5, 5}, lengthsOf(call(t, "behind", []any{box, line})), 1e-6)
+	require.InDeltaSlice(t, []float64{40, 8, 5, 2, 5}, lengthsOf(call(t, "behind", []any{[]any{box, hole}, line})), 1e-6)
+	for _, word := range []string{"hatch", "shade"} {
+		args := []any{box, 2, nil, nil, nil}
+		around := []any{square(0, 0, 10), 2, nil, nil, nil}
+		if word == "shade" {
+			args, around = []any{box, nil, nil, nil}, []any{square(0, 0, 10), nil, nil, nil}
+		}
+		require.Equal(t, call(t, word, around...).Path().Points, call(t, word, args...).Path().Points)
+	}
+	require.Equal(t, diag.Code("list-item-kind"), faultOf(t, "clip", line, []any{box, 3}))
+	require.Equal(t, diag.Code("list-item-kind"), faultOf(t, "behind", line, []any{box, 3}))
+	require.Equal(t, diag.Code("region-flat"), faultOf(t, "hatch", value.Box(geom.Box{Max: pt(10, 0)}), 2, nil, nil, nil))
+}
+
 func TestWhatStandsBehindIsHidden(t *testing.T) {
 	front, middle, back := square(0, 0, 10), square(5, 5, 10), square(8, 2, 4)
 	seen := lengthsOf(call(t, "behind", []any{front, middle, back}))

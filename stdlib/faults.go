@@ -21,7 +21,7 @@ func allOf(name string, kind types.Kind, items []value.Value) error {
 	for i, item := range items {
 		if !kind.Has(item.Kind()) {
 			return &diag.Fault{Code: "list-item-kind", Args: diag.Args{
-				"name": name, "wanted": kind.Name() + "s", "number": i + 1, "found": item.Kind().String(),
+				"name": name, "wanted": kind.Plural(), "number": i + 1, "found": item.Kind().String(),
 			}}
 		}
 	}

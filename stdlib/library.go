@@ -28,7 +28,7 @@ var themes = sync.OnceValue(func() []theme {
 	all := []theme{
 		{"stylus", "The stylus", "Words that move the one stylus, or that say something about the run. Everything the stylus does leaves line.", stylusWords()},
 		{"path", "Paths", "A path is a line as a value, in a frame of its own. These functions make new paths, and leave the one they are given as it is; those that change a path do so about its (0, 0). Where a list of paths will do as well, its paths keep their places to each other.", pathWords()},
-		{"area", "Areas", "A region is a closed path, or a list of closed paths; what lies within an odd number of them is inside, so a path within another is a hole. Paths may cross themselves and each other, and drawing a region means drawing its paths. What gives a region gives a list of paths that do not cross.", areaWords()},
+		{"area", "Areas", "A region is a closed path, a box such as the `page`, or a list of them; what lies within an odd number of them is inside, so a path within another is a hole. Paths may cross themselves and each other, and drawing a region means drawing its paths. What gives a region gives a list of paths that do not cross.", areaWords()},
 		{"point", "Points", "A point is a place or an offset in mm, with `p.x` and `p.y`. Points are added, subtracted, and multiplied or divided by a number.", pointWords()},
 		{"number", "Numbers", "Angles are in degrees. Where a function has no result (the root of -1, the logarithm of 0) the call is an error, so no drawing ever holds anything but numbers.", numberWords()},
 		{"list", "Lists and texts", "Lists and texts count from 1, as rulers do. A text counts what a reader takes for one character, however it is encoded.", listWords()},

@@ -40,7 +40,7 @@ func drawingWord() value.Native {
 			Forms: []types.Form{lists(types.Path, of(types.Text, "file"), optional(of(types.Text, "fills")),
 				optional(length("spacing")), optional(angle("angle")))},
 			Doc: "The strokes of a drawing in a file (SVG 2), a list of paths in its true mm: y points up, and (0, 0) is the lower left of its viewport. " +
-				"A stroked line is drawn along its middle, whatever its width, and dashed ones in dashes. What is filled is drawn by its outline. `fills: \"cover\"` also lets it hide what the file draws behind it, unless it is transparent. `fills: \"hatch\"` does so too, and hatches it within its outline, with rows `spacing` mm apart (2 if left out) at an angle in degrees (45 if left out), unless it is white; `fills: \"none\"` leaves it out. " +
+				"A stroked line is drawn along its middle, whatever its width, and dashed ones in dashes. What is filled is drawn by its outline. `fills: \"cover\"` also lets it hide what the file draws behind it, unless it is transparent. `fills: \"hatch\"` does so too, and hatches it within its outline, with rows `spacing` mm apart (2 if left out, never less than the line is wide) at an angle in degrees (45 if left out), unless it is white; `fills: \"none\"` leaves it out. " +
 				"What is hidden, has no size or lies outside is left out, and so is what has no line, such as text that is not outlined: each kind of that is named once, with its place. " +
 				"Curves are drawn finely enough for the whole to be enlarged to the page. The file lies beside the program that names it, or below.",
 			Example: `let strokes = drawing("leaf.svg")
@@ -79,6 +79,7 @@ func drawing(h value.Host, args []value.Value) (value.Value, error) {
 		if spacing, err = stepOf("drawing", args[2]); err != nil {
 			return value.Nothing, err
 		}
+		spacing = max(spacing, h.LineWidthMM())
 	}
 	if args[3].IsNumber() {
 		degrees = args[3].Number()

@@ -143,7 +143,7 @@ var libraryPages = []Page{
 	{
 		Code: "region-open", Message: "`{name}` needs a region, and {which} is not closed: its ends are {gap} mm apart",
 		Hint: "end it where it starts: for a list of points, `polyline(points + [points[1]])`",
-		Rule: "A region is a closed path, or a list of closed paths. A path is closed if it ends where it starts, to a millionth of a mm; `.closed` says so.",
+		Rule: "A region is a closed path, a box such as the `page` or the `.bounds` of a path, or a list of them. A path is closed if it ends where it starts, to a millionth of a mm; `.closed` says so.",
 		Bad:  "note inside((5, 1), polyline([(0, 0), (10, 0), (10, 10)]))\nahead 10\n", Good: "note inside((5, 1), polyline([(0, 0), (10, 0), (10, 10), (0, 0)]))\nahead 10\n",
 	},
 	{

@@ -41,19 +41,32 @@ func (k Kind) Single() bool { return bits.OnesCount16(uint16(k)) == 1 }
 func (k Kind) Has(other Kind) bool { return k&other != 0 }
 
 // Name is the kind without an article: "number", "number or point".
-func (k Kind) Name() string {
+func (k Kind) Name() string { return k.named(func(name string) string { return name }) }
+
+// Plural is the kind of several values: "numbers", "paths, lists or boxes".
+func (k Kind) Plural() string {
+	return k.named(func(name string) string {
+		if strings.HasSuffix(name, "x") {
+			return name + "es"
+		}
+		return name + "s"
+	})
+}
+
+// named joins the names of the kinds, each in some form.
+func (k Kind) named(form func(string) string) string {
 	if k&Any == Any {
-		return "value"
+		return form("value")
 	}
 	var names []string
 	for i, name := range kindNames {
 		if k&(1<<i) != 0 {
-			names = append(names, name)
+			names = append(names, form(name))
 		}
 	}
 	switch len(names) {
 	case 0:
-		return "value"
+		return form("value")
 	case 1:
 		return names[0]
 	}
