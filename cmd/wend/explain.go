@@ -262,13 +262,13 @@ func (c console) printOutcome(ctx context.Context, out io.Writer, example string
 }
 
 // pictureRoom is how large the picture of an example may be, and with which
-// letters.
+// letters: on a terminal all of its window, but for the row of the next prompt.
 func (c console) pictureRoom() preview.Terminal {
 	room := preview.Terminal{Columns: 58, Rows: 23, Trimmed: true}
 	if c.onTerminal(c.stdout) {
 		room.ASCII = c.ascii()
 		if columns, rows := c.window(); columns > 0 {
-			room.Columns, room.Rows = columns-3, max(12, rows*2/3)
+			room.Columns, room.Rows = columns-3, max(12, rows-1)
 		}
 	}
 	return room

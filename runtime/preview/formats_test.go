@@ -170,13 +170,13 @@ func TestGIFKeepsItsBounds(t *testing.T) {
 func TestTerminalPicturesShowTheLine(t *testing.T) {
 	// A square of 8 × 8 mm on a page of its size fills 4 × 2 letters of 2 × 4 dots.
 	pic := Picture{Page: Page{WidthMM: 8, HeightMM: 8}, LineWidthMM: 0.5, Points: points(0, 0, 8, 0, 8, 8, 0, 8, 0, 0)}
-	require.Equal(t, []string{"⡏⠉⠉⢹", "⣇⣀⣀⣸"}, Braille(pic, 4, 2))
-	require.Equal(t, []string{":'':", ":..:"}, asciiDots(pic, 4, 2))
+	require.Equal(t, []string{"⡏⠉⠉⢹", "⣇⣀⣀⣸"}, braille(pic, pic.Page.box(), 4, 2))
+	require.Equal(t, []string{":'':", ":..:"}, asciiDots(pic, pic.Page.box(), 4, 2))
 	// y points up.
 	pic.Points = points(0, 0, 8, 8)
-	require.Equal(t, []string{"  ⡠⠊", "⡠⠊  "}, Braille(pic, 4, 2))
-	require.Nil(t, Braille(pic, 0, 5))
-	require.Nil(t, asciiDots(pic, 5, -1))
+	require.Equal(t, []string{"  ⡠⠊", "⡠⠊  "}, braille(pic, pic.Page.box(), 4, 2))
+	require.Nil(t, braille(pic, pic.Page.box(), 0, 5))
+	require.Nil(t, asciiDots(pic, pic.Page.box(), 5, -1))
 }
 
 func TestASheetHasAFrameAndAnArrowWhereTheStylusStands(t *testing.T) {
@@ -199,10 +199,12 @@ func TestASheetHasAFrameAndAnArrowWhereTheStylusStands(t *testing.T) {
 		"|....^   |",
 		"+--------+",
 	}, room.Sheet(pic, geom.Point{X: 8}, 90))
-	// Only empty rows go, and with them the edge that is beyond them.
+	// Without empty rows the line is as large as there is room, and the edge of a
+	// page that goes on is broken.
 	room.Trimmed = true
 	require.Equal(t, []string{
-		"|....<   |",
+		"+........+",
+		"|''''<   |",
 		"+--------+",
 	}, room.Sheet(pic, geom.Point{X: 8}, 180))
 	pic.Points = points(8, 16, 8, 0)
@@ -211,7 +213,16 @@ func TestASheetHasAFrameAndAnArrowWhereTheStylusStands(t *testing.T) {
 	require.Equal(t, []string{
 		"+--------+",
 		"|''''>   |",
+		"+........+",
 	}, room.Sheet(pic, geom.Point{X: 8, Y: 16}, 0))
+	room = Terminal{Columns: 18, Rows: 6, ASCII: true, Trimmed: true}
+	pic.Points = points(4, 6, 12, 6, 12, 10)
+	require.Equal(t, []string{
+		"+................+",
+		"|            ^   |",
+		"|    ........:   |",
+		"+................+",
+	}, room.Sheet(pic, geom.Point{X: 12, Y: 10}, 90))
 	require.Nil(t, Terminal{Columns: 9, Rows: 40}.Sheet(pic, geom.Point{}, 0))
 }
 
@@ -219,7 +230,7 @@ func TestTerminalPicturesKeepTheShapeOfThePage(t *testing.T) {
 	for _, room := range [][2]int{{80, 24}, {200, 60}, {10, 50}, {1, 1}, {37, 11}} {
 		for _, page := range []Page{deskPage, {100, 140, 5}, {30, 300, 0}} {
 			pic := Picture{Page: page, LineWidthMM: 0.5, Points: points(0, 0, page.WidthMM, page.HeightMM)}
-			for _, lines := range [][]string{Braille(pic, room[0], room[1]), asciiDots(pic, room[0], room[1])} {
+			for _, lines := range [][]string{braille(pic, pic.Page.box(), room[0], room[1]), asciiDots(pic, pic.Page.box(), room[0], room[1])} {
 				require.NotEmpty(t, lines)
 				require.LessOrEqual(t, len(lines), room[1])
 				width := utf8.RuneCountInString(lines[0])
@@ -232,14 +243,14 @@ func TestTerminalPicturesKeepTheShapeOfThePage(t *testing.T) {
 				shape := page.WidthMM / page.HeightMM
 				require.Less(t, float64(width-1)/float64(2*len(lines)), shape)
 				require.Greater(t, float64(width)/float64(2*(len(lines)-1))*1.0001, shape)
-				column, row, ok := letterAt(page, room[0], room[1], geom.Point{X: page.WidthMM, Y: page.HeightMM})
+				column, row, ok := letterAt(page.box(), room[0], room[1], geom.Point{X: page.WidthMM, Y: page.HeightMM})
 				require.True(t, ok)
 				require.Equal(t, 0, row)
 				require.NotEqual(t, ' ', []rune(lines[row])[column])
 			}
 		}
 	}
-	_, _, ok := letterAt(deskPage, 80, 24, geom.Point{X: 141, Y: 0})
+	_, _, ok := letterAt(deskPage.box(), 80, 24, geom.Point{X: 141, Y: 0})
 	require.False(t, ok)
-	require.True(t, strings.TrimSpace(strings.Join(Braille(Picture{Page: deskPage, LineWidthMM: 1}, 8, 4), "")) == "")
+	require.True(t, strings.TrimSpace(strings.Join(braille(Picture{Page: deskPage, LineWidthMM: 1}, deskPage.box(), 8, 4), "")) == "")
 }

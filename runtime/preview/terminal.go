@@ -11,30 +11,41 @@ import (
 // Letters of a terminal are taken to be twice as high as wide, so that the
 // eight dots of a Braille pattern and the two halves of a block are squares.
 
-// raster is the page in square dots.
+// raster is a view of the page in square dots.
 type raster struct {
 	w, h  int
 	scale float64 // dots per mm
-	high  float64 // of the page, mm
+	view  geom.Box
 	ink   []bool
 }
 
-// rasterize draws the line on the largest grid of the page's shape that has at
-// most w × h dots, in steps of whole letters of across × down dots.
-func (pic Picture) rasterize(columns, rows, across, down int) (*raster, bool) {
+// newRaster is the largest grid of the shape of a view, in page mm, that has at
+// most columns × rows letters of across × down dots.
+func newRaster(view geom.Box, columns, rows, across, down int) (*raster, bool) {
 	columns, rows = min(columns, 1000), min(rows, 1000)
-	if pic.check() != nil || columns < 1 || rows < 1 {
+	if columns < 1 || rows < 1 {
 		return nil, false
 	}
-	r := &raster{high: pic.Page.HeightMM}
-	r.scale = min(float64(columns*across)/pic.Page.WidthMM, float64(rows*down)/pic.Page.HeightMM)
+	r := &raster{view: view}
+	r.scale = min(float64(columns*across)/view.Width(), float64(rows*down)/view.Height())
 	whole := func(mm float64, unit, most int) int {
 		letters := int(math.Ceil(mm*r.scale/float64(unit) - 1e-9))
 		return unit * max(1, min(letters, most))
 	}
-	r.w, r.h = whole(pic.Page.WidthMM, across, columns), whole(pic.Page.HeightMM, down, rows)
+	r.w, r.h = whole(view.Width(), across, columns), whole(view.Height(), down, rows)
 	r.ink = make([]bool, r.w*r.h)
+	return r, true
+}
 
+// rasterize draws the line on such a grid.
+func (pic Picture) rasterize(view geom.Box, columns, rows, across, down int) (*raster, bool) {
+	if pic.check() != nil {
+		return nil, false
+	}
+	r, ok := newRaster(view, columns, rows, across, down)
+	if !ok {
+		return nil, false
+	}
 	var last spot
 	begun := false
 	for _, p := range pic.Points {
@@ -53,12 +64,12 @@ func (pic Picture) rasterize(columns, rows, across, down int) (*raster, bool) {
 }
 
 func (r *raster) spot(p geom.Point) spot {
-	return spot{float64(p.X * r.scale), float64((r.high - p.Y) * r.scale)}
+	return spot{float64((p.X - r.view.Min.X) * r.scale), float64((r.view.Max.Y - p.Y) * r.scale)}
 }
 
 // stroke inks a dot in every column (or, on steep line, row) that it crosses.
 func (r *raster) stroke(a, b spot) {
-	// The page's far edges belong to its last dots; line off the page is left out.
+	// The view's far edges belong to its last dots; line beyond them is left out.
 	t0, t1, ok := crossing(a, b, -0.5, -0.5, float64(r.w)+0.5, float64(r.h)+0.5)
 	if !ok {
 		return
@@ -78,11 +89,11 @@ func (r *raster) dot(s spot) {
 	r.ink[y*r.w+x] = true
 }
 
-// Braille is the page in Braille patterns (Unicode block U+2800, dots numbered
+// braille is a view of the page in Braille patterns (Unicode block U+2800, dots numbered
 // as there), eight dots a letter: at most rows strings of at most columns
-// letters, in the shape of the page. It is nil where there is no room.
-func Braille(pic Picture, columns, rows int) []string {
-	r, ok := pic.rasterize(columns, rows, 2, 4)
+// letters, in the shape of the view. It is nil where there is no room.
+func braille(pic Picture, view geom.Box, columns, rows int) []string {
+	r, ok := pic.rasterize(view, columns, rows, 2, 4)
 	if !ok {
 		return nil
 	}
@@ -103,10 +114,10 @@ func Braille(pic Picture, columns, rows int) []string {
 	})
 }
 
-// asciiDots is the page in full stops, apostrophes and colons, two dots a
-// letter, for terminals that have nothing but ASCII. Sizes are as for Braille.
-func asciiDots(pic Picture, columns, rows int) []string {
-	r, ok := pic.rasterize(columns, rows, 1, 2)
+// asciiDots is a view of the page in full stops, apostrophes and colons, two dots a
+// letter, for terminals that have nothing but ASCII. Sizes are as for braille.
+func asciiDots(pic Picture, view geom.Box, columns, rows int) []string {
+	r, ok := pic.rasterize(view, columns, rows, 1, 2)
 	if !ok {
 		return nil
 	}
@@ -136,13 +147,12 @@ func (r *raster) letters(across, down int, letter func(at func(x, y int) bool) r
 	return lines
 }
 
-// letterAt is the column and row, from 0, of the letter that shows a point of
-// the page in a picture with the same room; false where the point is off the
-// page or there is no room.
-func letterAt(page Page, columns, rows int, p geom.Point) (column, row int, ok bool) {
-	pic := Picture{Page: page, LineWidthMM: 1}
-	r, ok := pic.rasterize(columns, rows, 1, 2)
-	if !ok || !page.box().Grow(geom.SamePoint).Contains(p) {
+// letterAt is the column and row, from 0, of the letter that shows a point in a
+// picture of the same view and room; false where the point is out of view or
+// there is no room.
+func letterAt(view geom.Box, columns, rows int, p geom.Point) (column, row int, ok bool) {
+	r, ok := newRaster(view, columns, rows, 1, 2)
+	if !ok || !view.Grow(geom.SamePoint).Contains(p) {
 		return 0, 0, false
 	}
 	s := r.spot(p)
@@ -166,8 +176,8 @@ type Terminal struct {
 	Columns, Rows int
 	// ASCII is for terminals that have no other letters.
 	ASCII bool
-	// Trimmed leaves out empty rows above and below the line, and the edges of
-	// the page with them.
+	// Trimmed shows only the part of the page between its lowest and its highest
+	// line, as large as the room allows. Where the page goes on its edge is broken.
 	Trimmed bool
 }
 
@@ -178,54 +188,72 @@ func (t Terminal) Sheet(pic Picture, stylus geom.Point, heading float64) []strin
 	if columns < 8 || rows < 3 {
 		return nil
 	}
-	lines := Braille(pic, columns, rows)
-	if t.ASCII {
-		lines = asciiDots(pic, columns, rows)
+	view := pic.Page.box()
+	if t.Trimmed {
+		view = pic.lineHigh(stylus)
 	}
-	if column, row, ok := letterAt(pic.Page, columns, rows, stylus); ok && row < len(lines) {
+	lines := braille(pic, view, columns, rows)
+	if t.ASCII {
+		lines = asciiDots(pic, view, columns, rows)
+	}
+	if column, row, ok := letterAt(view, columns, rows, stylus); ok && row < len(lines) {
 		letters := []rune(lines[row])
 		letters[column] = Arrow(heading, t.ASCII)
 		lines[row] = string(letters)
 	}
-	top, bottom := true, true
-	if t.Trimmed {
-		lines, top, bottom = trimmed(lines)
-	}
-	return t.framed(lines, top, bottom)
+	return t.framed(lines, view.Max.Y < pic.Page.HeightMM, view.Min.Y > 0)
 }
 
-// trimmed leaves out empty rows at both ends, and reports whether there were none.
-func trimmed(lines []string) (kept []string, top, bottom bool) {
-	empty := func(line string) bool { return strings.TrimSpace(line) == "" }
-	kept = lines
-	for len(kept) > 1 && empty(kept[0]) {
-		kept = kept[1:]
+// lineHigh is the part of the page, as wide as it is, on which there is line or the
+// stylus; all of it where neither is.
+func (pic Picture) lineHigh(stylus geom.Point) geom.Box {
+	page := pic.Page.box()
+	low, high := math.Inf(1), math.Inf(-1)
+	hold := func(p geom.Point) {
+		if p, ok := sound(p); ok {
+			low, high = min(low, p.Y), max(high, p.Y)
+		}
 	}
-	top = len(kept) == len(lines)
-	for n := len(kept); n > 1 && empty(kept[n-1]); n-- {
-		kept, bottom = kept[:n-1], true
+	hold(stylus)
+	for _, p := range pic.Points {
+		hold(p)
 	}
-	return kept, top, !bottom
+	low, high = max(low, 0), min(high, page.Max.Y)
+	if !(low <= high) {
+		return page
+	}
+	// Level line has no height of its own.
+	least := page.Height() / leastHigh
+	if high-low < least {
+		low = max(0, min((low+high-least)/2, page.Max.Y-least))
+		high = low + least
+	}
+	return geom.Box{Min: geom.Point{Y: low}, Max: geom.Point{X: page.Max.X, Y: high}}
 }
 
-func (t Terminal) framed(lines []string, top, bottom bool) []string {
+// leastHigh is what part of the page's height is shown at least.
+const leastHigh = 25
+
+// framed puts the edges of the page around lines; broken ones above or below where
+// it goes on there.
+func (t Terminal) framed(lines []string, above, below bool) []string {
 	if len(lines) == 0 {
 		return nil
 	}
-	edge, side, corners := "─", "│", [2][2]string{{"┌", "┐"}, {"└", "┘"}}
+	edges, side, corners := [2]string{"─", "╌"}, "│", [4]string{"┌", "┐", "└", "┘"}
 	if t.ASCII {
-		edge, side, corners = "-", "|", [2][2]string{{"+", "+"}, {"+", "+"}}
+		edges, side, corners = [2]string{"-", "."}, "|", [4]string{"+", "+", "+", "+"}
 	}
-	across := strings.Repeat(edge, utf8.RuneCountInString(lines[0]))
-	var framed []string
-	if top {
-		framed = append(framed, corners[0][0]+across+corners[0][1])
+	across := func(broken bool) string {
+		edge := edges[0]
+		if broken {
+			edge = edges[1]
+		}
+		return strings.Repeat(edge, utf8.RuneCountInString(lines[0]))
 	}
+	framed := []string{corners[0] + across(above) + corners[1]}
 	for _, line := range lines {
 		framed = append(framed, side+line+side)
 	}
-	if bottom {
-		framed = append(framed, corners[1][0]+across+corners[1][1])
-	}
-	return framed
+	return append(framed, corners[2]+across(below)+corners[3])
 }
