@@ -22,11 +22,11 @@ const (
 	rowReach = 7
 	// deepest is how far into a letter the eye looks.
 	deepest = 36
-	// clear is the least distance of the ink of two letters, in any direction, as
+	// clearance is the least distance of the ink of two letters, in any direction, as
 	// a share of the gap. (ISO 3098-0 lets the gap between letters shrink to one
 	// stroke where that looks better, as in LA and TV: two tenths of a capital
 	// between the middles of strokes.)
-	clear = 0.7
+	clearance = 0.7
 	// hanging is how near a letter signs up at the tops of capitals stand, as a
 	// share of what other letters keep: a bridge leads there.
 	hanging = 0.65
@@ -115,7 +115,7 @@ func (f *Face) gap(a, b *Glyph) float64 {
 	}
 	result := f.opticalGap(a.sides, b.sides, white, least) + f.kerns[key]
 	// What the eye takes for even must not bring the end of a bar to a stem.
-	result = max(result, clearAdvance(a.edges(), b.edges(), float64(clear*white))-a.sides.max+b.sides.min)
+	result = max(result, clearAdvance(a.edges(), b.edges(), float64(clearance*white))-a.sides.max+b.sides.min)
 	if len(a.name) <= longestKept && len(b.name) <= longestKept {
 		f.gaps.Store(key, result)
 	}

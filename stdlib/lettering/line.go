@@ -26,31 +26,15 @@ type Line struct {
 	DrawnMM, JoinMM, BridgeMM, AgainMM float64
 }
 
-// each visits the vertices of the line, with what the piece that leads there is
-// for. Where two follow at one place the second is left out.
-func (l *Line) each(visit func(at geom.Point, role plan.Role)) {
+// each visits the vertices of the line, as places in its pieces. Where two follow
+// at one place the second is left out.
+func (l *Line) each(visit func(piece, vertex int)) {
 	var last geom.Point
 	first := true
-	for _, p := range l.Pieces {
-		passed := map[[2]geom.Point]bool{} // within the piece, either way
+	for k, p := range l.Pieces {
 		for i, at := range p.Points {
-			role := plan.Drawn
-			// On a path the join before a letter may be empty, and the letter
-			// begin elsewhere than the one before ended.
-			switch {
-			case i == 0 || p.Join && !p.Again:
-				role = plan.Link
-			case p.Again:
-				role = plan.Retrace
-			default:
-				from := p.Points[i-1]
-				if passed[[2]geom.Point{from, at}] {
-					role = plan.Retrace
-				}
-				passed[[2]geom.Point{from, at}], passed[[2]geom.Point{at, from}] = true, true
-			}
 			if first || last.Distance(at) > geom.SamePoint {
-				visit(at, role)
+				visit(k, i)
 				last, first = at, false
 			}
 		}
@@ -65,7 +49,7 @@ func (l *Line) Points() []geom.Point {
 		count += len(p.Points)
 	}
 	points := make([]geom.Point, 0, count)
-	l.each(func(at geom.Point, _ plan.Role) { points = append(points, at) })
+	l.each(func(piece, i int) { points = append(points, l.Pieces[piece].Points[i]) })
 	if len(points) == 0 {
 		points = append(points, geom.Point{})
 	}
@@ -88,8 +72,44 @@ func (l *Line) Move(mm float64) {
 // join.
 func (l *Line) Roles() []plan.Role {
 	var roles []plan.Role
-	l.each(func(_ geom.Point, role plan.Role) { roles = append(roles, role) })
+	passed, of, again := map[[2]geom.Point]bool{}, -1, []bool(nil)
+	l.each(func(piece, i int) {
+		p := &l.Pieces[piece]
+		if piece != of {
+			of, again = piece, p.again(passed, again)
+		}
+		role := plan.Drawn
+		// On a path the join before a letter may be empty, and the letter begin
+		// elsewhere than the one before ended.
+		switch {
+		case i == 0 || p.Join && !p.Again:
+			role = plan.Link
+		case p.Again || again[i]:
+			role = plan.Retrace
+		}
+		roles = append(roles, role)
+	})
 	return roles[min(1, len(roles)):]
+}
+
+// again reports of each vertex of a letter whether the way to it was passed before
+// within the letter, in either direction. Both arguments are room to work in.
+func (p *Piece) again(passed map[[2]geom.Point]bool, room []bool) []bool {
+	room = append(room[:0], make([]bool, len(p.Points))...)
+	if p.Join || p.Again {
+		return room
+	}
+	clear(passed)
+	for i := 1; i < len(p.Points); i++ {
+		a, b := p.Points[i-1], p.Points[i]
+		if b.X < a.X || b.X == a.X && b.Y < a.Y {
+			a, b = b, a
+		}
+		known := len(passed)
+		passed[[2]geom.Point{a, b}] = true
+		room[i] = len(passed) == known
+	}
+	return room
 }
 
 // margin is how far beside the letters the line goes from row to row, in units.
