@@ -48,7 +48,7 @@ func shadeWord() value.Native {
 			Forms: []types.Form{takes(types.Path, area("region"), optional(of(types.Text, "style")), optional(number("tone")),
 				optional(of(types.Bool, "border")))},
 			Doc: "One path that covers a region evenly, as dark as a tone says: 0 is black, just under 1 nearly white, 0.5 if left out. The darker, the closer its lines, down to the width of the line. " +
-				"The style `\"coil\"`, which is meant if none is given, follows the border inwards, turn within turn, from half a spacing within; where the region is narrow, one line runs along its middle; `\"furrows\"` are level rows. The border is left out unless `border: true` draws it.",
+				"The style `\"coil\"`, which is meant if none is given, follows the border inwards, turn within turn; where the region is narrow, one line runs along its middle; `\"furrows\"` are level rows. The border is left out unless `border: true` draws it.",
 			Example: `let drop = curve t in 0..360 = (22 * sin(t) * sin(t / 2), 40 * cos(t))
 follow weave([shade(drop, tone: 0.6).move(35, 50), shade(drop, style: "furrows", tone: 0.8).move(105, 50)])
 `,

@@ -3,7 +3,6 @@ package shading
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"wend/runtime/geom"
@@ -12,8 +11,7 @@ import (
 )
 
 // A coil follows the border, turn within turn. Where each turn holds one other,
-// as in a disc or a leaf, it is a spiral: every turn goes over into the next all
-// along its way. Else the turns are closed lines, joined where two of them run
+// as in a disc or a leaf, it is a spiral: every turn goes over into the next. Else the turns are closed lines, joined where two of them run
 // side by side: both are opened there and the four ends joined crosswise, which
 // adds no more than it takes away. Joined as a tree they are one closed line
 // (for the idea of double spirals see H. Zhao et al., "Connected Fermat spirals
@@ -27,6 +25,10 @@ func Coil(ctx context.Context, area region.Region, o Options, work region.Work) 
 	if err != nil || len(within) == 0 {
 		return Line{}, err
 	}
+	spirals, within, err := spirals(ctx, within, o, work)
+	if err != nil {
+		return Line{}, err
+	}
 	t := &turns{spacing: o.SpacingMM}
 	if !o.Border {
 		// Half a spacing within, so that it is no darker along the border than
@@ -38,7 +40,7 @@ func Coil(ctx context.Context, area region.Region, o Options, work region.Work) 
 	if err := t.addTurns(ctx, within, o, work); err != nil {
 		return Line{}, err
 	}
-	strokes := t.lines(o.Border)
+	strokes := append(spirals, t.lines()...)
 	if len(strokes) == 1 {
 		return Line{strokes[0], make([]plan.Role, len(strokes[0])-1)}, nil
 	}
@@ -155,90 +157,22 @@ func (s sets) join(i, j int) bool {
 }
 
 // lines are the lines through the parts of the area.
-func (t *turns) lines(border bool) [][]geom.Point {
+func (t *turns) lines() [][]geom.Point {
 	near := t.pairs()
 	slices.SortStableFunc(near, func(p, q pair) int { return cmp.Compare(p.distance, q.distance) })
-	parts := newSets(len(t.all))
-	for _, p := range near {
-		parts.join(p.a, p.b)
-	}
-	members := make([][]int, len(t.all))
-	for i := range t.all {
-		part := parts.of(i)
-		members[part] = append(members[part], i)
-	}
-	spirals := make([][]geom.Point, len(t.all))
-	for part, turns := range members {
-		if len(turns) > 0 {
-			spirals[part] = t.spiral(turns, border)
-		}
-	}
 	joined := newSets(len(t.all))
 	for _, p := range near {
-		if spirals[parts.of(p.a)] == nil && joined.join(p.a, p.b) {
+		if joined.join(p.a, p.b) {
 			t.open(p)
 		}
 	}
 	var lines [][]geom.Point
-	for part, turns := range members {
-		switch {
-		case spirals[part] != nil:
-			lines = append(lines, spirals[part])
-		case len(turns) > 0:
-			lines = append(lines, t.walk(part))
+	for i := range t.all {
+		if joined.of(i) == i {
+			lines = append(lines, t.walk(i))
 		}
 	}
 	return lines
-}
-
-// farthest is how far, in spacings, a corner of a turn may be from the next turn
-// within: as it is with an angle of 30 degrees.
-const farthest = 4
-
-// fewestOfSpiral is how many turns a spiral has at the least: its first one goes
-// away from the border, and its last one comes close to the one before, which shows
-// where they are few.
-const fewestOfSpiral = 5
-
-// spiral is one line through turns of which each holds the next, or nil if that
-// is not how they are.
-func (t *turns) spiral(turns []int, border bool) []geom.Point {
-	if len(turns) < fewestOfSpiral {
-		return nil
-	}
-	for i, m := range turns {
-		if t.all[m].level != i || t.all[m].led && i+1 < len(turns) {
-			return nil
-		}
-	}
-	first := &t.all[turns[0]]
-	place := first.restful()
-	var line []geom.Point
-	if border {
-		for _, mm := range first.places(place, t.spacing) {
-			line = append(line, first.at(mm))
-		}
-	}
-	for i := 0; i+1 < len(turns); i++ {
-		m, next := &t.all[turns[i]], &t.all[turns[i+1]]
-		for k, mm := range m.places(place, t.spacing) {
-			onNext, far, ok := next.nearest(m.at(mm), farthest*t.spacing)
-			if !ok || far > farthest*t.spacing {
-				return nil // the next turn is not beside this one all the way
-			}
-			p := m.at(mm).Mix(next.at(onNext), (mm-place)/m.length())
-			if k > 0 && p.Distance(line[len(line)-1]) > 3*t.spacing {
-				return nil // it is beside it on two sides
-			}
-			line = append(line, p)
-		}
-		place, _, _ = next.nearest(m.at(place), math.Inf(1))
-	}
-	last := &t.all[turns[len(turns)-1]]
-	for _, mm := range last.places(place, t.spacing) {
-		line = append(line, last.at(mm))
-	}
-	return geom.WithoutRepeats(line)
 }
 
 // pair is two turns side by side.
