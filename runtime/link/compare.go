@@ -177,9 +177,12 @@ func (f *flow) reconcile(at geom.Point) (bool, float64) {
 		along := at.Sub(m.from).Dot(m.stretch.direction)
 		if away := geom.SegmentDistance(m.from, m.to, at); away <= f.position.pathMM() && !(i == 0 && along < f.along-2*f.position.pathMM()) {
 			// Just past a corner the next move is nearer; to take it for the one
-			// before would forget the corner's last step in the slack.
+			// before would forget the corner's last step in the slack. Where the line
+			// folds back on itself by some steps neither is nearer than rounding makes
+			// it: from the one before, going on passes the fold anew, and the slack
+			// comes out right whichever it was.
 			if i+1 < len(f.flight) {
-				if next := &f.flight[i+1]; geom.SegmentDistance(next.from, next.to, at) < away {
+				if next := &f.flight[i+1]; geom.SegmentDistance(next.from, next.to, at) < away-f.position.roundedMM() {
 					continue
 				}
 			}

@@ -20,6 +20,10 @@ func newPitch(p *machine.Profile) pitch {
 // axis to the nearest whole step by itself, and reports three decimals.
 func (p pitch) pathMM() float64 { return 1.5*max(p.stepMM.X, p.stepMM.Y) + readingMM }
 
+// roundedMM is how far a whole step may lie from the place that it was rounded from,
+// on one axis.
+func (p pitch) roundedMM() float64 { return 0.5 * max(p.stepMM.X, p.stepMM.Y) }
+
 // stillMM is how far two places may be apart that are one whole step.
 func (p pitch) stillMM() float64 { return 0.6*max(p.stepMM.X, p.stepMM.Y) + readingMM }
 
