@@ -1,4 +1,5 @@
-// Package examples holds the example programs, each with what it uses.
+// Package examples holds the example programs, each with what it uses, and the
+// lessons.
 package examples
 
 import (
@@ -11,6 +12,16 @@ import (
 
 //go:embed *.wend */*.wend */*.svg */*.png */*.csv
 var files embed.FS
+
+//go:embed lessons
+var lessons embed.FS
+
+// Lessons are the folders of the lessons, in order: NN-name with its page.md,
+// start.wend, teacher.md and tasks (cmd/wend/lesson says what stands in them).
+func Lessons() fs.FS {
+	folder, _ := fs.Sub(lessons, "lessons") // the name is well formed
+	return folder
+}
 
 // Names are the names of all examples, in order.
 func Names() []string {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -9,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"wend/cmd/wend/lesson"
 	"wend/lang/diag"
 	everyday "wend/lang/words"
 	"wend/stdlib"
@@ -116,6 +118,61 @@ func TestLongWordsOfThesePagesStandInTheGlossary(t *testing.T) {
 			w = strings.ToLower(w)
 			if utf8.RuneCountInString(w) > longWord && !known[w] && !known[strings.TrimSuffix(w, "s")] && !strings.Contains(w, "-") {
 				t.Errorf("%s: `%s` is long, and not in the glossary", name, w)
+			}
+		}
+	}
+}
+
+// What the lessons say is held to a reading age of ten, which is the school grade
+// from 4 to 5: all pages of a lesson together to the lower, each text alone to
+// a looser one, for the formula is rough on short texts.
+const (
+	gradeOfLesson = 4.0
+	gradeOfText   = 9.0
+)
+
+// lessonTexts are what a learner reads of a lesson.
+func lessonTexts(l lesson.Lesson) []string {
+	page := regexp.MustCompile("(?m)^(#+ .*|New words: .*)$").ReplaceAllString(l.Page, "")
+	texts := strings.Split(page, "\n\n")
+	for _, t := range l.Tasks {
+		texts = append(texts, t.Ask)
+		texts = append(texts, t.Hints[:]...)
+	}
+	return slices.DeleteFunc(texts, func(text string) bool { return len(strings.Fields(text)) < 3 })
+}
+
+func TestLessonsAreReadAtTen(t *testing.T) {
+	for _, l := range lesson.Lessons() {
+		texts := lessonTexts(l)
+		for _, text := range texts {
+			if g := grade(text); g > gradeOfText {
+				t.Errorf("lesson %d: grade %.1f: %s", l.Number, g, text)
+			}
+		}
+		g := grade(texts...)
+		t.Logf("lesson %d: grade %.1f", l.Number, g)
+		if g > gradeOfLesson {
+			t.Errorf("lesson %d: grade %.1f", l.Number, g)
+		}
+	}
+}
+
+// Words of drawing and programming that the lessons use stand in the glossary of
+// thirty, which the word card prints.
+func TestLongWordsOfLessonsStandInTheGlossary(t *testing.T) {
+	known := map[string]bool{}
+	for _, term := range everyday.Glossary() {
+		known[term.Word] = true
+	}
+	for _, l := range lesson.Lessons() {
+		for _, text := range lessonTexts(l) {
+			_, all := prose(text)
+			for _, w := range all {
+				w = strings.ToLower(w)
+				if utf8.RuneCountInString(w) > longWord && !known[w] && !known[strings.TrimSuffix(w, "s")] && !strings.Contains(w, "-") {
+					t.Errorf("lesson %d: `%s` is long, and not in the glossary", l.Number, w)
+				}
 			}
 		}
 	}

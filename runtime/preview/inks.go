@@ -136,15 +136,16 @@ func (s *stripes) at(x, y int) int {
 // other.
 type art struct {
 	*layout
-	paints *paints
-	rule   *plane         // rulers and words
-	begin  *plane         // the mark where the line begins; lies under the line
-	end    *plane         // and where it ends
-	line   [layers]*plane // the line
-	second *plane         // a line laid over it
-	unsure [2]*plane      // line of which it is not known whether it is there, by hatching
-	off    [2]stripes     // the hatchings of line off the page, the usual and the other
-	added  [2]stripes     // and of links
+	paints   *paints
+	rule     *plane         // rulers and words
+	begin    *plane         // the mark where the line begins; lies under the line
+	end      *plane         // and where it ends
+	line     [layers]*plane // the line
+	second   *plane         // a line laid over it
+	unsure   [2]*plane      // line of which it is not known whether it is there, by hatching
+	measures *plane         // dimensions and their words
+	off      [2]stripes     // the hatchings of line off the page, the usual and the other
+	added    [2]stripes     // and of links
 }
 
 // newArt starts the picture with bare paper. Pen widths in px set how wide the
@@ -228,6 +229,13 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 					ink = inkThreadBand
 				}
 				if i := index[ink][v]; i != 0 {
+					row[x] = i
+				}
+			}
+		}
+		if p := a.measures; p != nil {
+			for x := part.Min.X; x < part.Max.X; x++ {
+				if i := index[inkThread][p.pix[base+x]]; i != 0 {
 					row[x] = i
 				}
 			}

@@ -56,6 +56,9 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 	}
 	if !opts.Bare {
 		a.surround(pic)
+		if len(opts.Dimensions) > 0 {
+			a.measure(opts.Dimensions)
+		}
 	}
 	return a, nil
 }

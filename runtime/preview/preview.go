@@ -89,6 +89,8 @@ type Options struct {
 	// Overlay, if any, is drawn as a thin thread over the line, which becomes
 	// a pale band.
 	Overlay *Overlay
+	// Dimensions are measures that are drawn over the line; Bare leaves them out.
+	Dimensions []Dimension
 
 	growing bool // the mark of the end goes with the line as it grows
 }

@@ -242,7 +242,7 @@ func (p *Program) options() eval.Options {
 		ToleranceMM: p.Profile.FlattenToleranceMM(),
 		LineWidthMM: p.Profile.Drawing.LineWidthMM,
 		Read:        p.read,
-		Seconds:     p.seconds,
+		Seconds:     p.Seconds,
 		Progress:    p.Progress,
 	}
 	if p.Results != nil {

@@ -77,8 +77,8 @@ func (p *Program) Source() string {
 	return filepath.Base(p.name)
 }
 
-// seconds is how long the machine takes to draw a line by itself.
-func (p *Program) seconds(ctx context.Context, line []geom.Point) (float64, error) {
+// Seconds is how long the machine takes to draw a line by itself.
+func (p *Program) Seconds(ctx context.Context, line []geom.Point) (float64, error) {
 	sheet := &plan.Sheet{Begun: true, Points: line, Place: make([]uint32, max(len(line)-1, 0))}
 	whole := &plan.Plan{Sheets: []*plan.Sheet{sheet}, Places: make([]plan.Place, 1)}
 	lowered, _, err := lower.Sheet(ctx, p.Profile, whole, sheet, lower.Options{Compensate: true})

@@ -1,0 +1,405 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/engine"
+	"wend/cmd/wend/lesson"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/preview"
+)
+
+// lessonFlags are the flags of lesson.
+type lessonFlags struct {
+	check   string
+	hint    int
+	teacher bool
+	out     string
+	json    bool
+	plain   bool
+}
+
+func newLesson(c console) *cobra.Command {
+	var f lessonFlags
+	cmd := &cobra.Command{
+		Use:   "lesson [NUMBER]",
+		Short: "learn to draw, one lesson after the other",
+		Long: `Twelve lessons of 30 to 45 minutes, from one straight line to a drawing of one's own.
+Without a number it lists them, with what is done in this folder. With a number it shows
+the page of a lesson, and writes into this folder a program to begin with and a picture
+of each thing to draw; what is there already stays as it is.
+
+--check holds a program against the tasks of the lesson, in order: the line that it
+draws, not how it is written. It says which it solves, and of the next one what differs
+first, with both measures; that place is ringed in a picture. It ends with 0 if the
+last task is solved, or the one that was asked for (3.2), else with 1. What is done is
+kept in lessons-done.txt in this folder, without names.`,
+		Example: `  wend lesson
+  wend lesson 3
+  wend lesson 3 --check lesson-3.wend
+  wend lesson 3.2 --check mine.wend
+  wend lesson 3.2 --hint 1`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usagef("wend lesson takes one number, not %d", len(args))
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			flags := cmd.Flags()
+			only := ""
+			for _, name := range []string{"check", "hint", "teacher"} {
+				if !flags.Changed(name) {
+					continue
+				}
+				if only != "" {
+					return usagef("--%s and --%s do not go together; one after the other", only, name)
+				}
+				only = name
+			}
+			if len(args) == 0 {
+				if only != "" {
+					return usagef("--%s needs the number of a lesson; `wend lesson` lists them", only)
+				}
+				return c.listLessons(&f)
+			}
+			l, task, err := findLesson(args[0])
+			if err != nil {
+				return err
+			}
+			switch {
+			case only == "check":
+				return c.checkLesson(cmd.Context(), l, task, &f)
+			case only == "hint":
+				return c.hint(l, task, &f)
+			case f.teacher:
+				return c.teach(l)
+			case task != nil:
+				return usagef("%s is one task; say what of it: --check FILE or --hint 1", args[0])
+			}
+			return c.startLesson(cmd.Context(), l, &f)
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.check, "check", "", "hold a program against the tasks: its `file`")
+	flags.IntVar(&f.hint, "hint", 0, "show a hint of a task: `1, 2 or 3`; the first says least")
+	flags.BoolVar(&f.teacher, "teacher", false, "show the note for the teacher")
+	flags.StringVar(&f.out, "out", ".", "write to this `folder`")
+	flags.BoolVar(&f.json, "json", false, "print JSON instead of text")
+	flags.BoolVar(&f.plain, "plain", false, "note places in words, draw no marks")
+	return cmd
+}
+
+// findLesson finds a lesson by its number, or with a point one of its tasks.
+func findLesson(name string) (lesson.Lesson, *lesson.Task, error) {
+	all := lesson.Lessons()
+	number, of, isTask := strings.Cut(name, ".")
+	n, err := strconv.Atoi(number)
+	if err != nil {
+		return lesson.Lesson{}, nil, usagef("a lesson has a number, such as 3, and a task 3.2; `wend lesson` lists them")
+	}
+	if n < 1 || n > len(all) {
+		return lesson.Lesson{}, nil, usagef("there is no lesson %d: they go from 1 to %d", n, len(all))
+	}
+	l := all[n-1]
+	if !isTask {
+		return l, nil, nil
+	}
+	k, err := strconv.Atoi(of)
+	if err != nil || k < 1 || k > len(l.Tasks) {
+		return l, nil, usagef("lesson %d has the tasks %s to %s", n, l.Tasks[0].ID(), l.Tasks[len(l.Tasks)-1].ID())
+	}
+	return l, &l.Tasks[k-1], nil
+}
+
+// doneFile is where it is kept which tasks are done: one a line. It holds no name.
+const doneFile = "lessons-done.txt"
+
+// tasksDone are the tasks that are done in a folder.
+func tasksDone(folder string) []string {
+	text, err := os.ReadFile(filepath.Join(folder, doneFile))
+	if err != nil {
+		return nil
+	}
+	var done []string
+	for line := range strings.Lines(string(text)) {
+		if word := strings.TrimSpace(line); word != "" && !strings.HasPrefix(word, "#") {
+			done = append(done, word)
+		}
+	}
+	return done
+}
+
+// keepDone adds tasks to those that are done.
+func keepDone(folder string, solved []string) error {
+	done := tasksDone(folder)
+	all := slices.Compact(slices.Sorted(slices.Values(append(slices.Clone(done), solved...))))
+	if len(all) == len(done) {
+		return nil
+	}
+	text := "# The tasks of `wend lesson` that are done here.\n" + strings.Join(all, "\n") + "\n"
+	return commit([]output{{name: filepath.Join(folder, doneFile), data: []byte(text)}}, nil)
+}
+
+// lessonJSON is what `wend lesson --json` says of each lesson.
+type lessonJSON struct {
+	Number int        `json:"number"`
+	Title  string     `json:"title"`
+	Words  []string   `json:"words,omitempty"`
+	Tasks  []taskJSON `json:"tasks"`
+}
+
+type taskJSON struct {
+	Task  string `json:"task"`
+	Title string `json:"title"`
+	Asks  string `json:"asks"`
+	Done  bool   `json:"done"`
+}
+
+func (c console) listLessons(f *lessonFlags) error {
+	done := tasksDone(f.out)
+	var all []lessonJSON
+	for _, l := range lesson.Lessons() {
+		row := lessonJSON{Number: l.Number, Title: l.Title, Words: l.Words}
+		count := 0
+		for _, t := range l.Tasks {
+			is := slices.Contains(done, t.ID())
+			row.Tasks = append(row.Tasks, taskJSON{t.ID(), t.Title, t.Ask, is})
+			if is {
+				count++
+			}
+		}
+		all = append(all, row)
+		if f.json {
+			continue
+		}
+		state := ""
+		switch {
+		case count == len(l.Tasks):
+			state = "done"
+		case count > 0:
+			state = fmt.Sprintf("%d of %d tasks done", count, len(l.Tasks))
+		}
+		c.tell("%s\n", strings.TrimRight(fmt.Sprintf("%2d  %-36s%s", l.Number, l.Title, state), " "))
+	}
+	if f.json {
+		return c.writeJSON(all)
+	}
+	c.tell("\n`wend lesson 1` begins the first\n")
+	return nil
+}
+
+// startLesson shows the page of a lesson, and writes what is needed for it.
+func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlags) error {
+	program := filepath.Join(f.out, fmt.Sprintf("lesson-%d.wend", l.Number))
+	var outputs []output
+	if _, err := os.Lstat(program); errors.Is(err, fs.ErrNotExist) {
+		outputs = append(outputs, output{name: program, data: []byte(l.Start)})
+	}
+	fresh := len(outputs) > 0
+	sketches := map[string]string{}
+	for _, t := range l.Tasks {
+		if !t.HasSketch() {
+			continue
+		}
+		sketch, err := t.Sketch(ctx)
+		if err != nil {
+			return err
+		}
+		var picture bytes.Buffer
+		if err := preview.PNG(ctx, &picture, sketch.Picture(), preview.Options{Dimensions: sketch.Dimensions}); err != nil {
+			return err
+		}
+		name := filepath.Join(f.out, "sketch-"+t.ID()+".png")
+		sketches[t.ID()] = filepath.ToSlash(name)
+		outputs = append(outputs, output{name: name, data: picture.Bytes()})
+	}
+	if err := commitBuilt(outputs, nil); err != nil {
+		c.show(engine.Faults(err), f.plain)
+		return exit(exitErrors)
+	}
+	shown := filepath.ToSlash(program)
+	c.tell("Lesson %d: %s\n", l.Number, l.Title)
+	c.tell("%s", c.page(l.Page))
+	for _, t := range l.Tasks {
+		c.tell("\n%s  %s\n", t.ID(), t.Title)
+		c.tell("%s", filled(t.Ask, "  ", c.textColumns(c.stdout)))
+		if len(t.Mixed) > 0 {
+			c.tell("\n")
+			for _, row := range t.Mixed {
+				c.tell("    %s\n", row)
+			}
+			c.tell("\n")
+		}
+		if name, ok := sketches[t.ID()]; ok {
+			c.tell("  Look at %s, which shows it with its measures.\n", name)
+		}
+	}
+	about := "is yours from before, and stays as it is"
+	if fresh {
+		about = "is here now. It is the program to begin with:\n\n" + strings.TrimSuffix(indented(l.Start), "\n")
+	}
+	c.tell("\n%s %s\n", shown, about)
+	c.tell("\nTo run it, which makes the picture %s:\n  wend build %s\n", strings.TrimSuffix(shown, ".wend")+".png", shown)
+	c.tell("To check a task:\n  wend lesson %d --check %s\n", l.Number, shown)
+	c.tell("For a hint:\n  wend lesson %s --hint 1\n", l.Tasks[0].ID())
+	return nil
+}
+
+// page is a page of a lesson for the terminal.
+func (c console) page(markdown string) string {
+	var out strings.Builder
+	code := false
+	for line := range strings.Lines(markdown) {
+		line = strings.TrimRight(line, "\n")
+		switch {
+		case strings.HasPrefix(line, "```"):
+			code = !code
+		case code:
+			out.WriteString("  " + line + "\n")
+		case line == "":
+			out.WriteString("\n")
+		case strings.HasPrefix(line, "## "):
+			out.WriteString(strings.ToUpper(strings.TrimPrefix(line, "## ")) + "\n")
+		case strings.HasPrefix(line, "- "):
+			text := filled(strings.TrimPrefix(line, "- "), "  ", c.textColumns(c.stdout))
+			out.WriteString("-" + text[1:])
+		default:
+			out.WriteString(filled(line, "", c.textColumns(c.stdout)))
+		}
+	}
+	return "\n" + out.String()
+}
+
+// checkLesson holds a program against the tasks of a lesson, or one of them.
+func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.Task, f *lessonFlags) error {
+	file, err := c.readProgramFile(f.check, "lesson --check")
+	if err != nil {
+		c.show(engine.Faults(err), f.plain)
+		return exit(exitErrors)
+	}
+	attempt := lesson.Try(ctx, file, engine.Settings{Profile: machine.DeskToy(), Read: c.readBeside})
+	tasks := l.Tasks
+	if only != nil {
+		tasks = []lesson.Task{*only}
+	}
+	var verdicts []lesson.Verdict
+	var solved []string
+	for _, t := range tasks {
+		v, err := attempt.Check(ctx, t)
+		if err != nil {
+			return err
+		}
+		verdicts = append(verdicts, v)
+		if v.Solved {
+			solved = append(solved, v.Task)
+		}
+	}
+	next := nextTask(verdicts, tasksDone(f.out))
+	ringed := ""
+	if next >= 0 && verdicts[next].At != nil && attempt.Drawn() {
+		if ringed, err = c.ring(ctx, attempt, verdicts[next], f); err != nil {
+			c.show(engine.Faults(err), f.plain)
+			return exit(exitErrors)
+		}
+	}
+	if err := keepDone(f.out, solved); err != nil {
+		c.show(engine.Faults(err), f.plain)
+		return exit(exitErrors)
+	}
+	last := verdicts[len(verdicts)-1].Solved
+	if f.json {
+		if err := c.writeJSON(verdicts); err != nil {
+			return err
+		}
+	} else {
+		c.show(attempt.Diagnostics, f.plain)
+		for i, v := range verdicts {
+			c.tellVerdict(tasks[i], v, i == next, ringed)
+		}
+	}
+	if !last {
+		return exit(exitErrors)
+	}
+	return nil
+}
+
+// nextTask is the task that a learner is at: the first that neither this program
+// solves nor one before; -1 if there is none.
+func nextTask(verdicts []lesson.Verdict, done []string) int {
+	after := 0
+	for i, v := range verdicts {
+		if v.Solved {
+			after = i + 1
+		}
+	}
+	for i := after; i < len(verdicts); i++ {
+		if !slices.Contains(done, verdicts[i].Task) {
+			return i
+		}
+	}
+	if after == 0 {
+		return len(verdicts) - 1 // all are done, and this program is none of them
+	}
+	return -1
+}
+
+func (c console) tellVerdict(t lesson.Task, v lesson.Verdict, next bool, ringed string) {
+	state := "not yet"
+	if v.Solved {
+		state = "solved"
+	}
+	c.tell("%s  %s: %s\n", v.Task, t.Title, state)
+	if !next || v.Solved || v.Reason == lesson.Error {
+		return
+	}
+	says := strings.ToUpper(v.Says[:1]) + v.Says[1:] + "."
+	if v.Line > 0 {
+		says += fmt.Sprintf(" Look at line %d of your program.", v.Line)
+	}
+	c.tell("%s", filled(says, "     ", c.textColumns(c.stdout)))
+	if ringed != "" {
+		c.tell("     The ring in %s shows the place.\n", ringed)
+	}
+	c.tell("%s", filled("hint: "+v.Hint, "     ", c.textColumns(c.stdout)))
+}
+
+// ring writes the picture of what was drawn with a ring where it differs first.
+func (c console) ring(ctx context.Context, attempt *lesson.Attempt, v lesson.Verdict, f *lessonFlags) (string, error) {
+	name := filepath.Join(f.out, fmt.Sprintf("check-%s.png", v.Task))
+	var picture bytes.Buffer
+	err := preview.PNG(ctx, &picture, attempt.Picture(), preview.Options{Dimensions: []preview.Dimension{{Lines: [][]geom.Point{lesson.Ring(*v.At)}}}})
+	if err != nil {
+		return "", err
+	}
+	return filepath.ToSlash(name), commitBuilt([]output{{name: name, data: picture.Bytes()}}, []string{f.check})
+}
+
+func (c console) hint(l lesson.Lesson, task *lesson.Task, f *lessonFlags) error {
+	if task == nil {
+		return usagef("a hint is of one task, such as `wend lesson %s --hint %d`", l.Tasks[0].ID(), max(1, f.hint))
+	}
+	if f.hint < 1 || f.hint > len(task.Hints) {
+		return usagef("there are hints 1 to %d; the first says least", len(task.Hints))
+	}
+	c.tell("%s", filled(task.Hints[f.hint-1], "", c.textColumns(c.stdout)))
+	return nil
+}
+
+func (c console) teach(l lesson.Lesson) error {
+	c.tell("Lesson %d: %s. For the teacher\n", l.Number, l.Title)
+	c.tell("%s", c.page(l.Teacher))
+	return nil
+}

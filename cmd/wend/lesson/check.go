@@ -1,0 +1,163 @@
+package lesson
+
+import (
+	"context"
+
+	"wend/cmd/wend/engine"
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/congruence"
+	"wend/runtime/geom"
+	"wend/runtime/plan"
+	"wend/runtime/preview"
+)
+
+// toleranceMM is how far a drawing may be from the wanted one: somewhat less than
+// the width of the line.
+const toleranceMM = 0.3
+
+// Attempt is a program of a learner's that was run once, to be held against tasks.
+type Attempt struct {
+	// Diagnostics are what the program itself had to be told, errors and warnings.
+	Diagnostics diag.List
+	file        *source.File
+	settings    engine.Settings
+	program     *engine.Program
+	plan        *plan.Plan
+	sheet       int
+	line        *plan.Sheet // nil: it draws nothing, or does not run to its end
+}
+
+// Try runs a program.
+func Try(ctx context.Context, file *source.File, settings engine.Settings) *Attempt {
+	a := &Attempt{file: file, settings: settings}
+	program, list := engine.Load(file, settings)
+	a.Diagnostics = list
+	if program == nil {
+		return a
+	}
+	drawn, more := program.Draw(ctx)
+	a.Diagnostics = append(list, more...)
+	if drawn == nil {
+		return a
+	}
+	a.program, a.plan = program, drawn
+	if sheets := engine.WithLine(drawn); len(sheets) > 0 {
+		a.sheet = sheets[len(sheets)-1]
+		a.line = drawn.Sheets[a.sheet]
+	}
+	return a
+}
+
+// Picture is what was drawn, on its paper. There must be a line.
+func (a *Attempt) Picture() preview.Picture {
+	return a.program.Picture(a.plan, a.sheet)
+}
+
+// Drawn reports whether there is a line that can be shown.
+func (a *Attempt) Drawn() bool { return a.line != nil }
+
+// Verdict is what is to be said of a program and a task.
+type Verdict struct {
+	Task   string `json:"task"`
+	Solved bool   `json:"solved"`
+	Reason Reason `json:"reason,omitempty"` // why not, one word
+	Says   string `json:"says,omitempty"`   // what differs first, with both measures
+	Hint   string `json:"hint,omitempty"`
+	Line   int    `json:"line,omitempty"` // of the program; 0 where it is of no line
+	// At is where on the sheet it is, page mm; nil where it is nowhere.
+	At *geom.Point `json:"at,omitempty"`
+}
+
+// Check holds what was drawn against a task.
+func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
+	v := Verdict{Task: t.ID()}
+	fail := func(reason Reason, says string) (Verdict, error) {
+		v.Reason, v.Says = reason, says
+		v.Hint = t.tips[reason]
+		if v.Hint == "" {
+			v.Hint = tips[reason]
+		}
+		return v, nil
+	}
+	if err := ctx.Err(); err != nil {
+		return v, err
+	}
+	switch {
+	case a.line != nil:
+	case a.Diagnostics.Failed():
+		return fail(Error, mendFirst)
+	default:
+		return fail(Nothing, "the program draws no line")
+	}
+	if t.HasSketch() {
+		sketch, err := t.Sketch(ctx)
+		if err != nil {
+			return v, err
+		}
+		d := congruence.Compare(sketch.Line, a.line.Points, t.Same, toleranceMM)
+		if d.Kind != congruence.None {
+			at := d.At
+			v.At = &at
+			v.Line = a.lineOf(d.Segment)
+			if d.Kind == congruence.Turn {
+				v.Line = a.turnBefore(d.Segment, v.Line)
+			}
+			reason, says := tell(d)
+			return fail(reason, says)
+		}
+	}
+	// A line that leaves the page is compared too: what is wrong with it says more
+	// than that.
+	if a.Diagnostics.Failed() {
+		return fail(Error, mendFirst)
+	}
+	for _, r := range t.rules {
+		reason, says, line, err := r.broken(ctx, a)
+		if err != nil {
+			return v, err
+		}
+		if reason != "" {
+			v.Line = line
+			return fail(reason, says)
+		}
+	}
+	v.Solved = true
+	return v, nil
+}
+
+const mendFirst = "the program has an error, which comes first"
+
+// turnBefore is the line of the statement that turns the stylus before a segment:
+// the first after what drew the segment before it. Without one it is the line given.
+func (a *Attempt) turnBefore(segment, otherwise int) int {
+	before := a.spanOf(segment - 1)
+	if before.File != a.file {
+		return otherwise
+	}
+	for _, token := range parse.Tokens(a.file) {
+		word := token.Place()
+		if word.Start > before.Start && token.Kind == ast.NameToken && (word.Text() == "turn" || word.Text() == "face") {
+			return a.file.LineOf(word.Start)
+		}
+	}
+	return otherwise
+}
+
+func (a *Attempt) spanOf(segment int) source.Span {
+	if segment < 0 || segment >= len(a.line.Place) {
+		return source.Span{}
+	}
+	return a.plan.Places[a.line.Place[segment]].Span
+}
+
+// lineOf is the line of the program that drew a segment; 0 if it is of the library.
+func (a *Attempt) lineOf(segment int) int {
+	span := a.spanOf(segment)
+	if !span.Known() || span.File != a.file {
+		return 0
+	}
+	return span.File.LineOf(span.Start)
+}

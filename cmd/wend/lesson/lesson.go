@@ -1,0 +1,104 @@
+// Package lesson holds the lessons, and holds what a learner drew against their
+// tasks: by geometry, not by how it is written. A task is a dimensioned sketch, as
+// a workshop draws it, or rules for a drawing of one's own.
+//
+// Lessons gives all of them. Try runs a program once; Attempt.Check says of one
+// task whether the program solves it, or what differs first, with both measures
+// and a hint, and never the answer. Task.Sketch is the wanted line with its
+// measures. Nothing is read but what is inside the command, and nothing written.
+//
+// The lessons themselves are files of package examples: see task.go for what
+// stands in a task.
+package lesson
+
+import (
+	"fmt"
+	"io/fs"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+
+	"wend/examples"
+)
+
+// Lesson is one lesson of 30 to 45 minutes.
+type Lesson struct {
+	Number  int
+	Name    string // of its folder, without the number
+	Title   string
+	Page    string   // what the learner reads: Markdown without the title
+	Start   string   // the program to begin with
+	Teacher string   // the note for the teacher: Markdown
+	Words   []string // the words that are new in it
+	Tasks   []Task
+}
+
+// Lessons are all lessons, in order. They are part of the command, so that what is
+// wrong in one is a fault of wend itself.
+var Lessons = sync.OnceValue(func() []Lesson {
+	all, err := read(examples.Lessons())
+	if err != nil {
+		panic(err)
+	}
+	return all
+})
+
+var newWords = regexp.MustCompile("(?m)^New words: (.*)$")
+
+// read reads lessons from their folders.
+func read(files fs.FS) ([]Lesson, error) {
+	folders, err := fs.ReadDir(files, ".")
+	if err != nil {
+		return nil, err
+	}
+	var all []Lesson
+	for _, folder := range folders {
+		number, name, _ := strings.Cut(folder.Name(), "-")
+		l := Lesson{Name: name}
+		if l.Number, err = strconv.Atoi(number); err != nil || l.Number != len(all)+1 {
+			return nil, fmt.Errorf("the lesson %s is not the next one", folder.Name())
+		}
+		text := func(file string) string {
+			data, fault := fs.ReadFile(files, folder.Name()+"/"+file)
+			if fault != nil {
+				err = fault
+			}
+			return string(data)
+		}
+		page := text("page.md")
+		title, rest, _ := strings.Cut(page, "\n")
+		l.Title = strings.TrimPrefix(title, "# ")
+		l.Page = strings.TrimLeft(rest, "\n")
+		if words := newWords.FindStringSubmatch(page); words != nil {
+			for word := range strings.SplitSeq(words[1], ",") {
+				l.Words = append(l.Words, strings.Trim(word, " `."))
+			}
+		}
+		l.Start, l.Teacher = text("start.wend"), text("teacher.md")
+		if err != nil {
+			return nil, err
+		}
+		for n := 1; ; n++ {
+			data, missing := fs.ReadFile(files, fmt.Sprintf("%s/task-%d.txt", folder.Name(), n))
+			if missing != nil {
+				break
+			}
+			task, err := readTask(string(data))
+			if err != nil {
+				return nil, fmt.Errorf("%s, task %d: %w", folder.Name(), n, err)
+			}
+			task.Lesson, task.Number = l.Number, n
+			wanted, none := fs.ReadFile(files, fmt.Sprintf("%s/task-%d.wend", folder.Name(), n))
+			if none == nil {
+				task.wanted = string(wanted)
+			}
+			l.Tasks = append(l.Tasks, task)
+		}
+		if len(l.Tasks) == 0 {
+			return nil, fmt.Errorf("%s has no task", folder.Name())
+		}
+		all = append(all, l)
+	}
+	return all, nil
+}

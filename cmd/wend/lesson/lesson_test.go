@@ -1,0 +1,161 @@
+package lesson_test
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/stretchr/testify/require"
+
+	"wend/cmd/wend/engine"
+	"wend/cmd/wend/lesson"
+	"wend/lang/diag/render"
+	"wend/lang/format"
+	"wend/lang/parse"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+)
+
+var update = flag.Bool("update", false, "rewrite golden files")
+
+func try(t *testing.T, name, text string) *lesson.Attempt {
+	t.Helper()
+	return lesson.Try(context.Background(), source.New(name, text), engine.Settings{Profile: machine.DeskToy()})
+}
+
+func check(t *testing.T, a *lesson.Attempt, task lesson.Task) lesson.Verdict {
+	t.Helper()
+	v, err := a.Check(context.Background(), task)
+	require.NoError(t, err)
+	return v
+}
+
+// The answers of each lesson stand in one archive: `3.2/model.wend`, which solves the
+// task, another way to solve it as `3.2/model-2.wend`, and at least three typical
+// wrong answers, each named after the reason why it is wrong: `3.2/turn.wend`. What
+// is said of them is kept word for word.
+func TestModelAnswersPassAndTypicalMistakesDoNot(t *testing.T) {
+	var said strings.Builder
+	for _, l := range lesson.Lessons() {
+		archive, err := txtar.ParseFile(fmt.Sprintf("testdata/answers/%02d.txtar", l.Number))
+		require.NoError(t, err)
+		for _, task := range l.Tasks {
+			models, wrong := 0, 0
+			for _, f := range archive.Files {
+				name, mine := strings.CutPrefix(f.Name, task.ID()+"/")
+				if !mine {
+					continue
+				}
+				t.Run(f.Name, func(t *testing.T) {
+					a := try(t, f.Name, string(f.Data))
+					v := check(t, a, task)
+					expected := regexp.MustCompile(`-\d+$`).ReplaceAllString(strings.TrimSuffix(name, ".wend"), "")
+					if expected == "model" {
+						models++
+						var words strings.Builder
+						render.Text(&words, a.Diagnostics, render.Style{})
+						require.True(t, v.Solved, "%s\n%s", v.Says, words.String())
+						return
+					}
+					wrong++
+					require.False(t, v.Solved)
+					require.Equal(t, expected, string(v.Reason), v.Says)
+					require.NotEmpty(t, v.Hint)
+					place := ""
+					if v.Line > 0 {
+						place = fmt.Sprintf(" (line %d)", v.Line)
+					}
+					fmt.Fprintf(&said, "%s%s\n  %s\n  hint: %s\n", f.Name, place, v.Says, v.Hint)
+				})
+			}
+			require.NotZero(t, models, "%s has no model answer", task.ID())
+			require.GreaterOrEqual(t, wrong, 3, "%s has too few wrong answers", task.ID())
+		}
+	}
+	golden(t, "testdata/said.txt", said.String())
+}
+
+func golden(t *testing.T, name, text string) {
+	t.Helper()
+	if *update {
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
+	}
+	held, err := os.ReadFile(name)
+	require.NoError(t, err)
+	require.Equal(t, string(held), text)
+}
+
+// What draws next to nothing, and what a lesson begins with, solve nothing.
+func TestALineOfAMillimetrePassesNoLesson(t *testing.T) {
+	nearly := []*lesson.Attempt{try(t, "<one>", "ahead 1\n"), try(t, "<none>", "note 1\n"), try(t, "<wrong>", "ahed 1\n")}
+	for _, l := range lesson.Lessons() {
+		start := try(t, "start.wend", l.Start)
+		require.False(t, start.Diagnostics.Failed(), l.Title)
+		for _, task := range l.Tasks {
+			for _, a := range append(nearly, start) {
+				require.False(t, check(t, a, task).Solved, task.ID())
+			}
+		}
+	}
+}
+
+// Each dimension of a sketch lies on the wanted line and measures it.
+func TestDimensionsMeasureTheLine(t *testing.T) {
+	for _, l := range lesson.Lessons() {
+		for _, task := range l.Tasks {
+			if !task.HasSketch() {
+				require.Empty(t, task.Measures, task.ID())
+				continue
+			}
+			sketch, err := task.Sketch(context.Background())
+			require.NoError(t, err)
+			require.NotEmpty(t, task.Measures, task.ID())
+			off := func(p geom.Point) float64 {
+				least := math.Inf(1)
+				for i := 1; i < len(sketch.Line); i++ {
+					least = min(least, geom.SegmentDistance(sketch.Line[i-1], sketch.Line[i], p))
+				}
+				return least
+			}
+			for _, m := range task.Measures {
+				switch m.Sort {
+				case "length":
+					require.Less(t, off(m.At), 0.1, "%s %v", task.ID(), m)
+					require.Less(t, off(m.To), 0.1, "%s %v", task.ID(), m)
+				case "turn":
+					require.Less(t, off(m.At.Sub(geom.Polar(3, m.Heading))), 0.1, "%s %v: the line comes in another way", task.ID(), m)
+					require.Less(t, off(m.At.Add(geom.Polar(3, m.Heading+m.Degrees))), 0.1, "%s %v: the line goes on another way", task.ID(), m)
+				case "radius":
+					require.Less(t, off(m.At.Add(geom.Polar(m.Radius, m.Heading))), 0.1, "%s %v", task.ID(), m)
+				}
+				for _, line := range m.Dimension().Lines {
+					for _, p := range line {
+						require.True(t, machine.DeskToy().Page().Grow(4).Contains(p), "%s %v leaves the sheet at %v", task.ID(), m, p)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The programs of the lessons are laid out the one way.
+func TestProgramsAreLaidOutTheOneWay(t *testing.T) {
+	found, err := filepath.Glob("../../../examples/lessons/*/*.wend")
+	require.NoError(t, err)
+	require.NotEmpty(t, found)
+	for _, name := range found {
+		text, err := os.ReadFile(name)
+		require.NoError(t, err)
+		tree, list := parse.File(source.New(name, string(text)))
+		require.False(t, list.Failed(), name)
+		require.Equal(t, format.Source(tree), string(text), name)
+	}
+}

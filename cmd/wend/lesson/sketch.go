@@ -1,0 +1,187 @@
+package lesson
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"wend/cmd/wend/engine"
+	"wend/lang/source"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/preview"
+)
+
+// Measure is a dimension of a sketch. Places are page mm, headings and turns
+// degrees, counted to the left from the right.
+type Measure struct {
+	Sort string     // length, turn or radius
+	At   geom.Point // where a length begins, a corner, or a centre
+	To   geom.Point // where a length ends
+	// Aside is how far to the left of what it measures a length is drawn, mm.
+	Aside float64
+	// Heading is which way the line comes into a corner, or where a radius is
+	// drawn; Degrees how far it turns there; Radius that of the arc or circle, mm.
+	Heading, Degrees, Radius float64
+}
+
+// Words are what a measure says.
+func (m Measure) Words() string {
+	switch m.Sort {
+	case "turn":
+		return number(math.Abs(m.Degrees)) + "°"
+	case "radius":
+		return "radius " + number(m.Radius) + " mm"
+	}
+	return number(m.At.Distance(m.To)) + " mm"
+}
+
+// number is a measure to a tenth, without zeros after it.
+func number(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0, 'f', -1, 64) }
+
+// Sketch is the wanted drawing of a task.
+type Sketch struct {
+	Line       []geom.Point // page mm
+	Again      bool         // it goes over some of its line twice
+	Dimensions []preview.Dimension
+	// Told is the measures in words, for whoever does not see it.
+	Told string
+	page preview.Picture
+}
+
+// Sketch draws the wanted drawing of a task that has one.
+func (t Task) Sketch(ctx context.Context) (Sketch, error) {
+	a := Try(ctx, source.New("<sketch>", t.wanted), engine.Settings{Profile: machine.DeskToy()})
+	if a.line == nil {
+		if err := ctx.Err(); err != nil {
+			return Sketch{}, err
+		}
+		return Sketch{}, fmt.Errorf("the sketch of task %s has no line", t.ID())
+	}
+	s := Sketch{Line: a.line.Points, page: a.Picture()}
+	s.page.Title, s.page.Text, s.page.Source = t.ID()+"  "+t.Title, "", "sketch "+t.ID()
+	for _, place := range a.line.Place {
+		s.Again = s.Again || a.plan.Places[place].Role != 0
+	}
+	var told []string
+	for _, m := range t.Measures {
+		s.Dimensions = append(s.Dimensions, m.Dimension())
+		told = append(told, m.told())
+	}
+	s.Told = strings.Join(told, "; ")
+	return s, nil
+}
+
+// Picture is the sketch on its paper.
+func (s Sketch) Picture() preview.Picture { return s.page }
+
+func (m Measure) told() string {
+	at := func(p geom.Point) string { return "(" + number(p.X) + ", " + number(p.Y) + ")" }
+	switch m.Sort {
+	case "turn":
+		side := "left"
+		if m.Degrees < 0 {
+			side = "right"
+		}
+		return "at " + at(m.At) + " a turn of " + number(math.Abs(m.Degrees)) + " degrees to the " + side
+	case "radius":
+		return "a circle of radius " + number(m.Radius) + " mm around " + at(m.At)
+	}
+	return m.Words() + " from " + at(m.At) + " to " + at(m.To)
+}
+
+// The parts of a dimension, in mm (proportions after ISO 129-1, from memory).
+const (
+	gapMM   = 1.0 // from the line to where an extension line begins
+	pastMM  = 1.5 // how far an extension line goes past the dimension
+	arrowMM = 2.2
+	wordsMM = 2.6 // from a line to the middle of words beside it
+)
+
+// Dimension is the measure as lines and words.
+func (m Measure) Dimension() preview.Dimension {
+	d := preview.Dimension{Words: m.Words()}
+	switch m.Sort {
+	case "turn":
+		in, out := m.Heading, m.Heading+m.Degrees
+		// The way on as it would be without the turn, then the arc to the way after it.
+		d.Lines = append(d.Lines, dashes(m.At, m.At.Add(geom.Polar(m.Radius+3, in)))...)
+		var arc []geom.Point
+		for i := range 25 {
+			arc = append(arc, m.At.Add(geom.Polar(m.Radius, in+m.Degrees*float64(i)/24)))
+		}
+		d.Lines = append(d.Lines, arc)
+		sign := math.Copysign(1, m.Degrees)
+		// The head of the arrow lies along the last chord of the arc.
+		half := arrowMM / m.Radius * 90 / math.Pi
+		d.Lines = append(d.Lines, arrow(arc[24], geom.Polar(arrowMM, out+sign*(90-half)))...)
+		reach := m.Radius + 4.5
+		if math.Abs(m.Degrees) >= 60 {
+			reach = 0.55 * m.Radius // there is room inside
+		}
+		d.At = m.At.Add(geom.Polar(reach, in+m.Degrees/2))
+	case "radius":
+		end := m.At.Add(geom.Polar(m.Radius, m.Heading))
+		d.Lines = append(d.Lines, []geom.Point{m.At, end})
+		d.Lines = append(d.Lines, cross(m.At)...)
+		d.Lines = append(d.Lines, arrow(end, geom.Polar(arrowMM, m.Heading))...)
+		d.At = m.At.Mix(end, 0.5).Add(geom.Polar(wordsMM, m.Heading+90))
+	default:
+		along := m.To.Sub(m.At).Times(1 / m.At.Distance(m.To))
+		left := geom.Point{X: -along.Y, Y: along.X}
+		side := math.Copysign(1, m.Aside)
+		from, to := m.At.Add(left.Times(m.Aside)), m.To.Add(left.Times(m.Aside))
+		if math.Abs(m.Aside) > gapMM+1 {
+			for _, p := range []geom.Point{m.At, m.To} {
+				d.Lines = append(d.Lines, []geom.Point{p.Add(left.Times(side * gapMM)), p.Add(left.Times(m.Aside + side*pastMM))})
+			}
+		}
+		d.Lines = append(d.Lines, []geom.Point{from, to})
+		d.Lines = append(d.Lines, arrow(to, along.Times(arrowMM))...)
+		d.Lines = append(d.Lines, arrow(from, along.Times(-arrowMM))...)
+		// Words are read from below: beside an upright line they take more room.
+		away := wordsMM + 4.5*math.Abs(along.Y)
+		d.At = from.Mix(to, 0.5).Add(left.Times(side * away))
+	}
+	return d
+}
+
+// arrow is the head of an arrow with its tip at a place, along a vector.
+func arrow(tip, along geom.Point) [][]geom.Point {
+	across := geom.Point{X: -along.Y, Y: along.X}.Times(0.18)
+	back := tip.Sub(along)
+	return [][]geom.Point{{back.Add(across), tip, back.Sub(across)}}
+}
+
+// cross marks a centre.
+func cross(p geom.Point) [][]geom.Point {
+	const arm = 1.5
+	return [][]geom.Point{
+		{p.Sub(geom.Point{X: arm}), p.Add(geom.Point{X: arm})},
+		{p.Sub(geom.Point{Y: arm}), p.Add(geom.Point{Y: arm})},
+	}
+}
+
+// dashes are the parts of a dashed line.
+func dashes(a, b geom.Point) (parts [][]geom.Point) {
+	const dash, gap = 1.6, 1.0
+	length := a.Distance(b)
+	for s := 0.0; s < length; s += dash + gap {
+		parts = append(parts, []geom.Point{a.Mix(b, s/length), a.Mix(b, math.Min(s+dash, length)/length)})
+	}
+	return parts
+}
+
+// ringMM is the radius of the ring around a difference.
+const ringMM = 4.0
+
+// Ring is a ring around a place, page mm.
+func Ring(at geom.Point) []geom.Point {
+	var ring []geom.Point
+	for degrees := 0.0; degrees <= 360; degrees += 5 {
+		ring = append(ring, at.Add(geom.Polar(ringMM, degrees)))
+	}
+	return ring
+}
