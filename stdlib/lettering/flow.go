@@ -78,14 +78,15 @@ func (g *Glyph) level() *Glyph {
 	return h
 }
 
-// rising is the letter with a stroke that leads to its beginning from the
-// baseline, if it begins above that.
+// rising is the letter with a stroke that leads to it from the baseline: to its
+// beginning, if that is where the letter before would meet it, or low on the near
+// side of its bowl.
 func (g *Glyph) rising() *Glyph {
 	strokes := slices.Clone(g.strokes)
-	for i, s := range strokes {
-		if s.start().Distance(*g.in) > nearly || s.start().Y <= nearly {
-			continue
-		}
+	begins := slices.IndexFunc(strokes, func(s stroke) bool { return s.start().Distance(*g.in) <= nearly })
+	switch {
+	case begins >= 0 && strokes[begins].start().Y > nearly:
+		s := strokes[begins]
 		way := s[0].P1.Sub(s[0].P0)
 		if s[0].straight {
 			way = s[0].P3.Sub(s[0].P0)
@@ -93,13 +94,23 @@ func (g *Glyph) rising() *Glyph {
 		if way.Y < math.Abs(way.X)/2 {
 			way = geom.Point{X: 1, Y: 1}
 		}
-		way = way.Times(risingHandle / way.Length())
-		foot := geom.Point{X: s.start().X - rise}
-		up := span{Cubic: geom.Cubic{P0: foot, P1: foot.Add(geom.Point{X: risingHandle}), P2: s.start().Sub(way), P3: s.start()}}
-		strokes[i] = append(stroke{up}, s...)
-		break
+		strokes[begins] = append(stroke{riseTo(s.start(), way)}, s...)
+	case begins < 0:
+		for i, s := range strokes {
+			strokes[i] = s.cutAt(flank, true)
+		}
+		if sides := g.reformed(strokes).flanks(); len(sides) > 0 {
+			strokes = append(strokes, stroke{riseTo(sides[0], geom.Point{X: 3, Y: 2})})
+		}
 	}
 	h := g.reformed(strokes)
 	h.in = nil
 	return h
+}
+
+// riseTo is the stroke that leads up to a place, arriving in a direction.
+func riseTo(to, way geom.Point) span {
+	way = way.Times(risingHandle / way.Length())
+	foot := geom.Point{X: to.X - rise}
+	return span{Cubic: geom.Cubic{P0: foot, P1: foot.Add(geom.Point{X: risingHandle}), P2: to.Sub(way), P3: to}}
 }

@@ -16,7 +16,7 @@ const newCost = 50
 // one like a mistake.
 const (
 	heightCost = 8.0 // more at a quarter of a capital's height and above
-	risingCost = 0.5 // for each unit up or down
+	risingCost = 0.3 // for each unit up or down
 	slantLong  = 60  // units along which a slant counts once more
 	levelCost  = 6.0 // for each unit up or down where the line has to be level
 )

@@ -23,10 +23,10 @@ const (
 	// deepest is how far into a letter the eye looks.
 	deepest = 36
 	// clearance is the least distance of the ink of two letters, in any direction, as
-	// a share of the gap. (ISO 3098-0 lets the gap between letters shrink to one
-	// stroke where that looks better, as in LA and TV: two tenths of a capital
-	// between the middles of strokes.)
-	clearance = 0.7
+	// a share of the gap, and closest the least in units. (ISO 3098-0 lets the gap
+	// between letters shrink to one stroke where that looks better, as in LA and
+	// TV: two tenths of a capital between the middles of strokes.)
+	clearance, closest = 0.7, 20
 	// hanging is how near a letter signs up at the tops of capitals stand, as a
 	// share of what other letters keep: a bridge leads there.
 	hanging = 0.65
@@ -115,12 +115,15 @@ func (f *Face) gap(a, b *Glyph) float64 {
 	}
 	result := f.opticalGap(a.sides, b.sides, white, least) + f.kerns[key]
 	// What the eye takes for even must not bring the end of a bar to a stem.
-	result = max(result, clearAdvance(a.edges(), b.edges(), float64(clearance*white))-a.sides.max+b.sides.min)
+	result = max(result, clearAdvance(a.edges(), b.edges(), float64(f.clear()*white)/f.Gap)-a.sides.max+b.sides.min)
 	if len(a.name) <= longestKept && len(b.name) <= longestKept {
 		f.gaps.Store(key, result)
 	}
 	return result
 }
+
+// clear is how far the ink of two letters that do not hang keeps apart, in units.
+func (f *Face) clear() float64 { return max(float64(clearance*f.Gap), closest) }
 
 // hangs reports whether a letter is a sign up at the tops of capitals, as quotes
 // are.
@@ -217,7 +220,7 @@ func (e *edges) include(a, b geom.Point) {
 	}
 	for i := row(a.Y); i <= row(b.Y); i++ {
 		p, q := a, b
-		if low := lowestRow + float64(float64(i)*edgeStep); a.Y < low && low < b.Y {
+		if low := lowestRow + float64(float64(i)*edgeStep); a.Y < low {
 			p = a.Mix(b, (low-a.Y)/(b.Y-a.Y))
 		}
 		if high := lowestRow + float64(float64(i+1)*edgeStep); a.Y < high && high < b.Y {

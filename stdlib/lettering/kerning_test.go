@@ -59,7 +59,7 @@ func (f flats) of(g *Glyph) [][]geom.Point {
 
 // wantedClear is what the ink of two neighbours keeps, in units.
 func wantedClear(f *Face, a, b *Glyph) float64 {
-	wanted := clearance * f.Gap
+	wanted := f.clear()
 	if f.hangs(a) || f.hangs(b) {
 		wanted *= hanging
 	}
@@ -70,7 +70,7 @@ func wantedClear(f *Face, a, b *Glyph) float64 {
 // where letters stand closest (with strokes of a tenth: a tenth of white).
 func TestTheInkOfEveryPairOfSignsKeepsAClearGap(t *testing.T) {
 	eachFace(t, func(t *testing.T, face *Face) {
-		require.GreaterOrEqual(t, clearance*face.Gap, 20.0)
+		require.GreaterOrEqual(t, face.clear(), 20.0)
 		lines := flats{}
 		names := face.signNames()
 		pairs := 0

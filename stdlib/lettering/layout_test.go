@@ -267,11 +267,11 @@ func TestAddedLineStaysASmallShareOfTheLine(t *testing.T) {
 		kind, text    string
 		linden, brook float64 // most, percent
 	}{
-		{"sentence", pangrams[0], 17.5, 7.5},
-		{"sentence", pangrams[1], 18, 7.5},
-		{"poem", "Snow lies quiet on the hill,\nevery branch is white and still,\nfar below a window glows,\nwho is home there? No one knows.", 18.2, 9.5},
-		{"paragraph", "We walked along the river until the sun went down.\nThen we lit a fire, told old stories and sang softly,\nand nobody wanted to go home.", 18, 8.5},
-		{"word", "Tilda", 16.2, 16},
+		{"sentence", pangrams[0], 17, 7},
+		{"sentence", pangrams[1], 17.5, 7},
+		{"poem", "Snow lies quiet on the hill,\nevery branch is white and still,\nfar below a window glows,\nwho is home there? No one knows.", 18, 8.5},
+		{"paragraph", "We walked along the river until the sun went down.\nThen we lit a fire, told old stories and sang softly,\nand nobody wanted to go home.", 17.5, 7.5},
+		{"word", "Tilda", 16, 16},
 		{"word", "evening", 16, 16},
 		{"capitals", "QUIET PLEASE", 16, 16},
 		{"capitals", "HAPPY BIRTHDAY", 16, 16},
