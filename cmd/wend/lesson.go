@@ -16,7 +16,6 @@ import (
 
 	"wend/cmd/wend/engine"
 	"wend/cmd/wend/lesson"
-	"wend/runtime/geom"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
 )
@@ -380,7 +379,9 @@ func (c console) tellVerdict(t lesson.Task, v lesson.Verdict, next bool, ringed 
 func (c console) ring(ctx context.Context, attempt *lesson.Attempt, v lesson.Verdict, f *lessonFlags) (string, error) {
 	name := filepath.Join(f.out, fmt.Sprintf("check-%s.png", v.Task))
 	var picture bytes.Buffer
-	err := preview.PNG(ctx, &picture, attempt.Picture(), preview.Options{Dimensions: []preview.Dimension{{Lines: [][]geom.Point{lesson.Ring(*v.At)}}}})
+	shown := attempt.Picture()
+	shown.Title, shown.Text = v.Task, v.Says
+	err := preview.PNG(ctx, &picture, shown, preview.Options{Dimensions: []preview.Dimension{lesson.Ring(*v.At)}})
 	if err != nil {
 		return "", err
 	}

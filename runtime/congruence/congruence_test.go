@@ -79,8 +79,8 @@ func TestTheFirstDifferenceIsMeasured(t *testing.T) {
 		wanted, found []geom.Point
 		want          congruence.Difference
 	}{
-		{"a side too short", square, walk(pt(20, 20), 0, 40, 90, 30, 90, 40, 90, 30), congruence.Difference{Kind: congruence.Length, Piece: 2, Wanted: 40, Found: 30, Segment: 1, At: pt(60, 20)}},
-		{"a side too long", hook, walk(pt(20, 20), 0, 60, 90, 21), congruence.Difference{Kind: congruence.Length, Piece: 2, Wanted: 20, Found: 21, Segment: 1, At: pt(80, 20)}},
+		{"a side too short", square, walk(pt(20, 20), 0, 40, 90, 30, 90, 40, 90, 30), congruence.Difference{Kind: congruence.Length, Piece: 2, Wanted: 40, Found: 30, Segment: 1, At: pt(60, 50)}},
+		{"a side too long", hook, walk(pt(20, 20), 0, 60, 90, 21), congruence.Difference{Kind: congruence.Length, Piece: 2, Wanted: 20, Found: 21, Segment: 1, At: pt(80, 40)}},
 		{"a corner too flat", square, walk(pt(20, 20), 0, 40, 80, 40, 80, 40, 80, 40), congruence.Difference{Kind: congruence.Turn, Piece: 1, Wanted: 90, Found: 80, Segment: 1, At: pt(60, 20)}},
 		{"the inside angle of a triangle", walk(pt(20, 20), 0, 50, 120, 50, 120, 50), walk(pt(20, 20), 0, 50, 60, 50, 60, 50), congruence.Difference{Kind: congruence.Turn, Piece: 1, Wanted: 120, Found: 60, Segment: 1, At: pt(70, 20)}},
 		{"the last side left out", square, walk(pt(20, 20), 0, 40, 90, 40, 90, 40), congruence.Difference{Kind: congruence.Missing, Piece: 3, Wanted: 40, Segment: 2, At: pt(20, 60)}},

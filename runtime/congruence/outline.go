@@ -224,15 +224,16 @@ func (o outline) differ(found outline, allowed Motions, tolerance float64) (d Di
 		}
 		agreed++
 		if math.Abs(w.length-p.length) > max(tolerance, 0.004*w.length) {
-			kind := Length
 			if w.bent {
-				kind = Curve
+				return at(Curve, i, w.length, p.length), agreed
 			}
-			return at(kind, i, w.length, p.length), agreed
+			d := at(Length, i, w.length, p.length)
+			d.At = p.from.Add(geom.Polar(min(w.length, p.length), p.heading)) // where the two part
+			return d, agreed
 		}
 		agreed++
 		lastOfWanted := i == len(o.pieces)-1 && !o.closed
-		lastOfFound := i == len(found.pieces)-1 && !found.closed
+		lastOfFound := i == len(found.pieces)-1 && (!found.closed || i < len(o.pieces)-1)
 		if lastOfWanted || lastOfFound {
 			continue
 		}

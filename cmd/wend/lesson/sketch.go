@@ -25,6 +25,8 @@ type Measure struct {
 	// Heading is which way the line comes into a corner, or where a radius is
 	// drawn; Degrees how far it turns there; Radius that of the arc or circle, mm.
 	Heading, Degrees, Radius float64
+	// Share is how far along the measure its words stand, 0.5 in the middle.
+	Share float64
 }
 
 // Words are what a measure says.
@@ -121,13 +123,13 @@ func (m Measure) Dimension() preview.Dimension {
 		if math.Abs(m.Degrees) >= 60 {
 			reach = 0.55 * m.Radius // there is room inside
 		}
-		d.At = m.At.Add(geom.Polar(reach, in+m.Degrees/2))
+		d.At = m.At.Add(geom.Polar(reach, in+m.Degrees*m.Share))
 	case "radius":
 		end := m.At.Add(geom.Polar(m.Radius, m.Heading))
 		d.Lines = append(d.Lines, []geom.Point{m.At, end})
 		d.Lines = append(d.Lines, cross(m.At)...)
 		d.Lines = append(d.Lines, arrow(end, geom.Polar(arrowMM, m.Heading))...)
-		d.At = m.At.Mix(end, 0.5).Add(geom.Polar(wordsMM, m.Heading+90))
+		d.At = m.At.Mix(end, m.Share).Add(geom.Polar(wordsMM, m.Heading+90))
 	default:
 		along := m.To.Sub(m.At).Times(1 / m.At.Distance(m.To))
 		left := geom.Point{X: -along.Y, Y: along.X}
@@ -143,7 +145,7 @@ func (m Measure) Dimension() preview.Dimension {
 		d.Lines = append(d.Lines, arrow(from, along.Times(-arrowMM))...)
 		// Words are read from below: beside an upright line they take more room.
 		away := wordsMM + 4.5*math.Abs(along.Y)
-		d.At = from.Mix(to, 0.5).Add(left.Times(side * away))
+		d.At = from.Mix(to, m.Share).Add(left.Times(side * away))
 	}
 	return d
 }
@@ -174,14 +176,19 @@ func dashes(a, b geom.Point) (parts [][]geom.Point) {
 	return parts
 }
 
-// ringMM is the radius of the ring around a difference.
-const ringMM = 4.0
+// ringMM is the radius of the ring around a difference, which is drawn three times
+// side by side, so that it is not taken for a mark of beginning or end.
+const ringMM = 4.5
 
 // Ring is a ring around a place, page mm.
-func Ring(at geom.Point) []geom.Point {
-	var ring []geom.Point
-	for degrees := 0.0; degrees <= 360; degrees += 5 {
-		ring = append(ring, at.Add(geom.Polar(ringMM, degrees)))
+func Ring(at geom.Point) preview.Dimension {
+	var ring preview.Dimension
+	for _, radius := range []float64{ringMM, ringMM + 0.25, ringMM + 0.5} {
+		var circle []geom.Point
+		for degrees := 0.0; degrees <= 360; degrees += 5 {
+			circle = append(circle, at.Add(geom.Polar(radius, degrees)))
+		}
+		ring.Lines = append(ring.Lines, circle)
 	}
 	return ring
 }

@@ -19,6 +19,7 @@ import (
 //	length: 20,30 80,30 8           a dimension from place to place, so many mm to the left of it
 //	turn: 80,30 0 90 14             at a place, from a heading, so many degrees, on a radius
 //	radius: 70,50 30 45             of a circle: its centre, its radius, and where to show it
+//	                                one number more is the share of the way at which its words stand
 //	mixed: ahead 20                 a line of the answer, out of its order; repeated
 //	hint: …                         three of them, the first the least
 //	tip turn: …                     a hint for what went wrong, by its reason
@@ -118,10 +119,17 @@ func readMeasure(word string, parts []string) (Measure, error) {
 	if word == "radius" {
 		numbers = 2
 	}
-	if len(parts) != places+numbers {
-		return Measure{}, fmt.Errorf("it takes %d places and %d numbers", places, numbers)
+	m := Measure{Sort: word, Share: 0.5}
+	if len(parts) == places+numbers+1 { // where the words stand, if not in the middle
+		var err error
+		if m.Share, err = strconv.ParseFloat(parts[len(parts)-1], 64); err != nil {
+			return m, err
+		}
+		parts = parts[:len(parts)-1]
 	}
-	m := Measure{Sort: word}
+	if len(parts) != places+numbers {
+		return m, fmt.Errorf("it takes %d places and %d numbers", places, numbers)
+	}
 	at := make([]geom.Point, places)
 	for i := range at {
 		x, y, _ := strings.Cut(parts[i], ",")
