@@ -143,3 +143,11 @@ func TestNoSignIsTakenForALetter(t *testing.T) {
 		})
 	}
 }
+
+// On the line that runs along the baseline a plain F is an E. Its foot widens, so
+// that it is seen to stand there.
+func TestAnFOnTheLineIsNoE(t *testing.T) {
+	if d := lookAt(t, "linden", "F", 1).apart(lookAt(t, "linden", "E", 1)); d < 0.16 {
+		t.Errorf("F looks like E: %.3f", d)
+	}
+}
