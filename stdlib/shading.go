@@ -1,10 +1,12 @@
 package stdlib
 
 import (
+	"context"
 	"slices"
 
 	"wend/lang/diag"
 	"wend/lang/types"
+	"wend/runtime/region"
 	"wend/runtime/shading"
 	"wend/runtime/value"
 )
@@ -48,19 +50,20 @@ func shadeWord() value.Native {
 			Forms: []types.Form{takes(types.Path, area("region"), optional(of(types.Text, "style")), optional(number("tone")),
 				optional(of(types.Bool, "border")))},
 			Doc: "One path that covers a region evenly, as dark as a tone says: 0 is black, just under 1 nearly white, 0.5 if left out. The darker, the closer its lines, down to the width of the line. " +
-				"The style `\"coil\"`, which is meant if none is given, follows the border inwards, turn within turn; where the region is narrow, one line runs along its middle; `\"furrows\"` are level rows. The border is left out unless `border: true` draws it.",
+				"The style `\"coil\"`, which is meant if none is given, follows the border inwards, turn within turn; where the region is narrow, one line runs along its middle; `\"furrows\"` are level rows; `\"tour\"` is the short way through points strewn evenly, which stay a line's width apart, so it is never darker than 0.07. The border is left out unless `border: true` draws it.",
 			Example: `let drop = curve t in 0..360 = (22 * sin(t) * sin(t / 2), 40 * cos(t))
-follow weave([shade(drop, tone: 0.6).move(35, 50), shade(drop, style: "furrows", tone: 0.8).move(105, 50)])
+let styles = ["coil", "furrows", "tour"]
+follow weave((1..3).map(fn(i) = shade(drop, style: styles[i], tone: 0.8).move(46 * i - 22, 50)))
 `,
 		},
 		Costly: true,
 		Func: func(h value.Host, args []value.Value) (value.Value, error) {
-			style := styles[0]
+			i := 0
 			if args[1].Kind() == types.Text {
-				style = args[1].Text()
-			}
-			if !slices.Contains(styles, style) {
-				return value.Nothing, &diag.Fault{Code: "shade-style", Args: diag.Args{"style": style}}
+				name := args[1].Text()
+				if i = slices.IndexFunc(styles, func(s style) bool { return s.name == name }); i < 0 {
+					return value.Nothing, &diag.Fault{Code: "shade-style", Args: diag.Args{"style": name}}
+				}
 			}
 			tone := 0.5
 			if args[2].IsNumber() {
@@ -75,19 +78,24 @@ follow weave([shade(drop, tone: 0.6).move(35, 50), shade(drop, style: "furrows",
 			}
 			// What the line covers of a band as wide as the spacing is dark.
 			options := shadingOptions(h, h.LineWidthMM()/(1-tone), args[3])
-			var line shading.Line
-			if style == "coil" {
-				line, err = shading.Coil(h.Context(), within, options, regionWork(h))
-			} else {
-				line, err = shading.Hatch(h.Context(), within, 0, false, options, regionWork(h))
-			}
+			line, err := styles[i].line(h.Context(), within, options, regionWork(h))
 			return filled(h, "shade", line, err)
 		},
 	}
 }
 
+// style is a way in which a line covers a region.
+type style struct {
+	name string
+	line func(context.Context, region.Region, shading.Options, region.Work) (shading.Line, error)
+}
+
 // styles are those of shade, the usual one first.
-var styles = []string{"coil", "furrows"}
+var styles = []style{{"coil", shading.Coil}, {"furrows", furrows}, {"tour", shading.Tour}}
+
+func furrows(ctx context.Context, area region.Region, o shading.Options, work region.Work) (shading.Line, error) {
+	return shading.Hatch(ctx, area, 0, false, o, work)
+}
 
 // said reports whether an optional yes-or-no value is there and yes.
 func said(v value.Value) bool { return v.Kind() == types.Bool && v.Bool() }

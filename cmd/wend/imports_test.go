@@ -40,7 +40,7 @@ var mayImport = map[string]string{
 	"runtime/plan":           "lang/source runtime/geom",
 	"runtime/eval":           "lang/code lang/diag lang/source lang/types runtime/elementary runtime/geom runtime/geom/interval runtime/plan runtime/value runtime/weave",
 	"runtime/region":         "runtime/geom",
-	"runtime/shading":        "runtime/geom runtime/plan runtime/region runtime/weave",
+	"runtime/shading":        "runtime/geom runtime/plan runtime/region runtime/tour runtime/weave",
 	"runtime/weave":          "runtime/geom runtime/plan runtime/weave/matching",
 	"runtime/weave/matching": "",
 	"runtime/tour":           "runtime/geom",

@@ -154,7 +154,7 @@ var libraryPages = []Page{
 	},
 	{
 		Code: "shade-style", Message: "`shade` knows no style called \"{style}\"",
-		Hint: "write \"coil\" for turns that follow the border, or \"furrows\" for level rows",
+		Hint: "write \"coil\" for turns that follow the border, \"furrows\" for level rows, or \"tour\" for the short way through points",
 		Rule: "A style is how a line covers an area. `hatch` gives rows at an angle, and across each other.",
 		Bad:  "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), style: \"dots\")\n", Good: "follow shade(polyline([(0, 0), (20, 0), (20, 20), (0, 0)]), style: \"furrows\")\n",
 	},

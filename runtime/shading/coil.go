@@ -114,11 +114,8 @@ func (t *turns) add(area region.Region, level int, limit float64, work region.Wo
 		if len(line.Points) < 2 {
 			continue
 		}
-		led := &line.Points[0] != &area[i].Points[0]
-		m := turn{Runs: line, level: level, led: led, box: geom.Bounds(line.Points), upTo: make([]float64, len(line.Points))}
-		for i := 1; i < len(line.Points); i++ {
-			m.upTo[i] = m.upTo[i-1] + line.Points[i].Distance(line.Points[i-1])
-		}
+		m := turnOf(line)
+		m.level, m.led = level, &line.Points[0] != &area[i].Points[0]
 		t.all = append(t.all, m)
 		// A spiral has places no farther apart than the turns.
 		if steps := int(min(m.length()/t.spacing, mostRows)); steps > 0 {

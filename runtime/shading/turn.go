@@ -17,6 +17,14 @@ type turn struct {
 	gates []gate
 }
 
+func turnOf(line geom.Runs) turn {
+	m := turn{Runs: line, box: geom.Bounds(line.Points), upTo: make([]float64, len(line.Points))}
+	for i := 1; i < len(line.Points); i++ {
+		m.upTo[i] = m.upTo[i-1] + line.Points[i].Distance(line.Points[i-1])
+	}
+	return m
+}
+
 func (m *turn) length() float64 { return m.upTo[len(m.upTo)-1] }
 
 // normal brings a place along the turn into its length.
