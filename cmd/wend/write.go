@@ -162,16 +162,24 @@ func (f *writeFlags) set(ctx context.Context, words string, page geom.Box) (stri
 // explained is a fault of a text with a way out that write has.
 func (f *writeFlags) explained(ctx context.Context, words string, err error) error {
 	var fault *diag.Fault
-	if !errors.As(err, &fault) || fault.Code != glyphMissing {
+	if !errors.As(err, &fault) {
 		return err
 	}
 	with := *fault
-	with.Hint = "leave it out or write it another way; in a program, `letters:` brings letters of your own (`wend explain text`)"
-	for _, font := range stdlib.Faces() {
-		var other *diag.Fault
-		_, err := stdlib.TextLine(ctx, words, font, f.align, f.rows, fallbackHeight, 0)
-		if !errors.As(err, &other) || other.Code != glyphMissing {
-			with.Hint = "`--font " + font + "` has it"
+	switch fault.Code {
+	case glyphMissing:
+		with.Hint = "leave it out or write it another way; in a program, `letters:` brings letters of your own (`wend explain text`)"
+		for _, font := range stdlib.Faces() {
+			var other *diag.Fault
+			_, err := stdlib.TextLine(ctx, words, font, f.align, f.rows, fallbackHeight, 0)
+			if !errors.As(err, &other) || other.Code != glyphMissing {
+				with.Hint = "`--font " + font + "` has it"
+			}
+		}
+	case "word-too-wide":
+		with.Hint = fmt.Sprintf("`--height %v` fits; or break it with `\\n`", fault.Args["height"])
+		if f.width > 0 {
+			with.Hint = fmt.Sprintf("`--height %v` fits; or give more `--width`, or break it with `\\n`", fault.Args["height"])
 		}
 	}
 	return &with
