@@ -58,13 +58,25 @@ func newOutline(points []geom.Point) outline {
 				last.bent = last.bent || math.Abs(turn) > straight
 				continue
 			}
-			last.corner = turn
 		}
 		o.pieces = append(o.pieces, piece{from: points[i], segment: i, length: length, heading: heading})
 	}
+	// A bent piece sets off along its tangent, half a turn before its first chord.
+	for i := range o.pieces {
+		p := &o.pieces[i]
+		if p.bent {
+			first, last := p.joints[0].turn/2, p.joints[len(p.joints)-1].turn/2
+			p.heading -= first
+			p.bend += first + last
+		}
+	}
+	for i := range o.pieces[1:] {
+		p := &o.pieces[i]
+		p.corner = signed(o.pieces[i+1].heading - p.heading - p.bend)
+	}
 	if o.closed {
 		first, last := &o.pieces[0], &o.pieces[len(o.pieces)-1]
-		turn := signed(first.heading - headings[len(headings)-1])
+		turn := signed(first.heading - last.heading - last.bend)
 		switch {
 		case math.Abs(turn) >= sharp:
 			last.corner = turn
@@ -145,6 +157,10 @@ func (o outline) from(k int) outline {
 	return outline{closed: o.closed, pieces: append(append([]piece{}, o.pieces[k:]...), o.pieces[:k]...)}
 }
 
+// sameBend is within how many degrees two bent pieces turn as far: their course
+// tells them apart more finely, and in words that say more.
+const sameBend = 15.0
+
 // flat finds where a piece goes on, straight or nearly so, although the wanted one,
 // which is straight, ends there.
 func (p piece) flat(w piece, tolerance float64) (joint, bool) {
@@ -219,7 +235,7 @@ func (o outline) differ(found outline, allowed Motions, tolerance float64) (d Di
 		switch {
 		case w.bent != p.bent && w.bent:
 			return at(Bend, i, w.bend, 0), agreed
-		case apart(w.bend, p.bend) > 2 || math.Abs(w.bend-p.bend) > 90:
+		case math.Abs(w.bend-p.bend) > sameBend:
 			return at(Bend, i, w.bend, p.bend), agreed
 		}
 		agreed++

@@ -127,7 +127,7 @@ func TestDimensionsMeasureTheLine(t *testing.T) {
 			}
 			for _, m := range task.Measures {
 				switch m.Sort {
-				case "length":
+				case "length", "rise":
 					require.Less(t, off(m.At), 0.1, "%s %v", task.ID(), m)
 					require.Less(t, off(m.To), 0.1, "%s %v", task.ID(), m)
 				case "turn":

@@ -17,10 +17,11 @@ import (
 // Measure is a dimension of a sketch. Places are page mm, headings and turns
 // degrees, counted to the left from the right.
 type Measure struct {
-	Sort string     // length, turn or radius
-	At   geom.Point // where a length begins, a corner, or a centre
-	To   geom.Point // where a length ends
-	// Aside is how far to the left of what it measures a length is drawn, mm.
+	Sort string     // length, rise, turn or radius
+	At   geom.Point // where a length or rise begins, a corner, or a centre
+	To   geom.Point // where a length or rise ends
+	// Aside is how far to the left of what it measures a length is drawn, and of its
+	// beginning a rise, mm.
 	Aside float64
 	// Heading is which way the line comes into a corner, or where a radius is
 	// drawn; Degrees how far it turns there; Radius that of the arc or circle, mm.
@@ -36,6 +37,8 @@ func (m Measure) Words() string {
 		return number(math.Abs(m.Degrees)) + "°"
 	case "radius":
 		return "radius " + number(m.Radius) + " mm"
+	case "rise":
+		return number(math.Abs(m.To.Y-m.At.Y)) + " mm"
 	}
 	return number(m.At.Distance(m.To)) + " mm"
 }
@@ -90,6 +93,8 @@ func (m Measure) told() string {
 		return "at " + at(m.At) + " a turn of " + number(math.Abs(m.Degrees)) + " degrees to the " + side
 	case "radius":
 		return "a circle of radius " + number(m.Radius) + " mm around " + at(m.At)
+	case "rise":
+		return m.Words() + " in height from " + at(m.At) + " to " + at(m.To)
 	}
 	return m.Words() + " from " + at(m.At) + " to " + at(m.To)
 }
@@ -129,16 +134,18 @@ func (m Measure) Dimension() preview.Dimension {
 		d.Lines = append(d.Lines, []geom.Point{m.At, end})
 		d.Lines = append(d.Lines, cross(m.At)...)
 		d.Lines = append(d.Lines, arrow(end, geom.Polar(arrowMM, m.Heading))...)
-		d.At = m.At.Mix(end, m.Share).Add(geom.Polar(wordsMM, m.Heading+90))
+		d.At = m.At.Mix(end, m.Share).Add(geom.Polar(wordsMM+7*math.Abs(geom.Direction(m.Heading).Y), m.Heading+90))
 	default:
 		along := m.To.Sub(m.At).Times(1 / m.At.Distance(m.To))
+		if m.Sort == "rise" {
+			along = geom.Point{Y: math.Copysign(1, m.To.Y-m.At.Y)}
+		}
 		left := geom.Point{X: -along.Y, Y: along.X}
 		side := math.Copysign(1, m.Aside)
-		from, to := m.At.Add(left.Times(m.Aside)), m.To.Add(left.Times(m.Aside))
+		from := m.At.Add(left.Times(m.Aside))
+		to := from.Add(along.Times(m.To.Sub(m.At).Dot(along)))
 		if math.Abs(m.Aside) > gapMM+1 {
-			for _, p := range []geom.Point{m.At, m.To} {
-				d.Lines = append(d.Lines, []geom.Point{p.Add(left.Times(side * gapMM)), p.Add(left.Times(m.Aside + side*pastMM))})
-			}
+			d.Lines = append(d.Lines, extension(m.At, from), extension(m.To, to))
 		}
 		d.Lines = append(d.Lines, []geom.Point{from, to})
 		d.Lines = append(d.Lines, arrow(to, along.Times(arrowMM))...)
@@ -148,6 +155,13 @@ func (m Measure) Dimension() preview.Dimension {
 		d.At = from.Mix(to, m.Share).Add(left.Times(side * away))
 	}
 	return d
+}
+
+// extension is the line from near a place to just beyond the end of its dimension.
+func extension(place, end geom.Point) []geom.Point {
+	along := end.Sub(place)
+	along = along.Times(1 / along.Length())
+	return []geom.Point{place.Add(along.Times(gapMM)), end.Add(along.Times(pastMM))}
 }
 
 // arrow is the head of an arrow with its tip at a place, along a vector.

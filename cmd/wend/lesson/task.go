@@ -17,6 +17,7 @@ import (
 //	same: moved turned mirrored     the motions that leave the drawing right
 //	rule: once                      see rule; may be repeated
 //	length: 20,30 80,30 8           a dimension from place to place, so many mm to the left of it
+//	rise: 10,50 25,70 6             how much higher one place is than another, drawn so far left of the first
 //	turn: 80,30 0 90 14             at a place, from a heading, so many degrees, on a radius
 //	radius: 70,50 30 45             of a circle: its centre, its radius, and where to show it
 //	                                one number more is the share of the way at which its words stand
@@ -82,7 +83,7 @@ func readTask(text string) (Task, error) {
 				return t, err
 			}
 			t.rules = append(t.rules, r)
-		case "length", "turn", "radius":
+		case "length", "rise", "turn", "radius":
 			m, err := readMeasure(word, strings.Fields(rest))
 			if err != nil {
 				return t, fmt.Errorf("`%s`: %w", line, err)
@@ -113,7 +114,7 @@ func readTask(text string) (Task, error) {
 // readMeasure reads a measure; places are `x,y` in page mm.
 func readMeasure(word string, parts []string) (Measure, error) {
 	places, numbers := 1, 3
-	if word == "length" {
+	if word == "length" || word == "rise" {
 		places, numbers = 2, 1
 	}
 	if word == "radius" {
@@ -149,7 +150,7 @@ func readMeasure(word string, parts []string) (Measure, error) {
 	}
 	m.At = at[0]
 	switch word {
-	case "length":
+	case "length", "rise":
 		m.To, m.Aside = at[1], n[0]
 	case "turn":
 		m.Heading, m.Degrees, m.Radius = n[0], n[1], n[2]

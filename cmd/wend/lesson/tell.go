@@ -83,7 +83,7 @@ func tell(d congruence.Difference) (Reason, string) {
 	case congruence.Curve:
 		return Curve, fmt.Sprintf("%s, the bent one, is %s mm long; in the sketch it is %s mm", piece, number(d.Found), number(d.Wanted))
 	case congruence.Bend:
-		return Curve, fmt.Sprintf("%s of your line bends by %s degrees; in the sketch it bends by %s", piece, number(math.Abs(d.Found)), number(math.Abs(d.Wanted)))
+		return Curve, fmt.Sprintf("%s of your line bends by %s degrees in all; in the sketch it bends by %s", piece, number(math.Abs(d.Found)), number(math.Abs(d.Wanted)))
 	case congruence.Heading:
 		return Heading, fmt.Sprintf("your line sets off at %s degrees; in the sketch it sets off at %s", number(d.Found), number(d.Wanted))
 	case congruence.Missing:
