@@ -216,7 +216,7 @@ func (o outline) differ(found outline, allowed Motions, tolerance float64) (d Di
 		return Difference{Kind: kind, At: p.from, Segment: p.segment, Piece: i + 1, Wanted: wanted, Found: is}
 	}
 	if !allowed.Turned {
-		if apart(o.pieces[0].heading, found.pieces[0].heading) > sameTurn && !o.pieces[0].bent {
+		if !o.pieces[0].bent && !found.pieces[0].bent && apart(o.pieces[0].heading, found.pieces[0].heading) > sameTurn {
 			return at(Heading, 0, geom.NormalizeHeading(o.pieces[0].heading), geom.NormalizeHeading(found.pieces[0].heading)), 0
 		}
 		agreed++
