@@ -35,6 +35,10 @@ func inside(t *testing.T) map[string]string {
 	return modules
 }
 
+// pageNotices are the licences of what is bundled in the window's page; the
+// bundler writes them.
+const pageNotices = "window/web/dist/notices.txt"
+
 var licenceFile = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([.-].*)?$`)
 
 func TestTheNoticesAreOfEverythingInside(t *testing.T) {
@@ -73,6 +77,9 @@ func TestTheNoticesAreOfEverythingInside(t *testing.T) {
 				add("the Go fonts, of the letters beside pictures", filepath.Join(modules[name], "font", "gofont", "ttfs", "README"))
 			}
 		}
+		page, err := os.ReadFile(pageNotices)
+		require.NoError(t, err)
+		all.Write(page)
 		faces, err := filepath.Glob("../../stdlib/fonts/*.letters")
 		require.NoError(t, err)
 		for _, face := range faces {
@@ -90,6 +97,9 @@ func TestTheNoticesAreOfEverythingInside(t *testing.T) {
 	for _, face := range faces {
 		require.Contains(t, notices, "== the face "+strings.TrimSuffix(filepath.Base(face), ".letters")+"\n")
 	}
+	page, err := os.ReadFile(pageNotices)
+	require.NoError(t, err)
+	require.Contains(t, notices, strings.TrimSpace(string(page)), "the libraries of the window's page: run the test with -update")
 	for _, title := range regexp.MustCompile(`(?m)^== (\S+/\S+ v\S+)$`).FindAllStringSubmatch(notices, -1) {
 		require.Contains(t, names, title[1], "it is not inside")
 	}

@@ -1,0 +1,366 @@
+// The window: a sheet, a program, and a strip below. This part only connects
+// the others.
+import { give, showExport, showKeys, showSteps, showVariations, showWords, type Shown } from "./asked.ts";
+import { Socket, type Carrier, type Receiver } from "./carrier.ts";
+import { Cards, make } from "./cards.ts";
+import { Editor } from "./editor.ts";
+import { Keep } from "./keep.ts";
+import { Keys, type Command } from "./keys.ts";
+import { Machine } from "./machine.ts";
+import { Measuring } from "./measuring.ts";
+import { Pointing } from "./pointing.ts";
+import { preparePrint } from "./print.ts";
+import { Session } from "./session.ts";
+import { Sheet } from "./sheet.ts";
+import { inWords, TimeLine } from "./timeline.ts";
+import { Wall } from "./wall.ts";
+import { WorkerCarrier } from "./worker-carrier.ts";
+
+const byId = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T;
+
+const sentence = byId("sentence");
+const spoken = byId("spoken");
+const told = byId("told");
+const block = byId<HTMLButtonElement>("block");
+const numbers = byId("numbers");
+
+const sheet = new Sheet(byId("sheet"));
+const cards = new Cards(byId("card"));
+let shownSheet = 0;
+let typing = 0;
+let spokenLast = "";
+
+/** What stands in the strip until something else does. */
+function say(text: string, severity = ""): void {
+  sentence.textContent = text;
+  sentence.className = severity && `is-${severity}`;
+}
+
+/** What happened, in the strip and for those who listen. */
+function announce(text: string, severity = ""): void {
+  say(text, severity);
+  if (text === spokenLast) spoken.textContent = "";
+  spokenLast = text;
+  spoken.textContent = text;
+}
+
+const session = new Session(() => carrier, {
+  checked(checked) {
+    editor.showColours(checked.colours ?? []);
+    editor.showMessages(checked.messages ?? []);
+    measuring.caret(editor.caret);
+    report(checked.messages ?? [], false);
+  },
+  pictured(picture) {
+    shownSheet = Math.min(shownSheet, picture.lines.length - 1);
+    const messages = picture.facts.messages ?? [];
+    if (picture.facts.id === session.newest) editor.showMessages(messages);
+    showSheet();
+    report(messages, true);
+  },
+  failed(drawn) {
+    editor.showMessages(drawn.messages ?? []);
+    report(drawn.messages ?? [], false);
+  },
+  progress: (done, of) => say(`Working: ${Math.round((100 * done) / Math.max(1, of))} %`),
+  said: (text, hint) => announce(hint ? `${text} ${hint}` : text, "error"),
+});
+
+/** The first message, or that all is well. */
+function report(messages: { severity: string; title: string; text: string; hint: string; line: number; edits: unknown[] | null; place: [number, number] | null; sheet: number }[], drawn: boolean): void {
+  sheet.marks.faults = messages.filter((m) => m.place && m.sheet === shownSheet).map((m) => ({ place: m.place!, error: m.severity === "error" }));
+  sheet.touch("marks");
+  const worst = messages.find((m) => m.severity === "error") ?? messages.find((m) => m.severity === "warning");
+  if (worst) {
+    const kept = worst.severity === "error" && session.picture ? " The sheet shows the last picture that could be drawn." : "";
+    const edit = worst.edits?.length ? " Alt+Enter carries out the edit." : "";
+    later(() => announce(`Line ${worst.line}: ${worst.text || worst.title}${edit}${kept}`, worst.severity));
+  } else if (drawn) {
+    clearTimeout(speaking);
+    if (sentence.className) say("");
+  }
+}
+
+let speaking = 0;
+/** Speaks once the text has stood still: half-written words are no news. */
+function later(act: () => void): void {
+  clearTimeout(speaking);
+  speaking = window.setTimeout(act, performance.now() - typing < 600 ? 600 : 0);
+}
+
+function showSheet(): void {
+  const picture = session.picture;
+  if (!picture) return;
+  const line = picture.lines[shownSheet];
+  const facts = picture.facts.sheets![shownSheet];
+  sheet.show(line, picture.facts.page);
+  time.show(line);
+  told.textContent = facts.words;
+  const many = picture.lines.length > 1 ? ` · sheet ${shownSheet + 1} of ${picture.lines.length}` : "";
+  block.textContent = `${keep.path || "untitled"} · ${Math.round(facts.lineMM).toLocaleString("en")} mm · ${inWords(facts.seconds)}${many}`;
+  block.hidden = false;
+  numbers.hidden = picture.lines.length < 2;
+  if (numbers.children.length !== picture.lines.length) {
+    numbers.replaceChildren(
+      ...picture.lines.map((_, i) => {
+        const button = make("button", { type: "button", text: String(i + 1), "aria-label": `Sheet ${i + 1}` });
+        button.onclick = () => toSheet(i);
+        return button;
+      }),
+    );
+  }
+  [...numbers.children].forEach((b, i) => b.setAttribute("aria-current", String(i === shownSheet)));
+  pointing.fresh();
+  measuring.caret(editor.caret);
+}
+
+function toSheet(i: number): void {
+  const count = session.picture?.lines.length ?? 0;
+  if (i < 0 || i >= count || i === shownSheet) return;
+  shownSheet = i;
+  time.stop();
+  time.set(Infinity);
+  showSheet();
+  announce(`Sheet ${i + 1} of ${count}. ${told.textContent}`);
+}
+
+let evaluating = 0;
+function evaluate(): void {
+  evaluating = 0;
+  session.program(keep.path, editor.text);
+  wall.tell(keep.path, editor.text);
+}
+
+const editor = new Editor(byId("program"), {
+  changed(_, byHand) {
+    // Changes of one turn of the browser are one program.
+    evaluating ||= window.setTimeout(evaluate, 0);
+    if (!byHand) return;
+    typing = performance.now();
+    keep.changed();
+    editor.showNotes(false);
+    clearTimeout(notesTimer);
+    notesTimer = window.setTimeout(() => editor.showNotes(true), 700);
+  },
+  caret(at) {
+    pointing.caret(at);
+    measuring.caret(at);
+  },
+  ask: (what, at, name) => session.ask(what, keep.path, editor.text, at, name),
+  stepNumber: (by) => measuring.step(by),
+});
+let notesTimer = 0;
+
+const keep = new Keep(() => carrier, editor, cards, {
+  say: announce,
+  opened() {
+    shownSheet = 0;
+    time.stop();
+    time.set(Infinity);
+    announce(`Opened: ${keep.path}`);
+  },
+});
+
+const pointing = new Pointing(byId("sheet"), sheet, session, editor, () => shownSheet, say);
+const measuring = new Measuring(byId<HTMLButtonElement>("knob"), sheet, session, editor, () => shownSheet, () => keep.path, say);
+
+const time = new TimeLine(byId("time"), {
+  moved(seconds) {
+    sheet.showTime(seconds);
+    sheet.marks.stylus = seconds === Infinity || !sheet.line ? null : sheet.line.at(seconds).place;
+    sheet.touch("marks");
+    if (seconds !== Infinity) {
+      say(toldAt(seconds));
+      pointing.lightPiece(sheet.line ? sheet.line.at(seconds).piece : -1);
+    } else {
+      pointing.lightPiece(-1);
+    }
+  },
+  told: (seconds) => (seconds === Infinity ? `All of it, ${inWords(time.duration)}` : toldAt(seconds)),
+  playing: (on) => announce(on ? `Plays at ${time.speed} times the machine's speed.` : "Stands."),
+});
+
+function toldAt(seconds: number): string {
+  const line = sheet.line;
+  if (!line) return "";
+  const { mm, piece } = line.at(seconds);
+  return `${inWords(seconds)} · ${Math.round(mm)} mm · ${pointing.statementOf(piece)}`;
+}
+
+const machine = new Machine(
+  byId("machine"),
+  () => carrier,
+  () => {
+    if (!session.picture || session.picture.facts.id !== session.newest) {
+      announce("The program as it stands draws nothing: its first message says why. Nothing is sent.");
+      return;
+    }
+    carrier.send({ type: "send", path: keep.path, text: editor.text, sheet: shownSheet });
+  },
+  announce,
+);
+
+const wall = new Wall(cards, (path, text) => {
+  if (text === editor.text) return;
+  keep.path = "";
+  document.title = `${path} · wend`;
+  editor.load(text, null);
+});
+
+const shown: Shown = { session, cards, editor, sheet, path: () => keep.path, say: announce };
+const print = (): void => preparePrint(byId("print"), sheet, told.textContent ?? "");
+addEventListener("beforeprint", print);
+
+async function asDrawn(): Promise<void> {
+  if (sheet.asDrawnShown) {
+    sheet.showAsDrawn(null);
+    announce("Only the line as the program says it.");
+    return;
+  }
+  const enlarged = 10;
+  const points = await session.asDrawn(enlarged);
+  if (!points) return;
+  sheet.showAsDrawn(points);
+  announce(`The dashed line is what the machine draws, its error enlarged ${enlarged} times.`);
+}
+
+async function rename(): Promise<void> {
+  const at = editor.caret;
+  const word = editor.view.state.wordAt(at);
+  if (!word) {
+    announce("The caret stands on no name; a name is renamed where it stands.");
+    return;
+  }
+  const old = editor.view.state.sliceDoc(word.from, word.to);
+  cards.ask("rename", `Another name for ${old}`, "Its new name, everywhere in this program", old, (name) => {
+    void change("rename", at, name, `Renamed ${old} to ${name}.`);
+  });
+}
+
+/** An edit of the whole program that the engine works out. */
+async function change(what: string, at: number, name: string | undefined, done: string): Promise<void> {
+  const text = editor.text;
+  const answer = await session.ask(what, keep.path, text, at, name);
+  if (!answer) return;
+  if (editor.text !== text) {
+    announce("The program changed meanwhile; nothing was done.");
+    return;
+  }
+  if (!answer.changes?.length) {
+    announce("Nothing to change.");
+    return;
+  }
+  editor.apply(answer.changes);
+  announce(done);
+}
+
+const sees = "See";
+const writes = "Write";
+const keeps = "Keep";
+const draws = "Draw";
+const commands: Command[] = [
+  { code: "F1", key: "F1", group: sees, does: "These keys", run: () => (cards.current === "keys" ? cards.close() : showKeys(cards, commands)) },
+  { code: "Space", key: "Space", group: sees, does: "Play, and stand", run: () => time.toggle() },
+  { code: "KeyP", key: "P", group: sees, does: "Play, and stand", run: () => time.toggle() },
+  { code: "KeyX", key: "X", group: sees, does: "Play at 1, 10 or 100 times the machine's speed", run: () => announce(`${time.nextPace()} times the machine's speed.`) },
+  { code: "KeyS", key: "S", group: sees, does: "Steps, statement by statement, with the values", run: () => startSteps() },
+  { code: "KeyD", key: "D", group: sees, does: "As drawn: the machine's line over the program's", run: () => void asDrawn() },
+  { code: "KeyT", key: "T", group: sees, does: "Tell the drawing in words", run: () => announce(told.textContent ?? "") },
+  { code: "PageDown", key: "Page Down", group: sees, does: "The next sheet", run: () => toSheet(shownSheet + 1) },
+  { code: "PageUp", key: "Page Up", group: sees, does: "The sheet before", run: () => toSheet(shownSheet - 1) },
+  { code: "KeyL", key: "L", group: sees, does: "Large: the sheet alone, for a wall", run: () => announce(wall.toggle()) },
+  { code: "KeyB", key: "B", group: sees, does: "Beside: the large sheet in a second window", run: () => announce(wall.second(keep.path, editor.text)) },
+  { code: "KeyG", key: "G", group: sees, does: "Go between the sheet and the program", run: () => goBetween() },
+  { code: "KeyW", key: "W", group: writes, does: "Words: each with its picture and a line that works", run: () => showWords(shown) },
+  { code: "KeyV", key: "V", group: writes, does: "Variations: twelve other seeds", run: () => showVariations(shown) },
+  { code: "KeyF", key: "F", group: writes, does: "Format the program", run: () => void change("format", 0, undefined, "Formatted.") },
+  { code: "KeyA", key: "A", group: writes, does: "Another name for what the caret is on", run: () => void rename() },
+  { code: "", key: "Alt+Enter", group: writes, does: "Carry out the edit that a message offers", run: () => editor.carryOut(), listed: true },
+  { code: "", key: "F8", group: writes, does: "The next message", run: () => editor.nextMessage(1), listed: true },
+  { code: "", key: "Alt+↑ ↓", group: writes, does: "Step the number at the caret; with Shift by ten", run: () => editor.view.focus(), listed: true },
+  { code: "KeyO", key: "O", group: keeps, does: "Open: files, gallery, lessons", run: () => keep.show() },
+  { code: "KeyN", key: "N", group: keeps, does: "New program", run: () => keep.askNew() },
+  { code: "KeyR", key: "R", group: keeps, does: "Rename the file", run: () => keep.askRename() },
+  { code: "KeyE", key: "E", group: keeps, does: "Export: PNG, SVG, GIF, instructions, print", run: () => showExport(shown, () => window.print()) },
+  { code: "", key: "Ctrl+P", group: keeps, does: "Print at true size", run: () => window.print(), listed: true },
+  { code: "", key: "Ctrl+Z", group: keeps, does: "Undo; Ctrl+Y does it again", run: () => editor.view.focus(), listed: true },
+  { code: "KeyM", key: "M", group: draws, does: "Machine: connect, place, draw, hold, stop", run: () => machine.open() },
+  { code: "", key: "Esc", group: draws, does: "Hold, while the machine moves", run: () => machine.moving && machine.key("hold"), listed: true },
+];
+
+new Keys(commands, (event) => {
+  if (event.key !== "Escape" || !machine.moving) return false;
+  machine.key("hold");
+  return true;
+});
+
+function startSteps(): void {
+  time.stop();
+  const piece = time.at === Infinity || !sheet.line ? 0 : sheet.line.piecesAt(time.at);
+  showSteps(
+    shown,
+    {
+      step(step) {
+        editor.light(step && [step.from, step.to], true);
+        if (!step) {
+          time.set(Infinity);
+          return;
+        }
+        if (step.sheet !== shownSheet && session.picture && step.sheet < session.picture.lines.length) {
+          shownSheet = step.sheet;
+          showSheet();
+        }
+        time.set(step.piece > 0 && sheet.line ? sheet.line.seconds[Math.min(step.piece, sheet.line.pieces) - 1] : 0);
+      },
+    },
+    piece,
+  );
+}
+
+function goBetween(): void {
+  const inSheet = document.activeElement?.closest("#sheet");
+  if (inSheet) editor.view.focus();
+  else byId("sheet").focus();
+}
+
+byId("keys").onclick = () => showKeys(cards, commands);
+block.onclick = () => keep.show();
+byId("sheet").addEventListener("dblclick", (event) => {
+  if (!machine.moving && ["connected", "stopped"].includes(machine.now.state) && !(event.target as Element).closest("#card")) {
+    carrier.send({ type: "stands", at: sheet.mm(event.clientX, event.clientY) });
+  }
+});
+
+const receiver: Receiver = {
+  reply(message) {
+    if (session.reply(message) || (wall.follows ? false : keep.reply(message))) return;
+    if (message.type === "machine") {
+      sheet.marks.machine = message;
+      sheet.touch("marks");
+      sheet.touch("glow");
+      machine.state(message);
+    } else if (message.type === "say") machine.say(message);
+  },
+  bytes: (bytes) => session.bytes(bytes),
+  state(state) {
+    if (state === "open") {
+      say("");
+      if (wall.follows) wall.ask();
+      else keep.begin();
+      if (session.newest) evaluate();
+      return;
+    }
+    session.giveUp();
+    announce(
+      state === "lost"
+        ? "The way to wend is interrupted; it is tried again. What you wrote stays here."
+        : "wend has ended or refuses this window. What you wrote stays here: copy it, or save it with Alt+E, then start wend open again.",
+      "error",
+    );
+  },
+};
+
+const secret = document.querySelector<HTMLMetaElement>('meta[name="wend-secret"]')?.content ?? "";
+const carrier: Carrier =
+  secret === "" || secret.startsWith("{{") ? new WorkerCarrier(receiver, (name, text) => give(new TextEncoder().encode(text), name)) : new Socket(secret, receiver);
+editor.view.focus();

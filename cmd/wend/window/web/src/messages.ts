@@ -1,0 +1,156 @@
+// The messages between the page and the engine. They are the same over the
+// socket to the process and in the worker. Places in a text count UTF-16 code
+// units; lengths are mm from the lower left of the page with y upward, times
+// seconds, angles degrees.
+
+export type Change = { from: number; to: number; insert: string };
+export type Edit = { label: string; changes: Change[] };
+export type Message = {
+  severity: "error" | "warning" | "note";
+  code: string;
+  title: string;
+  text: string;
+  hint: string;
+  from: number;
+  to: number;
+  line: number;
+  column: number;
+  edits: Edit[] | null;
+  sheet: number;
+  place: [number, number] | null;
+};
+export type Colour = [from: number, to: number, meaning: string];
+export type Measure = {
+  from: number;
+  to: number;
+  value: number;
+  unit: string;
+  kind: "length" | "angle" | "other";
+  statement: number;
+};
+export type Checked = {
+  type: "checked";
+  id: number;
+  messages: Message[] | null;
+  colours: Colour[] | null;
+  measures: Measure[] | null;
+  seeds: [number, number][] | null;
+};
+export type SheetFacts = {
+  segments: number;
+  lineMM: number;
+  visibleMM: number;
+  seconds: number;
+  bounds: [number, number, number, number];
+  start: [number, number];
+  end: [number, number];
+  words: string;
+};
+export type Statement = { id: number; from: number; to: number; trail: string[] | null };
+export type PageSize = { width: number; height: number; margin: number; lineWidth: number };
+export type Drawn = {
+  type: "drawn";
+  id: number;
+  messages: Message[] | null;
+  sheets: SheetFacts[] | null;
+  page: PageSize;
+  machine: string;
+  statements: Statement[] | null;
+  said: string[] | null;
+};
+export type Step = {
+  from: number;
+  to: number;
+  piece: number;
+  sheet: number;
+  values: [name: string, value: string][] | null;
+};
+export type Steps = { type: "steps"; id: number; of: number; steps: Step[] | null };
+export type Item = { label: string; insert: string; detail: string; sort: string };
+export type Answer = {
+  type: "answer";
+  id: number;
+  items?: Item[] | null;
+  from?: number;
+  to?: number;
+  title?: string;
+  body?: string[] | null;
+  example?: string;
+  changes?: Change[] | null;
+  spans?: [number, number][] | null;
+};
+export type Word = { name: string; line: string; says: string; picture: [number, number][] | null };
+export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null };
+export type Failed = { type: "failed"; id: number; text: string; hint: string };
+export type FileEntry = { path: string; kind: string; modified: string | number };
+export type Piece = { name: string; title: string; seconds: number; kind: "piece" | "lesson" };
+export type Files = { type: "files"; folder: string; files: FileEntry[] | null; gallery: Piece[] | null };
+export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown };
+export type Saved = { type: "saved"; path: string; version: string | number };
+export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };
+export type Changed = { type: "changed"; path: string; text: string; version: string | number };
+export type History = { type: "history"; path: string; entries: unknown };
+export type MachineState = {
+  type: "machine";
+  state: "none" | "connected" | "asking" | "armed" | "moving" | "held" | "stopped";
+  name: string;
+  certainty: "confirmed" | "assumed" | "lost";
+  at: [number, number] | null;
+  drawn: number;
+  queued: number;
+  of: number;
+  seconds: number;
+  held_by_other: boolean;
+};
+export type Say = {
+  type: "say";
+  text: string;
+  kind: "caution" | "note" | "question";
+  word: string | null;
+  choices: string[] | null;
+};
+export type Reply =
+  | Checked
+  | Drawn
+  | { type: "progress"; id: number; done: number; of: number }
+  | Answer
+  | Steps
+  | Words
+  | Failed
+  | Files
+  | Opened
+  | Saved
+  | Conflict
+  | Changed
+  | History
+  | MachineState
+  | Say;
+
+export type Request = { type: string; id?: number; [field: string]: unknown };
+
+/** What is in a binary message. */
+export type Bytes =
+  | { kind: "line"; id: number; sheet: number; points: Float32Array; statements: Uint32Array; seconds: Float32Array }
+  | { kind: "as drawn"; id: number; sheet: number; points: Float32Array }
+  | { kind: "variation"; id: number; seed: number; points: Float32Array }
+  | { kind: "file"; id: number; content: Uint8Array; name: string };
+
+/** Reads a binary message; one that is cut short gives null. */
+export function readBytes(buffer: ArrayBuffer): Bytes | null {
+  if (buffer.byteLength < 16) return null;
+  const [kind, id, sheet, n] = new Uint32Array(buffer, 0, 4);
+  if (kind === 2) {
+    if (buffer.byteLength < 16 + n) return null;
+    const name = new TextDecoder().decode(new Uint8Array(buffer, 16 + n));
+    return { kind: "file", id, content: new Uint8Array(buffer, 16, n), name };
+  }
+  const afterPoints = 16 + 8 * (n + 1);
+  if (buffer.byteLength < afterPoints) return null;
+  const points = new Float32Array(buffer, 16, 2 * (n + 1));
+  if (kind === 1) return { kind: "as drawn", id, sheet, points };
+  if (kind === 3) return { kind: "variation", id, seed: sheet, points };
+  if (kind !== 0 || buffer.byteLength < afterPoints + 8 * n) return null;
+  const statements = new Uint32Array(buffer, afterPoints, n);
+  const seconds = new Float32Array(buffer, afterPoints + 4 * n, n);
+  return { kind: "line", id, sheet, points, statements, seconds };
+}

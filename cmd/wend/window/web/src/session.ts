@@ -1,0 +1,150 @@
+import type { Carrier } from "./carrier.ts";
+import { Line } from "./line.ts";
+import type { Answer, Bytes, Checked, Drawn, Reply, Request, Steps, Words } from "./messages.ts";
+
+/** What the engine made of a program: facts and the line of each sheet. */
+export type Picture = { facts: Drawn; lines: Line[]; text: string };
+
+export type SessionHooks = {
+  checked(checked: Checked): void;
+  /** A program that draws. */
+  pictured(picture: Picture): void;
+  /** A program that does not: the picture before it stays. */
+  failed(drawn: Drawn): void;
+  progress(done: number, of: number): void;
+  said(text: string, hint: string): void;
+};
+
+/** The page's half of the conversation with the engine. */
+export class Session {
+  /** The number of the newest program; answers about older ones place nothing in the text. */
+  newest = 0;
+  checked: Checked | null = null;
+  picture: Picture | null = null;
+
+  private last = 0;
+  private readonly texts = new Map<number, string>();
+  private incoming: { id: number; lines: Line[] } = { id: 0, lines: [] };
+  private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
+  private variation: { id: number; each: (seed: number, points: Float32Array) => void } | null = null;
+  private words: ((words: Words) => void)[] = [];
+  private wordsKept: Words | null = null;
+
+  constructor(
+    private readonly carrier: () => Carrier,
+    private readonly hooks: SessionHooks,
+  ) {}
+
+  /** Has the whole text checked and drawn; what still runs is given up. */
+  program(path: string, text: string, quiet = false): void {
+    const id = (this.newest = ++this.last);
+    this.texts.set(id, text);
+    for (const old of this.texts.keys()) if (old < id - 20) this.texts.delete(old);
+    this.carrier().send({ type: "program", id, path, text, quiet });
+  }
+
+  async ask(what: string, path: string, text: string, at: number, name?: string): Promise<Answer | null> {
+    return (await this.request({ type: "ask", what, path, text, at, name })) as Answer | null;
+  }
+
+  async steps(path: string, text: string, from: number, count: number): Promise<Steps | null> {
+    return (await this.request({ type: "steps", path, text, from, count })) as Steps | null;
+  }
+
+  async asDrawn(enlarged: number): Promise<Float32Array | null> {
+    const bytes = (await this.request({ type: "as-drawn", enlarged })) as Bytes | null;
+    return bytes && bytes.kind === "as drawn" ? bytes.points : null;
+  }
+
+  async export(kind: string, path: string, text: string): Promise<{ content: Uint8Array; name: string } | null> {
+    const bytes = (await this.request({ type: "export", kind, path, text })) as Bytes | null;
+    return bytes && bytes.kind === "file" ? bytes : null;
+  }
+
+  variations(path: string, text: string, seeds: number[], each: (seed: number, points: Float32Array) => void): void {
+    const id = ++this.last;
+    this.variation = { id, each };
+    this.carrier().send({ type: "variations", id, path, text, seeds });
+  }
+
+  wordCard(then: (words: Words) => void): void {
+    if (this.wordsKept) {
+      then(this.wordsKept);
+      return;
+    }
+    this.words.push(then);
+    this.carrier().send({ type: "words" });
+  }
+
+  /** Requests that will never be answered, since the way to the engine broke. */
+  giveUp(): void {
+    for (const answer of this.waiting.values()) answer(null);
+    this.waiting.clear();
+  }
+
+  /** Takes a reply that is about programs; false if it is about something else. */
+  reply(m: Reply): boolean {
+    switch (m.type) {
+      case "checked":
+        if (m.id !== this.newest) return true;
+        this.checked = m;
+        this.hooks.checked(m);
+        return true;
+      case "drawn": {
+        if (m.id < (this.picture?.facts.id ?? 0)) return true;
+        const lines = this.incoming.id === m.id ? this.incoming.lines : [];
+        if (m.sheets?.length && lines.length >= m.sheets.length) {
+          this.picture = { facts: m, lines, text: this.texts.get(m.id) ?? "" };
+          this.hooks.pictured(this.picture);
+        } else if (m.id === this.newest) {
+          this.hooks.failed(m);
+        }
+        return true;
+      }
+      case "progress":
+        if (m.id === this.newest) this.hooks.progress(m.done, m.of);
+        return true;
+      case "answer":
+      case "steps":
+        this.answer(m.id, m);
+        return true;
+      case "words":
+        this.wordsKept = m;
+        for (const then of this.words.splice(0)) then(m);
+        return true;
+      case "failed":
+        this.answer(m.id, null);
+        this.hooks.said(m.text, m.hint);
+        return true;
+      default:
+        return false;
+    }
+  }
+
+  bytes(b: Bytes): void {
+    switch (b.kind) {
+      case "line":
+        if (b.id !== this.incoming.id) this.incoming = { id: b.id, lines: [] };
+        this.incoming.lines[b.sheet] = new Line(b.points, b.statements, b.seconds);
+        return;
+      case "variation":
+        if (this.variation?.id === b.id) this.variation.each(b.seed, b.points);
+        return;
+      default:
+        this.answer(b.id, b);
+    }
+  }
+
+  private request(request: Request): Promise<Reply | Bytes | null> {
+    const id = ++this.last;
+    return new Promise((resolve) => {
+      this.waiting.set(id, resolve);
+      this.carrier().send({ ...request, id });
+    });
+  }
+
+  private answer(id: number, reply: Reply | Bytes | null): void {
+    this.waiting.get(id)?.(reply);
+    this.waiting.delete(id);
+  }
+}

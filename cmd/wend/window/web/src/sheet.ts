@@ -1,0 +1,474 @@
+import { Line } from "./line.ts";
+import type { MachineState, PageSize } from "./messages.ts";
+
+/** What is laid over the line: positions in mm. */
+export type Marks = {
+  stylus: [number, number] | null;
+  faults: { place: [number, number]; error: boolean }[];
+  measure: { draw(brush: Brush): void } | null;
+  machine: MachineState | null;
+};
+
+/** A canvas with the sheet's own scale: mm in, pixels out. */
+export class Brush {
+  constructor(
+    readonly ctx: CanvasRenderingContext2D,
+    readonly k: number,
+    readonly left: number,
+    readonly bottom: number,
+    /** Pixels of the canvas for one pixel of the layout. */
+    readonly dense: number,
+    readonly colours: Colours,
+  ) {}
+  x(mm: number): number {
+    return this.left + mm * this.k;
+  }
+  y(mm: number): number {
+    return this.bottom - mm * this.k;
+  }
+}
+
+export type Colours = Record<"paper" | "ink" | "rule" | "text" | "accent" | "fault" | "warn" | "drawn" | "desk", string>;
+
+const layers = ["paper", "plan", "glow", "ink", "marks"] as const;
+type Layer = (typeof layers)[number];
+
+/** The width of the ruler along the left and lower edge, in rem. */
+const rulerRem = 2;
+
+/**
+ * The drawing paper with its ruler. Several canvases lie on each other, so that
+ * a moving stylus costs no more than itself: the paper; the plan, which is the
+ * whole line, faint, under one that is still being drawn; the glow of a chosen
+ * statement; the ink; the marks.
+ */
+export class Sheet {
+  readonly marks: Marks = { stylus: null, faults: [], measure: null, machine: null };
+  line: Line | null = null;
+  page: PageSize = { width: 200, height: 150, margin: 5, lineWidth: 0.5 };
+  /** Called after a line has been drawn whole. */
+  onpicture: () => void = () => {};
+
+  private readonly contexts = {} as Record<Layer, CanvasRenderingContext2D>;
+  private readonly back = document.createElement("canvas");
+  private asDrawn: Float32Array | null = null;
+  private chosen: number[] = [];
+  private chosenPieces: [number, number] | null = null;
+  private seconds = Infinity;
+  private inked = 0;
+  private k = 1;
+  private left = 0;
+  private bottom = 0;
+  private dense = 1;
+  private colours: Colours;
+  private pending = 0;
+  private readonly stale = new Set<Layer>(layers);
+  private job: { cursor: number; done: () => void } | null = null;
+
+  constructor(private readonly host: HTMLElement) {
+    for (const name of layers) {
+      const canvas = document.createElement("canvas");
+      canvas.className = `layer ${name}`;
+      canvas.setAttribute("aria-hidden", "true");
+      host.append(canvas);
+      this.contexts[name] = canvas.getContext("2d")!;
+    }
+    this.colours = readColours(host);
+    new ResizeObserver(() => this.fit()).observe(host);
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
+      this.colours = readColours(host);
+      this.fit();
+    });
+  }
+
+  /** Shows another line, or the same on another page; the old one stays until the new is whole. */
+  show(line: Line | null, page: PageSize): void {
+    const other = page.width !== this.page.width || page.height !== this.page.height || page.margin !== this.page.margin;
+    this.line = line;
+    this.page = page;
+    this.chosen = [];
+    this.chosenPieces = null;
+    this.asDrawn = null;
+    if (other) this.fit();
+    else this.redraw();
+  }
+
+  /** The line as far as it has come after so many seconds; Infinity is all of it. */
+  showTime(seconds: number): void {
+    if (seconds === this.seconds) return;
+    const back = seconds < this.seconds;
+    this.seconds = seconds;
+    const line = this.line;
+    if (!line) return;
+    if (back || this.job) {
+      this.redraw();
+      return;
+    }
+    const upTo = seconds === Infinity ? line.pieces : line.piecesAt(seconds);
+    if (upTo > this.inked) {
+      this.stroke(this.contexts.ink, this.inked, upTo);
+      this.inked = upTo;
+    }
+    this.contexts.plan.canvas.hidden = seconds === Infinity;
+  }
+
+  /** Lights up what statements drew, or one stretch of pieces. */
+  choose(statements: number[], pieces: [number, number] | null = null): void {
+    this.chosen = statements;
+    this.chosenPieces = pieces;
+    this.touch("glow");
+  }
+
+  /** Lays over the line what the machine makes of it. */
+  showAsDrawn(points: Float32Array | null): void {
+    this.asDrawn = points;
+    this.touch("glow");
+  }
+
+  get asDrawnShown(): boolean {
+    return this.asDrawn !== null;
+  }
+
+  touch(layer: Layer): void {
+    this.stale.add(layer);
+    this.pending ||= requestAnimationFrame(() => this.frame());
+  }
+
+  /** A place of the layout, in mm from the lower left of the page. */
+  mm(clientX: number, clientY: number): [number, number] {
+    const box = this.host.getBoundingClientRect();
+    return [
+      ((clientX - box.left) * this.dense - this.left) / this.k,
+      (this.bottom - (clientY - box.top) * this.dense) / this.k,
+    ];
+  }
+
+  /** A place in mm as pixels of the layout within the host. */
+  pixels(x: number, y: number): [number, number] {
+    return [(this.left + x * this.k) / this.dense, (this.bottom - y * this.k) / this.dense];
+  }
+
+  /** How many mm a pixel of the layout is. */
+  get mmPerPixel(): number {
+    return this.dense / this.k;
+  }
+
+  /** A line of free points in a small canvas of its own, as in lists of pictures. */
+  static thumbnail(canvas: HTMLCanvasElement, points: ArrayLike<number>, page: PageSize | null): void {
+    const colours = readColours(canvas);
+    const dense = devicePixelRatio || 1;
+    const box = canvas.getBoundingClientRect();
+    canvas.width = Math.max(1, Math.round((box.width || canvas.width) * dense));
+    canvas.height = Math.max(1, Math.round((box.height || canvas.height) * dense));
+    const ctx = canvas.getContext("2d")!;
+    let [left, bottom, right, top] = [0, 0, page?.width ?? 0, page?.height ?? 0];
+    if (!page) {
+      [left, bottom, right, top] = [Infinity, Infinity, -Infinity, -Infinity];
+      for (let i = 0; i < points.length; i += 2) {
+        left = Math.min(left, points[i]);
+        right = Math.max(right, points[i]);
+        bottom = Math.min(bottom, points[i + 1]);
+        top = Math.max(top, points[i + 1]);
+      }
+    }
+    const pad = 3 * dense;
+    const k = Math.min((canvas.width - 2 * pad) / Math.max(1e-6, right - left), (canvas.height - 2 * pad) / Math.max(1e-6, top - bottom));
+    const x0 = (canvas.width - (right - left) * k) / 2 - left * k;
+    const y0 = (canvas.height + (top - bottom) * k) / 2 + bottom * k;
+    ctx.strokeStyle = colours.ink;
+    ctx.lineWidth = dense;
+    ctx.lineJoin = "round";
+    ctx.beginPath();
+    for (let i = 0; i < points.length; i += 2) ctx.lineTo(x0 + points[i] * k, y0 - points[i + 1] * k);
+    ctx.stroke();
+  }
+
+  private fit(): void {
+    const box = this.host.getBoundingClientRect();
+    if (!box.width || !box.height) return;
+    this.dense = devicePixelRatio || 1;
+    const width = Math.round(box.width * this.dense);
+    const height = Math.round(box.height * this.dense);
+    for (const canvas of [...layers.map((l) => this.contexts[l].canvas), this.back]) {
+      canvas.width = width;
+      canvas.height = height;
+    }
+    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * this.dense;
+    const ruler = rulerRem * rem;
+    const edge = 0.75 * rem;
+    const { width: w, height: h, margin } = this.page;
+    // Below the ruler is room for the title block.
+    const block = 2.2 * rem;
+    this.k = Math.min((width - ruler - 2 * edge - 1.6 * rem) / (w + 2 * margin), (height - ruler - block - 2 * edge) / (h + 2 * margin));
+    this.k = Math.max(this.k, 0.05);
+    const paperWidth = (w + 2 * margin) * this.k;
+    const paperHeight = (h + 2 * margin) * this.k;
+    const x = Math.max(ruler + edge, (width - paperWidth + ruler - 1.6 * rem) / 2);
+    const y = Math.max(edge, (height - ruler - block - paperHeight) / 2);
+    this.left = x + margin * this.k;
+    this.bottom = y + paperHeight - margin * this.k;
+    const px = (v: number): string => `${v / this.dense}px`;
+    this.host.style.setProperty("--paper-left", px(x));
+    this.host.style.setProperty("--paper-right", px(x + paperWidth));
+    this.host.style.setProperty("--paper-top", px(y));
+    this.host.style.setProperty("--paper-bottom", px(y + paperHeight));
+    this.drawPaper(x, y, paperWidth, paperHeight, ruler, rem);
+    this.touch("marks");
+    this.redraw();
+  }
+
+  private brush(layer: Layer): Brush {
+    return new Brush(this.contexts[layer], this.k, this.left, this.bottom, this.dense, this.colours);
+  }
+
+  private drawPaper(x: number, y: number, w: number, h: number, ruler: number, rem: number): void {
+    const b = this.brush("paper");
+    const ctx = b.ctx;
+    const c = this.colours;
+    const thin = Math.max(1, Math.round(this.dense));
+    ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
+    ctx.fillStyle = c.paper;
+    ctx.fillRect(x, y, w, h);
+    ctx.lineWidth = thin;
+    ctx.strokeStyle = c.rule;
+    ctx.setLineDash([thin, 3 * thin]);
+    ctx.strokeRect(b.x(0), b.y(this.page.height), this.page.width * this.k, this.page.height * this.k);
+    ctx.setLineDash([]);
+    // The ruler: a stroke each mm where there is room, longer ones at 5 and 10.
+    const fine = this.k >= 3.2 * this.dense ? 1 : this.k * 5 >= 3.2 * this.dense ? 5 : 10;
+    let label = 10;
+    while (label * this.k < 2.6 * rem) label *= label === 10 || label === 100 ? 2 : 2.5;
+    ctx.fillStyle = c.text;
+    ctx.strokeStyle = c.text;
+    ctx.font = `${0.6875 * rem}px system-ui, sans-serif`;
+    ctx.beginPath();
+    for (let mm = 0; mm <= this.page.width; mm += fine) {
+      const length = mm % 10 === 0 ? 0.55 : mm % 5 === 0 ? 0.38 : 0.2;
+      const at = Math.round(b.x(mm)) + 0.5;
+      ctx.moveTo(at, y + h + 0.15 * rem);
+      ctx.lineTo(at, y + h + (0.15 + length) * rem);
+    }
+    for (let mm = 0; mm <= this.page.height; mm += fine) {
+      const length = mm % 10 === 0 ? 0.55 : mm % 5 === 0 ? 0.38 : 0.2;
+      const at = Math.round(b.y(mm)) + 0.5;
+      ctx.moveTo(x - 0.15 * rem, at);
+      ctx.lineTo(x - (0.15 + length) * rem, at);
+    }
+    ctx.stroke();
+    ctx.textAlign = "center";
+    ctx.textBaseline = "top";
+    for (let mm = 0; mm <= this.page.width; mm += label) ctx.fillText(String(mm), b.x(mm), y + h + 0.8 * rem);
+    ctx.textAlign = "right";
+    ctx.textBaseline = "middle";
+    for (let mm = 0; mm <= this.page.height; mm += label) ctx.fillText(String(mm), x - 0.8 * rem, b.y(mm));
+    ctx.textAlign = "left";
+    ctx.textBaseline = "top";
+    ctx.fillText("mm", x - ruler + 0.2 * rem, y + h + 0.8 * rem);
+  }
+
+  /** Draws the whole of the ink anew, in parts of a frame each, and shows it when it is whole. */
+  private redraw(): void {
+    this.touch("glow");
+    const ctx = this.back.getContext("2d")!;
+    ctx.clearRect(0, 0, this.back.width, this.back.height);
+    this.job = {
+      cursor: 0,
+      done: () => {
+        const { ink, plan } = this.contexts;
+        const partly = this.seconds !== Infinity && this.line !== null;
+        plan.canvas.hidden = !partly;
+        if (partly) {
+          plan.clearRect(0, 0, plan.canvas.width, plan.canvas.height);
+          plan.drawImage(this.back, 0, 0);
+        }
+        ink.clearRect(0, 0, ink.canvas.width, ink.canvas.height);
+        this.inked = partly ? this.line!.piecesAt(this.seconds) : (this.line?.pieces ?? 0);
+        if (partly) this.stroke(ink, 0, this.inked);
+        else ink.drawImage(this.back, 0, 0);
+        this.onpicture();
+      },
+    };
+    this.touch("ink");
+  }
+
+  private frame(): void {
+    this.pending = 0;
+    if (this.job) this.work(this.job);
+    if (this.stale.delete("glow")) this.drawGlow();
+    if (this.stale.delete("marks")) this.drawMarks();
+    this.stale.delete("ink");
+    if (this.job) this.touch("ink");
+  }
+
+  private work(job: { cursor: number; done: () => void }): void {
+    const total = this.line?.pieces ?? 0;
+    const ctx = this.back.getContext("2d")!;
+    const until = performance.now() + 24;
+    while (job.cursor < total && performance.now() < until) {
+      const next = Math.min(total, job.cursor + 4096);
+      this.stroke(ctx, job.cursor, next);
+      job.cursor = next;
+    }
+    if (job.cursor < total) return;
+    this.job = null;
+    job.done();
+  }
+
+  private get lineWidth(): number {
+    return Math.max(this.page.lineWidth * this.k, 1.1 * this.dense);
+  }
+
+  private stroke(ctx: CanvasRenderingContext2D, from: number, to: number): void {
+    if (!this.line) return;
+    ctx.strokeStyle = this.colours.ink;
+    ctx.lineWidth = this.lineWidth;
+    ctx.lineCap = "round";
+    ctx.lineJoin = this.line.pieces > 20000 ? "bevel" : "round";
+    this.trace(ctx, this.line.points, from, to);
+  }
+
+  /**
+   * Strokes the pieces in paths of a few hundred: one path of many thousands
+   * that crosses itself costs far more. Points nearer than a third of a pixel
+   * to the last are left out.
+   */
+  private trace(ctx: CanvasRenderingContext2D, p: Float32Array, from: number, to: number): void {
+    const { k, left, bottom } = this;
+    let lastX = left + p[2 * from] * k;
+    let lastY = bottom - p[2 * from + 1] * k;
+    ctx.beginPath();
+    ctx.moveTo(lastX, lastY);
+    let inPath = 0;
+    for (let i = from + 1; i <= to; i++) {
+      const x = left + p[2 * i] * k;
+      const y = bottom - p[2 * i + 1] * k;
+      if (i < to && Math.abs(x - lastX) + Math.abs(y - lastY) < 0.35) continue;
+      ctx.lineTo(x, y);
+      lastX = x;
+      lastY = y;
+      if (++inPath === 400) {
+        ctx.stroke();
+        ctx.beginPath();
+        ctx.moveTo(x, y);
+        inPath = 0;
+      }
+    }
+    ctx.stroke();
+  }
+
+  private drawGlow(): void {
+    const { ctx } = this.brush("glow");
+    ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
+    ctx.lineCap = "round";
+    ctx.lineJoin = "round";
+    const line = this.line;
+    if (line) {
+      const runs = this.chosenPieces ? [this.chosenPieces] : this.chosen.flatMap((s) => line.runsOf(s));
+      // A wide band with cross strokes: seen without colour too.
+      ctx.strokeStyle = this.colours.accent;
+      ctx.lineWidth = this.lineWidth + 7 * this.dense;
+      ctx.globalAlpha = 0.45;
+      for (const [from, to] of runs) this.trace(ctx, line.points, from, to);
+      ctx.globalAlpha = 1;
+      ctx.lineCap = "butt";
+      ctx.lineWidth = this.lineWidth + 7 * this.dense;
+      ctx.setLineDash([1.5 * this.dense, 5 * this.dense]);
+      for (const [from, to] of runs) this.trace(ctx, line.points, from, to);
+      ctx.setLineDash([]);
+    }
+    if (this.asDrawn) {
+      ctx.strokeStyle = this.colours.fault;
+      ctx.lineWidth = 1.5 * this.dense;
+      ctx.setLineDash([6 * this.dense, 3 * this.dense]);
+      this.trace(ctx, this.asDrawn, 0, this.asDrawn.length / 2 - 1);
+      ctx.setLineDash([]);
+    }
+    this.drawQueue();
+  }
+
+  /** What a machine has drawn, and what waits in it: another colour and dash each. */
+  private drawQueue(): void {
+    const m = this.marks.machine;
+    const line = this.line;
+    if (!m || !line || !["armed", "moving", "held", "stopped"].includes(m.state)) return;
+    const { ctx } = this.brush("glow");
+    const drawn = Math.min(m.drawn, line.pieces);
+    const queued = Math.min(drawn + m.queued, line.pieces);
+    ctx.lineCap = "butt";
+    ctx.strokeStyle = this.colours.drawn;
+    ctx.lineWidth = this.lineWidth + 4 * this.dense;
+    this.trace(ctx, line.points, 0, drawn);
+    ctx.strokeStyle = this.colours.warn;
+    ctx.setLineDash([2 * this.dense, 3 * this.dense]);
+    this.trace(ctx, line.points, drawn, queued);
+    ctx.setLineDash([]);
+  }
+
+  private drawMarks(): void {
+    const b = this.brush("marks");
+    const { ctx, colours: c } = b;
+    ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
+    const d = this.dense;
+    for (const fault of this.marks.faults) {
+      const [x, y] = [b.x(fault.place[0]), b.y(fault.place[1])];
+      ctx.lineWidth = 2.5 * d;
+      ctx.strokeStyle = fault.error ? c.fault : c.warn;
+      ctx.beginPath();
+      ctx.arc(x, y, 9 * d, 0, 2 * Math.PI);
+      ctx.moveTo(x - 4 * d, y - 4 * d);
+      ctx.lineTo(x + 4 * d, y + 4 * d);
+      ctx.moveTo(x + 4 * d, y - 4 * d);
+      ctx.lineTo(x - 4 * d, y + 4 * d);
+      ctx.stroke();
+    }
+    this.marks.measure?.draw(b);
+    if (this.marks.stylus) {
+      const [x, y] = [b.x(this.marks.stylus[0]), b.y(this.marks.stylus[1])];
+      ctx.fillStyle = c.paper;
+      ctx.strokeStyle = c.accent;
+      ctx.lineWidth = 2.5 * d;
+      ctx.beginPath();
+      ctx.moveTo(x, y);
+      ctx.lineTo(x + 5 * d, y - 14 * d);
+      ctx.lineTo(x + 13 * d, y - 6 * d);
+      ctx.closePath();
+      ctx.fill();
+      ctx.stroke();
+    }
+    const m = this.marks.machine;
+    if (m && m.state !== "none" && m.at && m.certainty !== "lost") {
+      const [x, y] = [b.x(m.at[0]), b.y(m.at[1])];
+      ctx.strokeStyle = c.drawn;
+      ctx.lineWidth = 2 * d;
+      ctx.setLineDash(m.certainty === "confirmed" ? [] : [3 * d, 3 * d]);
+      ctx.beginPath();
+      ctx.arc(x, y, 11 * d, 0, 2 * Math.PI);
+      ctx.stroke();
+      ctx.setLineDash([]);
+      ctx.fillStyle = c.drawn;
+      ctx.beginPath();
+      ctx.arc(x, y, 3 * d, 0, 2 * Math.PI);
+      ctx.fill();
+      ctx.font = `600 ${12 * d}px system-ui, sans-serif`;
+      ctx.textAlign = "left";
+      ctx.textBaseline = "bottom";
+      ctx.fillText(m.certainty, x + 13 * d, y - 6 * d);
+    }
+  }
+}
+
+export function readColours(element: Element): Colours {
+  const style = getComputedStyle(element);
+  const colour = (name: string): string => style.getPropertyValue(`--${name}`).trim() || "#000";
+  return {
+    paper: colour("paper"),
+    ink: colour("ink"),
+    rule: colour("rule"),
+    text: colour("text"),
+    accent: colour("accent"),
+    fault: colour("fault"),
+    warn: colour("warn"),
+    drawn: colour("drawn"),
+    desk: colour("desk"),
+  };
+}

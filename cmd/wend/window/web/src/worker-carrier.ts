@@ -1,0 +1,257 @@
+import type { Carrier, Receiver } from "./carrier.ts";
+import type { FileEntry, Reply, Request } from "./messages.ts";
+import { readBytes } from "./messages.ts";
+
+/** One engine in a worker of its own. */
+type Engine = { worker: Worker; ready: Promise<void>; busy: number };
+
+/** An evaluation that takes longer is given up, s. */
+const limitSeconds = 30;
+/** An evaluation that still runs after so long when the next comes is given up, ms. */
+const patienceMS = 120;
+
+/**
+ * The engine as WebAssembly in a worker, for a site that any file server
+ * offers. The only way to stop a computation there is to end its worker; a
+ * second one stands by, so that nobody waits for it to start. Programs lie in
+ * the browser's storage; where that fails it is said, and the file is offered
+ * to be kept elsewhere.
+ */
+export class WorkerCarrier implements Carrier {
+  readonly machines = false;
+  private engine: Engine;
+  private spare: Engine;
+  private queue: Request[] = [];
+  private running: { request: Request; since: number; timer: number } | null = null;
+  private readonly shelf = new Shelf();
+
+  constructor(
+    private readonly receiver: Receiver,
+    private readonly keepElsewhere: (name: string, text: string) => void,
+  ) {
+    this.engine = this.start();
+    this.spare = this.start();
+    this.engine.ready.then(
+      () => receiver.state("open"),
+      () => receiver.state("closed"),
+    );
+  }
+
+  send(request: Request): void {
+    if (this.keep(request)) return;
+    if (request.type === "program") this.queue = this.queue.filter((q) => q.type !== "program");
+    this.queue.push(request);
+    if (request.type === "program" && this.running) {
+      const wait = Math.max(0, patienceMS - (performance.now() - this.running.since));
+      const held = this.running;
+      setTimeout(() => this.running === held && this.replace(), wait);
+    }
+    this.next();
+  }
+
+  private start(): Engine {
+    const worker = new Worker(new URL("worker.js", document.baseURI), { type: "module" });
+    const engine: Engine = { worker, busy: 0, ready: Promise.resolve() };
+    engine.ready = new Promise((resolve, reject) => {
+      worker.onmessage = ({ data }) => {
+        if (data?.type === "ready") resolve();
+        else if (data?.type === "done") this.done(engine);
+        else if (data?.type === "unready") reject(new Error(data.text));
+        else if (engine === this.engine) this.take(data);
+      };
+      worker.onerror = () => reject(new Error("The engine does not start."));
+    });
+    engine.ready.catch(() => {});
+    return engine;
+  }
+
+  private take(data: string | ArrayBuffer): void {
+    if (typeof data === "string") {
+      this.receiver.reply(JSON.parse(data) as Reply);
+      return;
+    }
+    const bytes = readBytes(data);
+    if (bytes) this.receiver.bytes(bytes);
+  }
+
+  private next(): void {
+    if (this.running || !this.queue.length) return;
+    const request = this.queue.shift()!;
+    const timer = window.setTimeout(() => {
+      this.receiver.reply({ type: "failed", id: request.id ?? 0, text: `This took longer than ${limitSeconds} s and was given up.`, hint: "Fewer passes, or a coarser step, make it lighter." });
+      this.replace();
+    }, limitSeconds * 1000);
+    this.running = { request, since: performance.now(), timer };
+    const engine = this.engine;
+    engine.ready.then(
+      () => engine === this.engine && engine.worker.postMessage(JSON.stringify(request)),
+      () => this.receiver.state("closed"),
+    );
+  }
+
+  private done(engine: Engine): void {
+    if (engine !== this.engine || !this.running) return;
+    clearTimeout(this.running.timer);
+    this.running = null;
+    this.next();
+  }
+
+  /** Ends what runs; the one that stood by goes on. */
+  private replace(): void {
+    if (this.running) clearTimeout(this.running.timer);
+    const given = this.running?.request;
+    this.running = null;
+    this.engine.worker.terminate();
+    this.engine = this.spare;
+    this.spare = this.start();
+    // Only programs and variations are superseded; a question is asked again once.
+    if (given && given.type !== "program" && given.type !== "variations" && given.again !== true) this.queue.push({ ...given, again: true });
+    this.next();
+  }
+
+  /** What is about files is answered here. */
+  private keep(request: Request): boolean {
+    const answer = (reply: Reply): void => queueMicrotask(() => this.receiver.reply(reply));
+    const path = String(request.path ?? "");
+    switch (request.type) {
+      case "files":
+        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind, seconds }) => ({ name, title, kind, seconds })) }));
+        return true;
+      case "open":
+        if (request.piece !== undefined) {
+          void this.shelf.piece(String(request.piece)).then((text) => {
+            const name = this.shelf.free(`${request.piece}`);
+            this.store(name, text);
+            answer({ type: "opened", path: name, text, version: "" });
+            this.send({ type: "files" });
+          });
+        } else {
+          const text = this.shelf.read(path) ?? "";
+          answer({ type: "opened", path, text, version: "", history: this.shelf.history(path) });
+        }
+        return true;
+      case "save":
+        this.store(path, String(request.text));
+        answer({ type: "saved", path, version: "" });
+        return true;
+      case "new":
+        this.store(path, "");
+        answer({ type: "opened", path, text: "", version: "" });
+        this.send({ type: "files" });
+        return true;
+      case "rename": {
+        const to = String(request.to);
+        const text = this.shelf.read(path) ?? "";
+        if (this.shelf.read(to) !== null) {
+          answer({ type: "failed", id: 0, text: `${to} is there already; nothing was changed.`, hint: "Another name can be given." });
+          return true;
+        }
+        this.store(to, text);
+        this.shelf.remove(path);
+        answer({ type: "opened", path: to, text, version: "" });
+        this.send({ type: "files" });
+        return true;
+      }
+      case "history":
+        this.shelf.keepHistory(path, request.entries);
+        return true;
+      default:
+        return false;
+    }
+  }
+
+  private offered = false;
+  private store(path: string, text: string): void {
+    if (this.shelf.write(path, text) || this.offered) return;
+    this.offered = true;
+    this.receiver.reply({ type: "failed", id: 0, text: "This browser keeps nothing (a private window, or its store is full).", hint: "The program was handed to its downloads; Alt+E, then “The program itself”, does that again." });
+    this.keepElsewhere(path, text);
+  }
+}
+
+type Shelved = { name: string; title: string; seconds: number; kind: "piece" | "lesson"; file: string };
+
+/** The programs in the browser's storage, and those that came with the site. */
+class Shelf {
+  /** What the storage would not take lives as long as the window. */
+  private readonly here = new Map<string, string>();
+  private came: Promise<Shelved[]> | null = null;
+
+  list(): FileEntry[] {
+    const names = new Set(this.here.keys());
+    try {
+      for (let i = 0; i < localStorage.length; i++) {
+        const key = localStorage.key(i)!;
+        if (key.startsWith("wend:")) names.add(key.slice(5));
+      }
+    } catch {
+      // no storage: those of this window are all there are
+    }
+    return [...names].sort().map((path) => ({ path, kind: "program", modified: "" }));
+  }
+
+  read(path: string): string | null {
+    try {
+      return this.here.get(path) ?? localStorage.getItem(`wend:${path}`);
+    } catch {
+      return this.here.get(path) ?? null;
+    }
+  }
+
+  write(path: string, text: string): boolean {
+    try {
+      localStorage.setItem(`wend:${path}`, text);
+      this.here.delete(path);
+      return true;
+    } catch {
+      this.here.set(path, text);
+      return false;
+    }
+  }
+
+  remove(path: string): void {
+    this.here.delete(path);
+    try {
+      localStorage.removeItem(`wend:${path}`);
+    } catch {
+      // it was not there
+    }
+  }
+
+  history(path: string): unknown {
+    try {
+      return JSON.parse(localStorage.getItem(`wend-undo:${path}`) ?? "null");
+    } catch {
+      return null;
+    }
+  }
+
+  keepHistory(path: string, entries: unknown): void {
+    try {
+      localStorage.setItem(`wend-undo:${path}`, JSON.stringify(entries));
+    } catch {
+      // what can be undone is worth less than what was written
+    }
+  }
+
+  free(name: string): string {
+    const taken = new Set(this.list().map((f) => f.path));
+    let free = `${name}.wend`;
+    for (let i = 2; taken.has(free); i++) free = `${name}-${i}.wend`;
+    return free;
+  }
+
+  gallery(): Promise<Shelved[]> {
+    this.came ??= fetch(new URL("gallery.json", document.baseURI))
+      .then((answer) => (answer.ok ? (answer.json() as Promise<Shelved[]>) : []))
+      .catch(() => []);
+    return this.came;
+  }
+
+  async piece(name: string): Promise<string> {
+    const piece = (await this.gallery()).find((p) => p.name === name);
+    if (!piece) return "";
+    const answer = await fetch(new URL(piece.file, document.baseURI));
+    return answer.ok ? answer.text() : "";
+  }
+}
