@@ -41,6 +41,9 @@ func moves(l *line) []rewrite {
 	case "used-before-let":
 		for _, r := range l.fault.Related {
 			start, end := lineAround(l.text, r.Span.Start)
+			if start < l.start {
+				return nil // the use is in a body below: which call came too early is not known
+			}
 			let := l.text[start:end]
 			end = min(end+1, len(l.text))
 			return []rewrite{{start: l.start, end: end, text: strings.TrimSpace(let) + "\n" + l.text[l.start:start], rule: true}}

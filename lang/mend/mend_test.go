@@ -45,6 +45,7 @@ func TestAProgramThatIsRightIsNotPutIntoOtherWords(t *testing.T) {
 		programs[name] = string(text)
 	}
 	programs["calls laid out over several lines"] = "fn picket(x) = polyline(\n  [(x, 2), (x + 12, 2), (x + 6, 73)]\n)\nfollow weave(\n  [picket(10), picket(30)]\n)\n"
+	programs["a function with a body within a call"] = "fn row(k) {\n  return (0..9).map(fn(i) {\n    return (i, k)\n  })\n}\nfollow polyline(row(3))\n"
 	for _, b := range stdlib.Library().Builtins {
 		if b.Example != "" {
 			programs["the example of "+b.Name] = strings.TrimSuffix(b.Example, "\n") + "\n"

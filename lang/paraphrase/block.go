@@ -195,10 +195,8 @@ func (w *writer) ends(l *line) bool {
 	}
 	top := w.top()
 	switch {
-	case ns[0].is("}") && len(ns) > 1 && ns[1].is(")"): // });
-		if top.call {
-			w.open = w.open[:len(w.open)-1]
-		}
+	case ns[0].is("}") && len(ns) > 1 && ns[1].is(")") && top.call: // });
+		w.open = w.open[:len(w.open)-1]
 		w.emit(l, "}")
 		return true
 	case ns[0].is("}") && len(ns) > 2 && ns[1].is("while", "until") && top.asks && top.by == bracket:

@@ -44,9 +44,9 @@ loop row in 0..11 {
 func loaded(t testing.TB, name string, p *machine.Profile) *engine.Program {
 	file := source.New("waves.wend", waves)
 	if name != "waves" {
-		text, err := os.ReadFile("../../../examples/" + name + ".wend")
+		text, err := os.ReadFile("testdata/pieces/" + name + ".wend")
 		require.NoError(t, err)
-		file = source.New("../../../examples/"+name+".wend", string(text))
+		file = source.New("testdata/pieces/"+name+".wend", string(text))
 	}
 	program, list := engine.Load(file, engine.Settings{Profile: p, Read: readFile})
 	require.NotNil(t, program, "%v", list)
