@@ -65,6 +65,7 @@ var mayImport = map[string]string{
 	"cmd/wend/lesson":        "cmd/wend/engine examples lang/ast lang/diag lang/parse lang/source runtime/congruence runtime/geom runtime/machine runtime/plan runtime/preview",
 	"cmd/wend/live":          "*",
 	"cmd/wend/editors":       "cmd/wend/engine lang/assist lang/diag lang/format lang/parse lang/source lang/types runtime/gcode runtime/plan runtime/preview",
+	"cmd/wend/window/desk":   "cmd/wend/engine lang/assist lang/ast lang/diag lang/format lang/parse lang/source lang/types lang/vocabulary runtime/eval runtime/gcode runtime/geom runtime/machine runtime/plan runtime/preview stdlib",
 	"cmd/wend/operate":       "lang/diag lang/source runtime/gcode runtime/geom runtime/link runtime/preview",
 	"cmd/wend/tty":           "cmd/wend/operate runtime/link",
 	"cmd/wend/kind":          "",
