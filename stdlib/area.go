@@ -219,12 +219,30 @@ func workable(h value.Host, name string, v value.Value) (region.Region, error) {
 
 const (
 	regionSteps = 10  // operations that a step takes
-	regionBytes = 200 // working memory of a vertex or an edge
+	regionBytes = 160 // working memory of a vertex or an edge
 )
 
 // regionWork charges for work on regions.
 func regionWork(h value.Host) region.Work {
 	return func(steps, made int) error { return h.Charge(steps*regionSteps, made*regionBytes) }
+}
+
+// bench is where one region after the other is worked on, the memory of each free
+// again before the next.
+type bench struct {
+	h    value.Host
+	made int
+}
+
+func (b *bench) work(steps, made int) error {
+	b.made += made
+	return regionWork(b.h)(steps, made)
+}
+
+func (b *bench) clear() error {
+	made := b.made
+	b.made = 0
+	return regionWork(b.h)(0, -made)
 }
 
 // regionPaths are the lines of a region as a list of paths.
@@ -363,8 +381,12 @@ func (c *cover) add(v value.Value) error {
 // uncovered is what is left of paths.
 func (c *cover) uncovered(paths []*value.Path) (value.Value, error) {
 	var seen [][]geom.Point
+	b := &bench{h: c.h}
 	for _, p := range paths {
 		if err := withinReach("behind", p.Points); err != nil {
+			return value.Nothing, err
+		}
+		if err := b.clear(); err != nil {
 			return value.Nothing, err
 		}
 		left := [][]geom.Point{p.Points}
@@ -374,7 +396,7 @@ func (c *cover) uncovered(paths []*value.Path) (value.Value, error) {
 				continue
 			}
 			var err error
-			if left, err = cutter.CutAll(left, false, regionWork(c.h)); err != nil {
+			if left, err = cutter.CutAll(left, false, b.work); err != nil {
 				return value.Nothing, err
 			}
 		}
@@ -432,6 +454,7 @@ func offset(h value.Host, args []value.Value) (value.Value, error) {
 	}
 	var closed region.Region
 	var lines [][]geom.Point
+	b := &bench{h: h}
 	for _, p := range paths {
 		if err := withinReach("offset", p.Points); err != nil {
 			return value.Nothing, err
@@ -440,7 +463,10 @@ func offset(h value.Host, args []value.Value) (value.Value, error) {
 			closed = append(closed, p.Runs())
 			continue
 		}
-		beside, err := region.OffsetLine(p.Points, mm, h.ToleranceMM(), corners, regionWork(h))
+		beside, err := region.OffsetLine(p.Points, mm, h.ToleranceMM(), corners, b.work)
+		if err == nil {
+			err = b.clear()
+		}
 		if err != nil {
 			return value.Nothing, err
 		}

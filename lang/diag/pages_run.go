@@ -169,7 +169,7 @@ var runPages = []Page{
 	{
 		Code: "too-much-memory", Message: "the texts, lists and paths of the program need more than {limit}",
 		Hint: "look for a text or list that grows from pass to pass; `--limits high` allows more",
-		Rule: "What a program holds at one time is bounded, so that a slip cannot bring the computer to a halt.",
+		Rule: "What a program holds at one time is bounded, with what a word of the library works with until it is done, so that a slip cannot bring the computer to a halt.",
 		Bad:  "let word = \"abc\"\nloop 60 { word = word + word }\nnote word.length\n", Good: "let word = \"abc\"\nloop 6 { word = word + word }\nnote word.length\n",
 	},
 	{

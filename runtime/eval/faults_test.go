@@ -204,6 +204,23 @@ note n`), with)
 	require.Empty(t, diags)
 }
 
+// What a word works with counts as long as it works: lines that cross one another
+// very often end at the limit, before the memory does. What one region after the
+// other was worked on with is given back.
+func TestAWordThatNeedsTooMuchMemoryEndsAtTheLimit(t *testing.T) {
+	with := options()
+	with.Limits = eval.Limits{Bytes: 1 << 20}
+	_, diags := eval.Run(context.Background(), compiled(t, `let ps = (1..400).map(fn(k) = (random(0, 100), random(0, 100)))
+note area(polyline(ps + [ps[1]]))`), with)
+	require.Len(t, diags, 1)
+	require.Equal(t, diag.Code("too-much-memory"), diags[0].Code)
+	require.Contains(t, diags[0].Hint, "this word alone")
+	_, diags = eval.Run(context.Background(), compiled(t, `let lines = (1..600).map(fn(k) = polyline([(0, 0), (50, k), (100, 0)]))
+let beside = offset(lines, 1)
+let hidden = behind(lines, polyline([(10, -9), (90, -9), (90, 900), (10, -9)]))`), with)
+	require.Empty(t, diags)
+}
+
 func TestGrowingListsTakeTimeInProportion(t *testing.T) {
 	with := options()
 	with.Limits = eval.Limits{Operations: 3_000_000}

@@ -180,7 +180,8 @@ func (m *machine) keep(bytes int) {
 func (m *machine) countHeld(latest int) {
 	l := &m.limits
 	l.epoch++
-	held := latest
+	// What a word under way works with is held by no value yet.
+	held := max(latest, l.wordBytes)
 	count := func(values []value.Value) {
 		for _, v := range values {
 			held += v.Size(l.epoch)

@@ -1,11 +1,10 @@
 // Package shading covers areas with one line.
 //
 // A fill is straight rows (Hatch), lines that follow the border (Coil), or the short
-// way through points (Tour), a
-// spacing apart. Where the area is connected the line is too: from row to row it
-// goes along the border, and where it comes to an end before all is covered it
-// goes back over itself. Parts of the area that do not touch are joined by the
-// shortest straight links.
+// way through points (Tour), a spacing apart. Where the area is connected the line
+// is too: from row to row it goes along the border, and where it comes to an end
+// before all is covered it goes back over itself. Parts of the area that do not
+// touch are joined by the shortest straight links.
 package shading
 
 import (

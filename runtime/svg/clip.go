@@ -12,8 +12,10 @@ type clip struct {
 	cutter *region.Cutter
 }
 
-// work charges for work on areas.
+// work charges for work on areas. What it was done with is free again at the next
+// element.
 func (a *artist) work(steps, made int) error {
+	a.made += made
 	return a.options.Charge(steps*stepWork, made*vertexBytes)
 }
 

@@ -188,6 +188,7 @@ type artist struct {
 	notes     notes
 	room      int // points that may still be made
 	drawn     int // elements
+	made      int // vertices of areas since the last of them
 	using     map[*element]bool
 	sheet     window
 	strokes   []stroke

@@ -105,7 +105,9 @@ func (a *artist) enter(e *element, s state, said *declared) (state, bool, error)
 	if a.drawn++; a.drawn > mostDrawn {
 		return s, false, a.fault("drawing-large", e.start, e.end, diag.Args{"limit": diag.Grouped(mostDrawn), "what": "elements, those that `use` repeats counted"})
 	}
-	if err := a.options.Charge(20, 0); err != nil {
+	made := a.made
+	a.made = 0
+	if err := a.options.Charge(20, -made*vertexBytes); err != nil {
 		return s, false, err
 	}
 	a.declare(e, said)

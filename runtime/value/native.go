@@ -42,7 +42,8 @@ type Func func(h Host, args []Value) (Value, error)
 type Host interface {
 	Context() context.Context
 	// Charge counts work against the limits: operations, and bytes that will be
-	// kept. It fails when a limit is passed or the run is cancelled; the library
+	// kept, or that the word works with until it is done; fewer than none are given
+	// back. It fails when a limit is passed or the run is cancelled; the library
 	// function returns that error unchanged.
 	Charge(operations, bytes int) error
 	// Call calls a function value.
