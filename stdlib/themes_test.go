@@ -229,6 +229,74 @@ func TestEveryEdgeOfAHexagonIsThereOnce(t *testing.T) {
 	}
 }
 
+// Special cases of the superformula (Gielis 2003): without lobes a circle, with four
+// and exponents of 2 a circle too, with exponents of 1 a square on its corner.
+func TestTheSuperformulaHasItsSpecialCases(t *testing.T) {
+	for expression, perimeter := range map[string]float64{
+		"superformula(0, 40)": 2 * math.Pi * 40,
+		"superformula(4, 40, pointed: 2, upright: 2, level: 2)":   2 * math.Pi * 40,
+		"superformula(4, 40, pointed: 1, upright: 1, level: 1)":   4 * 40 * math.Sqrt2,
+		"superformula(8, 40, pointed: 2, upright: 2, level: 2)":   2 * math.Pi * 40,
+		"superformula(5, 40, pointed: 1e6, upright: 2, level: 2)": 2 * 2 * math.Pi * 40, // odd: twice around
+	} {
+		require.InDelta(t, perimeter, geom.Length(linePoints(t, "curves."+expression+".move(60, 50)")), 0.1, expression)
+	}
+}
+
+// A knot on a ring that goes p times around it and q times through it crosses itself
+// q (p - 1) times as seen from above, if p is less than q: the trefoil 3 times
+// (Adams, The Knot Book, section 5.1; from memory).
+func TestAKnotOnARingCrossesItselfAsOftenAsItShould(t *testing.T) {
+	for _, c := range [][3]int{{1, 5, 0}, {2, 3, 3}, {2, 5, 5}, {3, 4, 8}, {3, 5, 10}} {
+		points := linePoints(t, fmt.Sprintf("curves.torus_knot(%d, %d, 90).move(50, 50)", c[0], c[1]))
+		require.InDelta(t, 0, points[0].Distance(points[len(points)-1]), 1e-6)
+		require.Equal(t, c[2], selfCrossings(points), c)
+	}
+}
+
+// selfCrossings counts the pairs of pieces of a line that cross.
+func selfCrossings(points []geom.Point) int {
+	side := func(a, b, c geom.Point) bool {
+		return (b.X-a.X)*(c.Y-a.Y)-(b.Y-a.Y)*(c.X-a.X) > 0
+	}
+	count := 0
+	for i := range len(points) - 1 {
+		a, b := points[i], points[i+1]
+		for k := i + 2; k < len(points)-1; k++ {
+			c, d := points[k], points[k+1]
+			if i == 0 && k == len(points)-2 {
+				continue // the line is closed
+			}
+			if side(a, b, c) != side(a, b, d) && side(c, d, a) != side(c, d, b) {
+				count++
+			}
+		}
+	}
+	return count
+}
+
+// The ends of a clothoid that has turned by 90 degrees are the Fresnel integrals
+// S(1) = 0.4382591474 and C(1) = 0.7798934004 (Abramowitz and Stegun, table 7.7; from
+// memory). A spiral by Fermat sweeps half the area of its circle once for each turn.
+// Of a pendulum that loses half of its reach with each round, a quarter is left after two.
+func TestSpiralsAndSwingsEndWhereTheyShould(t *testing.T) {
+	bent := linePoints(t, "curves.clothoid(0.25, 80).move(60, 50)")
+	end := bent[len(bent)-1]
+	require.InDelta(t, 0.4382591474/0.7798934004, (end.Y-50)/(end.X-60), 1e-4)
+
+	area := 0.0
+	spiral := linePoints(t, "curves.fermat_spiral(7, 40).move(50, 50)")
+	for i, b := range spiral[1:] {
+		a := spiral[i]
+		area += ((a.X-50)*(b.Y-50) - (a.Y-50)*(b.X-50)) / 2
+	}
+	require.InEpsilon(t, math.Pi*40*40*7/2, area, 1e-3)
+
+	swing := linePoints(t, "curves.pendulums([{across: 1, up: 1, share: 1, phase: 0}], 90, 90, rounds: 2, loss: 0.5).move(50, 50)")
+	require.InDelta(t, 45, swing[0].Y-50, 0.01)
+	require.InDelta(t, 45.0/4, swing[len(swing)-1].Y-50, 0.01)
+}
+
 // The rhombs of a tiling by Penrose have one length of side, and the thick ones are
 // more frequent by the golden ratio (Penrose 1974; from memory). By area: a thick
 // one holds sin 72°, a thin one sin 36° of the square of the side.
