@@ -41,6 +41,9 @@ var artefacts = []artefact{
 	{kind: "csv", about: "every vertex", write: func(j *sheetJob, w *bytes.Buffer) error {
 		return preview.CSV(w, j.picture)
 	}},
+	{kind: "html", about: "a page to print: the drawing at true size and its program", write: func(j *sheetJob, w *bytes.Buffer) error {
+		return preview.Printed(w, j.picture, j.program.Text())
+	}},
 	{kind: "as-drawn.png", asked: func(f *buildFlags) bool { return f.asDrawn }, late: true, write: (*sheetJob).simulate},
 }
 

@@ -19,7 +19,7 @@ func TestEveryKindOfOutputIsWholeByItsRow(t *testing.T) {
 	program := filepath.Join(folder, "line.wend")
 	require.NoError(t, os.WriteFile(program, []byte("ahead 30\nturn 90\nahead 20\n"), 0o644))
 	var stdout, stderr, help bytes.Buffer
-	require.Zero(t, run(context.Background(), []string{"build", program, "--also", "svg,gif,csv", "--as-drawn", "--json", "--bare", "--pixels", "640"},
+	require.Zero(t, run(context.Background(), []string{"build", program, "--also", "svg,gif,csv,html", "--as-drawn", "--json", "--bare", "--pixels", "640"},
 		console{stdin: new(bytes.Buffer), stdout: &stdout, stderr: &stderr}), stderr.String())
 	var told struct{ Sheets []map[string]any }
 	require.NoError(t, json.Unmarshal(stdout.Bytes(), &told))

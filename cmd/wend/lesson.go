@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -15,6 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
+	"wend/cmd/wend/handout"
 	"wend/cmd/wend/lesson"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
@@ -25,6 +27,7 @@ type lessonFlags struct {
 	check   string
 	hint    int
 	teacher bool
+	print   string
 	out     string
 	json    bool
 	plain   bool
@@ -44,12 +47,17 @@ of each thing to draw; what is there already stays as it is.
 draws, not how it is written. It says which it solves, and of the next one what differs
 first, with both measures; that place is ringed in a picture. It ends with 0 if the
 last task is solved, or the one that was asked for (3.2), else with 1. What is done is
-kept in lessons-done.txt in this folder, without names.`,
+kept in lessons-done.txt in this folder, without names.
+
+--print writes a page of HTML for paper, A4: a lesson with its sketches at true size, with
+--teacher the note for the teacher too; without a number the card of words, on one side.`,
 		Example: `  wend lesson
   wend lesson 3
   wend lesson 3 --check lesson-3.wend
   wend lesson 3.2 --check mine.wend
-  wend lesson 3.2 --hint 1`,
+  wend lesson 3.2 --hint 1
+  wend lesson 3 --print lesson-3.html --teacher
+  wend lesson --print card.html`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return usagef("wend lesson takes one number, not %d", len(args))
@@ -59,8 +67,8 @@ kept in lessons-done.txt in this folder, without names.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			flags := cmd.Flags()
 			only := ""
-			for _, name := range []string{"check", "hint", "teacher"} {
-				if !flags.Changed(name) {
+			for _, name := range []string{"check", "hint", "print", "teacher"} {
+				if !flags.Changed(name) || name == "teacher" && only == "print" {
 					continue
 				}
 				if only != "" {
@@ -69,7 +77,10 @@ kept in lessons-done.txt in this folder, without names.`,
 				only = name
 			}
 			if len(args) == 0 {
-				if only != "" {
+				switch {
+				case only == "print" && !f.teacher:
+					return c.printPages(&f, "the card of words", func(w io.Writer) error { return handout.Card(cmd.Context(), w) })
+				case only != "":
 					return usagef("--%s needs the number of a lesson; `wend lesson` lists them", only)
 				}
 				return c.listLessons(&f)
@@ -83,6 +94,8 @@ kept in lessons-done.txt in this folder, without names.`,
 				return c.checkLesson(cmd.Context(), l, task, &f)
 			case only == "hint":
 				return c.hint(l, task, &f)
+			case only == "print" && task == nil:
+				return c.printPages(&f, fmt.Sprintf("lesson %d", l.Number), func(w io.Writer) error { return handout.Lesson(cmd.Context(), w, l, f.teacher) })
 			case f.teacher:
 				return c.teach(l)
 			case task != nil:
@@ -95,6 +108,7 @@ kept in lessons-done.txt in this folder, without names.`,
 	flags.StringVar(&f.check, "check", "", "hold a program against the tasks: its `file`")
 	flags.IntVar(&f.hint, "hint", 0, "show a hint of a task: `1, 2 or 3`; the first says least")
 	flags.BoolVar(&f.teacher, "teacher", false, "show the note for the teacher")
+	flags.StringVar(&f.print, "print", "", "write a lesson, or without a number the card of words, as a page to print: an HTML `file`")
 	flags.StringVar(&f.out, "out", ".", "write to this `folder`")
 	flags.BoolVar(&f.json, "json", false, "print JSON instead of text")
 	flags.BoolVar(&f.plain, "plain", false, "note places in words, draw no marks")
@@ -396,6 +410,23 @@ func (c console) hint(l lesson.Lesson, task *lesson.Task, f *lessonFlags) error 
 		return usagef("there are hints 1 to %d; the first says least", len(task.Hints))
 	}
 	c.tell("%s", filled(task.Hints[f.hint-1], "", c.textColumns(c.stdout)))
+	return nil
+}
+
+// printPages writes pages to print.
+func (c console) printPages(f *lessonFlags, what string, write func(io.Writer) error) error {
+	if ending := filepath.Ext(f.print); ending != ".html" {
+		return usagef("a page to print ends in .html, not in `%s`", f.print)
+	}
+	var page bytes.Buffer
+	if err := write(&page); err != nil {
+		return err
+	}
+	if err := commit([]output{{name: filepath.Join(f.out, f.print), data: page.Bytes()}}, nil); err != nil {
+		c.show(engine.Faults(err), f.plain)
+		return exit(exitErrors)
+	}
+	c.tell("wrote %s: %s, to be printed on A4 from a browser, at true size (100 %%)\n", filepath.ToSlash(filepath.Join(f.out, f.print)), what)
 	return nil
 }
 

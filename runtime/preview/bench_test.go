@@ -111,7 +111,7 @@ func BenchmarkFormats(b *testing.B) {
 	b.Run("Braille", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			braille(pic, pic.Page.box(), 120, 40)
+			braille(pic, pic.Page.Box(), 120, 40)
 		}
 	})
 }

@@ -145,6 +145,6 @@ func (pic Picture) cell(g grid) *layout {
 		size:   geom.Point{X: pic.Page.WidthMM, Y: pic.Page.HeightMM},
 		window: image.Rect(0, 0, g.cellW, g.cellH),
 	}
-	l.page, l.area = l.pixels(pic.Page.box()), l.pixels(area)
+	l.page, l.area = l.pixels(pic.Page.Box()), l.pixels(area)
 	return l
 }

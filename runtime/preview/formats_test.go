@@ -170,13 +170,13 @@ func TestGIFKeepsItsBounds(t *testing.T) {
 func TestTerminalPicturesShowTheLine(t *testing.T) {
 	// A square of 8 × 8 mm on a page of its size fills 4 × 2 letters of 2 × 4 dots.
 	pic := Picture{Page: Page{WidthMM: 8, HeightMM: 8}, LineWidthMM: 0.5, Points: points(0, 0, 8, 0, 8, 8, 0, 8, 0, 0)}
-	require.Equal(t, []string{"⡏⠉⠉⢹", "⣇⣀⣀⣸"}, braille(pic, pic.Page.box(), 4, 2))
-	require.Equal(t, []string{":'':", ":..:"}, asciiDots(pic, pic.Page.box(), 4, 2))
+	require.Equal(t, []string{"⡏⠉⠉⢹", "⣇⣀⣀⣸"}, braille(pic, pic.Page.Box(), 4, 2))
+	require.Equal(t, []string{":'':", ":..:"}, asciiDots(pic, pic.Page.Box(), 4, 2))
 	// y points up.
 	pic.Points = points(0, 0, 8, 8)
-	require.Equal(t, []string{"  ⡠⠊", "⡠⠊  "}, braille(pic, pic.Page.box(), 4, 2))
-	require.Nil(t, braille(pic, pic.Page.box(), 0, 5))
-	require.Nil(t, asciiDots(pic, pic.Page.box(), 5, -1))
+	require.Equal(t, []string{"  ⡠⠊", "⡠⠊  "}, braille(pic, pic.Page.Box(), 4, 2))
+	require.Nil(t, braille(pic, pic.Page.Box(), 0, 5))
+	require.Nil(t, asciiDots(pic, pic.Page.Box(), 5, -1))
 }
 
 func TestASheetHasAFrameAndAnArrowWhereTheStylusStands(t *testing.T) {
@@ -230,7 +230,7 @@ func TestTerminalPicturesKeepTheShapeOfThePage(t *testing.T) {
 	for _, room := range [][2]int{{80, 24}, {200, 60}, {10, 50}, {1, 1}, {37, 11}} {
 		for _, page := range []Page{deskPage, {100, 140, 5}, {30, 300, 0}} {
 			pic := Picture{Page: page, LineWidthMM: 0.5, Points: points(0, 0, page.WidthMM, page.HeightMM)}
-			for _, lines := range [][]string{braille(pic, pic.Page.box(), room[0], room[1]), asciiDots(pic, pic.Page.box(), room[0], room[1])} {
+			for _, lines := range [][]string{braille(pic, pic.Page.Box(), room[0], room[1]), asciiDots(pic, pic.Page.Box(), room[0], room[1])} {
 				require.NotEmpty(t, lines)
 				require.LessOrEqual(t, len(lines), room[1])
 				width := utf8.RuneCountInString(lines[0])
@@ -243,14 +243,14 @@ func TestTerminalPicturesKeepTheShapeOfThePage(t *testing.T) {
 				shape := page.WidthMM / page.HeightMM
 				require.Less(t, float64(width-1)/float64(2*len(lines)), shape)
 				require.Greater(t, float64(width)/float64(2*(len(lines)-1))*1.0001, shape)
-				column, row, ok := letterAt(page.box(), room[0], room[1], geom.Point{X: page.WidthMM, Y: page.HeightMM})
+				column, row, ok := letterAt(page.Box(), room[0], room[1], geom.Point{X: page.WidthMM, Y: page.HeightMM})
 				require.True(t, ok)
 				require.Equal(t, 0, row)
 				require.NotEqual(t, ' ', []rune(lines[row])[column])
 			}
 		}
 	}
-	_, _, ok := letterAt(deskPage.box(), 80, 24, geom.Point{X: 141, Y: 0})
+	_, _, ok := letterAt(deskPage.Box(), 80, 24, geom.Point{X: 141, Y: 0})
 	require.False(t, ok)
-	require.True(t, strings.TrimSpace(strings.Join(braille(Picture{Page: deskPage, LineWidthMM: 1}, deskPage.box(), 8, 4), "")) == "")
+	require.True(t, strings.TrimSpace(strings.Join(braille(Picture{Page: deskPage, LineWidthMM: 1}, deskPage.Box(), 8, 4), "")) == "")
 }

@@ -131,7 +131,7 @@ func (pic Picture) arrange(scale, length float64, opts Options) (*layout, error)
 		size:   geom.Point{X: pic.Page.WidthMM, Y: pic.Page.HeightMM},
 		window: image.Rect(int(left), int(above), int(left+width), int(above+height)),
 	}
-	l.page = l.pixels(pic.Page.box())
+	l.page = l.pixels(pic.Page.Box())
 	l.area = l.pixels(pic.Page.area())
 	return l, nil
 }

@@ -345,7 +345,7 @@ func TestAnyCoordinatesMakeAPicture(t *testing.T) {
 		require.NoError(t, SVG(io.Discard, pic, 1))
 		require.NoError(t, CSV(io.Discard, pic))
 		require.NoError(t, ContactSheet(ctx, io.Discard, "", []Print{{Picture: pic, Label: "x"}}))
-		braille(pic, pic.Page.box(), 20, 10)
+		braille(pic, pic.Page.Box(), 20, 10)
 		Terminal{Columns: 22, Rows: 12, ASCII: true, Trimmed: true}.Sheet(pic, geom.Point{}, 0)
 	})
 }

@@ -25,11 +25,12 @@ type Page struct {
 	WidthMM, HeightMM, MarginMM float64
 }
 
-func (p Page) box() geom.Box {
+// Box is the page, in page mm.
+func (p Page) Box() geom.Box {
 	return geom.Box{Max: geom.Point{X: p.WidthMM, Y: p.HeightMM}}
 }
 
-func (p Page) area() geom.Box { return p.box().Grow(p.MarginMM) }
+func (p Page) area() geom.Box { return p.Box().Grow(p.MarginMM) }
 
 // Picture is a line and the paper it is shown on.
 type Picture struct {

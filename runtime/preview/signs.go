@@ -79,7 +79,7 @@ func (pic Picture) legend(opts Options, face font.Face, em, width float64) (entr
 	if opts.MarkAdded && pic.has(plan.Retrace) {
 		add(signRetrace, "gone over again")
 	}
-	if box := extent(pic.Points); !box.Empty() && !holds(pic.Page.box().Grow(geom.SamePoint), box) {
+	if box := extent(pic.Points); !box.Empty() && !holds(pic.Page.Box().Grow(geom.SamePoint), box) {
 		add(signOutside, "off the page")
 	}
 	x := 0.0

@@ -188,7 +188,7 @@ func (t Terminal) Sheet(pic Picture, stylus geom.Point, heading float64) []strin
 	if columns < 8 || rows < 3 {
 		return nil
 	}
-	view := pic.Page.box()
+	view := pic.Page.Box()
 	if t.Trimmed {
 		view = pic.lineHigh(stylus)
 	}
@@ -207,7 +207,7 @@ func (t Terminal) Sheet(pic Picture, stylus geom.Point, heading float64) []strin
 // lineHigh is the part of the page, as wide as it is, on which there is line or the
 // stylus; all of it where neither is.
 func (pic Picture) lineHigh(stylus geom.Point) geom.Box {
-	page := pic.Page.box()
+	page := pic.Page.Box()
 	low, high := math.Inf(1), math.Inf(-1)
 	hold := func(p geom.Point) {
 		if p, ok := sound(p); ok {

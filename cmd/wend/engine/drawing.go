@@ -194,6 +194,15 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	return drawn, list
 }
 
+// Text is the program as it is written; empty where the line is of several texts, or
+// of a file that is no program.
+func (p *Program) Text() string {
+	if p.text == nil || p.FromElsewhere() {
+		return ""
+	}
+	return p.text.Text
+}
+
 // Said is what the program printed when it was drawn last, also if it then
 // failed.
 func (p *Program) Said() []plan.Saying { return p.said }
