@@ -239,7 +239,7 @@ func (f *fake) program(conn *websocket.Conn, m object, text string) {
 		"type": "drawn", "id": m["id"], "messages": nil, "machine": "a machine", "said": nil,
 		"page":       object{"width": 200, "height": 150, "margin": 5, "lineWidth": 0.5},
 		"statements": drawn.statements,
-		"sheets": []object{{"segments": n, "lineMM": 40 * n, "visibleMM": 40 * n, "seconds": n, "bounds": []int{0, 0, 40, 40},
+		"sheets": []object{{"segments": n, "lineMM": length(drawn.points), "visibleMM": length(drawn.points), "seconds": length(drawn.points) / 20, "bounds": []int{0, 0, 40, 40},
 			"start": []int{0, 0}, "end": []int{0, 0}, "words": fmt.Sprintf("One line of %d pieces.", n)}},
 	})
 }
@@ -257,6 +257,15 @@ func (f *fake) bytes(conn *websocket.Conn, kind uint32, id any, sheet uint32, po
 	if err := conn.Write(ctx, websocket.MessageBinary, out.Bytes()); err != nil {
 		f.t.Log(err)
 	}
+}
+
+// length is that of a line in mm.
+func length(points []float32) float64 {
+	sum := 0.0
+	for i := 2; i < len(points); i += 2 {
+		sum += math.Hypot(float64(points[i]-points[i-2]), float64(points[i+1]-points[i-1]))
+	}
+	return sum
 }
 
 type step struct{ from, to, piece, pass int }

@@ -24,27 +24,43 @@ type tab struct {
 	ctx context.Context
 }
 
-// browse opens an address in a browser of its own.
-func browse(t *testing.T, address string, width, height int64) *tab {
-	t.Helper()
+// browser is the one that all tests open their tabs in.
+var browser context.Context
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	folder, err := os.MkdirTemp("", "browser")
+	if err != nil {
+		panic(err)
+	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.NoSandbox,
 		chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-component-update", true),
-		chromedp.UserDataDir(t.TempDir()),
+		chromedp.UserDataDir(folder),
 	)
-	ctx, cancelBrowser := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, cancelTab := chromedp.NewContext(ctx)
+	started, cancelBrowser := chromedp.NewExecAllocator(context.Background(), options...)
+	first, cancelTab := chromedp.NewContext(started)
+	browser = first
+	if err := chromedp.Do(browser); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	_ = chromedp.Cancel(browser) // the browser must be gone before its folder is
+	cancelTab()
+	cancelBrowser()
+	_ = os.RemoveAll(folder)
+	os.Exit(code)
+}
+
+// browse opens an address in a tab of its own, with nothing kept from before.
+func browse(t *testing.T, address string, width, height int64) *tab {
+	t.Helper()
+	ctx, cancelTab := chromedp.NewContext(browser)
 	ctx, cancel := context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(func() { cancel(); cancelTab() })
 	b := &tab{t, ctx}
-	t.Cleanup(func() {
-		// The browser must be gone before its folder is.
-		_ = chromedp.Cancel(ctx)
-		cancel()
-		cancelTab()
-		cancelBrowser()
-	})
 	b.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
 	return b
 }
@@ -57,7 +73,7 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 // until waits for an expression of the page to become true.
 func (b *tab) until(expression string) {
 	b.t.Helper()
-	_, err := chromedp.Run(b.ctx, chromedp.Poll[bool](expression, chromedp.WithPollingTimeout(10*time.Second)))
+	_, err := chromedp.Run(b.ctx, chromedp.Poll[bool]("!!("+expression+")", chromedp.WithPollingTimeout(10*time.Second)))
 	if err != nil {
 		b.shoot("failed-" + strings.ReplaceAll(b.t.Name(), "/", "-"))
 		said := value[string](b, `document.getElementById("sentence").textContent + " | " + (`+editor+`?.innerText ?? "")`)

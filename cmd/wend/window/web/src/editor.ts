@@ -29,7 +29,7 @@ const colours = StateField.define<DecorationSet>({
       const length = tr.state.doc.length;
       let last = 0;
       for (const [from, to, meaning] of effect.value) {
-        if (from < last || to > length || from >= to) continue;
+        if (from < last || to > length || from >= to) continue; // -1: it stands in another file
         builder.add(from, to, Decoration.mark({ class: `is-${meaning}` }));
         last = to;
       }
@@ -101,7 +101,7 @@ const messages = StateField.define<Said>({
     let anew = false;
     if (tr.docChanged) {
       set = set.map(tr.changes);
-      messages = messages.map((m) => ({ ...m, from: tr.changes.mapPos(m.from), to: tr.changes.mapPos(m.to) }));
+      messages = messages.map((m) => m.from < 0 ? m : ({ ...m, from: tr.changes.mapPos(m.from), to: tr.changes.mapPos(m.to) }));
     }
     for (const effect of tr.effects) {
       if (effect.is(setMessages)) [messages, anew] = [effect.value, true];
@@ -120,6 +120,7 @@ function decorate(state: EditorState, all: Message[], notes: boolean): Decoratio
   const caretLine = state.doc.lineAt(state.selection.main.head).number;
   const notedLines = new Set<number>();
   for (const [i, m] of all.entries()) {
+    if (m.from < 0) continue; // it is about another file, and stands in the strip
     const from = Math.min(m.from, length);
     let to = Math.min(Math.max(m.to, from), length);
     if (to === from && to < state.doc.lineAt(from).to) to++;

@@ -162,7 +162,7 @@ export class Keep {
     this.begun = true;
     const programs = (this.files?.files ?? []).filter((f) => f.kind === "program");
     const before = recall();
-    const chosen = programs.find((f) => f.path === before) ?? programs[0];
+    const chosen = programs.find((f) => f.path === before) ?? programs.find((f) => f.path === this.files?.first) ?? programs[0];
     if (chosen) this.open({ path: chosen.path });
     else if (this.files?.gallery?.length) {
       this.hooks.say("This folder has no program yet. Choose a piece or a lesson, or Escape and Alt+N for an empty sheet.");

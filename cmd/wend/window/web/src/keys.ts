@@ -35,10 +35,11 @@ export class Keys {
     );
   }
 
-  /** A letter by itself counts only where nothing is typed and no list is walked. */
+  /** A letter by itself counts only where nothing is typed, no list is walked and no slider moved. */
   private bare(event: KeyboardEvent): boolean {
-    if (event.shiftKey) return false;
     const target = event.target as Element;
-    return target.closest("#sheet, #time") !== null && target.closest("#card") === null && !(event.code === "Space" && target.tagName === "BUTTON");
+    if (event.shiftKey || target.closest("#card")) return false;
+    if (target.closest("#time")) return event.key.length === 1;
+    return target.closest("#sheet") !== null && !(event.code === "Space" && target.tagName === "BUTTON");
   }
 }

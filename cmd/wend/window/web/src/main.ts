@@ -7,6 +7,7 @@ import { Editor } from "./editor.ts";
 import { Keep } from "./keep.ts";
 import { Keys, type Command } from "./keys.ts";
 import { Machine } from "./machine.ts";
+import type { Message } from "./messages.ts";
 import { Measuring } from "./measuring.ts";
 import { Pointing } from "./pointing.ts";
 import { preparePrint } from "./print.ts";
@@ -67,14 +68,14 @@ const session = new Session(() => carrier, {
 });
 
 /** The first message, or that all is well. */
-function report(messages: { severity: string; title: string; text: string; hint: string; line: number; edits: unknown[] | null; place: [number, number] | null; sheet: number }[], drawn: boolean): void {
+function report(messages: Message[], drawn: boolean): void {
   sheet.marks.faults = messages.filter((m) => m.place && m.sheet === shownSheet).map((m) => ({ place: m.place!, error: m.severity === "error" }));
   sheet.touch("marks");
   const worst = messages.find((m) => m.severity === "error") ?? messages.find((m) => m.severity === "warning");
   if (worst) {
-    const kept = worst.severity === "error" && session.picture ? " The sheet shows the last picture that could be drawn." : "";
+    const kept = worst.severity === "error" && !drawn && session.picture ? " The sheet shows the last picture that could be drawn." : "";
     const edit = worst.edits?.length ? " Alt+Enter carries out the edit." : "";
-    later(() => announce(`Line ${worst.line}: ${worst.text || worst.title}${edit}${kept}`, worst.severity));
+    later(() => announce(`${worst.from >= 0 ? `Line ${worst.line}: ` : ""}${worst.text || worst.title}${edit}${kept}`, worst.severity));
   } else if (drawn) {
     clearTimeout(speaking);
     if (sentence.className) say("");
@@ -191,7 +192,8 @@ const machine = new Machine(
   byId("machine"),
   () => carrier,
   () => {
-    if (!session.picture || session.picture.facts.id !== session.newest) {
+    const facts = session.picture?.facts;
+    if (facts?.id !== session.newest || facts.messages?.some((m) => m.severity === "error")) {
       announce("The program as it stands draws nothing: its first message says why. Nothing is sent.");
       return;
     }

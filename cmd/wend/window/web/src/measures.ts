@@ -22,12 +22,13 @@ export class Dimension implements Drawn {
     private readonly a: [number, number],
     private readonly b: [number, number],
     private readonly value: number,
+    private readonly unit: string,
     beside: number,
   ) {
     this.length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    const unit = this.length || 1;
     // To the right of the way that the stylus goes.
-    this.away = [((b[1] - a[1]) / unit) * beside, (-(b[0] - a[0]) / unit) * beside];
+    const by = beside / (this.length || 1);
+    this.away = [(b[1] - a[1]) * by, -(b[0] - a[0]) * by];
   }
 
   get handle(): [number, number] {
@@ -52,7 +53,7 @@ export class Dimension implements Drawn {
     ctx.lineTo(toX, toY);
     ctx.lineTo(b.x(this.b[0]), b.y(this.b[1]));
     ctx.stroke();
-    label(b, `${print(this.value)} mm`, (fromX + toX) / 2, (fromY + toY) / 2);
+    label(b, `${print(this.value)} ${this.unit}`, (fromX + toX) / 2, (fromY + toY) / 2);
     knob(b, fromX, fromY, 2.5);
     knob(b, toX, toY, 6);
   }
@@ -64,18 +65,20 @@ export class Turn implements Drawn {
     private readonly corner: [number, number],
     private readonly from: number,
     private readonly value: number,
+    /** Degrees to one of its unit. */
+    private readonly degrees: number,
     private readonly radius: number,
   ) {}
 
   get handle(): [number, number] {
-    const a = ((this.from + this.value) * Math.PI) / 180;
+    const a = ((this.from + this.value * this.degrees) * Math.PI) / 180;
     return [this.corner[0] + this.radius * Math.cos(a), this.corner[1] + this.radius * Math.sin(a)];
   }
 
   valueAt(x: number, y: number): number {
     const now = direction(this.corner, [x, y]) - this.from;
     // Of all turns that end there, the nearest to the one that stands.
-    return now + 360 * Math.round((this.value - now) / 360);
+    return (now + 360 * Math.round((this.value * this.degrees - now) / 360)) / this.degrees;
   }
 
   draw(b: Brush): void {
@@ -83,7 +86,7 @@ export class Turn implements Drawn {
     const [x, y] = [b.x(this.corner[0]), b.y(this.corner[1])];
     const r = this.radius * b.k;
     const start = (-this.from * Math.PI) / 180;
-    const end = (-(this.from + this.value) * Math.PI) / 180;
+    const end = (-(this.from + this.value * this.degrees) * Math.PI) / 180;
     ctx.strokeStyle = b.colours.accent;
     ctx.lineWidth = 1.5 * d;
     ctx.setLineDash([4 * d, 3 * d]);
@@ -98,7 +101,7 @@ export class Turn implements Drawn {
     ctx.lineTo(x + 1.3 * r * Math.cos(end), y + 1.3 * r * Math.sin(end));
     ctx.stroke();
     const middle = (start + end) / 2;
-    label(b, `${print(this.value)}°`, x + 1.7 * r * Math.cos(middle), y + 1.7 * r * Math.sin(middle));
+    label(b, this.degrees === 1 ? `${print(this.value)}°` : `${print(this.value)} rad`, x + 1.7 * r * Math.cos(middle), y + 1.7 * r * Math.sin(middle));
     const [hx, hy] = this.handle;
     knob(b, b.x(hx), b.y(hy), 6);
   }
@@ -150,35 +153,84 @@ export function digitsOf(text: string): string {
   return /^[\d_]*\.?\d*(?:[eE][+-]?\d+)?/.exec(text)?.[0] ?? "";
 }
 
+const mmPer: Record<string, number> = { cm: 10, in: 25.4 };
+
 /**
- * Where a measure lies on the sheet, given the stretch of pieces of its
- * statement's first run (for an angle: the index of the piece that follows it).
+ * Where a measure lies on the sheet, given the first stretch of pieces of its
+ * statement (for a turn, which draws none: the index of the piece that follows
+ * it, twice). What a length measures is found by comparing it with the stretch:
+ * a radius, its own length, its width or height, or a distance from an edge of
+ * the page. Null if it measures nothing that is seen there.
  */
-export function place(measure: Measure, line: Line, run: [number, number], mmPerPixel: number): Drawn | null {
-  const [from, to] = run;
-  const beside = 16 * mmPerPixel;
+export function place(measure: Measure, second: boolean, line: Line, run: [number, number], mmPerPixel: number): Drawn | null {
+  const from = run[0];
+  const arc = arcFrom(line, run);
+  const to = arc ? arc.to : run[1];
+  const [a, b] = [line.point(from), line.point(to)];
+  const circle = arc?.circle ?? null;
   if (measure.kind === "length") {
-    return new Dimension(line.point(from), line.point(to), measure.value, beside);
+    const mm = measure.value * (mmPer[measure.unit] ?? 1);
+    const is = (length: number): boolean => Math.abs(length - mm) <= 0.002 * Math.abs(mm) + 0.01;
+    const beside = 16 * mmPerPixel;
+    const unit = measure.unit || "mm";
+    if (circle && is(circle.radius)) return new Dimension(circle.centre, b, measure.value, unit, 0);
+    // Passes of a loop lie end to end in one stretch: the first piece alone may be it.
+    for (const end of [line.point(from + 1), b]) {
+      const length = Math.hypot(end[0] - a[0], end[1] - a[1]);
+      if (is(length) || is(-length)) return new Dimension(a, end, measure.value, unit, beside);
+    }
+    const across: [boolean, Dimension][] = [
+      [is(b[0] - a[0]), new Dimension([a[0], b[1]], b, measure.value, unit, beside)],
+      [is(b[1] - a[1]), new Dimension([b[0], a[1]], b, measure.value, unit, beside)],
+      [is(b[0]), new Dimension([0, b[1]], b, measure.value, unit, beside)],
+      [is(b[1]), new Dimension([b[0], 0], b, measure.value, unit, beside)],
+    ];
+    // Of two numbers in one statement the second goes upward.
+    const upward = (i: number): number => Number((i % 2 === 1) !== second);
+    const fits = across.map(([fit, dimension], i) => ({ fit, dimension, i })).filter((c) => c.fit);
+    fits.sort((p, q) => upward(p.i) - upward(q.i) || p.i - q.i);
+    return fits[0]?.dimension ?? null;
   }
   if (measure.kind !== "angle") return null;
+  const degrees = measure.unit === "rad" ? 180 / Math.PI : 1;
   const radius = 36 * mmPerPixel;
-  if (to > from) {
+  if (run[1] > from) {
     // An arc: its angle stands at its centre.
-    const centre = centreOf(line.point(from), line.point((from + to) >> 1), line.point(to));
-    if (!centre) return null;
-    const r = Math.hypot(line.point(from)[0] - centre[0], line.point(from)[1] - centre[1]);
-    return new Turn(centre, direction(centre, line.point(from)), measure.value, Math.min(radius, r));
+    return circle && new Turn(circle.centre, direction(circle.centre, a), measure.value, degrees, Math.min(radius, circle.radius));
   }
-  const corner = line.point(from);
-  const out = from < line.pieces ? direction(corner, line.point(from + 1)) : null;
-  const before = from > 0 ? direction(line.point(from - 1), corner) : null;
-  if (out === null && before === null) return null;
-  return new Turn(corner, out !== null ? out - measure.value : before!, measure.value, radius);
+  if (from >= line.pieces) {
+    if (from === 0) return null;
+    return new Turn(a, direction(line.point(from - 1), a), measure.value, degrees, radius);
+  }
+  return new Turn(a, direction(a, line.point(from + 1)) - measure.value * degrees, measure.value, degrees, radius);
 }
 
-function centreOf(a: [number, number], b: [number, number], c: [number, number]): [number, number] | null {
+/** The part at the head of a stretch that lies on one circle: three pieces or more. */
+function arcFrom(line: Line, [from, to]: [number, number]): { circle: Circle; to: number } | null {
+  if (to < from + 3) return null;
+  const circle = circleThrough(line.point(from), line.point(from + 1), line.point(from + 2));
+  if (!circle) return null;
+  const { centre, radius } = circle;
+  let end = from + 2;
+  while (end < to) {
+    const [x, y] = line.point(end + 1);
+    if (Math.abs(Math.hypot(x - centre[0], y - centre[1]) - radius) > 0.02 * radius + 0.02) break;
+    end++;
+  }
+  if (end < from + 3) return null;
+  // From points far apart the circle comes out exactly.
+  return { circle: circleThrough(line.point(from), line.point((from + end) >> 1), line.point(end)) ?? circle, to: end };
+}
+
+type Circle = { centre: [number, number]; radius: number };
+
+function circleThrough(a: [number, number], b: [number, number], c: [number, number]): Circle | null {
   const d = 2 * (a[0] * (b[1] - c[1]) + b[0] * (c[1] - a[1]) + c[0] * (a[1] - b[1]));
-  if (Math.abs(d) < 1e-9) return null;
+  if (Math.abs(d) < 1e-6) return null;
   const [qa, qb, qc] = [a, b, c].map(([x, y]) => x * x + y * y);
-  return [(qa * (b[1] - c[1]) + qb * (c[1] - a[1]) + qc * (a[1] - b[1])) / d, (qa * (c[0] - b[0]) + qb * (a[0] - c[0]) + qc * (b[0] - a[0])) / d];
+  const centre: [number, number] = [
+    (qa * (b[1] - c[1]) + qb * (c[1] - a[1]) + qc * (a[1] - b[1])) / d,
+    (qa * (c[0] - b[0]) + qb * (a[0] - c[0]) + qc * (b[0] - a[0])) / d,
+  ];
+  return { centre, radius: Math.hypot(a[0] - centre[0], a[1] - centre[1]) };
 }

@@ -1,8 +1,12 @@
+import { isolateHistory } from "@codemirror/commands";
 import type { Editor } from "./editor.ts";
 import { digitsOf, place, print, rounded, stepped, type Drawn } from "./measures.ts";
 import type { Measure, Step } from "./messages.ts";
 import type { Session } from "./session.ts";
 import type { Sheet } from "./sheet.ts";
+
+/** A minus that is a sign and not a subtraction. */
+const standsAlone = /(?:^|[\s(,=[:])-$/;
 
 /**
  * The number under the caret as a measure on the sheet, with a knob at its end.
@@ -10,7 +14,7 @@ import type { Sheet } from "./sheet.ts";
  */
 export class Measuring {
   private shown: Drawn | null = null;
-  private pulled: { drawn: Drawn; from: number } | null = null;
+  private pulled: { drawn: Drawn; from: number; begun: boolean } | null = null;
   private stepsOf = 0;
   private steps: Step[] = [];
   private asked = 0;
@@ -29,7 +33,7 @@ export class Measuring {
       event.preventDefault();
       knob.setPointerCapture(event.pointerId);
       const measure = this.measureAt(editor.caret);
-      if (measure) this.pulled = { drawn: this.shown, from: measure.from };
+      if (measure) this.pulled = { drawn: this.shown, from: measure.from, begun: false };
     });
     knob.addEventListener("pointermove", (event) => this.pull(event));
     for (const end of ["pointerup", "pointercancel"] as const) {
@@ -58,7 +62,7 @@ export class Measuring {
       const to = from + match[0].length;
       if (caret < from || caret > to) continue;
       // A sign that stands by itself before the number belongs to it.
-      const signed = /(?:^|[\s(,=[:])-$/.test(text.slice(line, from));
+      const signed = standsAlone.test(text.slice(line, from));
       const next = stepped(signed ? `-${match[0]}` : match[0], by);
       if (next === null) return true;
       this.write(signed ? from - 1 : from, to, next);
@@ -78,7 +82,7 @@ export class Measuring {
     if (!current || !line) return;
     if (!measure) return;
     const run = this.runOf(measure);
-    this.shown = run && place(measure, line, run, sheet.mmPerPixel);
+    this.shown = run && place(measure, this.second(measure), line, run, sheet.mmPerPixel);
     if (!this.shown) {
       if (!run) void this.fetchSteps(at);
       this.hide();
@@ -90,7 +94,7 @@ export class Measuring {
     this.knob.hidden = false;
     this.knob.style.left = `${x}px`;
     this.knob.style.top = `${y}px`;
-    this.knob.setAttribute("aria-label", `End of the measure ${print(measure.value)} ${measure.kind === "angle" ? "degrees" : "mm"}; arrows step it`);
+    this.knob.setAttribute("aria-label", `End of the measure ${print(measure.value)} ${measure.unit || (measure.kind === "angle" ? "degrees" : "mm")}; arrows step it`);
   }
 
   private hide(): void {
@@ -101,8 +105,20 @@ export class Measuring {
     this.knob.hidden = true;
   }
 
+  /** The measure at a place; a sign that stands by itself before it belongs to it. */
   private measureAt(at: number): Measure | null {
-    return this.session.checked?.measures?.find((m) => m.from <= at && at <= m.to && m.kind !== "other") ?? null;
+    const { text } = this.editor;
+    const found = this.session.checked?.measures?.find((m) => m.from - 1 <= at && at <= m.to && m.kind !== "other");
+    if (!found) return null;
+    const signed = found.from > 0 && text[found.from - 1] === "-" && standsAlone.test(text.slice(Math.max(0, found.from - 3), found.from));
+    if (signed) return { ...found, from: found.from - 1, value: -found.value };
+    return found.from <= at ? found : null;
+  }
+
+  /** Whether another number stands before this one in its statement. */
+  private second(measure: Measure): boolean {
+    const line = this.editor.text.lastIndexOf("\n", measure.from - 1) + 1;
+    return this.session.checked!.measures!.some((m) => m.from >= line && m.to < measure.from);
   }
 
   /** The first stretch that the measure's statement drew, or, of one that draws nothing, where it stands. */
@@ -147,7 +163,14 @@ export class Measuring {
     const to = from + digits.length + (negative ? 1 : 0);
     const next = rounded(value, digits);
     if (next === text.slice(from, to)) return;
-    this.write(from, to, next);
+    // The whole pull is one step back, however long the hand rests in it.
+    this.editor.view.dispatch({
+      changes: { from, to, insert: next },
+      selection: { anchor: from + next.length },
+      userEvent: "input.type.compose",
+      annotations: this.pulled.begun ? [] : isolateHistory.of("before"),
+    });
+    this.pulled.begun = true;
     this.say(`Pulled to ${next}.`);
   }
 

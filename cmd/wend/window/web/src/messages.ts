@@ -16,8 +16,8 @@ export type Message = {
   line: number;
   column: number;
   edits: Edit[] | null;
-  sheet: number;
-  place: [number, number] | null;
+  sheet?: number;
+  place?: [number, number] | null;
 };
 export type Colour = [from: number, to: number, meaning: string];
 export type Measure = {
@@ -46,7 +46,7 @@ export type SheetFacts = {
   end: [number, number];
   words: string;
 };
-export type Statement = { id: number; from: number; to: number; trail: string[] | null };
+export type Statement = { id: number; from: number; to: number; trail?: string[] | null };
 export type PageSize = { width: number; height: number; margin: number; lineWidth: number };
 export type Drawn = {
   type: "drawn";
@@ -84,7 +84,7 @@ export type Words = { type: "words"; groups: { title: string; words: Word[] | nu
 export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
 export type Piece = { name: string; title: string; seconds: number; kind: "piece" | "lesson" };
-export type Files = { type: "files"; folder: string; files: FileEntry[] | null; gallery: Piece[] | null };
+export type Files = { type: "files"; folder: string; first?: string; files: FileEntry[] | null; gallery: Piece[] | null };
 export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown };
 export type Saved = { type: "saved"; path: string; version: string | number };
 export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };

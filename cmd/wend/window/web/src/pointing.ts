@@ -28,7 +28,7 @@ export class Pointing {
     host.addEventListener("click", (event) => {
       if ((event.target as Element).closest("#card, button") || this.under < 0) return;
       const statement = this.statement(this.under);
-      if (statement && this.current) this.editor.goTo(statement.from);
+      if (statement && statement.from >= 0 && this.current) this.editor.goTo(statement.from);
     });
   }
 
@@ -47,7 +47,7 @@ export class Pointing {
   /** Lights up the statement of a piece in the program; -1 none. */
   lightPiece(piece: number): void {
     const statement = piece >= 0 ? this.statement(piece) : null;
-    this.editor.light(statement && this.current ? [statement.from, statement.to] : null);
+    this.editor.light(statement && statement.from >= 0 && this.current ? [statement.from, statement.to] : null);
   }
 
   /** The statement of a piece as it is written, with its line and trail. */
@@ -55,6 +55,7 @@ export class Pointing {
     const statement = piece >= 0 ? this.statement(piece) : null;
     const text = this.session.picture?.text ?? "";
     if (!statement) return "the way in";
+    if (statement.from < 0) return "another file's statement";
     const line = text.slice(0, statement.from).split("\n").length;
     const written = text.slice(statement.from, statement.to).split("\n")[0].trim();
     const trail = statement.trail?.length ? ` (${statement.trail.join(", ")})` : "";

@@ -70,9 +70,10 @@ export class Sheet {
       const canvas = document.createElement("canvas");
       canvas.className = `layer ${name}`;
       canvas.setAttribute("aria-hidden", "true");
-      host.append(canvas);
       this.contexts[name] = canvas.getContext("2d")!;
     }
+    // Under all else that lies on the sheet.
+    host.prepend(...layers.map((name) => this.contexts[name].canvas));
     this.colours = readColours(host);
     new ResizeObserver(() => this.fit()).observe(host);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
