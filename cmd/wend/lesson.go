@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -155,16 +156,30 @@ func tasksDone(folder string) []string {
 	return done
 }
 
-// keepDone adds tasks to those that are done.
-func keepDone(folder string, solved []string) error {
-	done := tasksDone(folder)
-	all := slices.Compact(slices.Sorted(slices.Values(append(slices.Clone(done), solved...))))
-	if len(all) == len(done) {
+// keepDone adds tasks to those that are done. The pictures of what was wrong with
+// them are gone then.
+func keepDone(folder string, before, solved []string) error {
+	for _, task := range solved {
+		ringed := output{name: filepath.Join(folder, ringName(task))}
+		if foreign([]output{ringed}) == "" {
+			os.Remove(ringed.name)
+		}
+	}
+	all := slices.Compact(slices.SortedFunc(slices.Values(slices.Concat(before, solved)), compareTasks))
+	if len(all) == len(before) {
 		return nil
 	}
 	text := "# The tasks of `wend lesson` that are done here.\n" + strings.Join(all, "\n") + "\n"
 	return commit([]output{{name: filepath.Join(folder, doneFile), data: []byte(text)}}, nil)
 }
+
+// compareTasks puts 9.1 before 10.1.
+func compareTasks(a, b string) int {
+	return cmp.Or(cmp.Compare(strings.Index(a, "."), strings.Index(b, ".")), cmp.Compare(a, b))
+}
+
+// ringName is the name of the picture of what is wrong with a task.
+func ringName(task string) string { return "check-" + task + ".png" }
 
 // lessonJSON is what `wend lesson --json` says of each lesson.
 type lessonJSON struct {
@@ -320,15 +335,17 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 			solved = append(solved, v.Task)
 		}
 	}
-	next := nextTask(verdicts, tasksDone(f.out))
+	before := tasksDone(f.out)
+	next := nextTask(verdicts, before)
 	ringed := ""
-	if next >= 0 && verdicts[next].At != nil && attempt.Drawn() {
+	// Whoever has just solved one has not begun with the next.
+	if len(solved) == 0 && verdicts[next].At != nil && attempt.Drawn() {
 		if ringed, err = c.ring(ctx, attempt, verdicts[next], f); err != nil {
 			c.show(engine.Faults(err), f.plain)
 			return exit(exitErrors)
 		}
 	}
-	if err := keepDone(f.out, solved); err != nil {
+	if err := keepDone(f.out, before, solved); err != nil {
 		c.show(engine.Faults(err), f.plain)
 		return exit(exitErrors)
 	}
@@ -340,7 +357,13 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 	} else {
 		c.show(attempt.Diagnostics, f.plain)
 		for i, v := range verdicts {
-			c.tellVerdict(tasks[i], v, i == next, ringed)
+			c.tell("%s  %s: %s\n", v.Task, tasks[i].Title, state(v, before))
+			if i == next && len(solved) == 0 && v.Reason != lesson.Error {
+				c.tellDifference(v, ringed)
+			}
+		}
+		if next >= 0 && len(solved) > 0 {
+			c.tell("Next comes %s.\n", verdicts[next].Task)
 		}
 	}
 	if !last {
@@ -350,34 +373,34 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 }
 
 // nextTask is the task that a learner is at: the first that neither this program
-// solves nor one before; -1 if there is none.
-func nextTask(verdicts []lesson.Verdict, done []string) int {
-	after := 0
+// solves nor one before; -1 if there is none, and the last if this one solves none
+// either.
+func nextTask(verdicts []lesson.Verdict, before []string) int {
+	solves := false
 	for i, v := range verdicts {
-		if v.Solved {
-			after = i + 1
-		}
-	}
-	for i := after; i < len(verdicts); i++ {
-		if !slices.Contains(done, verdicts[i].Task) {
+		if !v.Solved && !slices.Contains(before, v.Task) {
 			return i
 		}
+		solves = solves || v.Solved
 	}
-	if after == 0 {
-		return len(verdicts) - 1 // all are done, and this program is none of them
+	if solves {
+		return -1
 	}
-	return -1
+	return len(verdicts) - 1
 }
 
-func (c console) tellVerdict(t lesson.Task, v lesson.Verdict, next bool, ringed string) {
-	state := "not yet"
-	if v.Solved {
-		state = "solved"
+func state(v lesson.Verdict, before []string) string {
+	switch {
+	case v.Solved:
+		return "solved"
+	case slices.Contains(before, v.Task):
+		return "solved before, not by this program"
 	}
-	c.tell("%s  %s: %s\n", v.Task, t.Title, state)
-	if !next || v.Solved || v.Reason == lesson.Error {
-		return
-	}
+	return "not yet"
+}
+
+// tellDifference says in what a drawing differs first.
+func (c console) tellDifference(v lesson.Verdict, ringed string) {
 	says := strings.ToUpper(v.Says[:1]) + v.Says[1:] + "."
 	if v.Line > 0 {
 		says += fmt.Sprintf(" Look at line %d of your program.", v.Line)
@@ -387,11 +410,12 @@ func (c console) tellVerdict(t lesson.Task, v lesson.Verdict, next bool, ringed 
 		c.tell("     The ring in %s shows the place.\n", ringed)
 	}
 	c.tell("%s", filled("hint: "+v.Hint, "     ", c.textColumns(c.stdout)))
+	c.tell("     more hints: wend lesson %s --hint 1\n", v.Task)
 }
 
 // ring writes the picture of what was drawn with a ring where it differs first.
 func (c console) ring(ctx context.Context, attempt *lesson.Attempt, v lesson.Verdict, f *lessonFlags) (string, error) {
-	name := filepath.Join(f.out, fmt.Sprintf("check-%s.png", v.Task))
+	name := filepath.Join(f.out, ringName(v.Task))
 	var picture bytes.Buffer
 	shown := attempt.Picture()
 	shown.Title, shown.Text = v.Task, v.Says

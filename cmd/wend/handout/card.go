@@ -50,20 +50,20 @@ var cardWords = []cardWord{
 
 // The pictures of the card: a part of the page, mm, and how much smaller it is.
 const (
-	cardWide, cardHigh = 64.0, 32.0
+	cardWide, cardHigh = 66.0, 32.0
 	cardScale          = 0.6
 )
 
 // Card writes the words of the lessons on one side of A4, each with a picture.
 func Card(ctx context.Context, w io.Writer) error {
 	open(w, "The words of wend", fmt.Sprintf(`@page { margin: 9mm }
-body { max-width: 192mm; font-size: 8.5pt; line-height: 1.25 }
+body { max-width: 190mm; font-size: 8.5pt; line-height: 1.25 }
 h1 { font-size: 13pt; margin: 0 0 2mm }
 ol { list-style: none; margin: 0; padding: 0; display: grid; grid-template-columns: repeat(4, 1fr); gap: 1.2mm }
-li { border: .2mm solid #aaa; padding: 1mm 1.5mm; height: 30.5mm; overflow: hidden; box-sizing: border-box; break-inside: avoid }
+li { border: .2mm solid #aaa; padding: 1mm 1.5mm; height: 33mm; overflow: hidden; box-sizing: border-box; break-inside: avoid }
 li code { white-space: normal; font-weight: bold; font-size: 8pt; overflow-wrap: anywhere }
 svg { width: %.2fmm !important; height: %.2fmm !important; margin: .5mm 0 }
-.terms { columns: 3; column-gap: 5mm; margin-top: 2mm; font-size: 6.4pt; line-height: 1.18 }
+.terms { columns: 3; column-gap: 5mm; margin-top: 2mm; font-size: 6.7pt; line-height: 1.18 }
 .terms p { margin: 0 0 .4mm; break-inside: avoid }
 `, cardWide*cardScale, cardHigh*cardScale))
 	io.WriteString(w, "<h1>The words of wend</h1>\n<ol>\n")

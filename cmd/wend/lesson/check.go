@@ -102,7 +102,7 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 			at := d.At
 			v.At = &at
 			v.Line = a.lineOf(d.Segment)
-			if d.Kind == congruence.Turn {
+			if d.Kind == congruence.Turn && d.Found != 0 {
 				v.Line = a.turnBefore(d.Segment, v.Line)
 			}
 			reason, says := tell(d)

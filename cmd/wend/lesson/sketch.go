@@ -49,7 +49,6 @@ func number(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0
 // Sketch is the wanted drawing of a task.
 type Sketch struct {
 	Line       []geom.Point // page mm
-	Again      bool         // it goes over some of its line twice
 	Dimensions []preview.Dimension
 	// Told is the measures in words, for whoever does not see it.
 	Told string
@@ -67,9 +66,6 @@ func (t Task) Sketch(ctx context.Context) (Sketch, error) {
 	}
 	s := Sketch{Line: a.line.Points, page: a.Picture()}
 	s.page.Title, s.page.Text, s.page.Source = t.ID()+"  "+t.Title, "", "sketch "+t.ID()
-	for _, place := range a.line.Place {
-		s.Again = s.Again || a.plan.Places[place].Role != 0
-	}
 	var told []string
 	for _, m := range t.Measures {
 		s.Dimensions = append(s.Dimensions, m.Dimension())
