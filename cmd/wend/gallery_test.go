@@ -1,8 +1,16 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"fmt"
+	"image/gif"
+	"os"
+	"path/filepath"
 	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"wend/runtime/gcode"
 )
@@ -46,4 +54,41 @@ func galleryPage(pieces []piece) string {
 		}
 	}
 	return out.String()
+}
+
+// The README shows a piece as it grows, and a sheet of its seeds.
+func TestTheReadmeShowsAPieceGrowingAndItsSeeds(t *testing.T) {
+	const example = "../../examples/winter.wend"
+	folder := t.TempDir()
+	require.Zero(t, run(context.Background(), []string{"build", example, "--out", folder, "--also", "gif", "--quiet"}, quietConsole(nil)))
+	require.Zero(t, run(context.Background(), []string{"build", example, "--out", folder, "--seeds", "1..12", "--quiet"}, quietConsole(nil)))
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	for _, name := range []string{"winter.gif", "winter.seeds.png"} {
+		require.Contains(t, string(readme), "](examples/"+name+")")
+		made, err := os.ReadFile(filepath.Join(folder, name))
+		require.NoError(t, err)
+		if *update {
+			require.NoError(t, os.WriteFile("../../examples/"+name, made, 0o644))
+		}
+		shown, err := os.ReadFile("../../examples/" + name)
+		require.NoError(t, err)
+		if strings.HasSuffix(name, ".gif") {
+			require.Equal(t, frames(t, made), frames(t, shown), "go test ./cmd/wend -run Readme -update")
+		} else {
+			require.True(t, bytes.Equal(pixels(t, made), pixels(t, shown)), "go test ./cmd/wend -run Readme -update")
+		}
+	}
+}
+
+// frames are the sizes of the frames of a moving picture, and the pixels of the last.
+func frames(t *testing.T, content []byte) string {
+	t.Helper()
+	moving, err := gif.DecodeAll(bytes.NewReader(content))
+	require.NoError(t, err)
+	var out strings.Builder
+	for _, frame := range moving.Image {
+		fmt.Fprintln(&out, frame.Rect)
+	}
+	return out.String() + string(moving.Image[len(moving.Image)-1].Pix)
 }
