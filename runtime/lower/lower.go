@@ -32,6 +32,8 @@ type Options struct {
 	// where an axis turns. That takes longer than to take it up in motion, and leaves
 	// the line exactly.
 	AtRest []Part
+	// Times asks for Result.At.
+	Times bool
 }
 
 // Part is a part of a sheet's line: from a vertex to another.
@@ -48,6 +50,9 @@ type Result struct {
 	BoundSeconds float64
 	// Kept is how many vertices of the plan's line are left.
 	Kept int
+	// At is when the stylus is at each vertex of the plan's line, in seconds, if
+	// that was asked for. Vertices that were left out are passed at an even speed.
+	At []float32
 }
 
 // Sheet lowers one sheet of a plan. The diagnostics are errors where the
@@ -68,14 +73,21 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 	speeds := lineSpeeds(sheet.Points, kept, limits)
 
 	in := &machine.Instructions{Compensated: opts.Compensate, Places: spansOf(whole), Stylus: sheet.Points[0]}
-	raw := walk(p, sheet, kept, speeds, limits, opts, in)
+	var clock *clock
+	if opts.Times {
+		clock = newClock(kept)
+	}
+	raw := walk(p, sheet, kept, speeds, limits, opts, in, clock)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
 	result := &Result{Instructions: in, Kept: len(kept)}
 	diagnostics := motorsInArea(p, in)
 	slowed := setFeeds(p, in, raw)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, chunk)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, chunk, clock)
+	if clock != nil {
+		result.At = clock.vertices(sheet.Points)
+	}
 	if d, slow := slowed.diagnose(p, in, result.Seconds); slow {
 		diagnostics = append(diagnostics, d)
 	}
@@ -130,7 +142,7 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 
 // walk fills in the moves of the motors and gives the largest speed of each,
 // in mm/s.
-func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions) []float32 {
+func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions, clock *clock) []float32 {
 	step := newStepper(p, opts.Compensate)
 	both := newCourses(p, &step, sheet.Points, kept, opts)
 	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
@@ -155,6 +167,7 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
 		in.Moves = append(in.Moves, machine.Move{To: to, Place: sheet.Place[kept[piece]]})
 		raw = append(raw, float32(speed))
+		clock.moves(piece)
 		switch n := len(raw) - 1; {
 		case spread && begun < 0:
 			begun, after = n, 0

@@ -83,11 +83,11 @@ func (b *board) trapezoids(out []trapezoid, from, to int) []trapezoid {
 // say in how it is drawn: those in the queue, and those that braking may reach
 // into. So the memory does not grow with the line, and the times are those of
 // the whole line at once, to the last bit.
-func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, block int) (seconds, bound float64) {
+func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, block int, clock *clock) (seconds, bound float64) {
 	b := board{in: in, step: stepper{scale: p.StepsPerMM()}, limits: limits}
 	n := len(in.Moves)
 	queue := p.Board.QueueMoves - 1 // the move that is being drawn holds one place
-	var queued, whole planner
+	queued, whole := planner{clock: clock}, planner{}
 	var moves []trapezoid
 	for from := 0; from < n; from += block {
 		to := min(from+block, n)
@@ -133,6 +133,7 @@ type planner struct {
 	caps    []float64 // v² that corner and speeds allow before each move but the first, and after the last
 	entry   float64   // v² where the next move begins
 	seconds float64   // so far
+	clock   *clock    // is told when each move ends; nil: nobody asks
 }
 
 // limit works out the caps: 0 after the last move.
@@ -189,6 +190,7 @@ func (p *planner) draw(move *trapezoid, speed, exit float64) {
 	exit = min(exit, p.entry+move.gain)
 	p.seconds += move.seconds(p.entry, exit, speed)
 	p.entry = exit
+	p.clock.ends(p.seconds)
 }
 
 // seconds is the time of the move from one v² to another, at most at a

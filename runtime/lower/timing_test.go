@@ -31,9 +31,9 @@ func TestTheTimeDoesNotDependOnTheBlocksItIsWorkedOutIn(t *testing.T) {
 				in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves)})
 			}
 		}
-		seconds, bound := drawingTime(p, in, raw, limitsOf(p), len(in.Moves))
+		seconds, bound := drawingTime(p, in, raw, limitsOf(p), len(in.Moves), nil)
 		block := rapid.IntRange(1, len(in.Moves)).Draw(t, "block")
-		inBlocks, boundInBlocks := drawingTime(p, in, raw, limitsOf(p), block)
+		inBlocks, boundInBlocks := drawingTime(p, in, raw, limitsOf(p), block, nil)
 		require.Equal(t, seconds, inBlocks)
 		require.Equal(t, bound, boundInBlocks)
 	})
