@@ -89,7 +89,7 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	root.SetFlagErrorFunc(flagFault)
 	root.SetUsageTemplate(usageTemplate)
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(newBuild(c), newWrite(c), newNew(c), newLesson(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newLanguageServer(c), newMachine(c), newSimulate(c), newCompletion(c))
+	root.AddCommand(newBuild(c), newWrite(c), newNew(c), newLesson(c), newCheck(c), newFormat(c), newExplain(c), newSend(c), newLive(c), newOpen(c), newLanguageServer(c), newMachine(c), newSimulate(c), newCompletion(c))
 	ownFlagTexts(root)
 	withoutArguments(root)
 	return root

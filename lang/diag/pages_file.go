@@ -87,6 +87,12 @@ var filePages = []Page{
 		Subject: Outside, Bad: "a second sheet in a folder that is write-protected by now", Good: "the same after chmod",
 	},
 	{
+		Code: "window-closed", Message: "the window cannot be opened: {reason}",
+		Hint:    "look whether this computer lets programs serve pages to itself, at 127.0.0.1",
+		Rule:    "The window is a page that this computer serves to its own browser, at the loopback address 127.0.0.1 and a port that is free. Where nothing may listen there, or the folder cannot be opened, there is no window; `wend build --watch` draws on every save without one.",
+		Subject: Outside, Bad: "wend open where no port of 127.0.0.1 is free", Good: "the same once one is",
+	},
+	{
 		Code: "wend-fault", Message: "wend itself failed here: {reason}",
 		Hint:    "please report it, with the program; nothing was written and nothing moved",
 		Rule:    "This is a fault of wend, not of the program. The message says what went wrong inside; a report with the program makes it possible to mend it.",

@@ -1,0 +1,194 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"io/fs"
+	"net"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+	"github.com/spf13/cobra"
+
+	"wend/cmd/wend/engine"
+	"wend/cmd/wend/window"
+	"wend/lang/diag"
+)
+
+// openFlags are the flags of open.
+type openFlags struct {
+	run       runFlags
+	noBrowser bool
+}
+
+func newOpen(c console) *cobra.Command {
+	var f openFlags
+	cmd := &cobra.Command{
+		Use:   "open [FILE or FOLDER]",
+		Short: "write and see: the window, in a browser on this computer",
+		Long: `Serves one page to the browser of this computer and opens it there: the program, and
+beside it the line that it draws, anew as you write. With a FOLDER, or without anything
+the current one, the page shows the programs of that folder and below; with a FILE, that
+file and what it uses, and nothing else.
+
+Nobody else gets in: it listens on the loopback address alone, and the address that is
+printed lets one browser in, once. Enter prints another one. Nothing is fetched from
+anywhere. Ctrl-C ends it; what was written is in the files.`,
+		Example: `  wend open                          # the programs of this folder
+  wend open examples/fern.wend       # this one
+  wend open --no-browser             # only print the address`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			name := "."
+			if len(args) > 0 {
+				name = args[0]
+			}
+			f.run.limits = "normal"
+			return c.open(cmd.Context(), name, &f)
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.run.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
+	flags.BoolVar(&f.noBrowser, "no-browser", false, "only print the address")
+	flags.BoolVar(&f.run.plain, "plain", false, "note places in words, draw no marks")
+	return cmd
+}
+
+func (c console) open(ctx context.Context, name string, f *openFlags) error {
+	settings, list, err := f.run.settings(c)
+	if err != nil {
+		return err
+	}
+	if list.Failed() {
+		c.show(list, f.run.plain)
+		return exit(exitErrors)
+	}
+	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, State: c.stateFolder(), Watch: watchBelow})
+	if err != nil {
+		c.show(engine.Faults(err), f.run.plain)
+		return exit(exitErrors)
+	}
+	ctx, done := context.WithCancel(ctx)
+	defer done()
+	c.tell("%s\n", served.Address())
+	if c.onTerminal(c.stdin) {
+		c.say("this address works once; Enter prints another one, Ctrl-C ends")
+		go func() {
+			for lines := bufio.NewScanner(c.stdin); lines.Scan() && ctx.Err() == nil; {
+				c.tell("%s\n", served.Address())
+			}
+		}()
+	}
+	if !f.noBrowser {
+		file, err := startBrowser(served.Address())
+		if err != nil {
+			c.say("no browser could be started (%s): open the address above in one", err)
+		}
+		defer file.remove()
+	}
+	return served.Serve(ctx, listener)
+}
+
+// serveWindow opens the window on a file or a folder, at a port of this computer alone
+// that nobody knows before.
+func (c console) serveWindow(name string, options window.Options) (*window.Server, net.Listener, error) {
+	var err error
+	if options.Folder, options.File, err = c.shownIn(name); err != nil {
+		return nil, nil, err
+	}
+	listener, err := net.Listen("tcp4", "127.0.0.1:0")
+	if err != nil {
+		return nil, nil, &diag.Fault{Code: "window-closed", Args: diag.Args{"reason": err.Error()}}
+	}
+	served, err := window.Open(options, listener.Addr())
+	if err != nil {
+		listener.Close() //nolint:errcheck // nothing was served
+		return nil, nil, &diag.Fault{Code: "window-closed", Args: diag.Args{"reason": reason(err)}}
+	}
+	return served, listener, nil
+}
+
+// shownIn is the folder that a window shows, links followed, and the one file of it
+// if a file was named.
+func (c console) shownIn(name string) (folder, file string, err error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return "", "", fileFault(name, err)
+	}
+	if !info.IsDir() {
+		if _, err := c.readProgramFile(name, "open"); err != nil {
+			return "", "", err
+		}
+	}
+	place, err := filepath.Abs(name)
+	if err == nil {
+		place, err = filepath.EvalSymlinks(place)
+	}
+	switch {
+	case err != nil:
+		return "", "", fileFault(name, err)
+	case info.IsDir():
+		return place, "", nil
+	}
+	return filepath.Dir(place), filepath.Base(place), nil
+}
+
+// watchBelow calls a function after something has changed in a folder or below, once
+// it has been quiet for a moment.
+func watchBelow(ctx context.Context, folder string, changed func()) error {
+	watcher, err := fsnotify.NewWatcher()
+	if err != nil {
+		return err
+	}
+	defer watcher.Close() //nolint:errcheck // it was only read
+	watchFolders(watcher, folder)
+	var settled <-chan time.Time
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case event, open := <-watcher.Events:
+			switch {
+			case !open:
+				return nil
+			case event.Has(fsnotify.Create):
+				watchFolders(watcher, event.Name) // if it is one
+			case event.Op == fsnotify.Chmod:
+				continue
+			}
+			settled = time.After(emptyTime)
+		case _, open := <-watcher.Errors:
+			if !open {
+				return nil
+			}
+			settled = time.After(emptyTime) // events may have been lost
+		case <-settled:
+			settled = nil
+			changed()
+		}
+	}
+}
+
+// mostWatched is how many folders are watched.
+const mostWatched = 500
+
+// watchFolders watches a folder and those below. What cannot be watched is seen
+// when it is opened.
+func watchFolders(watcher *fsnotify.Watcher, folder string) {
+	//nolint:errcheck // see above
+	filepath.WalkDir(folder, func(name string, entry fs.DirEntry, err error) error {
+		switch {
+		case err != nil || len(watcher.WatchList()) >= mostWatched:
+			return fs.SkipAll
+		case !entry.IsDir():
+			return nil
+		case name != folder && strings.HasPrefix(entry.Name(), "."):
+			return fs.SkipDir
+		}
+		watcher.Add(name) //nolint:errcheck // see above
+		return nil
+	})
+}

@@ -1,0 +1,91 @@
+package window
+
+import "encoding/json"
+
+// What a page says to this process beyond what it asks of the engine (see
+// talk/messages.go). A path is relative to the folder, with slashes.
+
+// fromPage is any of these messages:
+//
+//	hello       with the secret of the page, first of all
+//	files       what is in the folder
+//	open        a program of the folder, or a copy of a piece of the gallery
+//	save        a text, if the file is still of the version that is named
+//	new         begin a program
+//	rename      give a program another name
+//	history     what can be undone, to be kept for the next time
+type fromPage struct {
+	Type    string          `json:"type"`
+	ID      uint32          `json:"id"`
+	Secret  string          `json:"secret"`
+	Path    string          `json:"path"`
+	To      json.RawMessage `json:"to"` // of rename a path, of walk a place
+	Piece   string          `json:"piece"`
+	Text    string          `json:"text"`
+	Version string          `json:"version"`
+	Entries json.RawMessage `json:"entries"`
+}
+
+// fileEntry is a file of the folder.
+type fileEntry struct {
+	Path     string `json:"path"`
+	Kind     string `json:"kind"`     // program, picture, photo, data, other
+	Modified string `json:"modified"` // RFC 3339
+}
+
+// galleryEntry is an example or the beginning of a lesson.
+type galleryEntry struct {
+	Name    string  `json:"name"`
+	Title   string  `json:"title"`
+	Seconds float64 `json:"seconds"` // that drawing it takes; 0 where that is not known
+	Kind    string  `json:"kind"`    // piece, lesson
+}
+
+type filesMessage struct {
+	Type   string `json:"type"`
+	Folder string `json:"folder"`
+	// First is the file that the window was opened with; empty for the folder.
+	First   string         `json:"first"`
+	Files   []fileEntry    `json:"files"`
+	Gallery []galleryEntry `json:"gallery"`
+}
+
+// openedMessage is a file as it is now. History is what the page gave to be kept
+// for this very text, or null.
+type openedMessage struct {
+	Type    string          `json:"type"`
+	Path    string          `json:"path"`
+	Text    string          `json:"text"`
+	Version string          `json:"version"`
+	History json.RawMessage `json:"history"`
+}
+
+type savedMessage struct {
+	Type    string `json:"type"`
+	Path    string `json:"path"`
+	Version string `json:"version"`
+}
+
+// conflictMessage says that the file was changed by somebody else since. Nothing
+// was written.
+type conflictMessage struct {
+	Type    string `json:"type"`
+	Path    string `json:"path"`
+	Theirs  string `json:"theirs"`
+	Version string `json:"version"`
+}
+
+// changedMessage is an open file that was changed elsewhere.
+type changedMessage struct {
+	Type    string `json:"type"`
+	Path    string `json:"path"`
+	Text    string `json:"text"`
+	Version string `json:"version"`
+}
+
+type failedMessage struct {
+	Type string `json:"type"`
+	ID   uint32 `json:"id"`
+	Text string `json:"text"`
+	Hint string `json:"hint"`
+}

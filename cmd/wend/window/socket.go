@@ -1,0 +1,123 @@
+package window
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/coder/websocket"
+
+	"wend/cmd/wend/window/talk"
+)
+
+// socket is a page that is connected.
+type socket struct {
+	server *Server
+	conn   *websocket.Conn
+	out    *outbox // nil until the page has said who it is
+	lanes  *lanes
+	leave  context.CancelFunc
+	gone   chan struct{}
+
+	mu    sync.Mutex
+	known map[string]string // versions of open files, as this page has them
+}
+
+// Bounds of a socket.
+const (
+	helloTime    = 5 * time.Second
+	messageBytes = talk.LongestText + 1<<20 // a text, and what stands around it
+	writeTime    = 30 * time.Second
+)
+
+// connect takes the socket of a page that was let in.
+func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
+	if r.Header.Get("Origin") != s.origin {
+		refuse(w)
+		return
+	}
+	ctx, leave := context.WithCancel(r.Context())
+	defer leave()
+	one := &socket{server: s, leave: leave, gone: make(chan struct{}), known: map[string]string{}}
+	defer close(one.gone)
+	s.mu.Lock()
+	full := len(s.sockets) >= mostSockets
+	if !full {
+		s.sockets[one] = true
+	}
+	s.mu.Unlock()
+	if full {
+		refuse(w)
+		return
+	}
+	defer func() {
+		s.mu.Lock()
+		delete(s.sockets, one)
+		s.mu.Unlock()
+	}()
+	conn, err := websocket.Accept(w, r, &websocket.AcceptOptions{CompressionMode: websocket.CompressionDisabled})
+	if err != nil {
+		return
+	}
+	defer conn.CloseNow() //nolint:errcheck // it has gone
+	conn.SetReadLimit(messageBytes)
+	one.conn = conn
+	if !one.greeted(ctx) {
+		conn.Close(websocket.StatusPolicyViolation, "not from here") //nolint:errcheck // it has gone
+		return
+	}
+	out := newOutbox(leave)
+	one.lanes = newLanes(ctx, talk.New(s.options.Settings, out), out)
+	s.mu.Lock()
+	one.out = out
+	s.mu.Unlock()
+	var over sync.WaitGroup
+	over.Go(func() { one.out.write(ctx, conn); leave() })
+	one.read(ctx)
+	leave()
+	one.lanes.wait()
+	over.Wait()
+}
+
+// greeted reports whether the first message holds the secret of a served page.
+func (k *socket) greeted(ctx context.Context) bool {
+	ctx, done := context.WithTimeout(ctx, helloTime)
+	defer done()
+	kind, data, err := k.conn.Read(ctx)
+	var hello fromPage
+	return err == nil && kind == websocket.MessageText && json.Unmarshal(data, &hello) == nil &&
+		hello.Type == "hello" && k.server.pages.has(hello.Secret)
+}
+
+// read takes messages until the page has gone.
+func (k *socket) read(ctx context.Context) {
+	for {
+		kind, data, err := k.conn.Read(ctx)
+		if err != nil {
+			return
+		}
+		var head struct {
+			Type string `json:"type"`
+			ID   uint32 `json:"id"`
+		}
+		if kind != websocket.MessageText || json.Unmarshal(data, &head) != nil {
+			k.out.Text(failedMessage{Type: "failed", Text: "This message could not be read."})
+			continue
+		}
+		switch handle := pageMessages[head.Type]; {
+		case talk.Handles(head.Type):
+			k.lanes.take(head.Type, head.ID, data)
+		case handle != nil:
+			var m fromPage
+			if err := json.Unmarshal(data, &m); err != nil {
+				k.out.Text(failedMessage{Type: "failed", ID: head.ID, Text: "This message could not be read."})
+				continue
+			}
+			handle(k, ctx, &m)
+		default:
+			k.out.Text(failedMessage{Type: "failed", ID: head.ID, Text: "Nothing is known here of a message of this type."})
+		}
+	}
+}

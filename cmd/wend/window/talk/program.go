@@ -1,0 +1,283 @@
+package talk
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"wend/cmd/wend/engine"
+	"wend/lang/assist"
+	"wend/lang/ast"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/lang/types"
+	"wend/runtime/eval"
+	"wend/runtime/gcode"
+	"wend/runtime/geom"
+	"wend/runtime/machine"
+	"wend/runtime/plan"
+)
+
+// program says what is wrong with a text, then draws it.
+func (s *Session) program(ctx context.Context, r *Request) error {
+	k := s.reads(r)
+	s.to.Text(s.checked(r.ID, k))
+	s.evaluate.Lock()
+	defer s.evaluate.Unlock()
+	if ctx.Err() != nil {
+		return nil
+	}
+	profile := s.settings.Profile
+	page := profile.Page()
+	answer := Drawn{
+		Type: "drawn", ID: r.ID, Sheets: []Sheet{}, Statements: []Statement{}, Said: []string{}, Machine: profile.Name,
+		Page: Page{page.Width(), page.Height(), profile.Area.MarginMM, profile.Drawing.LineWidthMM},
+	}
+	program, list := s.load(ctx, r)
+	var drawn *plan.Plan
+	if program != nil {
+		var more diag.List
+		drawn, more = program.Draw(ctx)
+		list = append(list, more...)
+		for _, said := range program.Said() {
+			answer.Said = append(answer.Said, said.Text)
+		}
+	}
+	if drawn != nil && len(engine.WithLine(drawn)) > 0 {
+		named := s.statements(ctx, program, drawn, k)
+		answer.Statements = named.all
+		gap := machine.Gap{}
+		for i, sheet := range drawn.Sheets {
+			times, more := program.Times(ctx, drawn, i, gap)
+			if ctx.Err() != nil {
+				return nil
+			}
+			gap = times.EndGap
+			if !list.Failed() {
+				list = append(list, more...)
+			}
+			answer.Sheets = append(answer.Sheets, described(program, drawn, i, times.Seconds))
+			s.to.Binary(lineMessage(r.ID, i, sheet.Points, named.of[i], times.At))
+		}
+		s.mu.Lock()
+		s.drawn = &drawing{r.Text, program, drawn}
+		s.mu.Unlock()
+	}
+	if ctx.Err() != nil {
+		return nil
+	}
+	answer.Messages = messages(list.Sorted(), k, drawn, page)
+	s.to.Text(answer)
+	return nil
+}
+
+// described is a sheet in figures and in words.
+func described(program *engine.Program, drawn *plan.Plan, i int, seconds float64) Sheet {
+	known := program.Describe(drawn, i)
+	b := known.Bounds
+	point := func(p geom.Point) [2]float64 { return [2]float64{p.X, p.Y} }
+	place := func(p geom.Point) string { return fmt.Sprintf("(%s, %s)", diag.Tenths(p.X), diag.Tenths(p.Y)) }
+	words := "There is no line on this sheet."
+	if known.Segments > 0 {
+		words = fmt.Sprintf("One line of %s, drawn in %s, %s to %s mm from the left and %s to %s mm from the bottom; it begins at %s and ends at %s.",
+			gcode.Length(known.LineMM), gcode.Duration(seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y),
+			place(known.Start), place(known.End))
+	}
+	return Sheet{
+		Segments: known.Segments, LineMM: known.LineMM, VisibleMM: known.VisibleMM, Seconds: seconds,
+		Bounds: [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}, Start: point(known.Start), End: point(known.End), Words: words,
+	}
+}
+
+// statementsOf are the statements that drew a line, and which of them drew which
+// piece, by sheet.
+type statementsOf struct {
+	all []Statement
+	of  [][]uint32
+}
+
+// fullTrails is up to how many pieces each has a trail of its own. Of larger
+// drawings each statement has that by which it was come to first, without the
+// passes.
+const fullTrails = 2000
+
+// statements names the statement of each piece, with the way to it.
+func (s *Session) statements(ctx context.Context, program *engine.Program, drawn *plan.Plan, k *reading) statementsOf {
+	var out statementsOf
+	pieces := 0
+	for _, sheet := range drawn.Sheets {
+		pieces += len(sheet.Place)
+	}
+	var wanted []eval.Segment
+	seen := map[uint32]bool{}
+	for i, sheet := range drawn.Sheets {
+		for j, place := range sheet.Place {
+			if pieces <= fullTrails || !seen[place] {
+				wanted = append(wanted, eval.Segment{Sheet: i, Index: j})
+				seen[place] = true
+			}
+		}
+	}
+	trails, _ := program.Trails(ctx, wanted) // without them each statement stands alone
+	type key struct {
+		place uint32
+		trail string
+	}
+	index := map[key]uint32{}
+	first := map[uint32]uint32{}
+	for i, sheet := range drawn.Sheets {
+		of := make([]uint32, len(sheet.Place))
+		for j, place := range sheet.Place {
+			if at, known := first[place]; known && pieces > fullTrails {
+				of[j] = at
+				continue
+			}
+			way := trailOf(trails[eval.Segment{Sheet: i, Index: j}], pieces <= fullTrails)
+			this := key{place, strings.Join(way, "\n")}
+			at, known := index[this]
+			if !known {
+				at = uint32(len(out.all))
+				index[this], first[place] = at, at
+				statement := Statement{ID: int(at), Trail: way}
+				if span := drawn.Places[place].Span; span.File != nil && span.File.Name == k.file.Name {
+					statement.From, statement.To = k.units.span(span)
+				} else if frames := trails[eval.Segment{Sheet: i, Index: j}]; len(frames) > 0 && frames[0].Span.File != nil && frames[0].Span.File.Name == k.file.Name {
+					// What a used file drew was called for in this one.
+					statement.From, statement.To = k.units.span(frames[0].Span)
+				}
+				out.all = append(out.all, statement)
+			}
+			of[j] = at
+		}
+		out.of = append(out.of, of)
+	}
+	return out
+}
+
+// trailOf is a trail in words, each with its line.
+func trailOf(frames []diag.Frame, passes bool) []string {
+	out := []string{}
+	for _, f := range frames {
+		if !passes && strings.HasPrefix(f.Text, "pass ") {
+			continue
+		}
+		text := f.Text
+		if f.Span.Known() {
+			text += fmt.Sprintf(", line %d", f.Span.From().Line)
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// colours name what words and signs mean, for colouring them.
+var colours = [...]string{
+	assist.KeywordMeaning: "keyword", assist.NumberMeaning: "number", assist.TextMeaning: "text", assist.CommentMeaning: "comment",
+	assist.OperatorMeaning: "operator", assist.FunctionMeaning: "word", assist.FigureMeaning: "figure", assist.VariableMeaning: "variable",
+	assist.ParameterMeaning: "parameter", assist.ModuleMeaning: "word", assist.FieldMeaning: "variable",
+}
+
+// checked is what is known of a text before it is drawn.
+func (s *Session) checked(id uint32, k *reading) Checked {
+	out := Checked{Type: "checked", ID: id, Messages: messages(k.list, k, nil, geom.Box{}), Colours: [][3]any{}, Measures: []Measure{}, Seeds: [][2]int{}}
+	for _, c := range k.document.Meanings() {
+		from, to := k.units.span(c.Span)
+		out.Colours = append(out.Colours, [3]any{from, to, colours[c.Meaning]})
+	}
+	for _, m := range k.document.Measured() {
+		from, to := k.units.span(m.Span)
+		measure := Measure{From: from, To: to, Value: m.Value, Unit: m.Written, Kind: "other"}
+		switch m.Unit {
+		case types.Length:
+			measure.Kind = "length"
+			if m.Written == "" {
+				measure.Unit = "mm"
+			}
+		case types.Angle:
+			measure.Kind = "angle"
+			if m.Written == "" {
+				measure.Unit = "deg"
+			}
+		}
+		out.Measures = append(out.Measures, measure)
+	}
+	ast.Walk(k.document.Tree, func(n ast.Node) bool {
+		call, ok := n.(*ast.Call)
+		if !ok {
+			return true
+		}
+		if word, ok := call.Fn.(*ast.NameExpr); ok && word.Name == "seed" && len(call.Args) == 1 {
+			from, to := k.units.span(call.Args[0].Value.Place())
+			out.Seeds = append(out.Seeds, [2]int{from, to})
+		}
+		return true
+	})
+	return out
+}
+
+// messages are diagnostics with places in the text. Of one about another file the
+// name and line are said, and it stands where the text names that file.
+func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Message {
+	out := []Message{}
+	for _, d := range list {
+		m := Message{
+			Severity: d.Severity.String(), Code: string(d.Code), Title: strings.ReplaceAll(string(d.Code), "-", " "), Text: d.Message, Hint: d.Hint,
+			Line: 1, Column: 1, Edits: []Edit{},
+		}
+		span := d.Span
+		if span.File != nil && span.File.Name != k.file.Name {
+			m.Text = fmt.Sprintf("in %s, line %d: %s", span.File.Name, span.From().Line, d.Message)
+			span = namedIn(k.file, span.File.Name)
+		}
+		if span.Known() {
+			m.From, m.To = k.units.span(span)
+			at := span.From()
+			m.Line, m.Column = at.Line, at.Column
+		}
+		for _, mend := range k.document.Mends(diag.List{d}, 0, len(k.file.Text)) {
+			from, to := k.units.span(mend.Edit.Span)
+			m.Edits = append(m.Edits, Edit{Label: mend.Title, Changes: []Change{{from, to, mend.Edit.Text}}})
+		}
+		for _, f := range d.Trail {
+			if f.Span.Known() {
+				m.Text += fmt.Sprintf(" (%s, line %d)", f.Text, f.Span.From().Line)
+			}
+		}
+		if drawn != nil && d.Severity == diag.Error {
+			m.Sheet, m.Place = beyond(drawn, d.Span, page)
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// namedIn is where a text names a file, or its start.
+func namedIn(file *source.File, name string) source.Span {
+	for from := 0; ; {
+		i := strings.IndexByte(file.Text[from:], '"')
+		if i < 0 {
+			return source.Span{File: file}
+		}
+		begin := from + i + 1
+		j := strings.IndexByte(file.Text[begin:], '"')
+		if j < 0 {
+			return source.Span{File: file}
+		}
+		if path := file.Text[begin : begin+j]; path != "" && strings.HasSuffix(name, path) {
+			return source.Span{File: file, Start: begin - 1, End: begin + j + 1}
+		}
+		from = begin + j + 1
+	}
+}
+
+// beyond is where the line of a statement leaves the page first, if it does.
+func beyond(drawn *plan.Plan, statement source.Span, page geom.Box) (int, *[2]float64) {
+	for i, sheet := range drawn.Sheets {
+		for j, place := range sheet.Place {
+			if end := sheet.Points[j+1]; drawn.Places[place].Span == statement && !page.Contains(end) {
+				return i, &[2]float64{end.X, end.Y}
+			}
+		}
+	}
+	return 0, nil
+}

@@ -1,0 +1,289 @@
+package talk_test
+
+import (
+	"context"
+	"encoding/binary"
+	"encoding/json"
+	"math"
+	"os"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+	"unicode/utf16"
+
+	"github.com/stretchr/testify/require"
+
+	"wend/cmd/wend/engine"
+	"wend/cmd/wend/window/talk"
+	"wend/lang/diag"
+	"wend/lang/source"
+	"wend/runtime/machine"
+)
+
+// page is a carrier that keeps what it was given, as a page would read it.
+type page struct {
+	mu     sync.Mutex
+	texts  []map[string]any
+	binary [][]byte
+}
+
+func (p *page) Text(message any) {
+	data, err := json.Marshal(message)
+	if err != nil {
+		panic(err)
+	}
+	var m map[string]any
+	if err := json.Unmarshal(data, &m); err != nil {
+		panic(err)
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.texts = append(p.texts, m)
+}
+
+func (p *page) Binary(message []byte) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.binary = append(p.binary, message)
+}
+
+func (p *page) last(kind string) map[string]any {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for i := len(p.texts) - 1; i >= 0; i-- {
+		if p.texts[i]["type"] == kind {
+			return p.texts[i]
+		}
+	}
+	return nil
+}
+
+func nothing(_, name string) (*source.File, error) {
+	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
+}
+
+func session(t *testing.T) (*talk.Session, *page, func(request map[string]any)) {
+	p := &page{}
+	s := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing}, p)
+	return s, p, func(request map[string]any) {
+		data, err := json.Marshal(request)
+		require.NoError(t, err)
+		s.Answer(context.Background(), data)
+	}
+}
+
+type bytesOf struct{ kind, id, sheet, n uint32 }
+
+func head(t *testing.T, b []byte) bytesOf {
+	require.GreaterOrEqual(t, len(b), 16)
+	u := func(i int) uint32 { return binary.LittleEndian.Uint32(b[4*i:]) }
+	return bytesOf{u(0), u(1), u(2), u(3)}
+}
+
+func floats(b []byte) []float32 {
+	out := make([]float32, len(b)/4)
+	for i := range out {
+		out[i] = math.Float32frombits(binary.LittleEndian.Uint32(b[4*i:]))
+	}
+	return out
+}
+
+func TestAProgramIsCheckedThenDrawnWithTheStatementAndTimeOfEachPiece(t *testing.T) {
+	_, p, ask := session(t)
+	text := "figure side(n) {\n  ahead n\n}\nbegin 20, 20\nloop 2 {\n  side 10\n  turn 90\n}\n"
+	ask(map[string]any{"type": "program", "id": 7, "path": "a.wend", "text": text})
+	require.Equal(t, "checked", p.texts[0]["type"])
+	drawn := p.last("drawn")
+	require.EqualValues(t, 7, drawn["id"])
+	require.Empty(t, drawn["messages"])
+	require.Len(t, drawn["sheets"], 1)
+	require.Len(t, p.binary, 1)
+	b := p.binary[0]
+	require.Equal(t, bytesOf{0, 7, 0, 2}, head(t, b))
+	require.Len(t, b, 16+3*8+2*4+2*4)
+	require.Equal(t, []float32{20, 20, 30, 20, 30, 30}, floats(b[16:40]))
+	seconds := floats(b[48:])
+	sheet := drawn["sheets"].([]any)[0].(map[string]any)
+	require.InDelta(t, sheet["seconds"], seconds[1], 1e-4)
+	require.Less(t, seconds[0], seconds[1])
+	// One statement drew both, come to by two ways.
+	for i, pass := range []string{"pass 1 of the loop, line 5", "pass 2 of the loop, line 5"} {
+		index := binary.LittleEndian.Uint32(b[40+4*i:])
+		statement := drawn["statements"].([]any)[index].(map[string]any)
+		require.Equal(t, "ahead n", text[int(statement["from"].(float64)):int(statement["to"].(float64))])
+		require.Equal(t, []any{pass, "in side, line 6"}, statement["trail"])
+	}
+	require.Contains(t, sheet["words"], "One line of 20.0 mm")
+	ask(map[string]any{"type": "ask", "id": 8, "what": "trail", "sheet": 0, "piece": 1})
+	require.Equal(t, []any{"pass 2 of the loop, line 5", "in side, line 6"}, p.last("answer")["body"])
+	ask(map[string]any{"type": "ask", "id": 9, "what": "trail", "sheet": 3, "piece": 1})
+	require.Nil(t, p.last("answer")["body"])
+}
+
+func TestPlacesCountAsBrowsersDo(t *testing.T) {
+	_, p, ask := session(t)
+	text := "note \"𝔸é\"\nahed 50\n"
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": text})
+	m := p.last("checked")["messages"].([]any)[0].(map[string]any)
+	wide := utf16.Encode([]rune(text))
+	require.Equal(t, "ahed", string(utf16.Decode(wide[int(m["from"].(float64)):int(m["to"].(float64))])))
+	require.EqualValues(t, 2, m["line"])
+	require.Empty(t, p.binary)
+	require.Empty(t, p.last("drawn")["sheets"])
+}
+
+func TestAnEditOfAMessageMendsTheText(t *testing.T) {
+	_, p, ask := session(t)
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "ahed 50\n"})
+	m := p.last("drawn")["messages"].([]any)[0].(map[string]any)
+	edit := m["edits"].([]any)[0].(map[string]any)["changes"].([]any)[0].(map[string]any)
+	text := "ahed 50\n"
+	text = text[:int(edit["from"].(float64))] + edit["insert"].(string) + text[int(edit["to"].(float64)):]
+	require.Equal(t, "ahead 50\n", text)
+}
+
+func TestALineThatLeavesThePageIsShownWithThePlace(t *testing.T) {
+	_, p, ask := session(t)
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "ahead 500\n"})
+	m := p.last("drawn")["messages"].([]any)[0].(map[string]any)
+	require.Equal(t, "error", m["severity"])
+	require.NotNil(t, m["place"])
+	require.Len(t, p.binary, 1)
+}
+
+func TestMeasuresColoursAndSeedsAreKnownBeforeDrawing(t *testing.T) {
+	_, p, ask := session(t)
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "seed 12\nturn 30\nahead 2cm\n"})
+	c := p.last("checked")
+	require.Equal(t, []any{[]any{5.0, 7.0}}, c["seeds"])
+	measures := c["measures"].([]any)
+	require.Equal(t, map[string]any{"from": 13.0, "to": 15.0, "value": 30.0, "unit": "deg", "kind": "angle"}, measures[1])
+	require.Equal(t, "length", measures[2].(map[string]any)["kind"])
+	require.Contains(t, c["colours"], []any{8.0, 12.0, "word"})
+}
+
+func TestAnEditorsQuestionsAreAnswered(t *testing.T) {
+	_, p, ask := session(t)
+	text := "let size = 4\nahead   size\n"
+	question := func(what string, at int, name string) map[string]any {
+		ask(map[string]any{"type": "ask", "id": 3, "path": "a.wend", "text": text, "what": what, "at": at, "name": name})
+		return p.texts[len(p.texts)-1]
+	}
+	require.NotEmpty(t, question("complete", 15, "")["items"])
+	require.Equal(t, "ahead", question("hover", 14, "")["title"])
+	require.Equal(t, []any{[]any{4.0, 8.0}}, question("definition", 22, "")["spans"])
+	require.Len(t, question("references", 22, "")["spans"], 2)
+	require.Len(t, question("rename", 22, "wide")["changes"], 2)
+	require.Equal(t, "failed", question("rename", 22, "loop")["type"])
+	require.Equal(t, []any{map[string]any{"from": 19.0, "to": 21.0, "insert": ""}}, question("format", 0, "")["changes"])
+	require.NotEmpty(t, question("signature", 20, "")["forms"])
+	require.Len(t, question("outline", 0, "")["symbols"], 1)
+	require.Equal(t, "failed", question("spell", 0, "")["type"])
+}
+
+func TestStepsComeInTheOrderInWhichTheyRun(t *testing.T) {
+	_, p, ask := session(t)
+	text := "let n = 3\nloop i in 1..n {\n  ahead i\n}\n"
+	ask(map[string]any{"type": "steps", "id": 1, "path": "a.wend", "text": text, "from": 2, "count": 2})
+	s := p.last("steps")
+	require.EqualValues(t, 5, s["of"])
+	steps := s["steps"].([]any)
+	require.Len(t, steps, 2)
+	first := steps[0].(map[string]any)
+	require.Equal(t, "ahead i", text[int(first["from"].(float64)):int(first["to"].(float64))])
+	require.Contains(t, first["values"], []any{"i", "1"})
+	require.EqualValues(t, 1, steps[1].(map[string]any)["piece"])
+	ask(map[string]any{"type": "steps", "id": 2, "path": "a.wend", "text": text, "from": 4, "count": 9})
+	require.Len(t, p.last("steps")["steps"], 1)
+}
+
+func TestVariationsDrawEachSeed(t *testing.T) {
+	_, p, ask := session(t)
+	ask(map[string]any{"type": "variations", "id": 1, "path": "a.wend", "text": "loop 30 {\n  ahead random(1, 3)\n  turn random(40, 80)\n}\n", "seeds": []int{1, 2, 3}})
+	require.Len(t, p.binary, 3)
+	require.Equal(t, bytesOf{3, 1, 2, 30}, head(t, p.binary[1]))
+	require.NotEqual(t, p.binary[0][16:], p.binary[1][16:])
+}
+
+func TestWhatWasDrawnIsKeptAsFilesAndAsDrawn(t *testing.T) {
+	_, p, ask := session(t)
+	text, err := os.ReadFile("../../../../examples/rosette.wend")
+	require.NoError(t, err)
+	program := map[string]any{"type": "program", "id": 1, "path": "pictures/rosette.wend", "text": string(text)}
+	ask(program)
+	require.Len(t, p.binary, 1)
+	ask(map[string]any{"type": "as-drawn", "id": 2, "enlarged": 10})
+	require.EqualValues(t, 1, head(t, p.binary[1]).kind)
+	for kind, begin := range map[string]string{"png": "\x89PNG", "svg": "<?xml", "gcode": "(wend", "gif": "GIF89a"} {
+		ask(map[string]any{"type": "export", "id": 3, "kind": kind, "path": program["path"], "text": program["text"]})
+		b := p.binary[len(p.binary)-1]
+		h := head(t, b)
+		require.EqualValues(t, 2, h.kind, "%v", p.last("failed"))
+		require.Equal(t, "rosette."+kind, string(b[16+h.n:]))
+		require.True(t, strings.HasPrefix(string(b[16:]), begin), "%s: %q", kind, b[16:40])
+	}
+	ask(map[string]any{"type": "export", "id": 3, "kind": "exe", "path": "a.wend", "text": "ahead 3"})
+	require.NotNil(t, p.last("failed"))
+}
+
+func TestEachWordOfTheCardHasALineThatDrawsOrSaysSomething(t *testing.T) {
+	_, p, ask := session(t)
+	ask(map[string]any{"type": "words"})
+	groups := p.last("words")["groups"].([]any)
+	require.Greater(t, len(groups), 5)
+	pictures, words := 0, 0
+	for _, g := range groups {
+		for _, w := range g.(map[string]any)["words"].([]any) {
+			words++
+			w := w.(map[string]any)
+			require.NotEmpty(t, w["line"])
+			require.NotEmpty(t, w["says"])
+			if len(w["picture"].([]any)) > 1 {
+				pictures++
+			}
+		}
+	}
+	require.Greater(t, pictures*2, words)
+}
+
+func TestAnEvaluationThatIsCancelledSaysNothingMore(t *testing.T) {
+	s, p, _ := session(t)
+	ctx, cancel := context.WithCancel(context.Background())
+	over := make(chan struct{})
+	go func() {
+		s.Answer(ctx, []byte(`{"type":"program","id":1,"path":"a.wend","text":"loop { turn 1 }"}`))
+		close(over)
+	}()
+	require.Eventually(t, func() bool { return p.last("checked") != nil }, 10*time.Second, time.Millisecond)
+	cancel()
+	<-over
+	require.Nil(t, p.last("drawn"))
+	require.Nil(t, p.last("failed"))
+}
+
+func TestRubbishIsRefusedInWords(t *testing.T) {
+	s, p, _ := session(t)
+	for _, message := range []string{"", "{", "[]", `{"type":"program","id":-1}`, `{"type":"nothing"}`, `{"type":"export"}`, `{"type":"steps","from":-9,"count":-9}`, `{"type":"ask","what":"hover","at":-7}`} {
+		before := len(p.texts)
+		s.Answer(context.Background(), []byte(message))
+		require.Greater(t, len(p.texts), before, message)
+	}
+}
+
+func FuzzRequests(f *testing.F) {
+	f.Add([]byte(`{"type":"ask","what":"complete","text":"ah","at":2}`))
+	f.Add([]byte(`{"type":"program","text":"ahead 5"}`))
+	f.Add([]byte(`{"type":"steps","text":"ahead 5","from":0,"count":5}`))
+	f.Fuzz(func(t *testing.T, message []byte) {
+		p := &page{}
+		ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+		defer cancel()
+		talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing}, p).Answer(ctx, message)
+		for _, m := range p.texts {
+			if text, _ := m["text"].(string); m["type"] == "failed" && strings.Contains(text, "goroutine") {
+				t.Fatal(text)
+			}
+		}
+	})
+}

@@ -1,0 +1,532 @@
+package window
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/coder/websocket"
+	"github.com/stretchr/testify/require"
+
+	"wend/cmd/wend/engine"
+	"wend/runtime/machine"
+)
+
+// opened is a window on a folder, served as a browser would find it.
+type opened struct {
+	*Server
+	t      *testing.T
+	folder string
+}
+
+func openWindow(t *testing.T, file string, files map[string]string) *opened {
+	folder, err := filepath.EvalSymlinks(t.TempDir())
+	require.NoError(t, err)
+	for name, text := range files {
+		place := filepath.Join(folder, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(place), 0o755))
+		require.NoError(t, os.WriteFile(place, []byte(text), 0o644))
+	}
+	return openWindowIn(t, Options{Folder: folder, File: file, State: t.TempDir()})
+}
+
+func openWindowIn(t *testing.T, options Options) *opened {
+	options.Settings = engine.Settings{Profile: machine.DeskToy()}
+	listener, err := net.Listen("tcp4", "127.0.0.1:0")
+	require.NoError(t, err)
+	s, err := Open(options, listener.Addr())
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(context.Background())
+	over := make(chan error, 1)
+	go func() { over <- s.Serve(ctx, listener) }()
+	t.Cleanup(func() {
+		cancel()
+		require.NoError(t, <-over)
+	})
+	return &opened{s, t, options.Folder}
+}
+
+// do asks as whoever sends these headers.
+func (o *opened) do(method, address string, header map[string]string, body io.Reader) (*http.Response, string) {
+	request, err := http.NewRequest(method, address, body)
+	require.NoError(o.t, err)
+	for name, value := range header {
+		if name == "Host" {
+			request.Host = value
+		} else {
+			request.Header.Set(name, value)
+		}
+	}
+	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Transport: &http.Transport{DisableKeepAlives: true}}
+	response, err := client.Do(request)
+	if err != nil {
+		// The server may close before a large body has been sent.
+		require.NotNil(o.t, body)
+		return nil, ""
+	}
+	defer response.Body.Close()
+	text, err := io.ReadAll(response.Body)
+	require.NoError(o.t, err)
+	return response, string(text)
+}
+
+// in is the cookie of a browser that was let in.
+func (o *opened) in() string {
+	response, _ := o.do("GET", o.Address(), nil, nil)
+	require.Equal(o.t, 200, response.StatusCode)
+	require.Len(o.t, response.Cookies(), 1)
+	c := response.Cookies()[0]
+	return c.Name + "=" + c.Value
+}
+
+var secretInPage = regexp.MustCompile(`name="wend-secret" content="([0-9a-f]{32})"`)
+
+func (o *opened) secret(cookie string) string {
+	_, text := o.do("GET", o.origin+"/", map[string]string{"Cookie": cookie}, nil)
+	found := secretInPage.FindStringSubmatch(text)
+	require.NotNil(o.t, found, text)
+	return found[1]
+}
+
+// view is a page that is connected, as a browser's would be.
+type view struct {
+	t    *testing.T
+	conn *websocket.Conn
+}
+
+func (o *opened) dial(header map[string]string) (*websocket.Conn, *http.Response, error) {
+	options := &websocket.DialOptions{HTTPHeader: http.Header{}}
+	for name, value := range header {
+		if name == "Host" {
+			options.Host = value
+		} else {
+			options.HTTPHeader.Set(name, value)
+		}
+	}
+	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
+	defer done()
+	return websocket.Dial(ctx, "ws://"+o.host+"/socket", options)
+}
+
+func (o *opened) view() *view {
+	cookie := o.in()
+	conn, _, err := o.dial(map[string]string{"Cookie": cookie, "Origin": o.origin})
+	require.NoError(o.t, err)
+	conn.SetReadLimit(256 << 20)
+	v := &view{t: o.t, conn: conn}
+	o.t.Cleanup(func() { conn.CloseNow() }) //nolint:errcheck // it may have gone
+	v.send(map[string]any{"type": "hello", "secret": o.secret(cookie)})
+	return v
+}
+
+func (v *view) send(message map[string]any) {
+	data, err := json.Marshal(message)
+	require.NoError(v.t, err)
+	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
+	defer done()
+	require.NoError(v.t, v.conn.Write(ctx, websocket.MessageText, data))
+}
+
+// next waits for a message of one of some types.
+func (v *view) next(kinds ...string) map[string]any {
+	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
+	defer done()
+	for {
+		kind, data, err := v.conn.Read(ctx)
+		require.NoError(v.t, err, "waiting for %v", kinds)
+		if kind != websocket.MessageText {
+			continue
+		}
+		var m map[string]any
+		require.NoError(v.t, json.Unmarshal(data, &m))
+		for _, wanted := range kinds {
+			if m["type"] == wanted {
+				return m
+			}
+		}
+	}
+}
+
+const square = "loop 4 {\n  ahead 20\n  turn 90\n}\n"
+
+func TestAPageIsServedToWhoHasTheKeyOnce(t *testing.T) {
+	o := openWindow(t, "", nil)
+	address := o.Address()
+	response, text := o.do("GET", address, nil, nil)
+	require.Equal(t, 200, response.StatusCode)
+	require.Contains(t, text, `content="0;url=/"`)
+	c := response.Cookies()[0]
+	require.Equal(t, fmt.Sprintf("wend-%s", strings.Split(o.host, ":")[1]), c.Name)
+	require.True(t, c.HttpOnly)
+	require.Equal(t, http.SameSiteStrictMode, c.SameSite)
+	require.Equal(t, "no-referrer", response.Header.Get("Referrer-Policy"))
+	require.NotContains(t, text, address)
+
+	response, text = o.do("GET", o.origin+"/", map[string]string{"Cookie": c.Name + "=" + c.Value}, nil)
+	require.Equal(t, 200, response.StatusCode)
+	require.NotContains(t, text, "{{secret}}")
+	policy := response.Header.Get("Content-Security-Policy")
+	require.Contains(t, policy, "script-src 'self' 'wasm-unsafe-eval';")
+	require.Contains(t, policy, "frame-ancestors 'none'")
+	require.NotContains(t, policy, "unsafe-inline")
+
+	response, _ = o.do("GET", address, nil, nil)
+	require.Equal(t, 403, response.StatusCode, "a key works once")
+}
+
+func TestWhoIsNotLetInGetsAPlainRefusalWithThePolicy(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	other := openWindow(t, "", nil)
+	cookie := o.in()
+	foreign := other.in()
+	with := func(more map[string]string) map[string]string {
+		all := map[string]string{"Cookie": cookie}
+		for name, value := range more {
+			all[name] = value
+		}
+		return all
+	}
+	for name, c := range map[string]struct {
+		method, path string
+		header       map[string]string
+	}{
+		"no key":              {"GET", "/", nil},
+		"a wrong key":         {"GET", "/in/" + strings.Repeat("0", 32), nil},
+		"an empty key":        {"GET", "/in/", nil},
+		"a wrong cookie":      {"GET", "/", map[string]string{"Cookie": o.cookie + "=" + strings.Repeat("0", 32)}},
+		"another port's":      {"GET", "/", map[string]string{"Cookie": foreign}},
+		"its value as ours":   {"GET", "/", map[string]string{"Cookie": o.cookie + "=" + strings.SplitN(foreign, "=", 2)[1]}},
+		"a foreign host":      {"GET", "/", with(map[string]string{"Host": "drawings.example"})},
+		"localhost":           {"GET", "/", with(map[string]string{"Host": strings.Replace(o.host, "127.0.0.1", "localhost", 1)})},
+		"another port":        {"GET", "/", with(map[string]string{"Host": other.host})},
+		"a foreign origin":    {"GET", "/", with(map[string]string{"Origin": "http://drawings.example"})},
+		"no origin in words":  {"GET", "/", with(map[string]string{"Origin": "null"})},
+		"another port's page": {"GET", "/", with(map[string]string{"Origin": other.origin})},
+		"host and origin":     {"GET", "/", with(map[string]string{"Host": "drawings.example", "Origin": "http://drawings.example"})},
+		"a post":              {"POST", "/", with(nil)},
+		"a file without key":  {"GET", "/index.html", nil},
+		"the socket, plain":   {"GET", "/socket", with(nil)},
+	} {
+		t.Run(name, func(t *testing.T) {
+			response, text := o.do(c.method, o.origin+c.path, c.header, nil)
+			require.Equal(t, 403, response.StatusCode)
+			require.Equal(t, "not from here\n", text)
+			require.NotEmpty(t, response.Header.Get("Content-Security-Policy"))
+			require.Empty(t, response.Cookies())
+		})
+	}
+	for _, path := range []string{"/../server.go", "/%2e%2e/server.go", "/web/dist/index.html", "/a.wend", "//etc/passwd", "/index.html%00.js", "/dist"} {
+		response, text := o.do("GET", o.origin+path, with(nil), nil)
+		require.Equal(t, 404, response.StatusCode, path)
+		require.Equal(t, "not here\n", text)
+	}
+}
+
+func TestALargeBodyIsNotRead(t *testing.T) {
+	o := openWindow(t, "", nil)
+	sent := &counted{left: 100 << 20}
+	response, _ := o.do("POST", o.origin+"/", map[string]string{"Cookie": o.in()}, sent)
+	if response != nil {
+		require.Equal(t, 403, response.StatusCode)
+	}
+	require.Less(t, sent.read, int64(16<<20))
+}
+
+// counted is a body that counts how much of it was sent.
+type counted struct{ left, read int64 }
+
+func (c *counted) Read(b []byte) (int, error) {
+	n := min(int64(len(b)), c.left)
+	c.left, c.read = c.left-n, c.read+n
+	if n == 0 {
+		return 0, io.EOF
+	}
+	return int(n), nil
+}
+
+func TestTheSocketWantsCookieOriginHostAndTheSecretOfThePage(t *testing.T) {
+	o := openWindow(t, "", nil)
+	other := openWindow(t, "", nil)
+	cookie := o.in()
+	for name, header := range map[string]map[string]string{
+		"no cookie":        {"Origin": o.origin},
+		"no origin":        {"Cookie": cookie},
+		"a foreign origin": {"Cookie": cookie, "Origin": "http://drawings.example"},
+		"another port":     {"Cookie": cookie, "Origin": other.origin},
+		"host and origin":  {"Cookie": cookie, "Origin": "http://drawings.example", "Host": "drawings.example"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, response, err := o.dial(header)
+			require.Error(t, err)
+			require.Equal(t, 403, response.StatusCode)
+		})
+	}
+	for name, hello := range map[string]string{
+		"no secret": `{"type":"hello"}`, "a wrong one": `{"type":"hello","secret":"` + strings.Repeat("0", 32) + `"}`,
+		"another port's": `{"type":"hello","secret":"` + other.secret(other.in()) + `"}`,
+		"no hello":       `{"type":"files"}`, "rubbish": `}`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			conn, _, err := o.dial(map[string]string{"Cookie": cookie, "Origin": o.origin})
+			require.NoError(t, err)
+			require.NoError(t, conn.Write(context.Background(), websocket.MessageText, []byte(hello)))
+			_, _, err = conn.Read(context.Background())
+			require.Equal(t, websocket.StatusPolicyViolation, websocket.CloseStatus(err))
+		})
+	}
+}
+
+func TestTheNumberOfSocketsIsLimited(t *testing.T) {
+	o := openWindow(t, "", nil)
+	cookie := o.in()
+	refused := 0
+	for range 3 * mostSockets {
+		conn, response, err := o.dial(map[string]string{"Cookie": cookie, "Origin": o.origin})
+		if err != nil {
+			require.Equal(t, 403, response.StatusCode)
+			refused++
+			continue
+		}
+		defer conn.CloseNow() //nolint:errcheck // it may have gone
+	}
+	require.Equal(t, 2*mostSockets, refused)
+}
+
+func TestAMessageThatIsTooLongEndsTheSocketAlone(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	v, w := o.view(), o.view()
+	long := `{"type":"program","id":1,"text":"` + strings.Repeat("a", messageBytes) + `"}`
+	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
+	defer done()
+	v.conn.Write(ctx, websocket.MessageText, []byte(long)) //nolint:errcheck // it may be cut off
+	_, _, err := v.conn.Read(ctx)
+	require.Error(t, err)
+	w.send(map[string]any{"type": "open", "path": "a.wend"})
+	require.Equal(t, square, w.next("opened", "failed")["text"])
+}
+
+func TestAProgramThatNeverEndsGivesWayToTheNext(t *testing.T) {
+	o := openWindow(t, "", nil)
+	v := o.view()
+	v.send(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "loop { turn 1 }\n"})
+	require.EqualValues(t, 1, v.next("checked")["id"])
+	v.send(map[string]any{"type": "program", "id": 2, "path": "a.wend", "text": square})
+	require.EqualValues(t, 2, v.next("drawn")["id"])
+}
+
+func TestFilesAreOpenedSavedBegunAndRenamed(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square, "below/b.wend": "ahead 3\n", "cat.png": "no photo", ".hidden/c.wend": "ahead 4\n", "notes.txt": "x"})
+	v := o.view()
+	v.send(map[string]any{"type": "files"})
+	listed := v.next("files")
+	var paths []string
+	for _, f := range listed["files"].([]any) {
+		paths = append(paths, f.(map[string]any)["path"].(string))
+	}
+	require.ElementsMatch(t, []string{"a.wend", "below/b.wend", "cat.png"}, paths)
+	require.Greater(t, len(listed["gallery"].([]any)), 20)
+
+	v.send(map[string]any{"type": "open", "path": "below/b.wend"})
+	version := v.next("opened")["version"]
+	v.send(map[string]any{"type": "save", "path": "below/b.wend", "text": "ahead 5\n", "version": version})
+	require.NotEqual(t, version, v.next("saved", "failed")["version"])
+	text, err := os.ReadFile(filepath.Join(o.folder, "below/b.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "ahead 5\n", string(text))
+
+	v.send(map[string]any{"type": "new", "path": "oak"})
+	require.Equal(t, "oak.wend", v.next("opened", "failed")["path"])
+	v.send(map[string]any{"type": "new", "path": "oak"})
+	require.Contains(t, v.next("opened", "failed")["text"], "already")
+	v.send(map[string]any{"type": "rename", "path": "oak.wend", "to": "a.wend"})
+	require.Contains(t, v.next("opened", "failed")["text"], "already")
+	v.send(map[string]any{"type": "rename", "path": "oak.wend", "to": "elm"})
+	require.Equal(t, "elm.wend", v.next("opened", "failed")["path"])
+	require.NoFileExists(t, filepath.Join(o.folder, "oak.wend"))
+
+	for _, piece := range []string{"garden", "lesson-1"} {
+		for _, name := range []string{piece + ".wend", piece + "-2.wend"} {
+			v.send(map[string]any{"type": "open", "piece": piece})
+			m := v.next("opened", "failed")
+			require.Equal(t, name, m["path"], "%v", m)
+			v.send(map[string]any{"type": "program", "id": 3, "path": m["path"], "text": m["text"]})
+			require.NotEmpty(t, v.next("drawn")["sheets"])
+		}
+	}
+	entries, err := os.ReadDir(o.folder)
+	require.NoError(t, err)
+	for _, e := range entries {
+		require.False(t, strings.HasPrefix(e.Name(), ".wend-"), "nothing half-written is left behind")
+	}
+}
+
+func TestNothingLeadsOutOfTheFolder(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	outside := filepath.Join(t.TempDir(), "b.wend")
+	require.NoError(t, os.WriteFile(outside, []byte("ahead 7\n"), 0o644))
+	require.NoError(t, os.Symlink(outside, filepath.Join(o.folder, "link.wend")))
+	require.NoError(t, os.Symlink(filepath.Dir(outside), filepath.Join(o.folder, "far")))
+	require.NoError(t, os.Symlink("a.wend", filepath.Join(o.folder, "near.wend")))
+	v := o.view()
+	for _, name := range []string{
+		"../b.wend", "..", ".", "", "/etc/passwd", outside, "link.wend", "far/b.wend", "a/../../b.wend", "./a.wend", "a.wend/", `..\b.wend`, `C:\b.wend`,
+		"%2e%2e/b.wend", "..%2fb.wend", "a.wend\x00", "a.wend:x", "．．/b.wend", ".hidden/c.wend", "A.WEND.", "a.wend ", "far/../far/b.wend", "<script>.wend",
+	} {
+		for _, message := range []map[string]any{
+			{"type": "open", "path": name}, {"type": "save", "path": name, "text": "ahead 1\n", "version": versionOf([]byte("ahead 7\n"))},
+			{"type": "rename", "path": name, "to": "c.wend"}, {"type": "rename", "path": "a.wend", "to": name},
+		} {
+			if message["type"] == "rename" && message["path"] != "a.wend" && (name == "link.wend") {
+				continue // the link itself may have another name
+			}
+			v.send(message)
+			m := v.next("opened", "saved", "failed", "conflict")
+			if m["type"] == "conflict" {
+				require.Empty(t, m["theirs"], "%v: %v", message, m) // there is no such file
+				continue
+			}
+			require.Equal(t, "failed", m["type"], "%v: %v", message, m)
+		}
+	}
+	v.send(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "use \"far/b.wend\" as b\nuse \"../b.wend\" as c\nnote image(\"far/b.wend\")"})
+	for _, m := range v.next("drawn")["messages"].([]any) {
+		require.Equal(t, "file-outside", m.(map[string]any)["code"])
+	}
+	text, err := os.ReadFile(outside)
+	require.NoError(t, err)
+	require.Equal(t, "ahead 7\n", string(text))
+	require.FileExists(t, filepath.Join(o.folder, "a.wend"))
+
+	// A link within the folder stays one, and what it names is replaced.
+	v.send(map[string]any{"type": "save", "path": "near.wend", "text": "ahead 9\n", "version": versionOf([]byte(square))})
+	require.Equal(t, "saved", v.next("saved", "failed", "conflict")["type"])
+	text, err = os.ReadFile(filepath.Join(o.folder, "a.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "ahead 9\n", string(text))
+	info, err := os.Lstat(filepath.Join(o.folder, "near.wend"))
+	require.NoError(t, err)
+	require.NotZero(t, info.Mode()&os.ModeSymlink)
+}
+
+func TestWithAFileNothingElseIsShown(t *testing.T) {
+	o := openWindow(t, "a.wend", map[string]string{"a.wend": "use \"b.wend\" as b\nb.side\n", "b.wend": "figure side() { ahead 9 }\n", "c.wend": square})
+	v := o.view()
+	list := func() (paths []string) {
+		v.send(map[string]any{"type": "files"})
+		m := v.next("files")
+		require.Equal(t, "a.wend", m["first"])
+		for _, f := range m["files"].([]any) {
+			paths = append(paths, f.(map[string]any)["path"].(string))
+		}
+		return paths
+	}
+	require.Equal(t, []string{"a.wend"}, list())
+	for _, name := range []string{"b.wend", "c.wend", "C.WEND"} {
+		v.send(map[string]any{"type": "open", "path": name})
+		require.Equal(t, "failed", v.next("opened", "failed")["type"])
+		v.send(map[string]any{"type": "save", "path": name, "text": "ahead 1\n"})
+		require.Equal(t, "failed", v.next("saved", "failed", "conflict")["type"])
+	}
+	v.send(map[string]any{"type": "new", "path": "c.wend"})
+	require.Equal(t, "failed", v.next("opened", "failed")["type"])
+	v.send(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "use \"b.wend\" as b\nb.side\n"})
+	require.Empty(t, v.next("drawn")["messages"])
+	require.Equal(t, []string{"a.wend", "b.wend"}, list())
+}
+
+func TestTwoWindowsThatSaveOneFileLoseNothing(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	v, w := o.view(), o.view()
+	version := map[*view]any{}
+	for _, each := range []*view{v, w} {
+		each.send(map[string]any{"type": "open", "path": "a.wend"})
+		version[each] = each.next("opened")["version"]
+	}
+	v.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 1\n", "version": version[v]})
+	require.Equal(t, "saved", v.next("saved", "conflict", "failed")["type"])
+	w.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 2\n", "version": version[w]})
+	m := w.next("saved", "conflict")
+	require.Equal(t, "conflict", m["type"])
+	require.Equal(t, "ahead 1\n", m["theirs"])
+	text, err := os.ReadFile(filepath.Join(o.folder, "a.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "ahead 1\n", string(text))
+	// With the version that it was told of, it may.
+	w.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 2\n", "version": m["version"]})
+	require.Equal(t, "saved", w.next("saved", "conflict", "failed")["type"])
+	require.Equal(t, "ahead 2\n", v.next("changed")["text"])
+}
+
+func TestAChangeFromOutsideIsTold(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.wend"), []byte(square), 0o644))
+	changes := make(chan func(), 1)
+	o := openWindowIn(t, Options{Folder: folder, Watch: func(ctx context.Context, _ string, changed func()) error {
+		changes <- changed
+		<-ctx.Done()
+		return nil
+	}})
+	v := o.view()
+	v.send(map[string]any{"type": "open", "path": "a.wend"})
+	v.next("opened")
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.wend"), []byte("ahead 8\n"), 0o644))
+	changed := <-changes
+	changed()
+	require.Equal(t, "ahead 8\n", v.next("changed")["text"])
+}
+
+func TestASaveOnAFullDiskLeavesTheFileAsItWas(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	o.Server.folder.write = func(file *os.File, data []byte) error {
+		file.Write(data[:len(data)/2]) //nolint:errcheck // some of it still found room
+		return &os.PathError{Op: "write", Path: file.Name(), Err: syscall.ENOSPC}
+	}
+	v := o.view()
+	v.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 1\n", "version": versionOf([]byte(square))})
+	m := v.next("saved", "failed", "conflict")
+	require.Equal(t, "failed", m["type"])
+	require.Contains(t, m["text"], "no space left")
+	entries, err := os.ReadDir(o.folder)
+	require.NoError(t, err)
+	require.Len(t, entries, 1)
+	text, err := os.ReadFile(filepath.Join(o.folder, "a.wend"))
+	require.NoError(t, err)
+	require.Equal(t, square, string(text))
+}
+
+func TestUndoIsThereAgainForTheSameTextAlone(t *testing.T) {
+	state, folder := t.TempDir(), t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.wend"), []byte(square), 0o644))
+	entries := map[string]any{"done": []any{"x"}}
+	v := openWindowIn(t, Options{Folder: folder, State: state}).view()
+	v.send(map[string]any{"type": "open", "path": "a.wend"})
+	require.Nil(t, v.next("opened")["history"])
+	v.send(map[string]any{"type": "history", "path": "a.wend", "entries": entries})
+	v.send(map[string]any{"type": "history", "path": "../a.wend", "entries": entries})
+	v.send(map[string]any{"type": "files"})
+	v.next("files")
+	w := openWindowIn(t, Options{Folder: folder, State: state}).view()
+	w.send(map[string]any{"type": "open", "path": "a.wend"})
+	require.Equal(t, entries, w.next("opened")["history"])
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.wend"), []byte("ahead 8\n"), 0o644))
+	w.send(map[string]any{"type": "open", "path": "a.wend"})
+	require.Nil(t, w.next("opened")["history"])
+}
+
+func TestOnlyThisComputerIsServed(t *testing.T) {
+	_, err := Open(Options{Folder: t.TempDir()}, &net.TCPAddr{IP: net.IPv4(192, 0, 2, 1), Port: 80})
+	require.Error(t, err)
+	_, err = Open(Options{Folder: filepath.Join(t.TempDir(), "none")}, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 80})
+	require.True(t, errors.Is(err, os.ErrNotExist))
+}
