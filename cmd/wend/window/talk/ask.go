@@ -53,8 +53,15 @@ func (s *Session) trail(ctx context.Context, r *Request) error {
 	d := s.drawn
 	s.mu.Unlock()
 	answer := Answer{Type: "answer", ID: r.ID}
-	if d != nil && r.Sheet >= 0 && r.Sheet < len(d.plan.Sheets) && r.Piece >= 0 && r.Piece < len(d.plan.Sheets[r.Sheet].Place) {
-		piece := eval.Segment{Sheet: r.Sheet, Index: r.Piece}
+	if d == nil {
+		return errors.New("nothing is drawn yet")
+	}
+	sheet, err := d.sheet(r.Sheet)
+	if err != nil {
+		return err
+	}
+	if r.Piece >= 0 && r.Piece < len(d.plan.Sheets[sheet].Place) {
+		piece := eval.Segment{Sheet: sheet, Index: r.Piece}
 		trails, err := d.program.Trails(ctx, []eval.Segment{piece})
 		if err != nil {
 			return err

@@ -91,20 +91,24 @@ func (s *Session) asDrawn(ctx context.Context, r *Request) error {
 	s.mu.Lock()
 	d := s.drawn
 	s.mu.Unlock()
-	if d == nil || r.Sheet < 0 || r.Sheet >= len(d.plan.Sheets) {
+	if d == nil {
 		return errors.New("nothing is drawn yet that the simulated machine could draw")
 	}
-	known, text, err := instructions(ctx, d, r.Sheet)
+	sheet, err := d.sheet(r.Sheet)
 	if err != nil {
 		return err
 	}
-	as, list := d.program.Simulate(ctx, d.plan, r.Sheet, known, text)
+	known, text, err := instructions(ctx, d, sheet)
+	if err != nil {
+		return err
+	}
+	as, list := d.program.Simulate(ctx, d.plan, sheet, known, text)
 	if list.Failed() {
 		return list
 	}
 	line := as.Line
 	if r.Enlarged > 1 {
-		line = as.Enlarged(d.plan.Sheets[r.Sheet].Points, min(r.Enlarged, 1000))
+		line = as.Enlarged(d.plan.Sheets[sheet].Points, min(r.Enlarged, 1000))
 	}
 	if ctx.Err() == nil && len(line) > 0 {
 		s.to.Binary(pointsMessage(asDrawnBytes, r.ID, uint32(r.Sheet), line))
@@ -140,15 +144,12 @@ func (s *Session) export(ctx context.Context, r *Request) error {
 	if err != nil {
 		return err
 	}
-	sheets := engine.WithLine(d.plan)
-	if len(sheets) == 0 || r.Sheet < 0 || r.Sheet >= len(d.plan.Sheets) {
-		return errors.New("there is no line to be kept")
-	}
-	if len(d.plan.Sheets[r.Sheet].Place) == 0 {
-		r.Sheet = sheets[0]
+	sheet, err := d.sheet(r.Sheet)
+	if err != nil {
+		return err
 	}
 	var content bytes.Buffer
-	if err := write(ctx, &content, d, r.Sheet); err != nil {
+	if err := write(ctx, &content, d, sheet); err != nil {
 		return err
 	}
 	name := strings.TrimSuffix(path.Base(r.Path), path.Ext(r.Path))

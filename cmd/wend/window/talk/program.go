@@ -56,11 +56,13 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 			if !list.Failed() {
 				list = append(list, more...)
 			}
-			answer.Sheets = append(answer.Sheets, described(program, drawn, i, times.Seconds))
-			s.to.Binary(lineMessage(r.ID, i, sheet.Points, named.of[i], times.At))
+			if len(sheet.Place) > 0 {
+				s.to.Binary(lineMessage(r.ID, len(answer.Sheets), sheet.Points, named.of[i], times.At))
+				answer.Sheets = append(answer.Sheets, described(program, drawn, i, times.Seconds))
+			}
 		}
 		s.mu.Lock()
-		s.drawn = &drawing{r.Text, program, drawn}
+		s.drawn = newDrawing(r.Text, program, drawn)
 		s.mu.Unlock()
 	}
 	if ctx.Err() != nil {
@@ -77,12 +79,9 @@ func described(program *engine.Program, drawn *plan.Plan, i int, seconds float64
 	b := known.Bounds
 	point := func(p geom.Point) [2]float64 { return [2]float64{p.X, p.Y} }
 	place := func(p geom.Point) string { return fmt.Sprintf("(%s, %s)", diag.Tenths(p.X), diag.Tenths(p.Y)) }
-	words := "There is no line on this sheet."
-	if known.Segments > 0 {
-		words = fmt.Sprintf("One line of %s, drawn in %s, %s to %s mm from the left and %s to %s mm from the bottom; it begins at %s and ends at %s.",
-			gcode.Length(known.LineMM), gcode.Duration(seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y),
-			place(known.Start), place(known.End))
-	}
+	words := fmt.Sprintf("One line of %s, drawn in %s, %s to %s mm from the left and %s to %s mm from the bottom; it begins at %s and ends at %s.",
+		gcode.Length(known.LineMM), gcode.Duration(seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y),
+		place(known.Start), place(known.End))
 	return Sheet{
 		Segments: known.Segments, LineMM: known.LineMM, VisibleMM: known.VisibleMM, Seconds: seconds,
 		Bounds: [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}, Start: point(known.Start), End: point(known.End), Words: words,
@@ -138,7 +137,7 @@ func (s *Session) statements(ctx context.Context, program *engine.Program, drawn
 			if !known {
 				at = uint32(len(out.all))
 				index[this], first[place] = at, at
-				statement := Statement{ID: int(at), Trail: way}
+				statement := Statement{ID: int(at), From: -1, To: -1, Trail: way}
 				if span := drawn.Places[place].Span; span.File != nil && span.File.Name == k.file.Name {
 					statement.From, statement.To = k.units.span(span)
 				} else if frames := trails[eval.Segment{Sheet: i, Index: j}]; len(frames) > 0 && frames[0].Span.File != nil && frames[0].Span.File.Name == k.file.Name {
@@ -182,7 +181,11 @@ func (s *Session) checked(id uint32, k *reading) Checked {
 	out := Checked{Type: "checked", ID: id, Messages: messages(k.list, k, nil, geom.Box{}), Colours: [][3]any{}, Measures: []Measure{}, Seeds: [][2]int{}}
 	for _, c := range k.document.Meanings() {
 		from, to := k.units.span(c.Span)
-		out.Colours = append(out.Colours, [3]any{from, to, colours[c.Meaning]})
+		colour := colours[c.Meaning]
+		if c.Library {
+			colour = "word"
+		}
+		out.Colours = append(out.Colours, [3]any{from, to, colour})
 	}
 	for _, m := range k.document.Measured() {
 		from, to := k.units.span(m.Span)
@@ -222,7 +225,7 @@ func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Mes
 	for _, d := range list {
 		m := Message{
 			Severity: d.Severity.String(), Code: string(d.Code), Title: strings.ReplaceAll(string(d.Code), "-", " "), Text: d.Message, Hint: d.Hint,
-			Line: 1, Column: 1, Edits: []Edit{},
+			From: -1, To: -1, Line: 1, Column: 1, Edits: []Edit{},
 		}
 		span := d.Span
 		if span.File != nil && span.File.Name != k.file.Name {
@@ -272,10 +275,11 @@ func namedIn(file *source.File, name string) source.Span {
 
 // beyond is where the line of a statement leaves the page first, if it does.
 func beyond(drawn *plan.Plan, statement source.Span, page geom.Box) (int, *[2]float64) {
-	for i, sheet := range drawn.Sheets {
+	for shown, i := range engine.WithLine(drawn) {
+		sheet := drawn.Sheets[i]
 		for j, place := range sheet.Place {
 			if end := sheet.Points[j+1]; drawn.Places[place].Span == statement && !page.Contains(end) {
-				return i, &[2]float64{end.X, end.Y}
+				return shown, &[2]float64{end.X, end.Y}
 			}
 		}
 	}

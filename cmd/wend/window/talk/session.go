@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"sync"
+	"time"
 
 	"wend/cmd/wend/engine"
 	"wend/lang/assist"
@@ -55,6 +56,19 @@ type drawing struct {
 	text    string
 	program *engine.Program
 	plan    *plan.Plan
+	sheets  []int // those with line, as the page counts them
+}
+
+func newDrawing(text string, program *engine.Program, drawn *plan.Plan) *drawing {
+	return &drawing{text, program, drawn, engine.WithLine(drawn)}
+}
+
+// sheet is the index in the plan of a sheet that the page names.
+func (d *drawing) sheet(n int) (int, error) {
+	if n < 0 || n >= len(d.sheets) {
+		return 0, errors.New("there is no line on such a sheet")
+	}
+	return d.sheets[n], nil
 }
 
 // New is a conversation about programs that run with some settings. What costly
@@ -132,11 +146,19 @@ func (s *Session) reads(r *Request) *reading {
 	return k
 }
 
+// progressEvery is how often it is said how much of a long work is done.
+const progressEvery = 100 * time.Millisecond
+
 // load makes the program of a request ready, or says why not.
 func (s *Session) load(ctx context.Context, r *Request) (*engine.Program, diag.List) {
 	settings := s.settings
+	var mu sync.Mutex
+	var last time.Time
 	settings.Progress = func(done, of int) {
-		if ctx.Err() == nil {
+		mu.Lock()
+		defer mu.Unlock()
+		if now := time.Now(); ctx.Err() == nil && now.Sub(last) >= progressEvery {
+			last = now
 			s.to.Text(Progress{"progress", r.ID, done, of})
 		}
 	}
@@ -160,5 +182,5 @@ func (s *Session) latest(ctx context.Context, r *Request) (*drawing, error) {
 	if list.Failed() || drawn == nil {
 		return nil, list
 	}
-	return &drawing{r.Text, program, drawn}, nil
+	return newDrawing(r.Text, program, drawn), nil
 }

@@ -118,7 +118,7 @@ func TestAProgramIsCheckedThenDrawnWithTheStatementAndTimeOfEachPiece(t *testing
 	ask(map[string]any{"type": "ask", "id": 8, "what": "trail", "sheet": 0, "piece": 1})
 	require.Equal(t, []any{"pass 2 of the loop, line 5", "in side, line 6"}, p.last("answer")["body"])
 	ask(map[string]any{"type": "ask", "id": 9, "what": "trail", "sheet": 3, "piece": 1})
-	require.Nil(t, p.last("answer")["body"])
+	require.EqualValues(t, 9, p.last("failed")["id"])
 }
 
 func TestPlacesCountAsBrowsersDo(t *testing.T) {
@@ -196,6 +196,18 @@ func TestStepsComeInTheOrderInWhichTheyRun(t *testing.T) {
 	require.EqualValues(t, 1, steps[1].(map[string]any)["piece"])
 	ask(map[string]any{"type": "steps", "id": 2, "path": "a.wend", "text": text, "from": 4, "count": 9})
 	require.Len(t, p.last("steps")["steps"], 1)
+}
+
+func TestASheetWithoutLineIsNotCounted(t *testing.T) {
+	_, p, ask := session(t)
+	text := "ahead 5\nerase\nerase\nahead 6\n"
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": text})
+	require.Len(t, p.last("drawn")["sheets"], 2)
+	require.EqualValues(t, 1, head(t, p.binary[1]).sheet)
+	ask(map[string]any{"type": "export", "id": 3, "kind": "svg", "path": "a.wend", "text": text, "sheet": 1})
+	require.Contains(t, string(p.binary[2]), "a.sheet-2.svg")
+	ask(map[string]any{"type": "as-drawn", "id": 4, "sheet": 1})
+	require.EqualValues(t, 1, head(t, p.binary[3]).sheet)
 }
 
 func TestVariationsDrawEachSeed(t *testing.T) {

@@ -3,6 +3,7 @@ package talk
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"wend/runtime/eval"
 	"wend/runtime/plan"
@@ -41,7 +42,7 @@ func (s *Session) stepped(ctx context.Context, r *Request) error {
 		}
 		if n >= r.From && n < until {
 			from, to := k.units.span(step.Span)
-			one := Step{From: from, To: to, Piece: step.Vertex, Sheet: step.Sheet, Values: [][2]string{}}
+			one := Step{From: from, To: to, Piece: step.Vertex, Sheet: max(0, slices.Index(d.sheets, step.Sheet)), Values: [][2]string{}}
 			for _, v := range step.Variables() {
 				one.Values = append(one.Values, [2]string{v.Name, v.Value})
 			}

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestOpenPrintsAnAddressThatLetsABrowserIn(t *testing.T) {
+	folder := t.TempDir()
+	program := filepath.Join(folder, "a.wend")
+	require.NoError(t, os.WriteFile(program, []byte("ahead 5\n"), 0o644))
+	for _, name := range []string{program, folder} {
+		read, write := io.Pipe()
+		var said bytes.Buffer
+		ctx, stop := context.WithCancel(context.Background())
+		code := make(chan int, 1)
+		go func() {
+			code <- run(ctx, []string{"open", name, "--no-browser"}, console{
+				stdin: bytes.NewReader(nil), stdout: write, stderr: &said, environment: func(string) string { return "" },
+				terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
+			})
+		}()
+		address, err := bufio.NewReader(read).ReadString('\n')
+		require.NoError(t, err)
+		require.Regexp(t, regexp.MustCompile(`^http://127\.0\.0\.1:\d+/in/[0-9a-f]{32}\n$`), address)
+		response, err := http.Get(address[:len(address)-1])
+		require.NoError(t, err)
+		response.Body.Close()
+		require.Equal(t, 200, response.StatusCode)
+		stop()
+		require.Equal(t, exitDone, <-code)
+		require.Empty(t, said.String())
+	}
+}
+
+func TestABrowserIsStartedWithoutTheKeyInItsArguments(t *testing.T) {
+	tools := t.TempDir()
+	told := filepath.Join(tools, "told")
+	script := "#!/bin/sh\n{ echo \"$@\"; stat -c %a \"$1\"; cat \"$1\"; } > " + told + ".new && mv " + told + ".new " + told + "\n"
+	require.NoError(t, os.WriteFile(filepath.Join(tools, "xdg-open"), []byte(script), 0o755))
+	t.Setenv("PATH", tools+string(os.PathListSeparator)+os.Getenv("PATH"))
+	file, err := startBrowser("http://127.0.0.1:1/in/00ff")
+	require.NoError(t, err)
+	var text []byte
+	require.Eventually(t, func() bool { text, err = os.ReadFile(told); return err == nil }, 20*time.Second, time.Millisecond)
+	lines := bytes.SplitN(text, []byte("\n"), 3)
+	require.Equal(t, string(file), string(lines[0]))
+	require.Equal(t, "600", string(lines[1]))
+	require.Contains(t, string(lines[2]), `content="0;url=http://127.0.0.1:1/in/00ff"`)
+	file.remove()
+	require.NoFileExists(t, string(file))
+	t.Setenv("PATH", t.TempDir())
+	_, err = startBrowser("http://127.0.0.1:1/in/00ff")
+	require.ErrorContains(t, err, "nothing here opens pages")
+}
+
+func TestWhatCannotBeOpenedIsSaid(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.gcode"), []byte("G1 X1 F60\n"), 0o644))
+	for name, why := range map[string]string{
+		filepath.Join(folder, "none.wend"): "there is no file", filepath.Join(folder, "a.gcode"): "instruction file",
+	} {
+		var said bytes.Buffer
+		code := run(context.Background(), []string{"open", name, "--no-browser"}, console{
+			stdout: io.Discard, stderr: &said, environment: func(string) string { return "" }, terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
+		})
+		require.Equal(t, exitErrors, code)
+		require.Contains(t, said.String(), why)
+	}
+}
