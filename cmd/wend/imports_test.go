@@ -62,7 +62,7 @@ var mayImport = map[string]string{
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"examples":               "",
 	"cmd/wend/engine":        "*",
-	"cmd/wend/lesson":        "cmd/wend/engine examples lang/ast lang/diag lang/parse lang/source runtime/congruence runtime/geom runtime/machine runtime/plan runtime/preview",
+	"cmd/wend/lesson":        "cmd/wend/engine examples lang/ast lang/diag lang/parse lang/source runtime/congruence runtime/eval runtime/geom runtime/machine runtime/plan runtime/preview",
 	"cmd/wend/handout":       "cmd/wend/engine cmd/wend/lesson lang/source lang/words runtime/geom runtime/machine runtime/preview",
 	"cmd/wend/live":          "*",
 	"cmd/wend/editors":       "cmd/wend/engine lang/assist lang/diag lang/format lang/parse lang/source lang/types runtime/gcode runtime/plan runtime/preview",

@@ -98,7 +98,7 @@ kept in lessons-done.txt in this folder, without names.
 			case only == "print" && task == nil:
 				return c.printPages(&f, fmt.Sprintf("lesson %d", l.Number), func(w io.Writer) error { return handout.Lesson(cmd.Context(), w, l, f.teacher) })
 			case f.teacher:
-				return c.teach(l)
+				return c.teach(l, &f)
 			case task != nil:
 				return usagef("%s is one task; say what of it: --check FILE or --hint 1", args[0])
 			}
@@ -112,7 +112,7 @@ kept in lessons-done.txt in this folder, without names.
 	flags.StringVar(&f.print, "print", "", "write a lesson, or without a number the card of words, as a page to print: an HTML `file`")
 	flags.StringVar(&f.out, "out", ".", "write to this `folder`")
 	flags.BoolVar(&f.json, "json", false, "print JSON instead of text")
-	flags.BoolVar(&f.plain, "plain", false, "note places in words, draw no marks")
+	flags.BoolVar(&f.plain, "plain", false, "note places, and measures of sketches, in words")
 	return cmd
 }
 
@@ -187,6 +187,12 @@ type lessonJSON struct {
 	Title  string     `json:"title"`
 	Words  []string   `json:"words,omitempty"`
 	Tasks  []taskJSON `json:"tasks"`
+	// Of one lesson alone: its page (Markdown), its program and its note for the
+	// teacher, and the files that were written.
+	Page    string   `json:"page,omitempty"`
+	Program string   `json:"program,omitempty"`
+	Teacher string   `json:"teacher,omitempty"`
+	Wrote   []string `json:"wrote,omitempty"`
 }
 
 type taskJSON struct {
@@ -194,18 +200,28 @@ type taskJSON struct {
 	Title string `json:"title"`
 	Asks  string `json:"asks"`
 	Done  bool   `json:"done"`
+	// Measures are those of the sketch in words; empty without one.
+	Measures string   `json:"measures,omitempty"`
+	Mixed    []string `json:"mixed,omitempty"` // rows of an answer out of their order
+	Hint     string   `json:"hint,omitempty"`  // the one that was asked for
+}
+
+func asJSON(l lesson.Lesson, done []string) lessonJSON {
+	row := lessonJSON{Number: l.Number, Title: l.Title, Words: l.Words}
+	for _, t := range l.Tasks {
+		row.Tasks = append(row.Tasks, taskJSON{Task: t.ID(), Title: t.Title, Asks: t.Ask, Done: slices.Contains(done, t.ID()), Measures: t.Told(), Mixed: t.Mixed})
+	}
+	return row
 }
 
 func (c console) listLessons(f *lessonFlags) error {
 	done := tasksDone(f.out)
 	var all []lessonJSON
 	for _, l := range lesson.Lessons() {
-		row := lessonJSON{Number: l.Number, Title: l.Title, Words: l.Words}
+		row := asJSON(l, done)
 		count := 0
-		for _, t := range l.Tasks {
-			is := slices.Contains(done, t.ID())
-			row.Tasks = append(row.Tasks, taskJSON{t.ID(), t.Title, t.Ask, is})
-			if is {
+		for _, t := range row.Tasks {
+			if t.Done {
 				count++
 			}
 		}
@@ -258,6 +274,14 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlag
 		c.show(engine.Faults(err), f.plain)
 		return exit(exitErrors)
 	}
+	if f.json {
+		one := asJSON(l, tasksDone(f.out))
+		one.Page, one.Program = l.Page, l.Start
+		for _, o := range outputs {
+			one.Wrote = append(one.Wrote, filepath.ToSlash(o.name))
+		}
+		return c.writeJSON(one)
+	}
 	shown := filepath.ToSlash(program)
 	c.tell("Lesson %d: %s\n", l.Number, l.Title)
 	c.tell("%s", c.page(l.Page))
@@ -273,6 +297,9 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlag
 		}
 		if name, ok := sketches[t.ID()]; ok {
 			c.tell("  Look at %s, which shows it with its measures.\n", name)
+			if f.plain {
+				c.tell("%s", filled("In words: "+t.Told()+".", "  ", c.textColumns(c.stdout)))
+			}
 		}
 	}
 	about := "is yours from before, and stays as it is"
@@ -433,6 +460,9 @@ func (c console) hint(l lesson.Lesson, task *lesson.Task, f *lessonFlags) error 
 	if f.hint < 1 || f.hint > len(task.Hints) {
 		return usagef("there are hints 1 to %d; the first says least", len(task.Hints))
 	}
+	if f.json {
+		return c.writeJSON(taskJSON{Task: task.ID(), Title: task.Title, Asks: task.Ask, Done: slices.Contains(tasksDone(f.out), task.ID()), Hint: task.Hints[f.hint-1]})
+	}
 	c.tell("%s", filled(task.Hints[f.hint-1], "", c.textColumns(c.stdout)))
 	return nil
 }
@@ -454,7 +484,12 @@ func (c console) printPages(f *lessonFlags, what string, write func(io.Writer) e
 	return nil
 }
 
-func (c console) teach(l lesson.Lesson) error {
+func (c console) teach(l lesson.Lesson, f *lessonFlags) error {
+	if f.json {
+		one := asJSON(l, tasksDone(f.out))
+		one.Teacher = l.Teacher
+		return c.writeJSON(one)
+	}
 	c.tell("Lesson %d: %s. For the teacher\n", l.Number, l.Title)
 	c.tell("%s", c.page(l.Teacher))
 	return nil

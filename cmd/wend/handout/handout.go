@@ -55,7 +55,7 @@ func Lesson(ctx context.Context, w io.Writer, l lesson.Lesson, teacher bool) err
 				return err
 			}
 			pic := sketch.Picture()
-			if err := preview.Inline(w, pic, pic.Page.Box().Grow(aroundMM), sketch.Dimensions, t.Title+": "+sketch.Told); err != nil {
+			if err := preview.Inline(w, pic, pic.Page.Box().Grow(aroundMM), sketch.Dimensions, t.Title+": "+t.Told()); err != nil {
 				return err
 			}
 		}

@@ -2,13 +2,14 @@ package lesson
 
 import (
 	"context"
+	"errors"
+	"strings"
 
 	"wend/cmd/wend/engine"
-	"wend/lang/ast"
 	"wend/lang/diag"
-	"wend/lang/parse"
 	"wend/lang/source"
 	"wend/runtime/congruence"
+	"wend/runtime/eval"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 	"wend/runtime/preview"
@@ -101,9 +102,11 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 		if d.Kind != congruence.None {
 			at := d.At
 			v.At = &at
-			v.Line = a.lineOf(d.Segment)
+			if d.Kind != congruence.Missing && d.Kind != congruence.Undrawn {
+				v.Line = a.lineOf(d.Segment)
+			}
 			if d.Kind == congruence.Turn && d.Found != 0 {
-				v.Line = a.turnBefore(d.Segment, v.Line)
+				v.Line = a.turnBefore(ctx, d.Segment, v.Line)
 			}
 			reason, says := tell(d)
 			return fail(reason, says)
@@ -121,7 +124,14 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 		}
 		if reason != "" {
 			v.Line = line
-			return fail(reason, says)
+			if t.HasSketch() {
+				says = "the picture is right, but " + says
+			}
+			v, err = fail(reason, says)
+			if reason == Word && t.tips[Word] == "" {
+				v.Hint = "`wend explain " + r.words[0] + "` shows how it is written"
+			}
+			return v, err
 		}
 	}
 	v.Solved = true
@@ -130,21 +140,28 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 
 const mendFirst = "the program has an error, which comes first"
 
-// turnBefore is the line of the statement that turns the stylus before a segment:
-// the first after what drew the segment before it. Without one it is the line given.
-func (a *Attempt) turnBefore(segment, otherwise int) int {
-	before := a.spanOf(segment - 1)
-	if before.File != a.file {
-		return otherwise
-	}
-	for _, token := range parse.Tokens(a.file) {
-		word := token.Place()
-		if word.Start > before.Start && token.Kind == ast.NameToken && (word.Text() == "turn" || word.Text() == "face") {
-			return a.file.LineOf(word.Start)
+// turnBefore is the line of the statement that turned the stylus last before it drew
+// a segment. Without one it is the line given.
+func (a *Attempt) turnBefore(ctx context.Context, segment, otherwise int) int {
+	line := otherwise
+	a.program.Steps(ctx, func(s eval.Step) error {
+		if s.Sheet != a.sheet || s.Vertex < segment {
+			return nil
 		}
-	}
-	return otherwise
+		if s.Vertex > segment {
+			return errFound
+		}
+		word, _, _ := strings.Cut(s.Span.Text(), " ")
+		if s.Span.File == a.file && (word == "turn" || word == "face") {
+			line = a.file.LineOf(s.Span.Start)
+		}
+		return nil
+	}, nil)
+	return line
 }
+
+// errFound ends a run whose further course does not count.
+var errFound = errors.New("found")
 
 func (a *Attempt) spanOf(segment int) source.Span {
 	if segment < 0 || segment >= len(a.line.Place) {

@@ -73,7 +73,7 @@ func (r rule) broken(ctx context.Context, a *Attempt) (reason Reason, says strin
 	switch r.sort {
 	case "once":
 		if first, again := repeated(a); again > 0 {
-			return Twice, fmt.Sprintf("the picture is right, but what begins on line %d is written again on line %d", first, again), again, nil
+			return Twice, fmt.Sprintf("what begins on line %d is written again on line %d", first, again), again, nil
 		}
 	case "word":
 		if !uses(a, r.words) {

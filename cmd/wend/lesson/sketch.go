@@ -50,9 +50,7 @@ func number(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0
 type Sketch struct {
 	Line       []geom.Point // page mm
 	Dimensions []preview.Dimension
-	// Told is the measures in words, for whoever does not see it.
-	Told string
-	page preview.Picture
+	page       preview.Picture
 }
 
 // Sketch draws the wanted drawing of a task that has one.
@@ -66,13 +64,19 @@ func (t Task) Sketch(ctx context.Context) (Sketch, error) {
 	}
 	s := Sketch{Line: a.line.Points, page: a.Picture()}
 	s.page.Title, s.page.Text, s.page.Source = t.ID()+"  "+t.Title, "", "sketch "+t.ID()
-	var told []string
 	for _, m := range t.Measures {
 		s.Dimensions = append(s.Dimensions, m.Dimension())
+	}
+	return s, nil
+}
+
+// Told is the measures of the sketch in words, for whoever does not see it.
+func (t Task) Told() string {
+	var told []string
+	for _, m := range t.Measures {
 		told = append(told, m.told())
 	}
-	s.Told = strings.Join(told, "; ")
-	return s, nil
+	return strings.Join(told, "; ")
 }
 
 // Picture is the sketch on its paper.
