@@ -59,7 +59,7 @@ draw weave(wheel + spokes) at page.center
 
 const (
 	weaveWork  = 20  // operations that a point costs
-	weaveBytes = 400 // working memory of a point
+	weaveBytes = 300 // working memory of a point
 )
 
 // tooFarToWeave reports whether a stroke or an end lies beyond what weaving

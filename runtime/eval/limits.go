@@ -180,8 +180,7 @@ func (m *machine) keep(bytes int) {
 func (m *machine) countHeld(latest int) {
 	l := &m.limits
 	l.epoch++
-	// What a word under way works with is held by no value yet.
-	held := max(latest, l.wordBytes)
+	held := latest
 	count := func(values []value.Value) {
 		for _, v := range values {
 			held += v.Size(l.epoch)
@@ -194,7 +193,8 @@ func (m *machine) countHeld(latest int) {
 	for _, module := range m.modules {
 		count(module.spilled)
 	}
-	if held > l.Bytes {
+	// What a word under way works with is held by no value yet.
+	if held = max(held, l.wordBytes); held > l.Bytes {
 		m.outOf("too-much-memory", diag.Args{"limit": megabytes(l.Bytes)})
 	}
 	l.allocated = held

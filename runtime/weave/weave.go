@@ -20,9 +20,9 @@ type Options struct {
 	Start, End *geom.Point
 	// Closed makes the line end where it begins. End must be nil then.
 	Closed bool
-	// Charge is told what crossings take: in operations those found since it was
-	// told last, and in bytes of working memory, from time to time, all of them. Few
-	// strokes may make many. Its error ends the work. It may be nil.
+	// Charge is told what the crossings take that were found since it was told last,
+	// in operations and in bytes of working memory. Few strokes may make many. Its
+	// error ends the work. It may be nil.
 	Charge func(operations, bytes int) error
 }
 
@@ -178,7 +178,7 @@ func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations
 		count += len(stroke)
 	}
 	drawing := newArrangement(count, totalMM, box, 0)
-	added, charged, held := 0, 0, 0
+	added, charged := 0, 0
 	for _, stroke := range strokes {
 		if len(stroke) == 1 {
 			drawing.addDot(stroke[0])
@@ -190,12 +190,7 @@ func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations
 			}
 			if more := len(drawing.log) - charged; more >= strokesPerCheck && charge != nil {
 				charged += more
-				bytes := 0
-				if charged >= held+held/4 {
-					held = charged
-					bytes = held * crossingBytes
-				}
-				if err := charge(more*crossingWork, bytes); err != nil {
+				if err := charge(more*crossingWork, more*crossingBytes); err != nil {
 					return nil, err
 				}
 			}

@@ -226,7 +226,7 @@ func TestCrossingsAreCharged(t *testing.T) {
 	enough := errors.New("enough")
 	operations, bytes := 0, 0
 	_, err := Weave(context.Background(), strokes, Options{ToleranceMM: 0.25, Charge: func(o, b int) error {
-		operations, bytes = operations+o, max(bytes, b)
+		operations, bytes = operations+o, bytes+b
 		if bytes >= 40_000*crossingBytes {
 			return enough
 		}
