@@ -17,7 +17,6 @@ import (
 var madeForOnePage = map[string]bool{
 	"pinwheel": true, "fern": true,
 	"certificate": true, "name-plate": true, "specimen-brook": true, "specimen-linden": true,
-	"moonrise": true, // fits, but takes its time
 }
 
 // All other examples fit a page of any shape as they are.
