@@ -22,7 +22,7 @@ type cardWord struct{ form, does, shows string }
 
 // cardWords are the words of the lessons in the order in which they are met.
 var cardWords = []cardWord{
-	{"begin 30, 40", "start here", "begin 10, 10\nahead 1\n"},
+	{"begin 30, 40", "start here", "draw curves.circle(1.5) at (30, 16)\n"},
 	{"ahead 50", "go 50 mm", "begin 5, 15\nahead 50\n"},
 	{"turn 90", "turn left; -90 is right", "begin 5, 5\nahead 35\nturn 90\nahead 20\n"},
 	{"face 60", "look that way: 0 right, 90 up", "begin 5, 5\nface 60\nahead 28\n"},

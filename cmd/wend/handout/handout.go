@@ -16,7 +16,7 @@ import (
 
 // style is how pages look, on a screen and on paper. Margins are on the page, so
 // that sizes in mm are those on paper.
-const style = `@page { size: A4 portrait; margin: 14mm }
+const style = `@page { size: A4 portrait; margin: 12mm 14mm }
 body { font: 12pt/1.45 sans-serif; color: #222; margin: 0 auto; max-width: 182mm }
 h1 { font-size: 20pt; margin: 0 0 4mm }
 h2 { font-size: 14pt; margin: 6mm 0 2mm; break-after: avoid }
@@ -24,7 +24,7 @@ p, ul, ol { margin: 0 0 3mm; orphans: 3; widows: 3 }
 code, pre { font-family: monospace; font-size: .95em }
 code { white-space: nowrap }
 pre { border: .25mm solid #999; padding: 2mm 3mm; break-inside: avoid }
-section { break-inside: avoid; margin-top: 6mm }
+section { break-inside: avoid; margin-top: 5mm }
 svg { display: block; margin: 2mm 0 }
 .note { break-before: page }
 .rule { width: 50mm; border-top: .3mm solid #222; font-size: 9pt; padding-top: 1mm }
@@ -32,7 +32,7 @@ svg { display: block; margin: 2mm 0 }
 
 // aroundMM is how much is shown around the page of a sketch: dimensions may stand
 // there.
-const aroundMM = 4.0
+const aroundMM = 1.0
 
 func open(w io.Writer, title, more string) {
 	fmt.Fprintf(w, "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>%s</title>\n<style>\n%s%s</style>\n", html.EscapeString(title), style, more)

@@ -38,8 +38,8 @@ func TestALessonIsPrintedWithItsSketchesAtTrueSize(t *testing.T) {
 				require.NotContains(t, page, hint, "a page must not give the hints away")
 			}
 		}
-		// The page of 140 by 100 mm, with 4 mm around it.
-		require.Equal(t, sketches, strings.Count(page, `style="width:148mm;height:108mm" viewBox="-4000 -4000 148000 108000"`))
+		// The page of 140 by 100 mm, with a millimetre around it.
+		require.Equal(t, sketches, strings.Count(page, `style="width:142mm;height:102mm" viewBox="-1000 -1000 142000 102000"`))
 		require.Contains(t, page, "<h1>For the teacher</h1>")
 		require.NotContains(t, printed(t, l, false), "For the teacher")
 		standsAlone(t, page)

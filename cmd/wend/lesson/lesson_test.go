@@ -138,7 +138,7 @@ func TestDimensionsMeasureTheLine(t *testing.T) {
 				}
 				for _, line := range m.Dimension().Lines {
 					for _, p := range line {
-						require.True(t, machine.DeskToy().Page().Grow(4).Contains(p), "%s %v leaves the sheet at %v", task.ID(), m, p)
+						require.True(t, machine.DeskToy().Page().Grow(1).Contains(p), "%s %v leaves the sheet at %v", task.ID(), m, p)
 					}
 				}
 			}
