@@ -27,9 +27,13 @@ type tab struct {
 // browser is the one that all tests open their tabs in.
 var browser context.Context
 
+// folder is what the tests leave behind, until they end.
+var folder string
+
 func TestMain(m *testing.M) {
 	flag.Parse()
-	folder, err := os.MkdirTemp("", "browser")
+	var err error
+	folder, err = os.MkdirTemp("", "browser")
 	if err != nil {
 		panic(err)
 	}
@@ -73,12 +77,15 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 // until waits for an expression of the page to become true.
 func (b *tab) until(expression string) {
 	b.t.Helper()
-	_, err := chromedp.Run(b.ctx, chromedp.Poll[bool]("!!("+expression+")", chromedp.WithPollingTimeout(10*time.Second)))
-	if err != nil {
-		b.shoot("failed-" + strings.ReplaceAll(b.t.Name(), "/", "-"))
-		said := value[string](b, `document.getElementById("sentence").textContent + " | " + (`+editor+`?.innerText ?? "")`)
-		b.t.Fatalf("never true: %s\nthe strip and the program: %s\n%v", expression, said, err)
+	// Not one wait inside the page: a page that moves on to another takes it along.
+	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(15 * time.Millisecond) {
+		if is, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && is {
+			return
+		}
 	}
+	b.shoot("failed-" + strings.ReplaceAll(b.t.Name(), "/", "-"))
+	said := value[string](b, `document.getElementById("sentence")?.textContent + " | " + (`+editor+`?.innerText ?? "")`)
+	b.t.Fatalf("never true: %s\nthe strip and the program: %s", expression, said)
 }
 
 func value[T any](b *tab, expression string) T {
@@ -171,7 +178,7 @@ func (b *tab) accessible(state string) {
 }
 
 // editor is the program's text in its shadow root.
-const editor = `document.getElementById("program").shadowRoot?.querySelector(".cm-content")`
+const editor = `document.getElementById("program")?.shadowRoot?.querySelector(".cm-content")`
 
 // program is the text as it stands.
 func (b *tab) program() string {

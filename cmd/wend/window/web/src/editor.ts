@@ -70,7 +70,7 @@ class Note extends WidgetType {
       if (!text) return;
       const p = document.createElement("div");
       p.className = name;
-      p.textContent = text;
+      p.append(...withCode(sentence(text)));
       note.append(p);
     };
     say(this.message.text || this.message.title, "note-text");
@@ -78,7 +78,12 @@ class Note extends WidgetType {
     (this.message.edits ?? []).forEach((edit, i) => {
       const button = document.createElement("button");
       button.type = "button";
-      button.textContent = edit.label + (i === 0 ? "  (Alt+Enter)" : "");
+      button.append(...withCode(edit.label));
+      if (i === 0) {
+        const key = document.createElement("kbd");
+        key.textContent = "Alt+Enter";
+        button.append(" ", key);
+      }
       button.onclick = () => {
         view.dispatch(changesOf(edit.changes, view.state));
         view.focus();
@@ -90,6 +95,22 @@ class Note extends WidgetType {
   ignoreEvent(): boolean {
     return true;
   }
+}
+
+/** Text in which what stands between backquotes is code. */
+function withCode(text: string): Node[] {
+  return text.split("`").map((part, i, all) => {
+    if (i % 2 === 0 || i === all.length - 1) return document.createTextNode(part);
+    const code = document.createElement("code");
+    code.textContent = part;
+    return code;
+  });
+}
+
+/** A message as a sentence: with a capital and a full stop. */
+export function sentence(text: string): string {
+  const whole = text.charAt(0).toUpperCase() + text.slice(1);
+  return /[.!?…`:]$/.test(whole.trim()) ? whole : `${whole}.`;
 }
 
 type Said = { messages: Message[]; notes: boolean; set: DecorationSet };
@@ -185,6 +206,8 @@ const theme = EditorView.theme({
     backgroundColor: "var(--card)",
     whiteSpace: "normal",
   },
+  ".note code": { fontFamily: "ui-monospace, monospace", fontSize: "0.9em", backgroundColor: "var(--line-lit)", padding: "0 0.15em" },
+  ".note kbd": { font: "0.8125rem ui-monospace, monospace", border: "1px solid var(--quiet)", padding: "0 0.3rem" },
   ".note.is-error": { borderLeftColor: "var(--fault)" },
   ".note.is-warning": { borderLeft: "4px dashed var(--warn)" },
   ".note-hint": { color: "var(--quiet)" },

@@ -1,7 +1,7 @@
 import type { Carrier } from "./carrier.ts";
 import { make, type Cards, type Group } from "./cards.ts";
 import type { Editor } from "./editor.ts";
-import type { Changed, Conflict, Files, Opened, Reply } from "./messages.ts";
+import type { Changed, Conflict, Files, Opened, Reply, Request } from "./messages.ts";
 import { inWords } from "./timeline.ts";
 
 export type KeepHooks = {
@@ -11,6 +11,9 @@ export type KeepHooks = {
 };
 
 const remembered = "wend.path";
+
+/** Requests about files are numbered from here, those to the engine from 1. */
+const firstID = 2 ** 31;
 
 /** Files: opened, saved by themselves a moment after each change, and never lost. */
 export class Keep {
@@ -22,6 +25,8 @@ export class Keep {
   private saving = false;
   private conflict: Conflict | null = null;
   private timer = 0;
+  private lastID = firstID;
+  private saveID = 0;
   private begun = false;
   private carried: string | null = null;
 
@@ -38,7 +43,7 @@ export class Keep {
   /** The way to the engine is open (again). */
   begin(): void {
     this.saving = false;
-    this.carrier().send({ type: "files" });
+    this.send({ type: "files" });
     if (this.path) this.save();
   }
 
@@ -57,12 +62,24 @@ export class Keep {
     if (!this.path || !this.unsaved || this.saving || this.conflict) return;
     this.saving = true;
     this.wanted = this.editor.text;
-    this.carrier().send({ type: "save", path: this.path, text: this.wanted, version: this.version });
+    this.saveID = this.send({ type: "save", path: this.path, text: this.wanted, version: this.version });
+    // At once and not when it is saved: a page that is being left hears no answer.
+    this.send({ type: "history", path: this.path, entries: this.editor.undoable() });
+  }
+
+  /** A request about files was refused; the reason is said elsewhere. What is not saved is tried again with the next change. */
+  refused(id: number): void {
+    if (id === this.saveID) this.saving = false;
+  }
+
+  private send(request: Request): number {
+    this.carrier().send({ ...request, id: ++this.lastID });
+    return this.lastID;
   }
 
   open(what: { path: string } | { piece: string }): void {
     this.save();
-    this.carrier().send({ type: "open", ...what });
+    this.send({ type: "open", ...what });
   }
 
   reply(m: Reply): boolean {
@@ -80,7 +97,6 @@ export class Keep {
         this.version = m.version;
         if (this.wanted !== null) this.saved = this.wanted;
         this.saving = false;
-        this.carrier().send({ type: "history", path: this.path, entries: this.editor.undoable() });
         if (this.unsaved) this.changed();
         else this.hooks.say(`Saved: ${m.path}`);
         return true;
@@ -143,7 +159,7 @@ export class Keep {
         return;
       }
       this.save();
-      this.carrier().send({ type: "new", path });
+      this.send({ type: "new", path });
     });
   }
 
@@ -152,7 +168,7 @@ export class Keep {
       const to = withEnding(name);
       if (to === this.path) return;
       this.save();
-      this.carrier().send({ type: "rename", path: this.path, to });
+      this.send({ type: "rename", path: this.path, to });
     });
   }
 
@@ -232,7 +248,7 @@ export class Keep {
         // The new file comes as an opened one; the text then follows as a change of it.
         this.carried = mine;
         this.path = "";
-        this.carrier().send({ type: "new", path: this.free(`${conflict.path.replace(/\.wend$/, "")}-mine`) });
+        this.send({ type: "new", path: this.free(`${conflict.path.replace(/\.wend$/, "")}-mine`) });
       }),
     );
     body.append(choices);

@@ -3,7 +3,7 @@
 import { give, showExport, showKeys, showSteps, showVariations, showWords, type Shown } from "./asked.ts";
 import { Socket, type Carrier, type Receiver } from "./carrier.ts";
 import { Cards, make } from "./cards.ts";
-import { Editor } from "./editor.ts";
+import { Editor, sentence as sentenceOf } from "./editor.ts";
 import { Keep } from "./keep.ts";
 import { Keys, type Command } from "./keys.ts";
 import { Machine } from "./machine.ts";
@@ -64,7 +64,10 @@ const session = new Session(() => carrier, {
     report(drawn.messages ?? [], false);
   },
   progress: (done, of) => say(`Working: ${Math.round((100 * done) / Math.max(1, of))} %`),
-  said: (text, hint) => announce(hint ? `${text} ${hint}` : text, "error"),
+  said(text, hint, id) {
+    keep.refused(id);
+    announce(hint ? `${text} ${hint}` : text, "error");
+  },
 });
 
 /** The first message, or that all is well. */
@@ -75,7 +78,7 @@ function report(messages: Message[], drawn: boolean): void {
   if (worst) {
     const kept = worst.severity === "error" && !drawn && session.picture ? " The sheet shows the last picture that could be drawn." : "";
     const edit = worst.edits?.length ? " Alt+Enter carries out the edit." : "";
-    later(() => announce(`${worst.from >= 0 ? `Line ${worst.line}: ` : ""}${worst.text || worst.title}${edit}${kept}`, worst.severity));
+    later(() => announce(`${worst.from >= 0 ? `Line ${worst.line}: ` : ""}${sentenceOf(worst.text || worst.title)}${edit}${kept}`, worst.severity));
   } else if (drawn) {
     clearTimeout(speaking);
     if (sentence.className) say("");
@@ -125,6 +128,9 @@ function toSheet(i: number): void {
   announce(`Sheet ${i + 1} of ${count}. ${told.textContent}`);
 }
 
+// Who measures how long a picture takes listens to this.
+sheet.onpicture = () => dispatchEvent(new CustomEvent("wend-picture", { detail: session.picture?.facts.id }));
+
 let evaluating = 0;
 function evaluate(): void {
   evaluating = 0;
@@ -162,7 +168,7 @@ const keep = new Keep(() => carrier, editor, cards, {
   },
 });
 
-const pointing = new Pointing(byId("sheet"), sheet, session, editor, () => shownSheet, say);
+const pointing = new Pointing(byId("sheet"), sheet, session, editor, () => shownSheet, () => keep.path, say);
 const measuring = new Measuring(byId<HTMLButtonElement>("knob"), sheet, session, editor, () => shownSheet, () => keep.path, say);
 
 const time = new TimeLine(byId("time"), {

@@ -3,11 +3,15 @@ import type { Statement } from "./messages.ts";
 import type { Session } from "./session.ts";
 import type { Sheet } from "./sheet.ts";
 
+/** From so many pieces on, the trail of each does not come with the picture. */
+const manyPieces = 2000;
+
 /** Line and program know each other: pointing at one lights up the other. */
 export class Pointing {
   private under = -1;
   private pointer: [number, number] | null = null;
   private pending = 0;
+  private resting = 0;
 
   constructor(
     host: HTMLElement,
@@ -15,6 +19,7 @@ export class Pointing {
     private readonly session: Session,
     private readonly editor: Editor,
     private readonly shownSheet: () => number,
+    private readonly path: () => string,
     private readonly say: (text: string) => void,
   ) {
     host.addEventListener("pointermove", (event) => {
@@ -51,14 +56,15 @@ export class Pointing {
   }
 
   /** The statement of a piece as it is written, with its line and trail. */
-  statementOf(piece: number): string {
+  statementOf(piece: number, whole?: string[]): string {
     const statement = piece >= 0 ? this.statement(piece) : null;
     const text = this.session.picture?.text ?? "";
     if (!statement) return "the way in";
     if (statement.from < 0) return "another file's statement";
     const line = text.slice(0, statement.from).split("\n").length;
     const written = text.slice(statement.from, statement.to).split("\n")[0].trim();
-    const trail = statement.trail?.length ? ` (${statement.trail.join(", ")})` : "";
+    const way = whole ?? statement.trail ?? [];
+    const trail = way.length ? ` (${way.join(", ")})` : "";
     return `line ${line}: ${written}${trail}`;
   }
 
@@ -94,6 +100,14 @@ export class Pointing {
     return found;
   }
 
+  /** Of a long drawing each statement has one short trail; where the pointer rests, the whole one is asked for. */
+  private async wholeTrail(piece: number): Promise<void> {
+    const line = this.session.picture?.lines[this.shownSheet()];
+    if (!line || line.pieces < manyPieces || !this.current || piece !== this.under) return;
+    const trail = await this.session.trail(this.path(), this.shownSheet(), piece);
+    if (piece === this.under && trail.length) this.say(this.statementOf(piece, trail));
+  }
+
   private look(): void {
     this.pending = 0;
     let piece = -1;
@@ -109,6 +123,8 @@ export class Pointing {
       this.sheet.choose([statement]);
       this.lightPiece(piece);
       this.say(this.statementOf(piece));
+      clearTimeout(this.resting);
+      this.resting = window.setTimeout(() => void this.wholeTrail(piece), 200);
     } else if (left) {
       this.lightPiece(-1);
       this.caret(this.editor.caret);

@@ -12,7 +12,7 @@ export type SessionHooks = {
   /** A program that does not: the picture before it stays. */
   failed(drawn: Drawn): void;
   progress(done: number, of: number): void;
-  said(text: string, hint: string): void;
+  said(text: string, hint: string, id: number): void;
 };
 
 /** The page's half of the conversation with the engine. */
@@ -45,6 +45,12 @@ export class Session {
 
   async ask(what: string, path: string, text: string, at: number, name?: string): Promise<Answer | null> {
     return (await this.request({ type: "ask", what, path, text, at, name })) as Answer | null;
+  }
+
+  /** The way by which the program came to a piece of what was drawn last, outermost first. */
+  async trail(path: string, sheet: number, piece: number): Promise<string[]> {
+    const answer = (await this.request({ type: "ask", what: "trail", path, text: "", sheet, piece })) as Answer | null;
+    return answer?.body ?? [];
   }
 
   async steps(path: string, text: string, from: number, count: number): Promise<Steps | null> {
@@ -114,7 +120,7 @@ export class Session {
         return true;
       case "failed":
         this.answer(m.id, null);
-        this.hooks.said(m.text, m.hint);
+        this.hooks.said(m.text, m.hint, m.id);
         return true;
       default:
         return false;

@@ -1,0 +1,163 @@
+package browser
+
+import (
+	"bufio"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/require"
+)
+
+var built = flag.String("wend", "", "a wend to open windows with; without it, one is built")
+
+// wend is the command itself.
+func wend(t *testing.T) string {
+	t.Helper()
+	if *built != "" {
+		return *built
+	}
+	*built = filepath.Join(folder, "wend")
+	build := exec.Command("go", "build", "-o", *built, "./cmd/wend")
+	build.Dir = "../../../../.."
+	out, err := build.CombinedOutput()
+	require.NoError(t, err, string(out))
+	return *built
+}
+
+// window opens a file or folder with the command and gives the address that it prints.
+func window(t *testing.T, what string) string {
+	t.Helper()
+	cmd := exec.Command(wend(t), "open", what, "--no-browser")
+	cmd.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir())
+	cmd.Stderr = os.Stderr
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	t.Cleanup(func() {
+		_ = cmd.Process.Signal(os.Interrupt)
+		_ = cmd.Wait()
+	})
+	address, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err)
+	return strings.TrimSpace(address)
+}
+
+// pinwheel is a program of several statements, a figure and a loop.
+const pinwheel = `# A pinwheel.
+figure vane(size) {
+  ahead size
+  turn 135
+  arc size / sqrt(2), 90
+  turn 135
+}
+
+begin page.center
+loop 9 {
+  vane 45
+  turn 360 / 9
+}
+`
+
+func opensReally(t *testing.T, files map[string]string) (string, *tab) {
+	t.Helper()
+	where := t.TempDir()
+	for name, text := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(where, name), []byte(text), 0o644))
+	}
+	b := browse(t, window(t, where), 1280, 800)
+	b.until(`document.getElementById("block")?.textContent.includes(" mm")`)
+	return where, b
+}
+
+func TestWendItselfDrawsAndTells(t *testing.T) {
+	where, b := opensReally(t, map[string]string{"pinwheel.wend": pinwheel})
+	b.until(`document.getElementById("told").textContent.length > 40`)
+	b.shoot("real-pinwheel")
+	b.accessible("a pinwheel")
+
+	// The call in the loop lights up what it drew.
+	for range 10 {
+		b.press("ArrowDown", 0)
+	}
+	b.press("End", 0)
+	b.shoot("real-call")
+
+	// An error is said and mended by the edit that wend offers.
+	b.press("Enter", 0)
+	b.types("ahed 10")
+	b.until(editor + `.textContent.includes("ahead") && document.getElementById("program").shadowRoot.querySelector(".note button")`)
+	b.shoot("real-error")
+	b.accessible("an error")
+	b.alt("Enter")
+	b.until(editor + `.textContent.includes("ahead 10")`)
+	b.until(`!document.getElementById("program").shadowRoot.querySelector(".note")`)
+	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
+	saved, err := os.ReadFile(filepath.Join(where, "pinwheel.wend"))
+	require.NoError(t, err)
+	require.Contains(t, string(saved), "ahead 10")
+
+	b.press("KeyZ", kb.ModifierCtrl)
+	b.press("KeyZ", kb.ModifierCtrl)
+	b.alt("KeyS")
+	b.until(`document.querySelector("#card [role=status]")?.textContent.startsWith("Step 1 of")`)
+	for range 6 {
+		b.press("ArrowRight", 0)
+	}
+	b.until(`document.querySelector(".values").textContent.includes("45")`)
+	b.shoot("real-steps")
+	b.press("Escape", 0)
+	for _, card := range []struct{ key, holds string }{{"KeyW", "ahead"}, {"KeyO", "pinwheel"}} {
+		b.alt(card.key)
+		b.until(`document.getElementById("card").querySelectorAll("li").length > 3 && document.getElementById("card").textContent.includes("` + card.holds + `")`)
+		b.shoot("real-" + card.key)
+		b.accessible(card.key)
+		b.press("Escape", 0)
+	}
+	b.alt("KeyD")
+	b.until(`document.getElementById("sentence").textContent.includes("enlarged 10 times")`)
+	b.shoot("real-as-drawn")
+	b.alt("KeyF")
+	b.until(`/Formatted|Nothing to change/.test(document.getElementById("sentence").textContent)`)
+}
+
+func TestTheLineThatLeavesThePageIsShown(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"out.wend": "begin 10, 10\nahead 500\n"})
+	b.until(`document.getElementById("sentence").className === "is-error"`)
+	b.shoot("real-outside")
+}
+
+func TestEveryFileOfTheGalleryOpens(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"a.wend": "ahead 20\n"})
+	b.alt("KeyO")
+	b.types("fern")
+	b.press("Enter", 0)
+	b.until(`document.title.startsWith("fern") && document.getElementById("block").textContent.startsWith("fern")`)
+	b.until(`parseFloat(document.getElementById("block").textContent.split("·")[1].replaceAll(",", "")) > 500`)
+	b.shoot("real-fern")
+	b.scheme("dark")
+	b.until(`true`)
+	b.shoot("real-fern-dark")
+	b.alt("KeyL")
+	b.until(`document.body.classList.contains("wall")`)
+	b.shoot("real-fern-wall")
+}
+
+func TestAReloadOfWendItselfLosesNothing(t *testing.T) {
+	where, b := opensReally(t, map[string]string{"a.wend": "ahead 20\n"})
+	b.types("# kept\r")
+	b.do(chromedp.Reload())
+	b.until(`document.getElementById("block").textContent.includes("20 mm")`)
+	require.Equal(t, "# kept\nahead 20\n", b.program())
+	saved, err := os.ReadFile(filepath.Join(where, "a.wend"))
+	require.NoError(t, err)
+	require.Equal(t, "# kept\nahead 20\n", string(saved))
+	b.press("KeyZ", kb.ModifierCtrl) // the line's end, then the line
+	b.press("KeyZ", kb.ModifierCtrl)
+	b.until(`!` + editor + `.textContent.includes("# kept")`)
+}
