@@ -66,9 +66,8 @@ func Compare(wanted, found []geom.Point, allowed Motions, tolerance float64) Dif
 		}
 		return alone(wanted, found)
 	}
-	ink := newInk(wanted)
-	shape := newOutline(wanted)
-	if _, ok := ink.place(found, allowed, tolerance); ok {
+	ink, drawn, shape := newInk(wanted), newDrawing(found), newOutline(wanted)
+	if ink.place(drawn, allowed, tolerance) {
 		whole, walked := geom.Length(wanted), geom.Length(found)
 		if walked > whole+max(1, 0.01*whole) && !shape.retraced() {
 			return Difference{Kind: Again, At: found[len(found)-1], Segment: len(found) - 2, Wanted: whole, Found: walked}
@@ -77,23 +76,23 @@ func Compare(wanted, found []geom.Point, allowed Motions, tolerance float64) Dif
 	}
 	// The right shape at the wrong place: say that, and not what follows from it.
 	free := Motions{Moved: true, Turned: allowed.Turned, Mirrored: allowed.Mirrored}
-	if _, ok := ink.place(found, free, tolerance); ok {
+	if ink.place(drawn, free, tolerance) {
 		return Difference{Kind: Moved, At: found[0], Offset: geom.Bounds(found).Center().Sub(geom.Bounds(wanted).Center())}
 	}
 	free.Turned = true
-	if _, ok := ink.place(found, free, tolerance); ok {
+	if ink.place(drawn, free, tolerance) {
 		return Difference{Kind: Turned, At: found[0]}
 	}
 	if !shape.retraced() {
-		if d := shape.compare(newOutline(found), allowed, tolerance); d.Kind != None {
+		if d := shape.compare(drawn.outline, allowed, tolerance); d.Kind != None {
 			return d
 		}
 	}
 	free.Mirrored = true
-	if _, ok := ink.place(found, free, tolerance); ok {
+	if ink.place(drawn, free, tolerance) {
 		return Difference{Kind: Mirrored, At: found[0]}
 	}
-	return ink.course(found, allowed, tolerance)
+	return ink.course(drawn, allowed, tolerance)
 }
 
 // alone is the difference where one of the lines is a single point.

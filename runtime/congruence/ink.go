@@ -69,45 +69,64 @@ func (k *ink) distance(p geom.Point) float64 {
 	return least
 }
 
-// stray is the first point of a line, by segment and place, that is farther from
-// the ink than a tolerance.
-func (k *ink) stray(line []geom.Point, tolerance float64) (segment int, at geom.Point, any bool) {
+// stray is the first point of a line after a motion, by segment and place, that is
+// farther from the ink than a tolerance.
+func (k *ink) stray(line []geom.Point, m geom.Affine, tolerance float64) (segment int, at geom.Point, any bool) {
+	from := m.Point(line[0])
 	for i := 1; i < len(line); i++ {
-		pieces := max(1, int(math.Ceil(line[i-1].Distance(line[i])/step)))
+		to := m.Point(line[i])
+		pieces := max(1, int(math.Ceil(from.Distance(to)/step)))
 		for s := range pieces + 1 {
-			p := line[i-1].Mix(line[i], float64(s)/float64(pieces))
+			p := from.Mix(to, float64(s)/float64(pieces))
 			if k.distance(p) > tolerance {
 				return i - 1, p, true
 			}
 		}
+		from = to
 	}
 	return 0, geom.Point{}, false
 }
 
-// place finds a motion that is allowed and lays a line on the ink so that each
-// is within the tolerance of the other.
-func (k *ink) place(line []geom.Point, allowed Motions, tolerance float64) (geom.Affine, bool) {
-	for _, m := range k.motions(line, allowed) {
-		moved := m.Append(nil, line)
-		box, own := geom.Bounds(moved), geom.Bounds(k.points)
+// drawing is a line that is laid on the ink. Its hull and one of its directions stand
+// for it while motions are looked for, so that each of them costs little.
+type drawing struct {
+	points, hull []geom.Point
+	outline      outline
+}
+
+func newDrawing(points []geom.Point) *drawing {
+	return &drawing{points: points, hull: geom.Hull(points), outline: newOutline(points)}
+}
+
+// box is the box of the drawing after a motion.
+func (d *drawing) box(m geom.Affine) geom.Box { return geom.Bounds(m.Append(nil, d.hull)) }
+
+// still is the motion that leaves everything where it is.
+var still = geom.Rotation(0)
+
+// place reports whether a motion that is allowed lays a drawing on the ink so that
+// each is within the tolerance of the other.
+func (k *ink) place(d *drawing, allowed Motions, tolerance float64) bool {
+	own := geom.Bounds(k.points)
+	for _, m := range k.motions(d, allowed) {
+		box := d.box(m)
 		if box.Min.Distance(own.Min) > 3*tolerance || box.Max.Distance(own.Max) > 3*tolerance {
 			continue
 		}
-		if _, _, off := k.stray(moved, tolerance); off {
+		if _, _, off := k.stray(d.points, m, tolerance); off {
 			continue
 		}
-		if _, _, off := newInk(moved).stray(k.points, tolerance); !off {
-			return m, true
+		if _, _, off := newInk(m.Append(nil, d.points)).stray(k.points, still, tolerance); !off {
+			return true
 		}
 	}
-	return geom.Affine{}, false
+	return false
 }
 
-// motions are those under which a line might lie on the ink. A shape that may be
-// moved is laid so that its box stands on the ink's; one that may be turned, so
-// that its longest piece runs along one of the ink's.
-func (k *ink) motions(line []geom.Point, allowed Motions) []geom.Affine {
-	still := geom.Rotation(0)
+// motions are those under which a drawing might lie on the ink. One that may be moved
+// is laid so that its box stands on the ink's; one that may be turned, so that its
+// longest piece runs along one of the ink's.
+func (k *ink) motions(d *drawing, allowed Motions) []geom.Affine {
 	turns := []geom.Affine{still}
 	if allowed.Mirrored {
 		turns = append(turns, geom.Mirroring(90), geom.Mirroring(0))
@@ -115,7 +134,7 @@ func (k *ink) motions(line []geom.Point, allowed Motions) []geom.Affine {
 	if allowed.Turned {
 		var all []geom.Affine
 		for _, t := range turns {
-			longest := newOutline(t.Append(nil, line)).longest()
+			longest, _ := geom.DirectionOf(t.Vector(geom.Direction(d.outline.longest())))
 			for _, h := range k.headings {
 				all = append(all, t.Then(geom.Rotation(h-longest)))
 			}
@@ -127,59 +146,56 @@ func (k *ink) motions(line []geom.Point, allowed Motions) []geom.Affine {
 	}
 	center := geom.Bounds(k.points).Center()
 	for i, t := range turns {
-		turns[i] = t.Then(geom.Translation(center.Sub(geom.Bounds(t.Append(nil, line)).Center())))
+		turns[i] = t.Then(geom.Translation(center.Sub(d.box(t).Center())))
 	}
 	return turns
 }
 
-// course finds where a line leaves the ink, or else what of the ink it leaves
-// out, under the motion that agrees for longest.
-func (k *ink) course(line []geom.Point, allowed Motions, tolerance float64) Difference {
-	best, reached := Difference{}, -1
-	motions := k.motions(line, allowed)
+// course finds where a drawing leaves the ink, or else what of the ink it leaves out,
+// under the motion that agrees for longest.
+func (k *ink) course(d *drawing, allowed Motions, tolerance float64) Difference {
+	motions := k.motions(d, allowed)
 	if allowed.Moved {
-		motions = append(motions, geom.Translation(k.points[0].Sub(line[0])))
+		motions = append(motions, geom.Translation(k.points[0].Sub(d.points[0])))
 	}
+	best, reached, where, off := motions[0], -1, geom.Point{}, false
 	for _, m := range motions {
-		moved := m.Append(nil, line)
-		segment, at, off := k.stray(moved, tolerance)
-		if !off {
-			segment = len(line)
+		segment, at, strays := k.stray(d.points, m, tolerance)
+		if !strays {
+			segment = len(d.points)
 		}
-		if segment <= reached {
-			continue
+		if segment > reached {
+			best, reached, where, off = m, segment, at, strays
 		}
-		reached = segment
-		back := inverse(m)
-		if off {
-			best = Difference{Kind: Course, At: back.Point(at), Segment: segment, Found: farthest(k, moved)}
-			continue
-		}
-		// Ring the middle of the first part that is left out.
-		drawn := newInk(moved)
-		i, from, _ := drawn.stray(k.points, tolerance)
-		to := from
-		for ; i+1 < len(k.points); i++ {
-			if drawn.distance(k.points[i+1]) <= tolerance {
-				break
-			}
-			to = k.points[i+1]
-			if to.Distance(from) > 10 {
-				break
-			}
-		}
-		best = Difference{Kind: Undrawn, At: back.Point(from.Mix(to, 0.5)), Segment: len(line) - 2}
 	}
-	return best
+	moved, back := best.Append(nil, d.points), inverse(best)
+	if off {
+		return Difference{Kind: Course, At: back.Point(where), Segment: reached, Found: k.farthest(moved)}
+	}
+	// Ring the middle of the first part that is left out.
+	drawn := newInk(moved)
+	i, from, _ := drawn.stray(k.points, still, tolerance)
+	to := from
+	for ; i+1 < len(k.points) && to.Distance(from) <= ringedMM && drawn.distance(k.points[i+1]) > tolerance; i++ {
+		to = k.points[i+1]
+	}
+	return Difference{Kind: Undrawn, At: back.Point(from.Mix(to, 0.5)), Segment: len(d.points) - 2}
 }
 
+// ringedMM is how much of what is left out is looked at to find its middle.
+const ringedMM = 10.0
+
+// mostLookedAt is of how many points of a line it is looked at most how far they are
+// away.
+const mostLookedAt = 5000
+
 // farthest is how far a line goes from the ink at most, in mm.
-func farthest(k *ink, line []geom.Point) float64 {
+func (k *ink) farthest(line []geom.Point) float64 {
 	far := 0.0
-	for _, p := range line {
+	for i := 0; i < len(line); i += 1 + len(line)/mostLookedAt {
 		least := math.Inf(1)
-		for i := 1; i < len(k.points); i++ {
-			least = min(least, geom.SegmentDistance(k.points[i-1], k.points[i], p))
+		for j := 1; j < len(k.points); j++ {
+			least = min(least, geom.SegmentDistance(k.points[j-1], k.points[j], line[i]))
 		}
 		far = max(far, least)
 	}
