@@ -1,0 +1,57 @@
+package browser
+
+import (
+	"bufio"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// open runs `wend open` on a folder, as it is built from these sources, and gives
+// the address that it prints.
+func open(t *testing.T, arguments ...string) string {
+	t.Helper()
+	binary := filepath.Join(t.TempDir(), "wend")
+	build := exec.Command("go", "build", "-o", binary, "./cmd/wend")
+	build.Dir = "../../../../.."
+	out, err := build.CombinedOutput()
+	require.NoError(t, err, string(out))
+	run := exec.Command(binary, append([]string{"open", "--no-browser"}, arguments...)...)
+	run.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir())
+	stdout, err := run.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, run.Start())
+	t.Cleanup(func() {
+		run.Process.Signal(os.Interrupt) //nolint:errcheck // it may have ended
+		require.NoError(t, run.Wait())
+	})
+	address, err := bufio.NewReader(stdout).ReadString('\n')
+	require.NoError(t, err)
+	return strings.TrimSpace(address)
+}
+
+func TestTheProcessDrawsWhatIsWritten(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "square.wend")
+	require.NoError(t, os.WriteFile(file, []byte(square), 0o644))
+	address := open(t, file)
+	b := browse(t, address, 1280, 800) // lets the browser in, and moves on
+	origin, _, _ := strings.Cut(address, "/in/")
+	b.do(chromedp.Navigate(origin + "/"))
+	b.until(`document.getElementById("block").textContent.includes("160 mm")`)
+	b.types("ahed 50\r")
+	b.until(editor + `.textContent.includes("ahed")`)
+	b.alt("Enter")
+	b.until(`document.getElementById("block").textContent.includes("210 mm")`)
+	require.Contains(t, b.program(), "ahead 50\nloop 4")
+	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Equal(t, "ahead 50\n"+square, string(text))
+	b.shoot("process-saved")
+}
