@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"errors"
 	"io/fs"
 	"net"
 	"os"
@@ -22,6 +23,7 @@ import (
 type openFlags struct {
 	run       runFlags
 	noBrowser bool
+	export    string
 }
 
 func newOpen(c console) *cobra.Command {
@@ -36,10 +38,16 @@ file and what it uses, and nothing else.
 
 Nobody else gets in: it listens on the loopback address alone, and the address that is
 printed lets one browser in, once. Enter prints another one. Nothing is fetched from
-anywhere. Ctrl-C ends it; what was written is in the files.`,
+anywhere. Ctrl-C ends it; what was written is in the files.
+
+--export writes the window as a site that any file server can offer: the engine runs in
+the browser, programs stay there, and nothing is drawn on machines. It compiles the
+engine, so that it wants the Go toolchain, and the sources of wend around the current
+folder.`,
 		Example: `  wend open                          # the programs of this folder
   wend open examples/fern.wend       # this one
-  wend open --no-browser             # only print the address`,
+  wend open --no-browser             # only print the address
+  wend open --export site            # for a school's file server`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			name := "."
@@ -47,12 +55,26 @@ anywhere. Ctrl-C ends it; what was written is in the files.`,
 				name = args[0]
 			}
 			f.run.limits = "normal"
+			if f.export != "" {
+				if len(args) > 0 || f.noBrowser || f.run.machine != "" {
+					return usagef("--export writes a site for everybody: it goes with no file, no machine and no browser")
+				}
+				if err := c.export(cmd.Context(), f.export); err != nil {
+					if errors.Is(err, errStopped) {
+						return exit(exitStopped)
+					}
+					c.show(engine.Faults(err), f.run.plain)
+					return exit(exitErrors)
+				}
+				return nil
+			}
 			return c.open(cmd.Context(), name, &f)
 		},
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&f.run.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
 	flags.BoolVar(&f.noBrowser, "no-browser", false, "only print the address")
+	flags.StringVar(&f.export, "export", "", "write the window as a static site into a new `folder`, its engine as WebAssembly")
 	flags.BoolVar(&f.run.plain, "plain", false, "note places in words, draw no marks")
 	return cmd
 }

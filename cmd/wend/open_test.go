@@ -78,3 +78,26 @@ func TestWhatCannotBeOpenedIsSaid(t *testing.T) {
 		require.Contains(t, said.String(), why)
 	}
 }
+
+func TestAnExportThatCannotBeMadeWritesNothing(t *testing.T) {
+	try := func(arguments ...string) (int, string) {
+		var said bytes.Buffer
+		code := run(context.Background(), append([]string{"open"}, arguments...), console{
+			stdout: io.Discard, stderr: &said, environment: func(string) string { return "" }, terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
+		})
+		return code, said.String()
+	}
+	t.Setenv("PATH", t.TempDir())
+	site := filepath.Join(t.TempDir(), "site")
+	code, said := try("--export", site)
+	require.Equal(t, exitErrors, code)
+	require.Contains(t, said, "no Go toolchain")
+	require.NoDirExists(t, site)
+	full := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(full, "a"), nil, 0o644))
+	code, said = try("--export", full)
+	require.Equal(t, exitErrors, code)
+	require.Contains(t, said, "something in it")
+	code, _ = try("--export", site, "a.wend")
+	require.Equal(t, exitUsage, code)
+}

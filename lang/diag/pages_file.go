@@ -87,6 +87,12 @@ var filePages = []Page{
 		Subject: Outside, Bad: "a second sheet in a folder that is write-protected by now", Good: "the same after chmod",
 	},
 	{
+		Code: "export-engine", Message: "the engine for the browser cannot be made: {reason}",
+		Hint:    "run it in a clone of wend, on a computer with the Go toolchain",
+		Rule:    "A site that `wend open --export` writes has the engine as WebAssembly, which is compiled from the sources of wend: they must lie around the current folder, and the Go toolchain must be there. Nothing is written where it cannot be made.",
+		Subject: Outside, Bad: "wend open --export site without the Go toolchain", Good: "the same in a clone of wend, with it",
+	},
+	{
 		Code: "window-closed", Message: "the window cannot be opened: {reason}",
 		Hint:    "look whether this computer lets programs serve pages to itself, at 127.0.0.1",
 		Rule:    "The window is a page that this computer serves to its own browser, at the loopback address 127.0.0.1 and a port that is free. Where nothing may listen there, or the folder cannot be opened, there is no window; `wend build --watch` draws on every save without one.",

@@ -2,6 +2,8 @@ package browser
 
 import (
 	"bufio"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -9,18 +11,27 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
+
+// sources is the folder of the module that the page belongs to.
+const sources = "../../../../.."
+
+func in(t *testing.T, folder, name string, arguments ...string) {
+	t.Helper()
+	command := exec.Command(name, arguments...)
+	command.Dir = folder
+	out, err := command.CombinedOutput()
+	require.NoError(t, err, string(out))
+}
 
 // open runs `wend open` on a folder, as it is built from these sources, and gives
 // the address that it prints.
 func open(t *testing.T, arguments ...string) string {
 	t.Helper()
 	binary := filepath.Join(t.TempDir(), "wend")
-	build := exec.Command("go", "build", "-o", binary, "./cmd/wend")
-	build.Dir = "../../../../.."
-	out, err := build.CombinedOutput()
-	require.NoError(t, err, string(out))
+	in(t, sources, "go", "build", "-o", binary, "./cmd/wend")
 	run := exec.Command(binary, append([]string{"open", "--no-browser"}, arguments...)...)
 	run.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir())
 	stdout, err := run.StdoutPipe()
@@ -54,4 +65,18 @@ func TestTheProcessDrawsWhatIsWritten(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "ahead 50\n"+square, string(text))
 	b.shoot("process-saved")
+}
+
+func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
+	site := filepath.Join(t.TempDir(), "site")
+	in(t, sources, "go", "run", "./cmd/wend", "open", "--export", site)
+	server := httptest.NewServer(http.FileServer(http.Dir(site)))
+	t.Cleanup(server.Close)
+	b := browse(t, server.URL, 1280, 800)
+	b.until(`document.getElementById("block").textContent.includes(" mm")`)
+	b.shoot("site")
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("ahead 50\r")
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	require.Contains(t, b.program(), "ahead 50")
 }
