@@ -9,6 +9,7 @@ const manyPieces = 2000;
 /** Line and program know each other: pointing at one lights up the other. */
 export class Pointing {
   private under = -1;
+  private lit: Statement | null = null;
   private pointer: [number, number] | null = null;
   private pending = 0;
   private resting = 0;
@@ -40,6 +41,7 @@ export class Pointing {
   /** Another line is shown. */
   fresh(): void {
     this.under = -1;
+    this.lightPiece(-1);
     this.caret(this.editor.caret);
   }
 
@@ -52,6 +54,8 @@ export class Pointing {
   /** Lights up the statement of a piece in the program; -1 none. */
   lightPiece(piece: number): void {
     const statement = piece >= 0 ? this.statement(piece) : null;
+    if (statement === this.lit) return;
+    this.lit = statement;
     this.editor.light(statement && statement.from >= 0 && this.current ? [statement.from, statement.to] : null);
   }
 

@@ -289,22 +289,24 @@ export class Sheet {
         this.onpicture();
       },
     };
+    // A short line is whole before the next frame; a long one goes on in the next ones.
+    this.work(this.job, 10);
     this.touch("ink");
   }
 
   private frame(): void {
     this.pending = 0;
-    if (this.job) this.work(this.job);
+    if (this.job) this.work(this.job, 30);
     if (this.stale.delete("glow")) this.drawGlow();
     if (this.stale.delete("marks")) this.drawMarks();
     this.stale.delete("ink");
     if (this.job) this.touch("ink");
   }
 
-  private work(job: { cursor: number; done: () => void }): void {
+  private work(job: { cursor: number; done: () => void }, spanMS: number): void {
     const total = this.line?.pieces ?? 0;
     const ctx = this.back.getContext("2d")!;
-    const until = performance.now() + 24;
+    const until = performance.now() + spanMS;
     while (job.cursor < total && performance.now() < until) {
       const next = Math.min(total, job.cursor + 4096);
       this.stroke(ctx, job.cursor, next);
@@ -330,8 +332,8 @@ export class Sheet {
 
   /**
    * Strokes the pieces in paths of a few hundred: one path of many thousands
-   * that crosses itself costs far more. Points nearer than a third of a pixel
-   * to the last are left out.
+   * that crosses itself costs far more. Points nearer than two thirds of a
+   * pixel to the last are left out.
    */
   private trace(ctx: CanvasRenderingContext2D, p: Float32Array, from: number, to: number): void {
     const { k, left, bottom } = this;
@@ -340,10 +342,11 @@ export class Sheet {
     ctx.beginPath();
     ctx.moveTo(lastX, lastY);
     let inPath = 0;
+    const near = (0.66 * this.dense) ** 2;
     for (let i = from + 1; i <= to; i++) {
       const x = left + p[2 * i] * k;
       const y = bottom - p[2 * i + 1] * k;
-      if (i < to && Math.abs(x - lastX) + Math.abs(y - lastY) < 0.35) continue;
+      if (i < to && (x - lastX) * (x - lastX) + (y - lastY) * (y - lastY) < near) continue;
       ctx.lineTo(x, y);
       lastX = x;
       lastY = y;

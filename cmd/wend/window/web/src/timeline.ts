@@ -1,5 +1,5 @@
 import type { Line } from "./line.ts";
-import { readColours } from "./sheet.ts";
+import { readColours, type Colours } from "./sheet.ts";
 
 /** A span of time in words: 3 min 20 s. */
 export function inWords(seconds: number): string {
@@ -32,6 +32,8 @@ export class TimeLine {
   private running = 0;
   private last = 0;
   private owed = 0;
+  private colours: Colours | null = null;
+  private rem = 16;
   private readonly canvas = document.createElement("canvas");
 
   constructor(
@@ -40,8 +42,13 @@ export class TimeLine {
   ) {
     this.canvas.setAttribute("aria-hidden", "true");
     host.append(this.canvas);
-    new ResizeObserver(() => this.draw()).observe(host);
-    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.draw());
+    const anew = (): void => {
+      this.colours = readColours(host);
+      this.rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+      this.draw();
+    };
+    new ResizeObserver(anew).observe(host);
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", anew);
     host.addEventListener("pointerdown", (event) => {
       this.stop();
       host.setPointerCapture(event.pointerId);
@@ -149,7 +156,8 @@ export class TimeLine {
   private draw(): void {
     const { host, canvas } = this;
     const box = host.getBoundingClientRect();
-    if (!box.width) return;
+    const c = this.colours;
+    if (!box.width || !c) return;
     const d = devicePixelRatio || 1;
     const width = Math.round(box.width * d);
     const height = Math.round(box.height * d);
@@ -158,8 +166,7 @@ export class TimeLine {
       canvas.height = height;
     }
     const ctx = canvas.getContext("2d")!;
-    const c = readColours(host);
-    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * d;
+    const rem = this.rem * d;
     ctx.clearRect(0, 0, width, height);
     const inset = 8 * d;
     const scale = (width - 2 * inset) / Math.max(1e-9, this.duration);
