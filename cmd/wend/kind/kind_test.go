@@ -2,6 +2,7 @@ package kind_test
 
 import (
 	"bytes"
+	"compress/gzip"
 	"image"
 	"image/gif"
 	"image/jpeg"
@@ -145,6 +146,14 @@ func TestTextInAnotherEncodingIsNamedWithItsPlace(t *testing.T) {
 			require.Equal(t, kind.Program, kind.Of("a.wend", b))
 		}
 	}
+
+	// As drawings are often kept (SVG 2 calls it svgz); the bytes are compress/gzip's.
+	var packed bytes.Buffer
+	_, err = gzip.NewWriter(&packed).Write([]byte("<svg/>"))
+	require.NoError(t, err)
+	fault, ok = kind.Text(packed.Bytes())
+	require.False(t, ok)
+	require.Contains(t, fault.Way, "gunzip")
 
 	fault, ok = kind.Text([]byte("ab\x00c"))
 	require.False(t, ok)

@@ -15,6 +15,9 @@ type NotText struct {
 
 // Text says why a content is no UTF-8 text; ok is true if it is one.
 func Text(content []byte) (fault NotText, ok bool) {
+	if bytes.HasPrefix(content, []byte("\x1f\x8b")) { // RFC 1952, section 2.3.1
+		return NotText{Reason: "it is compressed (gzip)", Way: "unpack it first: `gunzip -c OLD > NEW`"}, false
+	}
 	if order, is := wide(content); is {
 		return NotText{
 			Reason: "it is written in UTF-16" + order,
