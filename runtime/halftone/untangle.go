@@ -2,6 +2,7 @@ package halftone
 
 import (
 	"context"
+	"slices"
 
 	"wend/runtime/geom"
 	"wend/runtime/tour"
@@ -45,14 +46,43 @@ func untangle(ctx context.Context, line []spot, ink *grid, f flow) ([]spot, erro
 	return inOrder(points, order), nil
 }
 
-// placed puts a line onto whole places, in pieces none of which is too long.
+// placed puts a line onto whole places, in pieces none of which is too long and
+// none of which meet where the line did not.
 func placed(line []spot, columns, rows int) []point {
-	const most = longest - perWidth/4
 	var out []point
 	for _, s := range line {
 		p := point{int32(s.x * perWidth), int32(s.y * perWidth)}
 		p.x = min(max(p.x, halfWidth), int32(columns)*perWidth-halfWidth)
 		p.y = min(max(p.y, halfWidth), int32(rows)*perWidth-halfWidth)
+		out = append(out, p)
+	}
+	out = parted(out)
+	for try := range uncrossings {
+		i, j := firstMeeting(newChain(out, columns, rows, 0), len(out))
+		if i < 0 {
+			break
+		}
+		// A vertex that lies on the other piece is left out; but parting a piece may
+		// put it there again, so every way out has its turn.
+		vertices := touching(out, i, j)
+		if k := try % (len(vertices) + 1); k < len(vertices) {
+			out = slices.Delete(out, vertices[k], vertices[k]+1)
+		} else {
+			slices.Reverse(out[i+1 : j+1])
+		}
+		out = parted(out)
+	}
+	return out
+}
+
+// uncrossings is how many meetings that rounding has made are looked after.
+const uncrossings = 200
+
+// parted is a line in pieces none of which is too long, or without length.
+func parted(line []point) []point {
+	const most = longest - perWidth/4
+	var out []point
+	for _, p := range line {
 		if len(out) > 0 {
 			q := out[len(out)-1]
 			long := leg(q, p).long
@@ -67,4 +97,35 @@ func placed(line []spot, columns, rows int) []point {
 		out = append(out, p)
 	}
 	return out
+}
+
+// firstMeeting is the first piece of a line that meets a later one other than
+// its neighbour, and that one; -1 where there is none.
+func firstMeeting(c *chain, vertices int) (int, int) {
+	for i := range vertices - 1 {
+		p, q := c.points[i], c.points[i+1]
+		if c.free(p, q, []int32{int32(i)}, int32(i), int32(i)+1) {
+			continue
+		}
+		for j := i + 2; j < vertices-1; j++ {
+			if meets(p, q, c.points[j], c.points[j+1]) {
+				return i, j
+			}
+		}
+	}
+	return -1, -1
+}
+
+// touching are the vertices of two pieces of a line that lie on the other one.
+func touching(line []point, i, j int) (vertices []int) {
+	for _, v := range [...]int{j, j + 1, i + 1, i} {
+		k := i
+		if v <= i+1 {
+			k = j
+		}
+		if side(line[k], line[k+1], line[v]) == 0 && v > 0 && v < len(line)-1 {
+			vertices = append(vertices, v)
+		}
+	}
+	return vertices
 }
