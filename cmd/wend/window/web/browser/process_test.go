@@ -30,10 +30,8 @@ func in(t *testing.T, folder, name string, arguments ...string) {
 // the address that it prints.
 func open(t *testing.T, arguments ...string) string {
 	t.Helper()
-	binary := filepath.Join(t.TempDir(), "wend")
-	in(t, sources, "go", "build", "-o", binary, "./cmd/wend")
-	run := exec.Command(binary, append([]string{"open", "--no-browser"}, arguments...)...)
-	run.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir())
+	run := exec.Command(wend(t), append([]string{"open", "--no-browser"}, arguments...)...)
+	run.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir())
 	stdout, err := run.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, run.Start())
@@ -60,10 +58,10 @@ func TestTheProcessDrawsWhatIsWritten(t *testing.T) {
 	b.alt("Enter")
 	b.until(`document.getElementById("block").textContent.includes("210 mm")`)
 	require.Contains(t, b.program(), "ahead 50\nloop 4")
-	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
-	text, err := os.ReadFile(file)
-	require.NoError(t, err)
-	require.Equal(t, "ahead 50\n"+square, string(text))
+	require.Eventually(t, func() bool {
+		text, err := os.ReadFile(file)
+		return err == nil && string(text) == "ahead 50\n"+square
+	}, waits, tick)
 	b.shoot("process-saved")
 }
 

@@ -1,10 +1,8 @@
 package browser
 
 import (
-	"bufio"
 	"flag"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -23,29 +21,8 @@ func wend(t *testing.T) string {
 		return *built
 	}
 	*built = filepath.Join(folder, "wend")
-	build := exec.Command("go", "build", "-o", *built, "./cmd/wend")
-	build.Dir = "../../../../.."
-	out, err := build.CombinedOutput()
-	require.NoError(t, err, string(out))
+	in(t, sources, "go", "build", "-o", *built, "./cmd/wend")
 	return *built
-}
-
-// window opens a file or folder with the command and gives the address that it prints.
-func window(t *testing.T, what string) string {
-	t.Helper()
-	cmd := exec.Command(wend(t), "open", what, "--no-browser")
-	cmd.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir())
-	cmd.Stderr = os.Stderr
-	out, err := cmd.StdoutPipe()
-	require.NoError(t, err)
-	require.NoError(t, cmd.Start())
-	t.Cleanup(func() {
-		_ = cmd.Process.Signal(os.Interrupt)
-		_ = cmd.Wait()
-	})
-	address, err := bufio.NewReader(out).ReadString('\n')
-	require.NoError(t, err)
-	return strings.TrimSpace(address)
 }
 
 // pinwheel is a program of several statements, a figure and a loop.
@@ -70,7 +47,7 @@ func opensReally(t *testing.T, files map[string]string) (string, *tab) {
 	for name, text := range files {
 		require.NoError(t, os.WriteFile(filepath.Join(where, name), []byte(text), 0o644))
 	}
-	b := browse(t, window(t, where), 1280, 800)
+	b := browse(t, open(t, where), 1280, 800)
 	b.until(`document.getElementById("block")?.textContent.includes(" mm")`)
 	return where, b
 }
@@ -97,10 +74,10 @@ func TestWendItselfDrawsAndTells(t *testing.T) {
 	b.alt("Enter")
 	b.until(editor + `.textContent.includes("ahead 10")`)
 	b.until(`!document.getElementById("program").shadowRoot.querySelector(".note")`)
-	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
-	saved, err := os.ReadFile(filepath.Join(where, "pinwheel.wend"))
-	require.NoError(t, err)
-	require.Contains(t, string(saved), "ahead 10")
+	require.Eventually(t, func() bool {
+		saved, err := os.ReadFile(filepath.Join(where, "pinwheel.wend"))
+		return err == nil && strings.Contains(string(saved), "ahead 10")
+	}, waits, tick)
 
 	b.press("KeyZ", kb.ModifierCtrl)
 	b.press("KeyZ", kb.ModifierCtrl)

@@ -137,7 +137,12 @@ export function showSteps({ session, cards, editor, path }: Shown, hooks: StepHo
   next.focus();
 
   const fetch = async (from: number): Promise<void> => {
-    const answer = await session.steps(path(), text, from, block);
+    let answer = await session.steps(path(), text, from, block);
+    // A text that was just being drawn ended the request; then it is made again.
+    for (let tries = 0; !answer && tries < 5 && cards.current === "steps"; tries++) {
+      await new Promise((done) => setTimeout(done, 150));
+      answer = await session.steps(path(), text, from, block);
+    }
     if (!answer) return;
     of = answer.of;
     (answer.steps ?? []).forEach((step, i) => known.set(from + i, step));

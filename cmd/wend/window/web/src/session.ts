@@ -26,6 +26,9 @@ export class Session {
   private readonly texts = new Map<number, string>();
   private incoming: { id: number; lines: Line[] } = { id: 0, lines: [] };
   private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
+  private stepsBefore: Promise<unknown> = Promise.resolve();
+  /** Requests that end without an answer when a newer text comes. */
+  private readonly superseded = new Set<number>();
   private variation: { id: number; each: (seed: number, points: Float32Array) => void } | null = null;
   private words: ((words: Words) => void)[] = [];
   private wordsKept: Words | null = null;
@@ -38,6 +41,7 @@ export class Session {
   /** Has the whole text checked and drawn; what still runs is given up. */
   program(path: string, text: string, quiet = false): void {
     const id = (this.newest = ++this.last);
+    for (const old of this.superseded) this.answer(old, null);
     this.texts.set(id, text);
     for (const old of this.texts.keys()) if (old < id - 20) this.texts.delete(old);
     this.carrier().send({ type: "program", id, path, text, quiet });
@@ -54,7 +58,10 @@ export class Session {
   }
 
   async steps(path: string, text: string, from: number, count: number): Promise<Steps | null> {
-    return (await this.request({ type: "steps", path, text, from, count })) as Steps | null;
+    // One at a time: a newer request of this type would end the one before.
+    const answer = this.stepsBefore.then(() => this.request({ type: "steps", path, text, from, count }));
+    this.stepsBefore = answer;
+    return (await answer) as Steps | null;
   }
 
   async asDrawn(enlarged: number): Promise<Float32Array | null> {
@@ -86,6 +93,7 @@ export class Session {
   giveUp(): void {
     for (const answer of this.waiting.values()) answer(null);
     this.waiting.clear();
+    this.superseded.clear();
   }
 
   /** Takes a reply that is about programs; false if it is about something else. */
@@ -145,6 +153,7 @@ export class Session {
     const id = ++this.last;
     return new Promise((resolve) => {
       this.waiting.set(id, resolve);
+      if (request.type === "steps" || request.type === "as-drawn") this.superseded.add(id);
       this.carrier().send({ ...request, id });
     });
   }
@@ -152,5 +161,6 @@ export class Session {
   private answer(id: number, reply: Reply | Bytes | null): void {
     this.waiting.get(id)?.(reply);
     this.waiting.delete(id);
+    this.superseded.delete(id);
   }
 }
