@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
+	"wend/cmd/wend/operate"
 	"wend/cmd/wend/window"
 	"wend/lang/diag"
 )
@@ -39,6 +40,9 @@ file and what it uses, and nothing else.
 Nobody else gets in: it listens on the loopback address alone, and the address that is
 printed lets one browser in, once. Enter prints another one. Nothing is fetched from
 anywhere. Ctrl-C ends it; what was written is in the files.
+
+The page can draw on the simulated machine, asked and held as with send; Ctrl-C stops that
+on the line first. A real machine is driven by send and live.
 
 --export writes the window as a site that any file server can offer: the engine runs in
 the browser, programs stay there, and nothing is drawn on machines. It compiles the
@@ -88,13 +92,22 @@ func (c console) open(ctx context.Context, name string, f *openFlags) error {
 		c.show(list, f.run.plain)
 		return exit(exitErrors)
 	}
-	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, State: c.stateFolder(), Watch: watchBelow})
+	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, State: c.stateFolder(), Watch: watchBelow, Connect: c.connectFromWindow(settings)})
 	if err != nil {
 		c.show(engine.Faults(err), f.run.plain)
 		return exit(exitErrors)
 	}
-	ctx, done := context.WithCancel(ctx)
+	// Ctrl-C stops what moves first, and ends the window when nothing does.
+	stopped := ctx.Done()
+	ctx, done := context.WithCancel(context.WithoutCancel(ctx))
 	defer done()
+	go func() {
+		select {
+		case <-stopped:
+			done() // the window stops the machine before it ends
+		case <-ctx.Done():
+		}
+	}()
 	c.tell("%s\n", served.Address())
 	if c.onTerminal(c.stdin) {
 		c.say("this address works once; Enter prints another one, Ctrl-C ends")
@@ -131,6 +144,21 @@ func (c console) serveWindow(name string, options window.Options) (*window.Serve
 		return nil, nil, &diag.Fault{Code: "window-closed", Args: diag.Args{"reason": reason(err)}}
 	}
 	return served, listener, nil
+}
+
+// connectFromWindow opens the simulated machine for the window. What is drawn on a
+// real one is gone on with after it was cut off, which the window cannot do.
+func (c console) connectFromWindow(settings engine.Settings) func(context.Context, string) (*operate.Connection, error) {
+	return func(ctx context.Context, port string) (*operate.Connection, error) {
+		if port != simulatedPort {
+			return nil, errors.New("the window draws on the simulated machine alone, at the port sim; `wend send FILE --port NAME` draws on a machine")
+		}
+		connected, err := connectSimulated(ctx, settings, true)
+		if err != nil {
+			return nil, err
+		}
+		return &connected.Connection, nil
+	}
 }
 
 // shownIn is the folder that a window shows, links followed, and the one file of it

@@ -33,6 +33,9 @@ type Conversation struct {
 	Word  Word
 	// Quiet: nothing is said but what must be.
 	Quiet bool
+	// Labelled: what goes on and what stops stands on the keys themselves, and that
+	// the machine holds is shown, not said alone.
+	Labelled bool
 	// Remedy says how to tell where the stylus stands, and how to move it.
 	Remedy string
 	// Cautioned reports whether the whole list of cautions was shown to these

@@ -55,6 +55,9 @@ const (
 	KeyLeft
 	KeyEscape
 	KeyOther // a key that means nothing here
+	// Of a window, which has a key for each: neither undoes the other.
+	KeyHold
+	KeyGoOn
 )
 
 // Control keys, as a terminal sends them.

@@ -130,6 +130,10 @@ func (w *Watch) Wish() link.Wish {
 		switch key {
 		case ' ':
 			return link.Toggle
+		case KeyHold:
+			return link.Pause
+		case KeyGoOn:
+			return link.GoOn
 		case KeyCtrlC:
 			return w.stop()
 		case 's':
@@ -145,7 +149,7 @@ func (w *Watch) Wish() link.Wish {
 
 // Show is that of link.Operator.
 func (w *Watch) Show(p link.Progress) {
-	if w.silent || w.c.Quiet || p.Mode == link.Held || p.TotalMM == 0 {
+	if w.silent || w.c.Quiet || p.Mode == link.Held && !w.c.Labelled || p.TotalMM == 0 {
 		return
 	}
 	w.shown = true
@@ -165,7 +169,9 @@ func (w *Watch) Holds(message string, why *diag.Fault, at geom.Point) bool {
 	}
 	switch {
 	case w.c.Person.Keys() != nil:
-		w.say("space resumes, s stops")
+		if !w.c.Labelled {
+			w.say("space resumes, s stops")
+		}
 		return true
 	case w.c.Alone:
 		return false

@@ -18,12 +18,21 @@ import (
 
 // pageMessages are what a page asks of this process, by type.
 var pageMessages = map[string]func(*socket, context.Context, *fromPage){
-	"files":   (*socket).files,
-	"open":    (*socket).open,
-	"save":    (*socket).save,
-	"new":     (*socket).begin,
-	"rename":  (*socket).rename,
-	"history": (*socket).history,
+	"files":         (*socket).files,
+	"open":          (*socket).open,
+	"save":          (*socket).save,
+	"new":           (*socket).begin,
+	"rename":        (*socket).rename,
+	"history":       (*socket).history,
+	"connect":       (*socket).connectMachine,
+	"disconnect":    (*socket).disconnect,
+	"answer-person": (*socket).answerPerson,
+	"key":           (*socket).key,
+	"send":          (*socket).send,
+	"walk":          (*socket).walk,
+	"stands":        (*socket).stands,
+	"wipe":          (*socket).wipe,
+	"abandon":       (*socket).abandon,
 }
 
 func (k *socket) failed(m *fromPage, err error) {

@@ -14,6 +14,12 @@ import "encoding/json"
 //	new         begin a program
 //	rename      give a program another name
 //	history     what can be undone, to be kept for the next time
+//	connect     a machine at a port, or take over one whose window has gone
+//	send        draw a sheet of a text on it
+//	walk, stands, wipe, disconnect
+//	key         hold, go on, stop, or leave a question
+//	abandon     stop, and drop the rest
+//	answer-person  what is typed where the machine asks
 type fromPage struct {
 	Type    string          `json:"type"`
 	ID      uint32          `json:"id"`
@@ -24,6 +30,10 @@ type fromPage struct {
 	Text    string          `json:"text"`
 	Version string          `json:"version"`
 	Entries json.RawMessage `json:"entries"`
+	Port    string          `json:"port"`
+	Key     string          `json:"key"`
+	Sheet   int             `json:"sheet"`
+	At      *[2]float64     `json:"at"` // page mm
 }
 
 // fileEntry is a file of the folder.
@@ -88,4 +98,29 @@ type failedMessage struct {
 	ID   uint32 `json:"id"`
 	Text string `json:"text"`
 	Hint string `json:"hint"`
+}
+
+// machineMessage is how a machine stands.
+type machineMessage struct {
+	Type      string      `json:"type"`
+	State     string      `json:"state"` // none, connected, asking, armed, moving, held, stopped
+	Name      string      `json:"name"`
+	Certainty string      `json:"certainty"` // confirmed, assumed, lost
+	At        *[2]float64 `json:"at"`        // page mm
+	// Of the pieces of the line that is being drawn: so many are drawn, so many wait
+	// in the machine behind them, of so many.
+	Drawn   int     `json:"drawn"`
+	Queued  int     `json:"queued"`
+	Of      int     `json:"of"`
+	Seconds float64 `json:"seconds"` // to its end
+	// HeldByOther: another window has the machine.
+	HeldByOther bool `json:"held_by_other"`
+}
+
+// sayMessage is what the conversation about the machine says.
+type sayMessage struct {
+	Type string  `json:"type"`
+	Text string  `json:"text"`
+	Kind string  `json:"kind"` // caution, note, question
+	Word *string `json:"word"` // that a question wants typed
 }

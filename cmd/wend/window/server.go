@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"wend/cmd/wend/engine"
+	"wend/cmd/wend/operate"
 )
 
 //go:embed web/dist
@@ -31,6 +32,10 @@ type Options struct {
 	// Watch calls a function whenever something has changed in a folder or below,
 	// until the context ends; nil where nothing can be watched.
 	Watch func(ctx context.Context, folder string, changed func()) error
+	// Connect opens the machine at a port; nil where there are none.
+	Connect func(ctx context.Context, port string) (*operate.Connection, error)
+	// Now is the clock on the wall: one that a sleeping computer sets forward.
+	Now func() time.Time
 }
 
 // Server is a window that is open.
@@ -43,6 +48,9 @@ type Server struct {
 	static  fs.FS
 
 	keys, cookies, pages secrets
+
+	bench   *bench
+	running context.Context // until the window is closed
 
 	mu      sync.Mutex
 	sockets map[*socket]bool
@@ -64,11 +72,19 @@ func Open(options Options, at net.Addr) (*Server, error) {
 		return nil, err
 	}
 	options.Settings.Read = files.source
-	return &Server{
+	if options.Now == nil {
+		options.Now = time.Now
+	}
+	s := &Server{
 		options: options, folder: files, static: static, sockets: map[*socket]bool{},
 		host: tcp.String(), origin: "http://" + tcp.String(), cookie: fmt.Sprintf("wend-%d", tcp.Port),
-	}, nil
+	}
+	s.bench = newBench(s)
+	return s, nil
 }
+
+// now is the clock on the wall.
+func (s *Server) now() time.Time { return s.options.Now().Round(0) }
 
 // Address is one that lets a browser in, once.
 func (s *Server) Address() string { return s.origin + "/in/" + s.keys.add() }
@@ -84,6 +100,7 @@ const (
 func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	ctx, done := context.WithCancel(ctx)
 	defer done()
+	s.running = context.WithoutCancel(ctx) // what moves comes to a stand first
 	server := &http.Server{
 		Handler: s, ReadHeaderTimeout: headerTime, IdleTimeout: time.Minute, MaxHeaderBytes: headerBytes,
 		BaseContext: func(net.Listener) context.Context { return ctx },
@@ -91,6 +108,7 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	var over sync.WaitGroup
 	defer over.Wait()
 	defer done()
+	over.Go(func() { s.bench.watch(ctx) })
 	if s.options.Watch != nil {
 		over.Go(func() { s.options.Watch(ctx, s.options.Folder, s.folderChanged) }) //nolint:errcheck // then a change is seen when the file is saved
 	}
@@ -109,6 +127,7 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 		one.leave()
 		<-one.gone
 	}
+	s.bench.close()
 	s.folder.close()
 	if errors.Is(err, http.ErrServerClosed) {
 		return nil

@@ -74,11 +74,31 @@ func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
 	one.out = out
 	s.mu.Unlock()
 	var over sync.WaitGroup
-	over.Go(func() { one.out.write(ctx, conn); leave() })
+	over.Go(func() { out.write(ctx, conn); leave() })
+	over.Go(func() { one.ping(ctx) })
 	one.read(ctx)
+	s.bench.gone(one)
 	leave()
 	one.lanes.wait()
 	over.Wait()
+}
+
+// ping asks the page's socket whether it is there: the browser answers by itself,
+// also where the page is hidden.
+func (k *socket) ping(ctx context.Context) {
+	tick := time.NewTicker(pingTime)
+	defer tick.Stop()
+	for {
+		if k.conn.Ping(ctx) != nil {
+			return
+		}
+		k.server.bench.answered(k)
+		select {
+		case <-tick.C:
+		case <-ctx.Done():
+			return
+		}
+	}
 }
 
 // greeted reports whether the first message holds the secret of a served page.
