@@ -180,7 +180,10 @@ export class Keep {
     const before = recall();
     const chosen = programs.find((f) => f.path === before) ?? programs.find((f) => f.path === this.files?.first) ?? programs[0];
     if (chosen) this.open({ path: chosen.path });
-    else if (this.files?.gallery?.length) {
+    else if (!this.carrier().machines && this.files?.gallery?.length) {
+      // A site that somebody comes to for the first time begins with a drawing.
+      this.open({ piece: this.files.gallery[0].name });
+    } else if (this.files?.gallery?.length) {
       this.hooks.say("This folder has no program yet. Choose a piece or a lesson, or Escape and Alt+N for an empty sheet.");
       this.show();
     } else this.askNew();

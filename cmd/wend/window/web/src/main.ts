@@ -309,8 +309,8 @@ function startSteps(): void {
     shown,
     {
       step(step) {
-        editor.light(step && [step.from, step.to], true);
         if (!step) {
+          editor.light(null);
           time.set(Infinity);
           return;
         }
@@ -319,6 +319,8 @@ function startSteps(): void {
           showSheet();
         }
         time.set(step.piece > 0 && sheet.line ? sheet.line.seconds[Math.min(step.piece, sheet.line.pieces) - 1] : 0);
+        // After the time, which lights up the statement of the piece before.
+        editor.light(step.from >= 0 ? [step.from, step.to] : null, true);
       },
     },
     piece,
