@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -70,9 +71,10 @@ func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
 	server := httptest.NewServer(http.FileServer(http.Dir(site)))
 	t.Cleanup(server.Close)
 	b := browse(t, server.URL, 1280, 800)
-	b.until(`document.getElementById("card").textContent.includes("fern")`)
-	b.types("fern")
-	b.press("Enter", 0)
-	b.until(`document.title.startsWith("fern") && document.getElementById("block").textContent.includes(" mm")`)
+	b.until(`document.getElementById("block").textContent.includes(" mm")`)
 	b.shoot("site")
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("ahead 50\r")
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	require.Contains(t, b.program(), "ahead 50")
 }
