@@ -210,7 +210,7 @@ func (m *meaningJSON) text(w io.Writer, plain bool) {
 		pair("steps a mm, board", "%g", func(a *axisJSON) []any { return []any{a.BoardStepsPerMM} }),
 		pair("resolution", "%g mm", func(a *axisJSON) []any { return []any{a.ResolutionMM} }),
 		pair("scale, unsure by", "%.2f mm in all", func(a *axisJSON) []any { return []any{a.ScaleUncertaintyMM} }),
-		pair("slack", "%g mm, %d steps", func(a *axisJSON) []any { return []any{a.SlackMM, a.SlackSteps} }),
+		pair("slack", "%s", func(a *axisJSON) []any { return []any{a.slack()} }),
 		pair("speed, largest", "%g mm/s", func(a *axisJSON) []any { return []any{a.MaxSpeedMMS} }),
 		pair("  in steps", "%.0f a second", func(a *axisJSON) []any { return []any{a.StepRateHz} }),
 		pair("  at the step rate", "%g mm/s", func(a *axisJSON) []any { return []any{a.LargestSpeedMMS} }),
@@ -249,6 +249,15 @@ func (m *meaningJSON) reach() string {
 		return "all of the page"
 	}
 	return fmt.Sprintf("x %.2f to %.2f, y %.2f to %.2f of the page, since the axes are out of square", r.XMin, r.XMax, r.YMin, r.YMax)
+}
+
+// slack in words. Knobs and gears have some: none in a profile means that nobody
+// has measured it.
+func (a *axisJSON) slack() string {
+	if a.SlackMM == 0 {
+		return "not measured yet"
+	}
+	return fmt.Sprintf("%g mm, %d steps", a.SlackMM, a.SlackSteps)
 }
 
 func (m *meaningJSON) eraser() string {

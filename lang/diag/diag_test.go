@@ -51,6 +51,7 @@ func TestEveryPageIsWrittenInPlainNeutralWords(t *testing.T) {
 				require.NotRegexp(t, banned, quoted)
 				require.False(t, strings.HasSuffix(text, "."), "a headline has no full stop")
 			}
+			require.NotRegexp(t, `\{[a-z]+\} mm`, p.Rule, "places are filled in message and hint alone")
 			require.NotRegexp(t, `^[A-Z][a-z]`, p.Message, "a headline goes on from the place, in small letters")
 		})
 	}

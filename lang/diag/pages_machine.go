@@ -193,7 +193,7 @@ var machinePages = []Page{
 		Severity: Warning,
 		Message:  "the scale of {axis} may be off by {off} mm over the {span} mm of the area",
 		Hint:     "measure a longer line, with the part `length` of `wend machine tune`",
-		Rule: "The uncertainty of a measured line grows with every turn of the motor. Where it comes to more than the line is wide ({width} mm), drawings have visibly another size than the page says. " +
+		Rule: "The uncertainty of a measured line grows with every turn of the motor. Where it comes to more than the line is wide, drawings have visibly another size than the page says. " +
 			"The longer the measured line, the smaller the share of the ruler's error.",
 		Subject: Outside,
 		Bad:     "a profile with line_mm_per_motor_turn = 32 and line_uncertainty_mm = 0.5",

@@ -57,7 +57,7 @@ func (p *Profile) Clashes(lineBytes float64) diag.List {
 		}
 		if off := a.axis.ScaleUncertainty() * a.area; off > max(p.Drawing.LineWidthMM, p.Drawing.ToleranceMM) {
 			say("machine-scale-unsure", diag.Args{
-				"axis": a.name, "off": fmt.Sprintf("%.2f", off), "span": short(a.area), "width": short(p.Drawing.LineWidthMM),
+				"axis": a.name, "off": fmt.Sprintf("%.2f", off), "span": short(a.area),
 			})
 		}
 		if off := math.Abs(a.set/a.axis.StepsPerMM()-1) * a.span; off > a.axis.ResolutionMM()+1e-9 {
