@@ -39,15 +39,16 @@ func moves(l *line) []rewrite {
 	case "definition-in-block":
 		return l.movedOut(without)
 	case "used-before-let":
-		for _, r := range l.fault.Related {
-			start, end := lineAround(l.text, r.Span.Start)
-			if start < l.start {
-				return nil // the use is in a body below: which call came too early is not known
-			}
-			let := l.text[start:end]
-			end = min(end+1, len(l.text))
-			return []rewrite{{start: l.start, end: end, text: strings.TrimSpace(let) + "\n" + l.text[l.start:start], rule: true}}
+		if len(l.fault.Related) == 0 {
+			return nil
 		}
+		start, end := lineAround(l.text, l.fault.Related[0].Span.Start)
+		if start < l.start {
+			return nil // the use is in a body below: which call came too early is not known
+		}
+		let := l.text[start:end]
+		end = min(end+1, len(l.text))
+		return []rewrite{{start: l.start, end: end, text: strings.TrimSpace(let) + "\n" + l.text[l.start:start], rule: true}}
 	case "unknown-name":
 		if l.followed {
 			return nil // only as written: the name may come from an edit

@@ -52,11 +52,12 @@ func shown(w vocabulary.Word, settings engine.Settings) Word {
 	if drawn == nil {
 		return word
 	}
-	for _, i := range engine.WithLine(drawn) {
-		for _, p := range thinned(drawn.Sheets[i].Points, wordPoints) {
-			word.Picture = append(word.Picture, [2]float32{float32(p.X), float32(p.Y)})
-		}
-		break
+	sheets := engine.WithLine(drawn)
+	if len(sheets) == 0 {
+		return word
+	}
+	for _, p := range thinned(drawn.Sheets[sheets[0]].Points, wordPoints) {
+		word.Picture = append(word.Picture, [2]float32{float32(p.X), float32(p.Y)})
 	}
 	return word
 }
