@@ -40,7 +40,7 @@ func (c *clock) vertices(points []geom.Point) []float32 {
 		whole, along := geom.Length(part), 0.0
 		for j := 1; j < len(part); j++ {
 			along += part[j].Distance(part[j-1])
-			at[int(c.kept[i-1])+j] = begun + (ended-begun)*float32(along/whole)
+			at[int(c.kept[i-1])+j] = begun + float32((ended-begun)*float32(along/whole))
 		}
 		begun = ended
 	}

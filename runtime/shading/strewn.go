@@ -25,7 +25,7 @@ func (g *ground) strewn(ctx context.Context, apart float64) ([]geom.Point, error
 	}
 	box := geom.Bounds(samples)
 	columns, lines := math.Floor(box.Width()/apart)+1, math.Floor(box.Height()/apart)+1
-	if err := g.work(rounds*len(samples), int(min(columns*lines+float64(len(samples)), mostRows))); err != nil {
+	if err := g.work(rounds*len(samples), int(min(float64(columns*lines)+float64(len(samples)), mostRows))); err != nil {
 		return nil, err
 	}
 	c := &cloud{samples: samples, box: box, apart: apart, columns: int(columns), lines: int(lines)}
@@ -114,7 +114,7 @@ func (c *cloud) scattered() []geom.Point {
 			}
 			at := line*c.columns + i
 			inCell := c.samples[c.first[at]:c.first[at+1]]
-			for owed += float64(len(inCell)) / (samplesAcross * samplesAcross); owed > 0.5 && len(inCell) > 0; owed-- {
+			for owed += float64(float64(len(inCell)) / (samplesAcross * samplesAcross)); owed > 0.5 && len(inCell) > 0; owed-- {
 				// Steps of the golden section come to all parts of a cell, and never to
 				// the same again.
 				_, which = math.Modf(which + math.Phi)
