@@ -21,15 +21,9 @@ import (
 // connect opens the machine at a port, or takes over the one whose window has gone.
 func (k *socket) connectMachine(_ context.Context, m *fromPage) {
 	b := k.server.bench
-	b.mu.Lock()
-	if b.holder == nil && b.busy {
-		b.holder, b.sworn, b.heard = k, false, k.server.now()
-		k.out.Text(sayMessage{Type: "say", Kind: "note", Text: "The window that began this drawing has gone, and the machine holds. It can be stopped from here; what is left of the drawing can be drawn anew."})
-		b.tell()
-		b.mu.Unlock()
+	if b.takeOver(k) {
 		return
 	}
-	b.mu.Unlock()
 	b.do(k.server.running, k, m, false, func(ctx context.Context) error {
 		b.mu.Lock()
 		there := b.machine != nil
@@ -53,6 +47,32 @@ func (k *socket) connectMachine(_ context.Context, m *fromPage) {
 	})
 }
 
+// takeOver gives a page the machine whose window has gone while it moved, to be
+// stopped, and reports whether it has it.
+func (b *bench) takeOver(k *socket) bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if !b.busy || b.holder != nil {
+		return b.busy && b.holder == k && !b.sworn
+	}
+	b.holder, b.sworn, b.heard = k, false, k.server.now()
+	k.out.Text(sayMessage{Type: "say", Kind: "note", Text: "The window that began this drawing has gone, and the machine holds. It can be stopped from here; what is left of the drawing can be drawn anew."})
+	b.tell()
+	return true
+}
+
+// greet tells a page that has just come how the machine stands.
+func (b *bench) greet(k *socket) {
+	if b.takeOver(k) {
+		return
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.state.State != "none" { // which a page takes it for
+		k.out.latest("machine", seenBy(k, b.holder, b.state))
+	}
+}
+
 func (k *socket) disconnect(_ context.Context, m *fromPage) {
 	b := k.server.bench
 	b.do(k.server.running, k, m, true, func(context.Context) error {
@@ -71,6 +91,10 @@ func (k *socket) answerPerson(_ context.Context, m *fromPage) {
 	defer b.mu.Unlock()
 	if b.holder == k && b.sworn {
 		b.person.answer(answer{text: m.Text})
+		if b.state.State == "asking" {
+			b.state.State = "armed"
+			b.tell()
+		}
 	}
 }
 
@@ -90,9 +114,11 @@ func (k *socket) key(_ context.Context, m *fromPage) {
 		b.person.press('s')
 		b.person.answer(answer{err: operate.ErrLeft})
 	case "go on":
-		if b.holder == k && b.sworn {
-			b.person.press(operate.KeyGoOn)
+		if b.holder != k || !b.sworn {
+			k.failed(m, errors.New("the word for this drawing was typed in another window; stop it here, and draw what is left anew"))
+			return
 		}
+		b.person.press(operate.KeyGoOn)
 	case "leave":
 		if b.holder == k {
 			b.person.answer(answer{err: operate.ErrLeft})

@@ -73,6 +73,7 @@ func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
 	one.out = out
 	s.mu.Unlock()
+	s.bench.greet(one)
 	var over sync.WaitGroup
 	over.Go(func() { out.write(ctx, conn); leave() })
 	over.Go(func() { one.ping(ctx) })

@@ -138,3 +138,49 @@ func TestAReloadOfWendItselfLosesNothing(t *testing.T) {
 	b.press("KeyZ", kb.ModifierCtrl)
 	b.until(`!` + editor + `.textContent.includes("# kept")`)
 }
+
+// The page and the process about a machine, the simulated one: drawn, held, gone on
+// with, reloaded in the middle, stopped.
+func TestAMachineOfWendItselfIsHeldAndStopped(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"a.wend": "ahead 120\nturn 90\nahead 60\n"})
+	machine := `document.getElementById("machine").textContent`
+	offers := func(text string) string {
+		return `[...document.querySelectorAll("#machine button")].find(b => b.textContent === "` + text + `" && b.offsetParent)`
+	}
+	click := func(text string) {
+		b.until(offers(text))
+		b.do(chromedp.Evaluate[chromedp.Void](offers(text) + `.click()`))
+	}
+	b.alt("KeyM")
+	b.until(`document.getElementById("port")`)
+	b.press("Enter", 0)
+	click("It stands here")
+	b.until(machine + `.includes("marked: confirmed")`)
+	click("Draw this sheet")
+	for range 4 { // whatever is asked before it moves
+		b.until(`document.getElementById("answer") || /It moves|may move/.test(` + machine + `)`)
+		if !value[bool](b, `!!document.getElementById("answer")`) {
+			break
+		}
+		word := value[string](b, `document.querySelector("label[for=answer]").textContent.match(/“(.+)”/)?.[1] ?? "there"`)
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").focus()`))
+		b.types(word + "\r")
+		b.until(`!document.getElementById("answer") || !document.getElementById("answer").value`)
+	}
+	b.until(machine + `.includes("It moves")`)
+	b.shoot("real-machine-moves")
+	b.press("Escape", 0)
+	b.until(machine + `.includes("It is held")`)
+	click("Go on")
+	b.until(machine + `.includes("It moves")`)
+
+	b.do(chromedp.Reload())
+	b.until(machine + `.includes("It is held")`)
+	b.until(machine + `.includes("has gone, and the machine holds")`)
+	b.shoot("real-machine-reloaded")
+	click("Go on") // is refused: the word was typed in the window that has gone
+	b.until(`document.getElementById("sentence").textContent.includes("another window")`)
+	click("Stop")
+	b.until(`/It is stopped|it stands still/.test(` + machine + `)`)
+	b.shoot("real-machine-stopped")
+}

@@ -7,7 +7,7 @@ const states: Record<MachineState["state"], string> = {
   none: "No machine is connected.",
   connected: "Connected; it stands still.",
   asking: "It waits for an answer.",
-  armed: "Armed.",
+  armed: "Answered; it may move.",
   moving: "It moves. Esc holds it, wherever the keyboard is.",
   held: "It is held.",
   stopped: "It is stopped.",
@@ -43,8 +43,10 @@ export class Machine {
     host.append(this.standing, this.stop, this.says, this.acts);
   }
 
+  /** Whether it moves, or may at any moment: then Esc holds it. */
   get moving(): boolean {
-    return this.now.state === "moving";
+    const state = this.now.state;
+    return state === "moving" || state === "armed" || (state === "asking" && !this.question);
   }
 
   key(key: "hold" | "stop" | "go on" | "leave"): void {
