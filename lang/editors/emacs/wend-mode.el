@@ -47,16 +47,17 @@
     (,(regexp-opt wend-values 'words) . 'font-lock-constant-face)
     ("\\_<[0-9][0-9_]*\\(?:\\.[0-9_]+\\)?\\(?:[eE][+-]?[0-9]+\\)?\\(?:mm\\|cm\\|in\\|deg\\|rad\\)?\\_>" . 'font-lock-number-face)))
 
-(defun wend--goes-on-p ()
-  "Whether the statement above goes on in this line, outside brackets."
+(defun wend--goes-on-p (items)
+  "Whether this line goes on with what the line above began.
+With ITEMS they are those of a bracket, and a comma ends each."
   (save-excursion
     (back-to-indentation)
-    (or (looking-at-p "\\.[[:alpha:]_]")
+    (or (and (not items) (looking-at-p "\\.[[:alpha:]_]"))
         (let ((here (point)))
           (forward-comment (- (point-max)))
           (and (< (point) here)
                (not (bobp))
-               (or (memq (char-before) '(?, ?= ?: ?+ ?- ?* ?/ ?^ ?< ?>))
+               (or (memq (char-before) (if items '(?= ?+ ?- ?* ?/ ?^ ?< ?>) '(?, ?= ?: ?+ ?- ?* ?/ ?^ ?< ?>)))
                    (looking-back "\\_<\\(?:and\\|or\\)" (line-beginning-position))))))))
 
 (defun wend--block-p (opener)
@@ -67,6 +68,12 @@
          (progn (forward-char)
                 (forward-comment (point-max))
                 (not (looking-at-p "\\(?:\\w+\\|\"[^\"\n]*\"\\)[ \t]*:"))))))
+
+(defun wend--last-p (opener)
+  "Whether the line of the bracket at OPENER ends with it: its items have lines."
+  (save-excursion
+    (goto-char (1+ opener))
+    (looking-at-p "[ \t]*\\(?:#.*\\)?$")))
 
 (defun wend-indent-line ()
   "Indent a line as `wend format' does: two blanks within each bracket."
@@ -81,8 +88,8 @@
       (when (and opener (not (memq (char-after start) '(?\} ?\] ?\)))))
         (setq base (+ base 2)))
       (when (and (not (memq (char-after start) '(?\} ?\] ?\))))
-                 (or (not opener) (wend--block-p opener))
-                 (wend--goes-on-p))
+                 (or (not opener) (wend--block-p opener) (wend--last-p opener))
+                 (wend--goes-on-p (and opener (not (wend--block-p opener)))))
         (setq base (+ base 2)))
       (if (<= (current-column) (current-indentation))
           (indent-line-to base)
