@@ -98,18 +98,19 @@ func (f *folder) show(name string) {
 
 // read reads a file up to the limit of its kind.
 func (f *folder) read(name string) ([]byte, kind.Kind, error) {
-	file, err := f.root.Open(filepath.FromSlash(name))
-	if err != nil {
-		return nil, 0, inWords(name, err)
-	}
-	defer file.Close()
-	info, err := file.Stat()
+	// Before it is opened: to open a pipe waits for somebody who writes to it.
+	info, err := f.root.Stat(filepath.FromSlash(name))
 	switch {
 	case err != nil:
 		return nil, 0, inWords(name, err)
 	case !info.Mode().IsRegular():
 		return nil, 0, fmt.Errorf("`%s` is no file that could be read", name)
 	}
+	file, err := f.root.Open(filepath.FromSlash(name))
+	if err != nil {
+		return nil, 0, inWords(name, err)
+	}
+	defer file.Close()
 	head := make([]byte, kind.HeadBytes)
 	n, err := io.ReadFull(file, head)
 	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
