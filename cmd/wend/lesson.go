@@ -143,7 +143,11 @@ const doneFile = "lessons-done.txt"
 
 // tasksDone are the tasks that are done in a folder.
 func tasksDone(folder string) []string {
-	text, err := os.ReadFile(filepath.Join(folder, doneFile))
+	name := filepath.Join(folder, doneFile)
+	if info, err := os.Stat(name); err != nil || !info.Mode().IsRegular() {
+		return nil // to read a pipe would wait for somebody who writes to it
+	}
+	text, err := os.ReadFile(name)
 	if err != nil {
 		return nil
 	}
@@ -476,11 +480,15 @@ func (c console) printPages(f *lessonFlags, what string, write func(io.Writer) e
 	if err := write(&page); err != nil {
 		return err
 	}
-	if err := commit([]output{{name: filepath.Join(f.out, f.print), data: page.Bytes()}}, nil); err != nil {
+	name := f.print
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(f.out, name)
+	}
+	if err := commitBuilt([]output{{name: name, data: page.Bytes()}}, nil); err != nil {
 		c.show(engine.Faults(err), f.plain)
 		return exit(exitErrors)
 	}
-	c.tell("wrote %s: %s, to be printed on A4 from a browser, at true size (100 %%)\n", filepath.ToSlash(filepath.Join(f.out, f.print)), what)
+	c.tell("wrote %s: %s, to be printed on A4 from a browser, at true size (100 %%)\n", filepath.ToSlash(name), what)
 	return nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wend/cmd/wend/handout"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/gcode"
@@ -78,7 +79,7 @@ func foreign(outputs []output) string {
 		if info, err := os.Stat(o.name); err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
 			continue
 		}
-		if head, err := headOf(o.name); err != nil || !gcode.Written(string(head)) && !preview.Written(head) {
+		if head, err := headOf(o.name); err != nil || !gcode.Written(string(head)) && !preview.Written(head) && !handout.Written(head) {
 			return o.name
 		}
 	}

@@ -4,6 +4,7 @@
 package handout
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"html"
@@ -35,8 +36,15 @@ svg { display: block; margin: 2mm 0 }
 const aroundMM = 1.0
 
 func open(w io.Writer, title, more string) {
-	fmt.Fprintf(w, "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>%s</title>\n<style>\n%s%s</style>\n", html.EscapeString(title), style, more)
+	fmt.Fprintf(w, "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n"+generator+"\n<title>%s</title>\n<style>\n%s%s</style>\n", html.EscapeString(title), style, more)
 }
+
+// generator says in a page that wend made it.
+const generator = `<meta name="generator" content="wend">`
+
+// Written reports whether a page was made here, of which the first few kilobytes
+// are given.
+func Written(head []byte) bool { return bytes.Contains(head, []byte(generator)) }
 
 // Lesson writes the page of a lesson, its program and its tasks, and on a page of its
 // own, if it is wanted, the note for the teacher.

@@ -321,7 +321,8 @@ func (f *folder) rename(from, to string) error {
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	before, err := f.root.Stat(filepath.FromSlash(from))
+	// A link is meant itself, not what it leads to.
+	before, err := f.root.Lstat(filepath.FromSlash(from))
 	if err != nil {
 		return inWords(from, err)
 	}

@@ -3,6 +3,7 @@
 package window
 
 import (
+	"os"
 	"path/filepath"
 	"syscall"
 	"testing"
@@ -19,4 +20,17 @@ func TestAPipeIsRefusedAtOnce(t *testing.T) {
 	defer files.close()
 	_, _, err = files.text("a.wend")
 	require.ErrorContains(t, err, "no file that could be read")
+}
+
+func TestALinkIsRenamedItselfAndOverNothing(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "t.wend"), []byte("ahead 20\n"), 0o600))
+	require.NoError(t, os.Symlink("t.wend", filepath.Join(folder, "link.wend")))
+	files, err := openFolder(folder, "")
+	require.NoError(t, err)
+	defer files.close()
+	require.ErrorContains(t, files.rename("link.wend", "t.wend"), "there is a file `t.wend` already")
+	text, _, err := files.text("t.wend")
+	require.NoError(t, err)
+	require.Equal(t, "ahead 20\n", text)
 }
