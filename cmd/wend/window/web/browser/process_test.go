@@ -54,7 +54,7 @@ func TestTheProcessDrawsWhatIsWritten(t *testing.T) {
 	b.do(chromedp.Navigate(origin + "/"))
 	b.until(`document.getElementById("block").textContent.includes("160 mm")`)
 	b.types("ahed 50\r")
-	b.until(editor + `.textContent.includes("ahed")`)
+	b.until(`document.getElementById("program").shadowRoot.querySelector(".note button")`)
 	b.alt("Enter")
 	b.until(`document.getElementById("block").textContent.includes("210 mm")`)
 	require.Contains(t, b.program(), "ahead 50\nloop 4")
