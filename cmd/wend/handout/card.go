@@ -43,7 +43,7 @@ var cardWords = []cardWord{
 	{"draw curve t in 0..360 = (t / 6, 9 * sin(t)) at (0, 15)", "a rule for each t", "draw curve t in 0..360 = (t / 6, 9 * sin(t)) at (2, 15)\n"},
 	{"draw text(\"MIA\", height: 20) at (5, 5)", "write", "draw text(\"MIA\", height: 20) at (8, 5)\n"},
 	{"path { … }", "a line as a value", "draw path {\n loop 5 {\n  ahead 26\n  turn -144\n }\n} at (16, 21)\n"},
-	{"draw weave([a, b]) at page.center", "many parts, one line", "draw weave([curves.circle(12), move(curves.circle(12), (14, 0))]) at (24, 15)\n"},
+	{"draw weave([a, b]) at page.center", "many parts made one", "draw weave([curves.circle(12), move(curves.circle(12), (14, 0))]) at (24, 15)\n"},
 	{"note 2 * 30", "tell me a number", ""},
 	{"# a word to you", "wend does not read it", ""},
 }

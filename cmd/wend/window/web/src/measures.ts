@@ -108,7 +108,7 @@ export class Turn implements Drawn {
 }
 
 function knob(b: Brush, x: number, y: number, radius: number): void {
-  b.ctx.fillStyle = b.colours.paper;
+  b.ctx.fillStyle = b.colours.ground;
   b.ctx.strokeStyle = b.colours.accent;
   b.ctx.lineWidth = 2 * b.dense;
   b.ctx.beginPath();
@@ -121,7 +121,7 @@ function label(b: Brush, text: string, x: number, y: number): void {
   const { ctx, dense: d } = b;
   ctx.font = `600 ${13 * d}px system-ui, sans-serif`;
   const width = ctx.measureText(text).width;
-  ctx.fillStyle = b.colours.paper;
+  ctx.fillStyle = b.colours.ground;
   ctx.fillRect(x - width / 2 - 4 * d, y - 9 * d, width + 8 * d, 18 * d);
   ctx.fillStyle = b.colours.accent;
   ctx.textAlign = "center";

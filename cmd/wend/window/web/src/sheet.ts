@@ -28,7 +28,7 @@ export class Brush {
   }
 }
 
-export type Colours = Record<"paper" | "ink" | "rule" | "text" | "accent" | "fault" | "warn" | "drawn" | "desk", string>;
+export type Colours = Record<"ground" | "ink" | "rule" | "text" | "accent" | "fault" | "warn" | "drawn" | "desk", string>;
 
 const layers = ["paper", "plan", "glow", "ink", "marks"] as const;
 type Layer = (typeof layers)[number];
@@ -228,7 +228,7 @@ export class Sheet {
     const c = this.colours;
     const thin = Math.max(1, Math.round(this.dense));
     ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
-    ctx.fillStyle = c.paper;
+    ctx.fillStyle = c.ground;
     ctx.fillRect(x, y, w, h);
     ctx.lineWidth = thin;
     ctx.strokeStyle = c.rule;
@@ -428,7 +428,7 @@ export class Sheet {
     this.marks.measure?.draw(b);
     if (this.marks.stylus) {
       const [x, y] = [b.x(this.marks.stylus[0]), b.y(this.marks.stylus[1])];
-      ctx.fillStyle = c.paper;
+      ctx.fillStyle = c.ground;
       ctx.strokeStyle = c.accent;
       ctx.lineWidth = 2.5 * d;
       ctx.beginPath();
@@ -465,7 +465,7 @@ export function readColours(element: Element): Colours {
   const style = getComputedStyle(element);
   const colour = (name: string): string => style.getPropertyValue(`--${name}`).trim() || "#000";
   return {
-    paper: colour("paper"),
+    ground: colour("ground"),
     ink: colour("ink"),
     rule: colour("rule"),
     text: colour("text"),
