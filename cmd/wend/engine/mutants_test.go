@@ -20,7 +20,7 @@ import (
 	"wend/runtime/machine"
 )
 
-var everyMutant = flag.Bool("mutants", false, "judge every mutant of the examples, not each twelfth one")
+var everyMutant = flag.Bool("mutants", false, "judge every mutant of the examples, not each eighth one")
 
 // A mutant is a program with one fault, made by a change at one place.
 type mutant struct {
@@ -93,7 +93,7 @@ func TestTheFirstMessageIsOnTheFaultyLine(t *testing.T) {
 		text, err := os.ReadFile(name)
 		require.NoError(t, err)
 		for i, m := range mutants(string(text)) {
-			if i%12 != 0 && !*everyMutant {
+			if i%8 != 0 && !*everyMutant {
 				continue
 			}
 			_, list := engine.Load(source.New(name, m.text), settings)
