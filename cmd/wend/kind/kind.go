@@ -83,15 +83,23 @@ func Of(name string, content []byte) Kind {
 }
 
 func byName(name string) Kind {
+	if k, known := Named(name); known {
+		return k
+	}
+	return Program
+}
+
+// Named is what a file is by its name alone, if its ending says so.
+func Named(name string) (Kind, bool) {
 	ending := strings.ToLower(filepath.Ext(name))
 	if ending != "" {
 		for k, row := range table {
 			for e := range strings.FieldsSeq(row.endings) {
 				if e == ending {
-					return Kind(k)
+					return Kind(k), true
 				}
 			}
 		}
 	}
-	return Program
+	return Program, false
 }

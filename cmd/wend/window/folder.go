@@ -365,8 +365,9 @@ func (f *folder) list() []fileEntry {
 		case entry.IsDir() || f.sees(name) != nil:
 			return nil
 		}
-		sort, ok := sorts[strings.ToLower(path.Ext(name))]
-		if !ok {
+		of, known := kind.Named(name)
+		sort := sorts[of]
+		if !known || sort == "" {
 			return nil
 		}
 		if info, err := f.root.Stat(filepath.FromSlash(name)); err == nil && info.Mode().IsRegular() {
@@ -377,8 +378,5 @@ func (f *folder) list() []fileEntry {
 	return all
 }
 
-// sorts are the files that are listed, by the ending of their names.
-var sorts = map[string]string{
-	".wend": "program", ".svg": "picture", ".png": "photo", ".jpg": "photo", ".jpeg": "photo", ".gif": "photo", ".webp": "photo", ".bmp": "photo",
-	".csv": "data", ".tsv": "data", ".gcode": "other", ".nc": "other",
-}
+// sorts are the kinds of files that are listed, as the page calls them.
+var sorts = map[kind.Kind]string{kind.Program: "program", kind.Drawing: "picture", kind.Photo: "photo", kind.Data: "data", kind.Instructions: "other"}
