@@ -59,7 +59,10 @@ folder.`,
 				name = args[0]
 			}
 			f.run.limits = "normal"
-			if f.export != "" {
+			if cmd.Flags().Changed("export") {
+				if f.export == "" {
+					return usagef("--export wants the name of a new folder")
+				}
 				if len(args) > 0 || f.noBrowser || f.run.machine != "" {
 					return usagef("--export writes a site for everybody: it goes with no file, no machine and no browser")
 				}

@@ -98,6 +98,9 @@ func TestAnExportThatCannotBeMadeWritesNothing(t *testing.T) {
 	code, said = try("--export", full)
 	require.Equal(t, exitErrors, code)
 	require.Contains(t, said, "something in it")
+	code, said = try("--export", "")
+	require.Equal(t, exitUsage, code)
+	require.Contains(t, said, "--export wants the name of a new folder")
 	code, _ = try("--export", site, "a.wend")
 	require.Equal(t, exitUsage, code)
 }
