@@ -222,6 +222,10 @@ func (s *Session) checked(id uint32, k *reading) Checked {
 // name and line are said, and it stands where the text names that file.
 func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Message {
 	out := []Message{}
+	var outside map[source.Span]spot
+	if drawn != nil && list.Failed() {
+		outside = beyond(drawn, page)
+	}
 	for _, d := range list {
 		m := Message{
 			Severity: d.Severity.String(), Code: string(d.Code), Title: strings.ReplaceAll(string(d.Code), "-", " "), Text: d.Message, Hint: d.Hint,
@@ -246,8 +250,8 @@ func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Mes
 				m.Text += fmt.Sprintf(" (%s, line %d)", f.Text, f.Span.From().Line)
 			}
 		}
-		if drawn != nil && d.Severity == diag.Error {
-			m.Sheet, m.Place = beyond(drawn, d.Span, page)
+		if at, leaves := outside[d.Span]; leaves && d.Severity == diag.Error {
+			m.Sheet, m.Place = at.sheet, &[2]float64{at.place.X, at.place.Y}
 		}
 		out = append(out, m)
 	}
@@ -273,15 +277,27 @@ func namedIn(file *source.File, name string) source.Span {
 	}
 }
 
-// beyond is where the line of a statement leaves the page first, if it does.
-func beyond(drawn *plan.Plan, statement source.Span, page geom.Box) (int, *[2]float64) {
+// spot is a place on a sheet, as the page counts them.
+type spot struct {
+	sheet int
+	place geom.Point
+}
+
+// beyond is where the lines of statements leave the page first, of those that do.
+func beyond(drawn *plan.Plan, page geom.Box) map[source.Span]spot {
+	first := map[source.Span]spot{}
 	for shown, i := range engine.WithLine(drawn) {
 		sheet := drawn.Sheets[i]
 		for j, place := range sheet.Place {
-			if end := sheet.Points[j+1]; drawn.Places[place].Span == statement && !page.Contains(end) {
-				return shown, &[2]float64{end.X, end.Y}
+			end := sheet.Points[j+1]
+			if page.Contains(end) {
+				continue
+			}
+			statement := drawn.Places[place].Span
+			if _, known := first[statement]; !known {
+				first[statement] = spot{shown, end}
 			}
 		}
 	}
-	return 0, nil
+	return first
 }

@@ -1,6 +1,9 @@
 package talk
 
 import (
+	"sort"
+	"strings"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"wend/lang/source"
@@ -8,39 +11,25 @@ import (
 
 // units converts between bytes of a text and UTF-16 code units.
 type units struct {
-	text  string
-	ascii bool
-	at    []int32 // code units before each byte; nil for a text in ASCII
+	text string
+	at   []int32 // code units before each byte; nil for a text in ASCII
 }
 
 func unitsOf(text string) *units {
-	u := &units{text: text, ascii: true}
-	for i := range len(text) {
-		if text[i] >= utf8.RuneSelf {
-			u.ascii = false
-			break
-		}
-	}
-	if u.ascii {
+	u := &units{text: text}
+	if !strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf }) {
 		return u
 	}
 	u.at = make([]int32, len(text)+1)
 	n := int32(0)
-	for i, r := range text {
+	for i := 0; i < len(text); {
 		// A byte that is no text counts as the one sign that stands for it.
-		size := 1
-		if r != utf8.RuneError {
-			size = utf8.RuneLen(r)
-		} else if _, s := utf8.DecodeRuneInString(text[i:]); s > 1 {
-			size = s
+		r, size := utf8.DecodeRuneInString(text[i:])
+		for range size {
+			u.at[i] = n
+			i++
 		}
-		for k := range size {
-			u.at[i+k] = n
-		}
-		n++
-		if r >= 0x10000 {
-			n++
-		}
+		n += int32(utf16.RuneLen(r))
 	}
 	u.at[len(text)] = n
 	return u
@@ -49,7 +38,7 @@ func unitsOf(text string) *units {
 // of is a byte offset in code units.
 func (u *units) of(offset int) int {
 	offset = max(0, min(offset, len(u.text)))
-	if u.ascii {
+	if u.at == nil {
 		return offset
 	}
 	return int(u.at[offset])
@@ -57,18 +46,10 @@ func (u *units) of(offset int) int {
 
 // offset is the byte at which a code unit stands; within a sign, where the next begins.
 func (u *units) offset(unit int) int {
-	if u.ascii {
+	if u.at == nil {
 		return max(0, min(unit, len(u.text)))
 	}
-	low, high := 0, len(u.text)
-	for low < high {
-		middle := (low + high) / 2
-		if int(u.at[middle]) < unit {
-			low = middle + 1
-		} else {
-			high = middle
-		}
-	}
+	low := sort.Search(len(u.text), func(i int) bool { return int(u.at[i]) >= unit })
 	for low > 0 && low < len(u.text) && !utf8.RuneStart(u.text[low]) {
 		low--
 	}
