@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	"wend/cmd/wend/lesson"
+	"wend/cmd/wend/window/talk"
 	"wend/examples"
 )
 
@@ -36,7 +37,7 @@ var pageMessages = map[string]func(*socket, context.Context, *fromPage){
 }
 
 func (k *socket) failed(m *fromPage, err error) {
-	k.out.Text(failedMessage{Type: "failed", ID: m.ID, Text: sentence(err)})
+	k.out.Text(talk.Failed{Type: "failed", ID: m.ID, Text: sentence(err)})
 }
 
 // sentence is an error as a sentence.

@@ -47,7 +47,7 @@ func (l *lanes) take(kind string, id uint32, message []byte) {
 		}
 	}
 	if l.count >= mostAtOnce {
-		l.out.Text(failedMessage{Type: "failed", ID: id, Text: "Too much was asked at once; this was not done."})
+		l.out.Text(talk.Failed{Type: "failed", ID: id, Text: "Too much was asked at once; this was not done."})
 		return
 	}
 	l.count++

@@ -45,10 +45,9 @@ type fileEntry struct {
 
 // galleryEntry is an example or the beginning of a lesson.
 type galleryEntry struct {
-	Name    string  `json:"name"`
-	Title   string  `json:"title"`
-	Seconds float64 `json:"seconds"` // that drawing it takes; 0 where that is not known
-	Kind    string  `json:"kind"`    // piece, lesson
+	Name  string `json:"name"`
+	Title string `json:"title"`
+	Kind  string `json:"kind"` // piece, lesson
 }
 
 type filesMessage struct {
@@ -91,13 +90,6 @@ type changedMessage struct {
 	Path    string `json:"path"`
 	Text    string `json:"text"`
 	Version string `json:"version"`
-}
-
-type failedMessage struct {
-	Type string `json:"type"`
-	ID   uint32 `json:"id"`
-	Text string `json:"text"`
-	Hint string `json:"hint"`
 }
 
 // machineMessage is how a machine stands.

@@ -34,7 +34,7 @@ func newOutbox(giveUp func()) *outbox { return &outbox{giveUp: giveUp, come: mak
 // Text is that of talk.Carrier.
 func (o *outbox) Text(message any) { o.text("", message) }
 
-// Latest is Text for a message of which only the last one counts.
+// latest is Text for a message of which only the last one counts.
 func (o *outbox) latest(slot string, message any) { o.text(slot, message) }
 
 func (o *outbox) text(slot string, message any) {

@@ -124,7 +124,7 @@ func (k *socket) read(ctx context.Context) {
 			ID   uint32 `json:"id"`
 		}
 		if kind != websocket.MessageText || json.Unmarshal(data, &head) != nil {
-			k.out.Text(failedMessage{Type: "failed", Text: "This message could not be read."})
+			k.out.Text(talk.Failed{Type: "failed", Text: "This message could not be read."})
 			continue
 		}
 		switch handle := pageMessages[head.Type]; {
@@ -133,12 +133,12 @@ func (k *socket) read(ctx context.Context) {
 		case handle != nil:
 			var m fromPage
 			if err := json.Unmarshal(data, &m); err != nil {
-				k.out.Text(failedMessage{Type: "failed", ID: head.ID, Text: "This message could not be read."})
+				k.out.Text(talk.Failed{Type: "failed", ID: head.ID, Text: "This message could not be read."})
 				continue
 			}
 			handle(k, ctx, &m)
 		default:
-			k.out.Text(failedMessage{Type: "failed", ID: head.ID, Text: "Nothing is known here of a message of this type."})
+			k.out.Text(talk.Failed{Type: "failed", ID: head.ID, Text: "Nothing is known here of a message of this type."})
 		}
 	}
 }

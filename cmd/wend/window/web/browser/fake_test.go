@@ -138,8 +138,8 @@ func (f *fake) answer(conn *websocket.Conn, m object) {
 		}
 		f.mu.Unlock()
 		f.say(object{"type": "files", "folder": "drawings", "files": files, "gallery": []object{
-			{"name": "square", "title": "A square", "seconds": 12, "kind": "piece"},
-			{"name": "first-line", "title": "The first line", "seconds": 3, "kind": "lesson"},
+			{"name": "square", "title": "A square", "kind": "piece"},
+			{"name": "first-line", "title": "The first line", "kind": "lesson"},
 		}})
 	case "open":
 		if piece, ok := m["piece"].(string); ok {

@@ -2,7 +2,6 @@ import type { Carrier } from "./carrier.ts";
 import { make, type Cards, type Group } from "./cards.ts";
 import type { Editor } from "./editor.ts";
 import type { Changed, Conflict, Files, Opened, Reply, Request } from "./messages.ts";
-import { inWords } from "./timeline.ts";
 
 export type KeepHooks = {
   say(text: string): void;
@@ -137,10 +136,7 @@ export class Keep {
     for (const piece of this.files?.gallery ?? []) {
       groups[piece.kind === "lesson" ? 2 : 1].rows.push({
         name: piece.kind,
-        content: [
-          make("span", { class: "words", text: piece.title || piece.name }),
-          make("small", { text: piece.seconds > 0 ? `draws in ${inWords(piece.seconds)}` : "" }),
-        ],
+        content: [make("span", { class: "words", text: piece.title || piece.name })],
         act: () => {
           this.cards.close();
           this.open({ piece: piece.name });

@@ -129,7 +129,6 @@ export class Machine {
         carrier.send({ type: "answer-person", text });
         this.render();
       };
-      if (question.choices?.length) return question.choices.map((choice) => button(choice, () => answer(choice)));
       const field = make("input", { type: "text", id: "answer", autocomplete: "off", spellcheck: "false" });
       const label = make("label", { for: "answer", text: question.word ? `Type the word “${question.word}” to go on; anything else leaves it.` : "Your answer" });
       const form = make("form", {}, label, field, make("button", { type: "submit", text: "Answer (Enter)" }));

@@ -83,7 +83,7 @@ export type Word = { name: string; line: string; says: string; picture: [number,
 export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null };
 export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
-export type Piece = { name: string; title: string; seconds: number; kind: "piece" | "lesson" };
+export type Piece = { name: string; title: string; kind: "piece" | "lesson" };
 export type Files = { type: "files"; folder: string; first?: string; files: FileEntry[] | null; gallery: Piece[] | null };
 export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown };
 export type Saved = { type: "saved"; path: string; version: string | number };
@@ -107,7 +107,6 @@ export type Say = {
   text: string;
   kind: "caution" | "note" | "question";
   word: string | null;
-  choices: string[] | null;
 };
 export type Reply =
   | Checked

@@ -115,7 +115,7 @@ export class WorkerCarrier implements Carrier {
     const path = String(request.path ?? "");
     switch (request.type) {
       case "files":
-        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind, seconds }) => ({ name, title, kind, seconds })) }));
+        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind }) => ({ name, title, kind })) }));
         return true;
       case "open":
         if (request.piece !== undefined) {
@@ -169,7 +169,7 @@ export class WorkerCarrier implements Carrier {
   }
 }
 
-type Shelved = { name: string; title: string; seconds: number; kind: "piece" | "lesson"; file: string };
+type Shelved = { name: string; title: string; kind: "piece" | "lesson"; file: string };
 
 /** The programs in the browser's storage, and those that came with the site. */
 class Shelf {
