@@ -3,8 +3,6 @@ package stdlib_test
 import (
 	"context"
 	"errors"
-	"flag"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,15 +13,6 @@ import (
 	"wend/runtime/value"
 	"wend/stdlib"
 )
-
-// TestMain fixes the seed of the property tests: a run tests the same cases
-// each time. Other cases are tried by -rapid.seed.
-func TestMain(m *testing.M) {
-	if err := errors.Join(flag.Set("rapid.seed", "1"), flag.Set("rapid.nofailfile", "true")); err != nil {
-		panic(err)
-	}
-	os.Exit(m.Run())
-}
 
 // host lends library functions what the evaluator would.
 type host struct {

@@ -58,6 +58,7 @@ var mayImport = map[string]string{
 	"runtime/preview":        "lang/source runtime/geom runtime/plan",
 	"runtime/svg":            "lang/diag lang/source runtime/elementary runtime/geom runtime/region runtime/shading",
 	"stdlib":                 "runtime/svg runtime/tone runtime/halftone runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
+	"internal/repeatable":    "",
 	"stdlib/dataset":         "lang/diag lang/source runtime/value",
 	"stdlib/lettering":       "runtime/plan runtime/elementary runtime/geom runtime/weave",
 	"examples":               "",
@@ -90,14 +91,14 @@ var soleImporter = map[string]string{
 }
 
 func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {
-	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "wend/...").Output()
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports,TestImports,XTestImports", "wend/...").Output()
 	require.NoError(t, err)
 	decoder := json.NewDecoder(strings.NewReader(string(out)))
 	seen := map[string]bool{}
 	for {
 		var p struct {
-			ImportPath string
-			Imports    []string
+			ImportPath                         string
+			Imports, TestImports, XTestImports []string
 		}
 		err := decoder.Decode(&p)
 		if errors.Is(err, io.EOF) {
@@ -111,6 +112,9 @@ func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {
 			continue
 		}
 		seen[name] = true
+		if tests := append(p.TestImports, p.XTestImports...); slices.Contains(tests, "pgregory.net/rapid") && !slices.Contains(tests, "wend/internal/repeatable") {
+			t.Errorf("the property tests of %s try other cases in every run: import internal/repeatable", name)
+		}
 		for _, imported := range p.Imports {
 			if ours, ok := strings.CutPrefix(imported, "wend/"); ok {
 				if allowed != "*" && !slices.Contains(strings.Fields(allowed), ours) {

@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 	"wend/cmd/wend/operate"
+	_ "wend/internal/repeatable"
 )
 
 func TestLinesBreakAtTheEndsOfWordsAlone(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"wend/lang/ast"
 	"wend/lang/check"
 	"wend/lang/source"
 	"wend/lang/vocabulary"
@@ -86,7 +87,8 @@ func (d *Document) collides(obj *check.Object, to string) error {
 			case m.span.Text() != to, m.obj == obj:
 			case m.dot && m.word == "" && (obj.Kind == check.Function || obj.Kind == check.Figure),
 				!m.dot && m.word == "" && here.scopeAt(m.span.End+1).find(obj.Name) == obj,
-				!m.dot && m.word == "" && m.def && here.sameBody(m, obj):
+				!m.dot && m.word == "" && m.def && here.sameBody(m, obj),
+				!m.dot && m.word == "" && here.leadsTo(m, obj):
 				return clash(m, "is used")
 			}
 		}
@@ -101,6 +103,26 @@ func (d *Document) collides(obj *check.Object, to string) error {
 // no two may have one name.
 func (d *Document) sameBody(m mention, obj *check.Object) bool {
 	return m.obj != nil && m.obj.Body != nil && m.obj.Body == obj.Body
+}
+
+// leadsTo reports whether a name stands before a variable in the block of its `let`,
+// or in its value: a word of the library would there be a second thing of one name.
+func (d *Document) leadsTo(m mention, obj *check.Object) bool {
+	if obj.Place.File != d.Tree.Source {
+		return false
+	}
+	from := 0
+	for _, n := range d.around(obj.Place.Start) {
+		switch n := n.(type) {
+		case *ast.Block:
+			from = n.Span.Start
+		case *ast.Let:
+			if d.Program.Defs[n] == obj {
+				return from <= m.span.Start && m.span.Start < n.Span.End
+			}
+		}
+	}
+	return false
 }
 
 // of is the document of another file of the program, without words and signs.

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "wend/internal/repeatable"
 )
 
 // writer makes up programs: every form of the language, laid out as badly as

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/types"

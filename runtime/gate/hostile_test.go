@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/gate"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"

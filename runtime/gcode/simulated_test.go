@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/lower"

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/geom"
 )
 

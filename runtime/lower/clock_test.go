@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/geom"
 	"wend/runtime/lower"
 	"wend/runtime/machine"

@@ -2,10 +2,7 @@ package shading_test
 
 import (
 	"context"
-	"errors"
-	"flag"
 	"math"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -16,15 +13,6 @@ import (
 	"wend/runtime/region"
 	"wend/runtime/shading"
 )
-
-// TestMain fixes the seed of the property tests: a run tests the same cases
-// each time. Other cases are tried by -rapid.seed.
-func TestMain(m *testing.M) {
-	if err := errors.Join(flag.Set("rapid.seed", "1"), flag.Set("rapid.nofailfile", "true")); err != nil {
-		panic(err)
-	}
-	os.Exit(m.Run())
-}
 
 func free(int, int) error { return nil }
 

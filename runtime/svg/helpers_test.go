@@ -1,9 +1,6 @@
 package svg
 
 import (
-	"errors"
-	"flag"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -12,14 +9,6 @@ import (
 	"wend/lang/source"
 	"wend/runtime/geom"
 )
-
-// TestMain fixes the seed of the property tests.
-func TestMain(m *testing.M) {
-	if err := errors.Join(flag.Set("rapid.seed", "1"), flag.Set("rapid.nofailfile", "true")); err != nil {
-		panic(err)
-	}
-	os.Exit(m.Run())
-}
 
 func free(int, int) error { return nil }
 

@@ -8,6 +8,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/geom"
 )
 

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wend/cmd/wend/engine"
+	_ "wend/internal/repeatable"
 	"wend/lang/source"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"

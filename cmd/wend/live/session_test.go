@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wend/cmd/wend/engine"
+	_ "wend/internal/repeatable"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"

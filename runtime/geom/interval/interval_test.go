@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/diff/fd"
 	"pgregory.net/rapid"
 
+	_ "wend/internal/repeatable"
 	"wend/runtime/elementary"
 )
 

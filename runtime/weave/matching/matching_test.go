@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	_ "wend/internal/repeatable"
 )
 
 // exhaustive is the least weight of a perfect matching by trying all, and

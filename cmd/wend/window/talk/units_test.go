@@ -5,6 +5,8 @@ import (
 	"unicode/utf16"
 
 	"pgregory.net/rapid"
+
+	_ "wend/internal/repeatable"
 )
 
 // Places are counted as the standard library's UTF-16 counts them.
