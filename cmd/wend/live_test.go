@@ -139,10 +139,14 @@ func (x *terminal) types(keys string) {
 	require.NoError(x.t, err)
 }
 
-// enters types a line and waits for the next prompt.
+// enters types a line and waits for the next prompt, which may read like the one
+// that the line is typed at: it begins to show before it ends.
 func (x *terminal) enters(line, prompt string) {
 	x.t.Helper()
-	x.types(line + "\r")
+	before := x.text()
+	x.types(line)
+	x.until(fmt.Sprintf("the line %q", line), func(screen string) bool { return screen != before && !strings.HasSuffix(screen, prompt) })
+	x.types("\r")
 	x.prompts(prompt)
 }
 
@@ -381,7 +385,9 @@ func TestALocaleWithoutUTF8GetsASCII(t *testing.T) {
 	x.enters("loop 4 { ahead 20; turn 90 }", "dry (70, 50) 45>")
 	x.sees("+-----")
 	x.sees("''")
-	x.enters("/help arc", "dry (70, 50) 45>")
+	x.enters("/help arc", "Enter shows more>")
+	x.types("\r")
+	x.prompts("dry (70, 50) 45>")
 	x.enters("ahead 400", "dry (70, 50) 45>")
 	x.types(ctrlD)
 	require.Zero(t, x.ends())
