@@ -23,7 +23,7 @@ func photoWords() []value.Native {
 			Builtin: &types.Builtin{
 				Name:  "image",
 				Forms: []types.Form{takes(types.Image, of(types.Text, "file"))},
-				Doc: "The picture in a file: PNG, JPEG (turned upright), GIF (its first frame) or WebP of one frame. `picture.width` and `picture.height` are its size in pixels. " +
+				Doc: "The picture in a file: PNG, JPEG, GIF (its first frame) or WebP of one frame, turned upright if the file says how. `picture.width` and `picture.height` are its size in pixels. " +
 					"Colours become light, and what lets light through lies on white paper.",
 				Example: `let moon = image("moon.png")
 note moon.width   # 96

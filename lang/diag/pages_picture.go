@@ -11,7 +11,7 @@ var picturePages = []Page{
 	{
 		Code: "image-size", Message: "`{name}` says that it is {width} by {height} pixels",
 		Hint:    "save it smaller: 4 million pixels are more than a line can show",
-		Rule:    "A picture has at least one pixel, at most 120 million, and at most 65,536 in a row or column. That is judged by what the file says at its beginning, before anything is decoded, so that a small file cannot fill the memory.",
+		Rule:    "A picture has at least one pixel, at most 120 million, and at most 65,536 in a row or column; and to decode it may take at most a gigabyte, which large pictures of sixteen bits and large progressive JPEGs can pass. That is judged by what the file says at its beginning, before anything is decoded, so that a small file cannot fill the memory.",
 		Subject: Outside, Bad: "a PNG of 100,000 by 100,000 pixels", Good: "the same picture at 3,000 by 3,000",
 	},
 	{

@@ -82,7 +82,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 			copy(whole.Pix[whole.PixOffset(corner.X, corner.Y+y):], one.Pix[y*one.Stride:][:l.w])
 		}
 	}
-	return encodePNG(w, whole, cells[0].scale, prints[0].Picture.Source)
+	return encodePNG(w, whole, cells[0].scale, prints[0].Picture.Source, prints[0].Picture.Machine)
 }
 
 // grid is where the cells of a contact sheet stand, in px.

@@ -33,7 +33,7 @@ func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
 	if err != nil {
 		return err
 	}
-	return encodePNG(w, a.image(), l.scale, pic.Source)
+	return encodePNG(w, a.image(), l.scale, pic.Source, pic.Machine)
 }
 
 // paint makes all planes of the picture.
@@ -113,9 +113,10 @@ func (a *art) image() *image.Paletted {
 }
 
 // encodePNG writes the image with its scale, in px per mm, as the physical
-// size of a pixel, and with the name of what it shows as its title (PNG, third
-// edition, W3C 2025, sections 11.3.4.3, pHYs, and 11.3.3.4, iTXt).
-func encodePNG(w io.Writer, im image.Image, scale float64, title string) error {
+// size of a pixel, with the name of what it shows as its title, and with the
+// machine that it was planned for in its description (PNG, third edition, W3C
+// 2025, sections 11.3.4.3, pHYs, 11.3.3.1, keywords, and 11.3.3.4, iTXt).
+func encodePNG(w io.Writer, im image.Image, scale float64, title, machine string) error {
 	var buf bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := encoder.Encode(&buf, im); err != nil {
@@ -130,6 +131,9 @@ func encodePNG(w io.Writer, im image.Image, scale float64, title string) error {
 	if title != "" {
 		parts = append(parts, pngChunk("iTXt", []byte(titleChunk+title)))
 	}
+	if machine != "" {
+		parts = append(parts, pngChunk("iTXt", []byte(descriptionChunk+"one line for the machine "+machine)))
+	}
 	for _, part := range append(parts, buf.Bytes()[header:]) {
 		if _, err := w.Write(part); err != nil {
 			return err
@@ -141,6 +145,9 @@ func encodePNG(w io.Writer, im image.Image, scale float64, title string) error {
 // titleChunk is what stands in the chunk before the title itself: keyword, no
 // compression, no language, no translated keyword.
 const titleChunk = "Title\x00\x00\x00\x00\x00"
+
+// descriptionChunk is the same before a description.
+const descriptionChunk = "Description\x00\x00\x00\x00\x00"
 
 // pngChunk is a length, a type, the data and a check sum (section 5.3).
 func pngChunk(kind string, data []byte) []byte {

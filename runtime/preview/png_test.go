@@ -288,6 +288,14 @@ func TestAPictureNamesWhatItShows(t *testing.T) {
 	}
 	require.False(t, Names(plain.Bytes(), ""))
 	require.False(t, Names(nil, "a.wend"))
+
+	pic.Source, pic.Machine = "a.wend", "Wörkshop toy"
+	var described bytes.Buffer
+	require.NoError(t, PNG(context.Background(), &described, pic, Options{}))
+	_, err = png.Decode(bytes.NewReader(described.Bytes()))
+	require.NoError(t, err)
+	require.Contains(t, described.String(), "Description\x00\x00\x00\x00\x00one line for the machine Wörkshop toy")
+	require.True(t, Names(described.Bytes(), "a.wend") && Written(described.Bytes()))
 }
 
 func TestTheUsualPictureIsAbout1600PixelsLong(t *testing.T) {

@@ -48,6 +48,10 @@ type Picture struct {
 	// Source is the name of the program or file whose line this is. Files say it
 	// of themselves; it is not seen.
 	Source string
+	// Machine is the name of the profile that the line was planned for: on it hang
+	// the size of the page, the width of the line and how much of it there is time
+	// for. A PNG says it of itself; it is not seen.
+	Machine string
 	// Title is set large above the drawing, Text small at the other end of the
 	// same row; either may be empty.
 	Title, Text string

@@ -42,7 +42,7 @@ const (
 	NoPicture   TroubleKind = iota // it is no picture of a kind that is known
 	Unsupported                    // its kind is known and not read
 	Animated                       // it is a WebP of several frames
-	TooLarge                       // it has too many pixels, or none
+	TooLarge                       // it has too many pixels, or none, or takes too much to decode
 	CutOff                         // it ends before its last pixel
 	Damaged                        // anything else
 )
@@ -57,6 +57,10 @@ type format struct {
 	starts func(data []byte) bool
 	config func(io.Reader) (image.Config, error)
 	decode func(io.Reader) (image.Image, error)
+	// needs is how many bytes a pixel takes while it is decoded.
+	needs func(data []byte) float64
+	// turned is how the picture is stored; nil for one that is always upright.
+	turned func(data []byte) orientation
 }
 
 func begins(signature string) func([]byte) bool {
@@ -82,17 +86,17 @@ func brand(names ...string) func([]byte) bool {
 // formats are what files begin with. Those without a decoder are named where one
 // is refused. Of a GIF with several frames the first one is read.
 var formats = []format{
-	{"PNG", begins("\x89PNG\r\n\x1a\n"), png.DecodeConfig, png.Decode},
-	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode},
-	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode},
+	{"PNG", begins("\x89PNG\r\n\x1a\n"), png.DecodeConfig, png.Decode, needsOfPNG, orientationOfPNG},
+	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode, needsOfJPEG, orientationOfJPEG},
+	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode, needsOfGIF, nil},
 	{"WebP", func(data []byte) bool {
 		return len(data) >= 12 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP"
-	}, webp.DecodeConfig, webp.Decode},
-	{"BMP", begins("BM"), nil, nil},
-	{"TIFF", begins("II*\x00"), nil, nil},
-	{"TIFF", begins("MM\x00*"), nil, nil},
-	{"HEIC", brand("heic", "heix", "hevc", "mif1", "msf1"), nil, nil},
-	{"AVIF", brand("avif", "avis"), nil, nil},
+	}, webp.DecodeConfig, webp.Decode, needsOfWebP, orientationOfWebP},
+	{"BMP", begins("BM"), nil, nil, nil, nil},
+	{"TIFF", begins("II*\x00"), nil, nil, nil, nil},
+	{"TIFF", begins("MM\x00*"), nil, nil, nil, nil},
+	{"HEIC", brand("heic", "heix", "hevc", "mif1", "msf1"), nil, nil, nil, nil},
+	{"AVIF", brand("avif", "avis"), nil, nil, nil, nil},
 }
 
 // Decode reads a picture. The size that a file states is judged before anything
@@ -113,7 +117,7 @@ func Decode(ctx context.Context, data []byte) (*Image, error) {
 	if f.name == "WebP" {
 		toRGB = studio
 	}
-	return lightOf(ctx, decoded, size, f.turned(data), toRGB)
+	return lightOf(ctx, decoded, size, f.orientation(data), toRGB)
 }
 
 // Size is the width and height in pixels of the picture in a file, upright. It
@@ -123,7 +127,7 @@ func Size(data []byte) (width, height int, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	if f.turned(data).swaps() {
+	if f.orientation(data).swaps() {
 		return size.Y, size.X, nil
 	}
 	return size.X, size.Y, nil
@@ -151,18 +155,19 @@ func formatOf(data []byte) (*format, image.Point, error) {
 	if err != nil {
 		return nil, image.Point{}, f.trouble(err)
 	}
-	if w, h := config.Width, config.Height; w < 1 || h < 1 || w > mostSide || h > mostSide || w*h > mostPixels {
+	if w, h := config.Width, config.Height; w < 1 || h < 1 || w > mostSide || h > mostSide || w*h > mostPixels ||
+		float64(w)*float64(h)*f.needs(data) > mostDecoded {
 		return nil, image.Point{}, &Trouble{Kind: TooLarge, Format: f.name, Width: w, Height: h}
 	}
 	return f, image.Pt(config.Width, config.Height), nil
 }
 
-// turned is how a picture of the format is stored.
-func (f *format) turned(data []byte) orientation {
-	if f.name == "JPEG" {
-		return orientationOf(data)
+// orientation is how a picture of the format is stored.
+func (f *format) orientation(data []byte) orientation {
+	if f.turned == nil {
+		return upright
 	}
-	return upright
+	return f.turned(data)
 }
 
 // stoppable reads until a context ends, which every decoder takes for the end of

@@ -11,23 +11,50 @@ type orientation uint16
 
 const upright orientation = 1
 
-// orientationOf reads the orientation from the Exif part of a JPEG file; upright
+// orientationOfJPEG reads the orientation from the Exif part of a JPEG file; upright
 // if it says nothing, or nothing that can be made out.
-func orientationOf(data []byte) orientation {
-	// Segments: a marker, and a length that counts itself (ITU-T T.81, B.1.1.4).
-	for at := 2; at+4 <= len(data) && data[at] == 0xff; {
-		marker, size := data[at+1], int(binary.BigEndian.Uint16(data[at+2:]))
-		switch {
-		case marker == 0xff: // a fill byte
-			at++
-			continue
-		case marker == 0xda, size < 2, at+2+size > len(data): // the picture begins
-			return upright
-		}
-		if body, ok := bytes.CutPrefix(data[at+4:at+2+size], []byte("Exif\x00\x00")); ok && marker == 0xe1 {
+func orientationOfJPEG(data []byte) orientation {
+	for marker, segment := range segments(data) {
+		if body, ok := bytes.CutPrefix(segment, []byte(exifMark)); ok && marker == 0xe1 {
 			return orientationIn(body)
 		}
-		at += 2 + size
+	}
+	return upright
+}
+
+// exifMark is what an Exif part begins with in a JPEG file, and in some others.
+const exifMark = "Exif\x00\x00"
+
+// orientationOfPNG reads it from the eXIf chunk of a PNG file (third edition, W3C
+// 2025, section 11.3.3.5), if that stands before the picture.
+func orientationOfPNG(data []byte) orientation {
+	const signature, frame = 8, 12 // bytes before the first chunk, and around each
+	for data = data[min(signature, len(data)):]; len(data) >= frame; {
+		size, kind := int64(binary.BigEndian.Uint32(data)), string(data[4:8])
+		if size > int64(len(data)-frame) || kind == "IDAT" {
+			break
+		}
+		if kind == "eXIf" {
+			return orientationIn(data[8 : 8+size])
+		}
+		data = data[frame+size:]
+	}
+	return upright
+}
+
+// orientationOfWebP reads it from the EXIF chunk of a WebP file (RFC 9649, section
+// 2.7.1.5), wherever that stands.
+func orientationOfWebP(data []byte) orientation {
+	const header, frame = 12, 8 // bytes before the first chunk, and before what is in each
+	for data = data[min(header, len(data)):]; len(data) >= frame; {
+		size, kind := int64(binary.LittleEndian.Uint32(data[4:])), string(data[:4])
+		if size > int64(len(data)-frame) {
+			break
+		}
+		if kind == "EXIF" {
+			return orientationIn(bytes.TrimPrefix(data[frame:frame+size], []byte(exifMark)))
+		}
+		data = data[min(frame+size+size%2, int64(len(data))):]
 	}
 	return upright
 }

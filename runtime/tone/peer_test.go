@@ -30,7 +30,8 @@ ways = [
 ]
 for turned in range(1, 9):
   exif = Image.Exif(); exif[0x0112] = turned
-  ways.append(("turned-%d.jpg" % turned, color, dict(quality=95, exif=exif)))
+  for name, how in (("jpg", dict(quality=95)), ("png", {}), ("webp", dict(lossless=True))):
+    ways.append(("turned-%d.%s" % (turned, name), color, dict(how, exif=exif)))
 answers = {}
 for name, image, how in ways:
   image.save(folder + "/" + name, **how)
@@ -50,7 +51,7 @@ func TestLightAgreesWithAnotherLibrary(t *testing.T) {
 	require.NoError(t, err)
 	var answers map[string][][]float64
 	require.NoError(t, json.Unmarshal(out, &answers))
-	require.Len(t, answers, 23)
+	require.Len(t, answers, 39)
 	for name, want := range answers {
 		data, err := os.ReadFile(filepath.Join(folder, name))
 		require.NoError(t, err)

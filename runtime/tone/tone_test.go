@@ -87,8 +87,32 @@ func TestPhotosAreTurnedUpright(t *testing.T) {
 	}
 }
 
+// PNG and WebP can say it too.
+func TestOtherFilesThatSayHowTheyAreTurnedAreTurnedAsWell(t *testing.T) {
+	upright := encodePNG(t, corners(48, 32))
+	chunk := append([]byte("eXIf"), exifOf(binary.BigEndian, 6)...)
+	const header = 8 + 25
+	data := binary.BigEndian.AppendUint32(bytes.Clone(upright[:header]), uint32(len(chunk)-4))
+	data = append(data, chunk...)
+	data = binary.BigEndian.AppendUint32(data, crc32.ChecksumIEEE(chunk))
+	im := decode(t, append(data, upright[header:]...))
+	width, height := im.Size()
+	require.Equal(t, []int{32, 48}, []int{width, height})
+	require.InDelta(t, 0, im.At(0.75, 0.75), 0.03)
+	require.InDelta(t, 0.5, im.At(0.75, 0.25), 0.03)
+}
+
 // withExif puts an orientation into a JPEG file.
 func withExif(data []byte, order binary.AppendByteOrder, o uint16) []byte {
+	body := append([]byte("Exif\x00\x00"), exifOf(order, o)...)
+	out := append([]byte{}, data[:2]...)
+	out = append(out, 0xff, 0xe1)
+	out = binary.BigEndian.AppendUint16(out, uint16(len(body)+2))
+	return append(append(out, body...), data[2:]...)
+}
+
+// exifOf is an Exif part with an orientation.
+func exifOf(order binary.AppendByteOrder, o uint16) []byte {
 	mark := "II*\x00"
 	if order == binary.AppendByteOrder(binary.BigEndian) {
 		mark = "MM\x00*"
@@ -100,12 +124,7 @@ func withExif(data []byte, order binary.AppendByteOrder, o uint16) []byte {
 	tiff = order.AppendUint32(order.AppendUint32(tiff, 1), 48)
 	tiff = order.AppendUint16(order.AppendUint16(tiff, 0x0112), 3)
 	tiff = order.AppendUint32(tiff, 1)
-	tiff = order.AppendUint32(order.AppendUint16(order.AppendUint16(tiff, o), 0), 0)
-	body := append([]byte("Exif\x00\x00"), tiff...)
-	out := append([]byte{}, data[:2]...)
-	out = append(out, 0xff, 0xe1)
-	out = binary.BigEndian.AppendUint16(out, uint16(len(body)+2))
-	return append(append(out, body...), data[2:]...)
+	return order.AppendUint32(order.AppendUint16(order.AppendUint16(tiff, o), 0), 0)
 }
 
 func TestAnExifPartThatIsNotSoundIsPassedOver(t *testing.T) {
@@ -146,6 +165,38 @@ func TestWhatCannotBeReadIsSaid(t *testing.T) {
 	binary.BigEndian.PutUint32(bomb[20:], 60_000)
 	binary.BigEndian.PutUint32(bomb[29:], crc32.ChecksumIEEE(bomb[12:29]))
 	require.Equal(t, tone.TooLarge, kindOf(t, bomb))
+
+	// So is what states fewer pixels and takes more memory for each: coefficients
+	// that are gathered, and sixteen bits.
+	frame := func(marker byte, width, height int, samplings ...byte) []byte {
+		segment := []byte{0xff, 0xd8, 0xff, marker, 0, byte(8 + 3*len(samplings)), 8}
+		segment = binary.BigEndian.AppendUint16(binary.BigEndian.AppendUint16(segment, uint16(height)), uint16(width))
+		segment = append(segment, byte(len(samplings)))
+		for i, sampling := range samplings {
+			segment = append(segment, byte(i+1), sampling, 0)
+		}
+		return append(segment, 0xff, 0xda, 0, 2) // the picture would begin
+	}
+	fits := func(data []byte) bool {
+		_, _, err := tone.Size(data)
+		var trouble *tone.Trouble
+		require.True(t, err == nil || errors.As(err, &trouble) && trouble.Kind == tone.TooLarge, err)
+		return err == nil
+	}
+	const baseline, progressive = 0xc0, 0xc2
+	require.True(t, fits(frame(baseline, 12_000, 9_000, 0x22, 0x11, 0x11)))
+	require.True(t, fits(frame(progressive, 12_000, 9_000, 0x22, 0x11, 0x11)))
+	require.False(t, fits(frame(progressive, 12_000, 9_000, 0x11, 0x11, 0x11)))
+	require.False(t, fits(frame(progressive, 8_000, 8_000, 0x11, 0x11, 0x11, 0x11)))
+	require.False(t, fits(frame(baseline, 65_535, 65_535, 0x11)))
+	deep := encodePNG(t, image.NewNRGBA64(image.Rect(0, 0, 4, 4)))
+	binary.BigEndian.PutUint32(deep[16:], 14_000)
+	binary.BigEndian.PutUint32(deep[20:], 8_000)
+	for _, interlaced := range []byte{0, 1} {
+		deep[28] = interlaced
+		binary.BigEndian.PutUint32(deep[29:], crc32.ChecksumIEEE(deep[12:29]))
+		require.Equal(t, interlaced == 0, fits(deep))
+	}
 
 	damaged := encodePNG(t, corners(64, 64))
 	damaged[45] ^= 0x55

@@ -64,7 +64,7 @@ func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
 	picture := preview.Of(drawn, sheet, preview.Page{
 		WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Profile.Area.MarginMM,
 	}, p.Profile.Drawing.LineWidthMM)
-	picture.Source = p.Source()
+	picture.Source, picture.Machine = p.Source(), p.Profile.Name
 	return picture
 }
 
