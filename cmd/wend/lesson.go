@@ -42,7 +42,8 @@ func newLesson(c console) *cobra.Command {
 		Long: `Twelve lessons of 30 to 45 minutes, from one straight line to a drawing of one's own.
 Without a number it lists them, with what is done in this folder. With a number it shows
 the page of a lesson, and writes into this folder a program to begin with and a picture
-of each thing to draw; what is there already stays as it is.
+of each thing to draw; what is there already stays as it is. With the number of a task,
+such as 3.2, it shows that task alone.
 
 --check holds a program against the tasks of the lesson, in order: the line that it
 draws, not how it is written. It says which it solves, and of the next one what differs
@@ -54,6 +55,7 @@ kept in lessons-done.txt in this folder, without names.
 --teacher the note for the teacher too; without a number the card of words, on one side.`,
 		Example: `  wend lesson
   wend lesson 3
+  wend lesson 3.2
   wend lesson 3 --check lesson-3.wend
   wend lesson 3.2 --check mine.wend
   wend lesson 3.2 --hint 1
@@ -99,10 +101,13 @@ kept in lessons-done.txt in this folder, without names.
 				return c.printPages(&f, fmt.Sprintf("lesson %d", l.Number), func(w io.Writer) error { return handout.Lesson(cmd.Context(), w, l, f.teacher) })
 			case f.teacher:
 				return c.teach(l, &f)
+			case only == "print":
+				return usagef("%s is one task; a whole lesson is printed: `wend lesson %d --print %s`", args[0], l.Number, f.print)
 			case task != nil:
-				return usagef("%s is one task; say what of it: --check FILE or --hint 1", args[0])
+				l.Tasks = []lesson.Task{*task}
+				return c.startLesson(cmd.Context(), l, false, &f)
 			}
-			return c.startLesson(cmd.Context(), l, &f)
+			return c.startLesson(cmd.Context(), l, true, &f)
 		},
 	}
 	flags := cmd.Flags()
@@ -249,8 +254,9 @@ func (c console) listLessons(f *lessonFlags) error {
 	return nil
 }
 
-// startLesson shows the page of a lesson, and writes what is needed for it.
-func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlags) error {
+// startLesson shows a lesson with its page, or some tasks of it without, and writes what
+// is needed for that.
+func (c console) startLesson(ctx context.Context, l lesson.Lesson, whole bool, f *lessonFlags) error {
 	program := filepath.Join(f.out, fmt.Sprintf("lesson-%d.wend", l.Number))
 	var outputs []output
 	if _, err := os.Lstat(program); errors.Is(err, fs.ErrNotExist) {
@@ -280,7 +286,10 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlag
 	}
 	if f.json {
 		one := asJSON(l, tasksDone(f.out))
-		one.Page, one.Program = l.Page, l.Start
+		if whole {
+			one.Page = l.Page
+		}
+		one.Program = l.Start
 		for _, o := range outputs {
 			one.Wrote = append(one.Wrote, filepath.ToSlash(o.name))
 		}
@@ -288,7 +297,12 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlag
 	}
 	shown := filepath.ToSlash(program)
 	c.tell("Lesson %d: %s\n", l.Number, l.Title)
-	c.tell("%s", c.page(l.Page))
+	check := strconv.Itoa(l.Number)
+	if whole {
+		c.tell("%s", c.page(l.Page))
+	} else {
+		check = l.Tasks[0].ID()
+	}
 	for _, t := range l.Tasks {
 		c.tell("\n%s  %s\n", t.ID(), t.Title)
 		c.tell("%s", filled(t.Ask, "  ", c.textColumns(c.stdout)))
@@ -312,7 +326,7 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, f *lessonFlag
 	}
 	c.tell("\n%s %s\n", shown, about)
 	c.tell("\nTo run it, which makes the picture %s:\n  wend build %s\n", strings.TrimSuffix(shown, ".wend")+".png", shown)
-	c.tell("To check a task:\n  wend lesson %d --check %s\n", l.Number, shown)
+	c.tell("To check a task:\n  wend lesson %s --check %s\n", check, shown)
 	c.tell("For a hint:\n  wend lesson %s --hint 1\n", l.Tasks[0].ID())
 	return nil
 }

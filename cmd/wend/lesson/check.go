@@ -3,6 +3,7 @@ package lesson
 import (
 	"context"
 	"errors"
+	"math"
 	"strings"
 
 	"wend/cmd/wend/engine"
@@ -105,10 +106,14 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 			if d.Kind != congruence.Missing && d.Kind != congruence.Undrawn {
 				v.Line = a.lineOf(d.Segment)
 			}
-			if d.Kind == congruence.Turn && d.Found != 0 {
-				v.Line = a.turnBefore(ctx, d.Segment, v.Line)
-			}
 			reason, says := tell(d)
+			if d.Kind == congruence.Turn {
+				if turns := a.turnsBefore(ctx, d.Segment); len(turns) > 0 {
+					var blamed written
+					says, blamed = tellTurns(says, d, turns, t.Measures)
+					v.Line = blamed.line
+				}
+			}
 			return fail(reason, says)
 		}
 	}
@@ -140,24 +145,27 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 
 const mendFirst = "the program has an error, which comes first"
 
-// turnBefore is the line of the statement that turned the stylus last before it drew
-// a segment. Without one it is the line given.
-func (a *Attempt) turnBefore(ctx context.Context, segment, otherwise int) int {
-	line := otherwise
+// turnsBefore are the statements that turned the stylus where it stood before it drew
+// a segment, in order.
+func (a *Attempt) turnsBefore(ctx context.Context, segment int) (turns []written) {
+	var before eval.Step
 	a.program.Steps(ctx, func(s eval.Step) error {
 		if s.Sheet != a.sheet || s.Vertex < segment {
 			return nil
 		}
+		word, _, _ := strings.Cut(before.Span.Text(), " ")
+		if before.Span.File == a.file && (word == "turn" || word == "face") {
+			if by := math.Remainder(s.Heading-before.Heading, 360); by != 0 {
+				turns = append(turns, written{line: a.file.LineOf(before.Span.Start), degrees: by})
+			}
+		}
 		if s.Vertex > segment {
 			return errFound
 		}
-		word, _, _ := strings.Cut(s.Span.Text(), " ")
-		if s.Span.File == a.file && (word == "turn" || word == "face") {
-			line = a.file.LineOf(s.Span.Start)
-		}
+		before = s
 		return nil
 	}, nil)
-	return line
+	return turns
 }
 
 // errFound ends a run whose further course does not count.

@@ -83,6 +83,79 @@ func TestModelAnswersPassAndTypicalMistakesDoNot(t *testing.T) {
 	golden(t, "testdata/said.txt", said.String())
 }
 
+// Rows that are mixed up are those of the model answer, but for one that is too many
+// where the task says so, or the beginning of it where the task says to go on. As they
+// are given they solve nothing.
+func TestMixedRowsAreThoseOfTheModel(t *testing.T) {
+	lessons := 0
+	for _, l := range lesson.Lessons() {
+		archive, err := txtar.ParseFile(fmt.Sprintf("testdata/answers/%02d.txtar", l.Number))
+		require.NoError(t, err)
+		some := false
+		for _, task := range l.Tasks {
+			if len(task.Mixed) == 0 {
+				continue
+			}
+			some = true
+			left := map[string]int{}
+			for _, row := range task.Mixed {
+				left[row]++
+			}
+			missing := 0
+			for _, f := range archive.Files {
+				if f.Name != task.ID()+"/model.wend" {
+					continue
+				}
+				for row := range strings.Lines(string(f.Data)) {
+					if row = strings.TrimSpace(row); row == "" {
+						continue
+					}
+					if left[row]--; left[row] < 0 {
+						missing++
+						left[row] = 0
+					}
+				}
+			}
+			tooMany := 0
+			for _, n := range left {
+				tooMany += n
+			}
+			require.Equal(t, strings.Contains(task.Ask, "one row is too many"), tooMany == 1, task.ID())
+			require.LessOrEqual(t, tooMany, 1, task.ID())
+			require.Equal(t, strings.Contains(task.Ask, "go on until"), missing > 0, task.ID())
+			require.Contains(t, task.Ask, "mixed up", task.ID())
+			require.False(t, check(t, try(t, "<mixed>", strings.Join(task.Mixed, "\n")+"\n"), task).Solved, task.ID())
+		}
+		if some {
+			lessons++
+		}
+	}
+	require.GreaterOrEqual(t, lessons, 6)
+}
+
+// A teacher finds each lesson again in the plan of a year: its note names the ideas in
+// the words of a published curriculum, with the document, or else says that a word is
+// common practice. The words asked for here are those of the national curriculum in
+// England, computing programmes of study, key stage 2, subject content (2013; from
+// memory).
+func TestNotesForTheTeacherNameTheIdeasAsPlansDo(t *testing.T) {
+	var all strings.Builder
+	for _, l := range lesson.Lessons() {
+		words := regexp.MustCompile("(?m)^Words of teaching plans: (.*)$").FindStringSubmatch(l.Teacher)
+		require.NotNil(t, words, l.Title)
+		for part := range strings.SplitSeq(words[1], "; ") {
+			require.Regexp(t, `from memory\)|common practice, no source\)`, part, l.Title)
+		}
+		all.WriteString(words[1] + "\n")
+		for _, begins := range []string{"Aims: ", "Time: ", "Pitfalls: ", "Answers: "} {
+			require.Contains(t, l.Teacher, begins, l.Title)
+		}
+	}
+	for _, word := range []string{"sequence", "selection", "repetition", "variables", "decomposing", "debug", "logical reasoning", "detect and correct errors", "physical system"} {
+		require.Contains(t, all.String(), word)
+	}
+}
+
 func golden(t *testing.T, name, text string) {
 	t.Helper()
 	if *update {

@@ -21,7 +21,8 @@ import (
 //	turn: 80,30 0 90 14             at a place, from a heading, so many degrees, on a radius
 //	radius: 70,50 30 45             of a circle: its centre, its radius, and where to show it
 //	                                one number more is the share of the way at which its words stand
-//	mixed: ahead 20                 a line of the answer, out of its order; repeated
+//	mixed: ahead 20                 a line of the answer, out of its order; repeated.
+//	                                One of them may be too many, if `ask` says so
 //	hint: …                         three of them, the first the least
 //	tip turn: …                     a hint for what went wrong, by its reason
 //

@@ -3,6 +3,8 @@ package lesson
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"wend/runtime/congruence"
@@ -102,6 +104,36 @@ func tell(d congruence.Difference) (Reason, string) {
 		return Missing, "a part of the sketch is not drawn yet, near the ring"
 	}
 	return Course, fmt.Sprintf("at the ring your line leaves the sketch, and goes %s mm away from it", number(d.Found))
+}
+
+// written is a statement that turns: its line, and by how much, degrees, left positive.
+type written struct {
+	line    int
+	degrees float64
+}
+
+// tellTurns says of a corner that turns wrongly what the learner wrote, where several
+// statements turn at it together: none of them says the number that is measured
+// there. If a turn that the sketch shows would come of mending one of them, that is
+// the one to look at, else the last.
+func tellTurns(says string, d congruence.Difference, turns []written, measures []Measure) (string, written) {
+	last := turns[len(turns)-1]
+	if len(turns) == 1 {
+		return says, last
+	}
+	var lines []string
+	for _, t := range turns {
+		lines = append(lines, strconv.Itoa(t.line))
+	}
+	for _, t := range slices.Backward(turns) {
+		wanted := math.Remainder(t.degrees+d.Wanted-d.Found, 360)
+		for _, m := range measures {
+			if m.Sort == "turn" && math.Abs(math.Abs(m.Degrees)-math.Abs(wanted)) < 0.1 {
+				return fmt.Sprintf("after piece %d your program turns %s; in the sketch that is %s", d.Piece, turning(t.degrees), turning(wanted)), t
+			}
+		}
+	}
+	return fmt.Sprintf("%s. Lines %s of your program turn there, one after the other", says, strings.Join(lines, " and ")), last
 }
 
 func turning(degrees float64) string {
