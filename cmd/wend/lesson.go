@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -143,12 +142,9 @@ func findLesson(name string) (lesson.Lesson, *lesson.Task, error) {
 	return l, &l.Tasks[k-1], nil
 }
 
-// doneFile is where it is kept which tasks are done: one a line. It holds no name.
-const doneFile = "lessons-done.txt"
-
 // tasksDone are the tasks that are done in a folder.
 func tasksDone(folder string) []string {
-	name := filepath.Join(folder, doneFile)
+	name := filepath.Join(folder, lesson.DoneFile)
 	if info, err := os.Stat(name); err != nil || !info.Mode().IsRegular() {
 		return nil // to read a pipe would wait for somebody who writes to it
 	}
@@ -156,13 +152,7 @@ func tasksDone(folder string) []string {
 	if err != nil {
 		return nil
 	}
-	var done []string
-	for line := range strings.Lines(string(text)) {
-		if word := strings.TrimSpace(line); word != "" && !strings.HasPrefix(word, "#") {
-			done = append(done, word)
-		}
-	}
-	return done
+	return lesson.ReadDone(string(text))
 }
 
 // keepDone adds tasks to those that are done. The pictures of what was wrong with
@@ -174,17 +164,11 @@ func keepDone(folder string, before, solved []string) error {
 			os.Remove(ringed.name)
 		}
 	}
-	all := slices.Compact(slices.SortedFunc(slices.Values(slices.Concat(before, solved)), compareTasks))
-	if len(all) == len(before) {
+	text := lesson.AddDone(before, solved)
+	if text == "" {
 		return nil
 	}
-	text := "# The tasks of `wend lesson` that are done here.\n" + strings.Join(all, "\n") + "\n"
-	return commit([]output{{name: filepath.Join(folder, doneFile), data: []byte(text)}}, nil)
-}
-
-// compareTasks puts 9.1 before 10.1.
-func compareTasks(a, b string) int {
-	return cmp.Or(cmp.Compare(strings.Index(a, "."), strings.Index(b, ".")), cmp.Compare(a, b))
+	return commit([]output{{name: filepath.Join(folder, lesson.DoneFile), data: []byte(text)}}, nil)
 }
 
 // ringName is the name of the picture of what is wrong with a task.
@@ -228,24 +212,11 @@ func (c console) listLessons(f *lessonFlags) error {
 	var all []lessonJSON
 	for _, l := range lesson.Lessons() {
 		row := asJSON(l, done)
-		count := 0
-		for _, t := range row.Tasks {
-			if t.Done {
-				count++
-			}
-		}
 		all = append(all, row)
 		if f.json {
 			continue
 		}
-		state := ""
-		switch {
-		case count == len(l.Tasks):
-			state = "done"
-		case count > 0:
-			state = fmt.Sprintf("%d of %d tasks done", count, len(l.Tasks))
-		}
-		c.tell("%s\n", strings.TrimRight(fmt.Sprintf("%2d  %-36s%s", l.Number, l.Title, state), " "))
+		c.tell("%s\n", strings.TrimRight(fmt.Sprintf("%2d  %-36s%s", l.Number, l.Title, l.Progress(done)), " "))
 	}
 	if f.json {
 		return c.writeJSON(all)
@@ -328,32 +299,30 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, whole bool, f
 	c.tell("\nTo run it, which makes the picture %s:\n  wend build %s\n", strings.TrimSuffix(shown, ".wend")+".png", shown)
 	c.tell("To check a task:\n  wend lesson %s --check %s\n", check, shown)
 	c.tell("For a hint:\n  wend lesson %s --hint 1\n", l.Tasks[0].ID())
+	c.tell("To learn in the window, with the sketches on the sheet:\n  wend open --lesson %d\n", l.Number)
 	return nil
 }
 
 // page is a page of a lesson for the terminal.
 func (c console) page(markdown string) string {
 	var out strings.Builder
-	code := false
-	for line := range strings.Lines(markdown) {
-		line = strings.TrimRight(line, "\n")
-		switch {
-		case strings.HasPrefix(line, "```"):
-			code = !code
-		case code:
-			out.WriteString("  " + line + "\n")
-		case line == "":
+	before := ""
+	for _, block := range lesson.Blocks(markdown) {
+		if block.Sort != "item" || before != "item" {
 			out.WriteString("\n")
-		case strings.HasPrefix(line, "## "):
-			out.WriteString(strings.ToUpper(strings.TrimPrefix(line, "## ")) + "\n")
-		case strings.HasPrefix(line, "- "):
-			text := filled(strings.TrimPrefix(line, "- "), "  ", c.textColumns(c.stdout))
+		}
+		before = block.Sort
+		switch block.Sort {
+		case "heading":
+			out.WriteString(strings.ToUpper(block.Text) + "\n")
+		case "item":
+			text := filled(block.Text, "  ", c.textColumns(c.stdout))
 			out.WriteString("-" + text[1:])
 		default:
-			out.WriteString(filled(line, "", c.textColumns(c.stdout)))
+			out.WriteString(filled(block.Text, "", c.textColumns(c.stdout)))
 		}
 	}
-	return "\n" + out.String()
+	return out.String()
 }
 
 // checkLesson holds a program against the tasks of a lesson, or one of them.
@@ -368,29 +337,21 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 	if only != nil {
 		tasks = []lesson.Task{*only}
 	}
-	var verdicts []lesson.Verdict
-	var solved []string
-	for _, t := range tasks {
-		v, err := attempt.Check(ctx, t)
-		if err != nil {
-			return err
-		}
-		verdicts = append(verdicts, v)
-		if v.Solved {
-			solved = append(solved, v.Task)
-		}
-	}
 	before := tasksDone(f.out)
-	next := nextTask(verdicts, before)
+	report, err := attempt.Report(ctx, tasks, before)
+	if err != nil {
+		return err
+	}
+	verdicts, next := report.Verdicts, report.Next
 	ringed := ""
 	// Whoever has just solved one has not begun with the next.
-	if len(solved) == 0 && verdicts[next].At != nil && attempt.Drawn() {
+	if len(report.Solved) == 0 && verdicts[next].At != nil && attempt.Drawn() {
 		if ringed, err = c.ring(ctx, attempt, verdicts[next], f); err != nil {
 			c.show(engine.Faults(err), f.plain)
 			return exit(exitErrors)
 		}
 	}
-	if err := keepDone(f.out, before, solved); err != nil {
+	if err := keepDone(f.out, before, report.Solved); err != nil {
 		c.show(engine.Faults(err), f.plain)
 		return exit(exitErrors)
 	}
@@ -402,12 +363,12 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 	} else {
 		c.show(attempt.Diagnostics, f.plain)
 		for i, v := range verdicts {
-			c.tell("%s  %s: %s\n", v.Task, tasks[i].Title, state(v, before))
-			if i == next && len(solved) == 0 && v.Reason != lesson.Error {
+			c.tell("%s  %s: %s\n", v.Task, tasks[i].Title, report.States[i])
+			if i == next && len(report.Solved) == 0 && v.Reason != lesson.Error {
 				c.tellDifference(v, ringed)
 			}
 		}
-		if next >= 0 && len(solved) > 0 {
+		if next >= 0 && len(report.Solved) > 0 {
 			c.tell("Next comes %s.\n", verdicts[next].Task)
 		}
 	}
@@ -417,40 +378,9 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 	return nil
 }
 
-// nextTask is the task that a learner is at: the first that neither this program
-// solves nor one before; -1 if there is none, and the last if this one solves none
-// either.
-func nextTask(verdicts []lesson.Verdict, before []string) int {
-	solves := false
-	for i, v := range verdicts {
-		if !v.Solved && !slices.Contains(before, v.Task) {
-			return i
-		}
-		solves = solves || v.Solved
-	}
-	if solves {
-		return -1
-	}
-	return len(verdicts) - 1
-}
-
-func state(v lesson.Verdict, before []string) string {
-	switch {
-	case v.Solved:
-		return "solved"
-	case slices.Contains(before, v.Task):
-		return "solved before, not by this program"
-	}
-	return "not yet"
-}
-
 // tellDifference says in what a drawing differs first.
 func (c console) tellDifference(v lesson.Verdict, ringed string) {
-	says := strings.ToUpper(v.Says[:1]) + v.Says[1:] + "."
-	if v.Line > 0 {
-		says += fmt.Sprintf(" Look at line %d of your program.", v.Line)
-	}
-	c.tell("%s", filled(says, "     ", c.textColumns(c.stdout)))
+	c.tell("%s", filled(v.Difference(), "     ", c.textColumns(c.stdout)))
 	if ringed != "" {
 		c.tell("     The ring in %s shows the place.\n", ringed)
 	}

@@ -24,6 +24,7 @@ import (
 type openFlags struct {
 	run       runFlags
 	noBrowser bool
+	lesson    string
 	export    string
 }
 
@@ -41,6 +42,9 @@ Nobody else gets in: it listens on the loopback address alone, and the address t
 printed lets one browser in, once. Enter prints another one. Nothing is fetched from
 anywhere. Ctrl-C ends it; what was written is in the files.
 
+With --lesson 3 it begins with that lesson, which is copied into the folder if it is not
+there yet, and is learned beside the sheet: guessing, drawing, checking, with hints.
+
 The page can draw on the simulated machine, asked and held as with send; Ctrl-C stops that
 on the line first. A real machine is driven by send and live.
 
@@ -50,6 +54,7 @@ engine, so that it wants the Go toolchain, and the sources of wend around the cu
 folder.`,
 		Example: `  wend open                          # the programs of this folder
   wend open examples/fern.wend       # this one
+  wend open --lesson 3               # learn: the third lesson
   wend open --no-browser             # only print the address
   wend open --export site            # for a school's file server`,
 		Args: cobra.MaximumNArgs(1),
@@ -63,8 +68,8 @@ folder.`,
 				if f.export == "" {
 					return usagef("--export wants the name of a new folder")
 				}
-				if len(args) > 0 || f.noBrowser || f.run.machine != "" {
-					return usagef("--export writes a site for everybody: it goes with no file, no machine and no browser")
+				if len(args) > 0 || f.noBrowser || f.run.machine != "" || f.lesson != "" {
+					return usagef("--export writes a site for everybody: it goes with no file, no lesson, no machine and no browser")
 				}
 				if err := c.export(cmd.Context(), f.export); err != nil {
 					if errors.Is(err, errStopped) {
@@ -81,12 +86,27 @@ folder.`,
 	flags := cmd.Flags()
 	flags.StringVar(&f.run.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
 	flags.BoolVar(&f.noBrowser, "no-browser", false, "only print the address")
+	flags.StringVar(&f.lesson, "lesson", "", "begin with a lesson, by its `number`")
 	flags.StringVar(&f.export, "export", "", "write the window as a static site into a new `folder`, its engine as WebAssembly")
 	flags.BoolVar(&f.run.plain, "plain", false, "note places in words, draw no marks")
 	return cmd
 }
 
 func (c console) open(ctx context.Context, name string, f *openFlags) error {
+	number := 0
+	if f.lesson != "" {
+		l, task, err := findLesson(f.lesson)
+		if err != nil {
+			return err
+		}
+		if task != nil {
+			return usagef("%s is a task; the window begins with its lesson: --lesson %d", f.lesson, l.Number)
+		}
+		if info, err := os.Stat(name); err == nil && !info.IsDir() {
+			return usagef("--lesson begins in a folder, not with the file `%s`", name)
+		}
+		number = l.Number
+	}
 	settings, list, err := f.run.settings(c)
 	if err != nil {
 		return err
@@ -95,7 +115,7 @@ func (c console) open(ctx context.Context, name string, f *openFlags) error {
 		c.show(list, f.run.plain)
 		return exit(exitErrors)
 	}
-	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, State: c.stateFolder(), Watch: watchBelow, Connect: c.connectFromWindow(settings)})
+	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, Lesson: number, State: c.stateFolder(), Watch: watchBelow, Connect: c.connectFromWindow(settings)})
 	if err != nil {
 		c.show(engine.Faults(err), f.run.plain)
 		return exit(exitErrors)

@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"wend/cmd/wend/lesson"
 )
 
 func TestOpenPrintsAnAddressThatLetsABrowserIn(t *testing.T) {
@@ -40,6 +42,40 @@ func TestOpenPrintsAnAddressThatLetsABrowserIn(t *testing.T) {
 		stop()
 		require.Equal(t, exitDone, <-code)
 		require.Empty(t, said.String())
+	}
+}
+
+func TestALessonIsBegunInTheFolder(t *testing.T) {
+	folder := t.TempDir()
+	open := func(arguments ...string) (int, string) {
+		var said bytes.Buffer
+		ctx, stop := context.WithCancel(context.Background())
+		stop()
+		code := run(ctx, append([]string{"open", "--no-browser"}, arguments...), console{
+			stdin: bytes.NewReader(nil), stdout: io.Discard, stderr: &said, environment: func(string) string { return "" },
+			terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
+		})
+		return code, said.String()
+	}
+	code, said := open("--lesson", "3", folder)
+	require.Equal(t, exitDone, code, said)
+	program := filepath.Join(folder, "lesson-3.wend")
+	text, err := os.ReadFile(program)
+	require.NoError(t, err)
+	require.Equal(t, lesson.Lessons()[2].Start, string(text))
+	require.NoError(t, os.WriteFile(program, []byte("ahead 5\n"), 0o644))
+	code, _ = open("--lesson", "3", folder)
+	require.Equal(t, exitDone, code)
+	text, err = os.ReadFile(program)
+	require.NoError(t, err)
+	require.Equal(t, "ahead 5\n", string(text), "what was begun is gone on with")
+
+	for _, wrong := range []struct{ number, name, why string }{
+		{"13", folder, "they go from 1 to 12"}, {"3.2", folder, "--lesson 3"}, {"three", folder, "a lesson has a number"}, {"3", program, "begins in a folder"},
+	} {
+		code, said := open("--lesson", wrong.number, wrong.name)
+		require.Equal(t, exitUsage, code)
+		require.Contains(t, said, wrong.why)
 	}
 }
 

@@ -135,6 +135,10 @@ const (
 func lessonTexts(l lesson.Lesson) []string {
 	page := regexp.MustCompile("(?m)^(#+ .*|New words: .*)$").ReplaceAllString(l.Page, "")
 	texts := strings.Split(page, "\n\n")
+	texts = append(texts, l.Guess.Ask, l.Guess.Told)
+	for _, a := range l.Guess.Answers {
+		texts = append(texts, a.Text+".")
+	}
 	for _, t := range l.Tasks {
 		texts = append(texts, t.Ask)
 		texts = append(texts, t.Hints[:]...)

@@ -82,26 +82,22 @@ func Lesson(ctx context.Context, w io.Writer, l lesson.Lesson, teacher bool) err
 func prose(markdown string) string {
 	var out strings.Builder
 	list := false
-	for line := range strings.Lines(markdown) {
-		line = strings.TrimSpace(line)
-		item, isItem := strings.CutPrefix(line, "- ")
-		if list && !isItem {
+	for _, block := range lesson.Blocks(markdown) {
+		if list && block.Sort != "item" {
 			out.WriteString("</ul>\n")
 			list = false
 		}
-		heading, isHeading := strings.CutPrefix(line, "## ")
-		switch {
-		case line == "":
-		case isHeading:
-			out.WriteString("<h2>" + marked(heading) + "</h2>\n")
-		case isItem:
+		switch block.Sort {
+		case "heading":
+			out.WriteString("<h2>" + marked(block.Text) + "</h2>\n")
+		case "item":
 			if !list {
 				out.WriteString("<ul>\n")
 				list = true
 			}
-			out.WriteString("<li>" + marked(item) + "</li>\n")
+			out.WriteString("<li>" + marked(block.Text) + "</li>\n")
 		default:
-			out.WriteString("<p>" + marked(line) + "</p>\n")
+			out.WriteString("<p>" + marked(block.Text) + "</p>\n")
 		}
 	}
 	if list {

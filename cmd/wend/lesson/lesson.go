@@ -29,6 +29,7 @@ type Lesson struct {
 	Title   string
 	Page    string   // what the learner reads: Markdown without the title
 	Start   string   // the program to begin with
+	Guess   *Guess   // before that program draws
 	Teacher string   // the note for the teacher: Markdown
 	Words   []string // the words that are new in it
 	Tasks   []Task
@@ -43,6 +44,18 @@ var Lessons = sync.OnceValue(func() []Lesson {
 	}
 	return all
 })
+
+// HasTask reports whether there is a task of this name: `3.2`.
+func HasTask(id string) bool {
+	for _, l := range Lessons() {
+		for _, t := range l.Tasks {
+			if t.ID() == id {
+				return true
+			}
+		}
+	}
+	return false
+}
 
 var newWords = regexp.MustCompile("(?m)^New words: (.*)$")
 
@@ -76,9 +89,14 @@ func read(files fs.FS) ([]Lesson, error) {
 			}
 		}
 		l.Start, l.Teacher = text("start.wend"), text("teacher.md")
+		guess := text("guess.txt")
 		if err != nil {
 			return nil, err
 		}
+		if l.Guess, err = readGuess(guess); err != nil {
+			return nil, fmt.Errorf("%s: %w", folder.Name(), err)
+		}
+		l.Guess.start = l.Start
 		for n := 1; ; n++ {
 			data, missing := fs.ReadFile(files, fmt.Sprintf("%s/task-%d.txt", folder.Name(), n))
 			if missing != nil {

@@ -20,6 +20,7 @@ import (
 // pageMessages are what a page asks of this process, by type.
 var pageMessages = map[string]func(*socket, context.Context, *fromPage){
 	"files":         (*socket).files,
+	"done":          (*socket).done,
 	"open":          (*socket).open,
 	"save":          (*socket).save,
 	"new":           (*socket).begin,
@@ -55,7 +56,7 @@ func sentence(err error) string {
 	return text
 }
 
-// gallery is the examples and the beginnings of the lessons.
+// gallery is the examples and the lessons.
 var gallery = sync.OnceValue(func() []galleryEntry {
 	var all []galleryEntry
 	for _, name := range examples.Names() {
@@ -63,7 +64,7 @@ var gallery = sync.OnceValue(func() []galleryEntry {
 		all = append(all, galleryEntry{Name: name, Title: firstSentence(text, name), Kind: "piece"})
 	}
 	for _, l := range lesson.Lessons() {
-		all = append(all, galleryEntry{Name: fmt.Sprintf("lesson-%d", l.Number), Title: fmt.Sprintf("%d. %s", l.Number, l.Title), Kind: "lesson"})
+		all = append(all, galleryEntry{Name: lessonPiece(l.Number), Title: fmt.Sprintf("%d. %s", l.Number, l.Title), Kind: "lesson"})
 	}
 	return all
 })
@@ -86,12 +87,24 @@ func firstSentence(text, otherwise string) string {
 }
 
 func (s *Server) listed() filesMessage {
-	return filesMessage{Type: "files", Folder: filepath.Base(s.folder.name), First: s.options.File, Files: s.folder.list(), Gallery: gallery()}
+	return filesMessage{
+		Type: "files", Folder: filepath.Base(s.folder.name), First: s.first, Files: s.folder.list(), Gallery: gallery(), Done: s.folder.done(),
+	}
 }
 
 func (k *socket) files(context.Context, *fromPage) { k.out.latest("files", k.server.listed()) }
 
-// open gives a program of the folder, or a copy of a piece of the gallery.
+// done keeps which tasks of the lessons are done, and tells all windows.
+func (k *socket) done(_ context.Context, m *fromPage) {
+	if err := k.server.folder.keepDone(m.Tasks); err != nil {
+		k.failed(m, fmt.Errorf("what is done could not be kept: %w", err))
+		return
+	}
+	k.server.tellFiles()
+}
+
+// open gives a program of the folder, a copy of a piece of the gallery, or the
+// program of a lesson: the one that was begun, or a copy.
 func (k *socket) open(_ context.Context, m *fromPage) {
 	name := m.Path
 	if m.Piece != "" {
@@ -127,16 +140,38 @@ func (k *socket) knows(name, version string) {
 	k.known[name] = version
 }
 
-// copyPiece copies a piece of the gallery, with what it uses, under a name that is
-// free.
-func (f *folder) copyPiece(piece string) (string, error) {
-	text, known := examples.Program(piece)
-	beside := examples.Beside(piece)
+// lessonPiece is the name of a lesson in the gallery, and of its program.
+func lessonPiece(number int) string { return fmt.Sprintf("lesson-%d", number) }
+
+// lessonOf is the lesson whose beginning is in the gallery under a name.
+func lessonOf(piece string) (lesson.Lesson, bool) {
 	for _, l := range lesson.Lessons() {
-		if piece == fmt.Sprintf("lesson-%d", l.Number) {
-			text, known, beside = l.Start, true, nil
+		if piece == lessonPiece(l.Number) {
+			return l, true
 		}
 	}
+	return lesson.Lesson{}, false
+}
+
+// startLesson gives the program of a lesson in the folder: the one that was begun
+// before, as it is, or a copy of the program to begin with.
+func (f *folder) startLesson(piece string, l lesson.Lesson) (string, error) {
+	name := piece + ".wend"
+	if _, err := f.root.Lstat(name); err == nil {
+		f.show(name)
+		return name, nil
+	}
+	return name, f.begin(name, []byte(l.Start))
+}
+
+// copyPiece copies a piece of the gallery, with what it uses, under a name that is
+// free. A lesson is gone on with.
+func (f *folder) copyPiece(piece string) (string, error) {
+	if l, is := lessonOf(piece); is {
+		return f.startLesson(piece, l)
+	}
+	text, known := examples.Program(piece)
+	beside := examples.Beside(piece)
 	if !known {
 		return "", fmt.Errorf("there is no piece `%s` in the gallery", piece)
 	}

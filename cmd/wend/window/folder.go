@@ -18,6 +18,7 @@ import (
 	"unicode/utf8"
 
 	"wend/cmd/wend/kind"
+	"wend/cmd/wend/lesson"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
@@ -306,6 +307,38 @@ func (f *folder) begin(name string, data []byte) error {
 	if err == nil {
 		f.there[name] = true
 	}
+	return err
+}
+
+// done are the tasks of the lessons that are done in the folder, where `wend lesson`
+// keeps them too.
+func (f *folder) done() []string {
+	data, _, err := f.read(lesson.DoneFile)
+	if err != nil {
+		return []string{}
+	}
+	return append([]string{}, lesson.ReadDone(string(data))...)
+}
+
+// keepDone adds tasks to those that are done.
+func (f *folder) keepDone(tasks []string) error {
+	for _, task := range tasks {
+		if !lesson.HasTask(task) {
+			return fmt.Errorf("there is no task `%s`", diag.OneLine(task))
+		}
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	data, _, err := f.read(lesson.DoneFile)
+	version := ""
+	if err == nil {
+		version = versionOf(data)
+	}
+	text := lesson.AddDone(lesson.ReadDone(string(data)), tasks)
+	if text == "" {
+		return nil
+	}
+	_, err = f.replace(lesson.DoneFile, []byte(text), version)
 	return err
 }
 

@@ -34,6 +34,8 @@ var replaced = map[string][]string{
 	"variations": {"variations"},
 	"steps":      {"steps"},
 	"as-drawn":   {"as-drawn"},
+
+	"lesson-check": {"lesson-check"},
 }
 
 // take begins to answer a request.

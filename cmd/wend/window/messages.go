@@ -9,7 +9,8 @@ import "encoding/json"
 //
 //	hello       with the secret of the page, first of all
 //	files       what is in the folder
-//	open        a program of the folder, or a copy of a piece of the gallery
+//	open        a program of the folder, a copy of a piece of the gallery, or a lesson
+//	done        tasks of the lessons that are done
 //	save        a text, if the file is still of the version that is named
 //	new         begin a program
 //	rename      give a program another name
@@ -34,6 +35,7 @@ type fromPage struct {
 	Key     string          `json:"key"`
 	Sheet   int             `json:"sheet"`
 	At      *[2]float64     `json:"at"` // page mm
+	Tasks   []string        `json:"tasks"`
 }
 
 // fileEntry is a file of the folder.
@@ -43,7 +45,7 @@ type fileEntry struct {
 	Modified string `json:"modified"` // RFC 3339
 }
 
-// galleryEntry is an example or the beginning of a lesson.
+// galleryEntry is an example or a lesson.
 type galleryEntry struct {
 	Name  string `json:"name"`
 	Title string `json:"title"`
@@ -57,6 +59,8 @@ type filesMessage struct {
 	First   string         `json:"first"`
 	Files   []fileEntry    `json:"files"`
 	Gallery []galleryEntry `json:"gallery"`
+	// Done are the tasks of the lessons that are done in this folder: 3.2.
+	Done []string `json:"done"`
 }
 
 // openedMessage is a file as it is now. History is what the page gave to be kept

@@ -27,6 +27,9 @@ type Options struct {
 	// Folder is where the programs lie. With File, a name in it, nothing but that
 	// file and what it uses is shown.
 	Folder, File string
+	// Lesson is the number of the one to begin with, which is copied into the folder
+	// unless it is there; 0 for none. It goes with a folder.
+	Lesson int
 	// State is the folder in which undo is kept; empty for nowhere.
 	State string
 	// Watch calls a function whenever something has changed in a folder or below,
@@ -42,6 +45,7 @@ type Options struct {
 type Server struct {
 	options Options
 	folder  *folder
+	first   string // the file that a page begins with; empty for any
 	origin  string // of the page, as browsers say it
 	host    string
 	cookie  string // its name
@@ -71,12 +75,21 @@ func Open(options Options, at net.Addr) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
+	first := options.File
+	if options.Lesson > 0 {
+		piece := lessonPiece(options.Lesson)
+		l, _ := lessonOf(piece)
+		if first, err = files.startLesson(piece, l); err != nil {
+			files.close()
+			return nil, err
+		}
+	}
 	options.Settings.Read = files.source
 	if options.Now == nil {
 		options.Now = time.Now
 	}
 	s := &Server{
-		options: options, folder: files, static: static, sockets: map[*socket]bool{},
+		options: options, folder: files, first: first, static: static, sockets: map[*socket]bool{},
 		host: tcp.String(), origin: "http://" + tcp.String(), cookie: fmt.Sprintf("wend-%d", tcp.Port),
 	}
 	s.bench = newBench(s)

@@ -2,11 +2,9 @@ package window
 
 import (
 	"encoding/json"
-	"fmt"
 	"io/fs"
 	"strings"
 
-	"wend/cmd/wend/lesson"
 	"wend/examples"
 )
 
@@ -38,10 +36,8 @@ func Site() (map[string][]byte, error) {
 	var pieces []piece
 	for _, entry := range gallery() {
 		text, _ := examples.Program(entry.Name)
-		for _, l := range lesson.Lessons() {
-			if entry.Name == fmt.Sprintf("lesson-%d", l.Number) {
-				text = l.Start
-			}
+		if l, is := lessonOf(entry.Name); is {
+			text = l.Start
 		}
 		file := "gallery/" + entry.Name + ".wend"
 		site[file] = []byte(text)

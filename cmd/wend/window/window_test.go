@@ -21,6 +21,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"wend/cmd/wend/engine"
+	"wend/cmd/wend/lesson"
 	"wend/runtime/machine"
 )
 
@@ -361,20 +362,54 @@ func TestFilesAreOpenedSavedBegunAndRenamed(t *testing.T) {
 	require.Equal(t, "elm.wend", v.next("opened", "failed")["path"])
 	require.NoFileExists(t, filepath.Join(o.folder, "oak.wend"))
 
-	for _, piece := range []string{"garden", "lesson-1"} {
-		for _, name := range []string{piece + ".wend", piece + "-2.wend"} {
-			v.send(map[string]any{"type": "open", "piece": piece})
-			m := v.next("opened", "failed")
-			require.Equal(t, name, m["path"], "%v", m)
-			v.send(map[string]any{"type": "program", "id": 3, "path": m["path"], "text": m["text"]})
-			require.NotEmpty(t, v.next("drawn")["sheets"])
-		}
+	for _, name := range []string{"garden.wend", "garden-2.wend"} {
+		v.send(map[string]any{"type": "open", "piece": "garden"})
+		m := v.next("opened", "failed")
+		require.Equal(t, name, m["path"], "%v", m)
+		v.send(map[string]any{"type": "program", "id": 3, "path": m["path"], "text": m["text"]})
+		require.NotEmpty(t, v.next("drawn")["sheets"])
 	}
 	entries, err := os.ReadDir(o.folder)
 	require.NoError(t, err)
 	for _, e := range entries {
 		require.False(t, strings.HasPrefix(e.Name(), ".wend-"), "nothing half-written is left behind")
 	}
+}
+
+// A lesson is begun once and gone on with; what is done of it stands where the
+// terminal keeps it, and both read what the other wrote.
+func TestALessonIsGoneOnWith(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"lessons-done.txt": "# The tasks of `wend lesson` that are done here.\n10.1\n"})
+	v := o.view()
+	v.send(map[string]any{"type": "files"})
+	require.Equal(t, []any{"10.1"}, v.next("files")["done"])
+	v.send(map[string]any{"type": "open", "piece": "lesson-3"})
+	m := v.next("opened", "failed")
+	require.Equal(t, "lesson-3.wend", m["path"])
+	require.Equal(t, lesson.Lessons()[2].Start, m["text"])
+	v.send(map[string]any{"type": "save", "path": "lesson-3.wend", "text": "ahead 5\n", "version": m["version"]})
+	v.next("saved")
+	v.send(map[string]any{"type": "open", "piece": "lesson-3"})
+	m = v.next("opened", "failed")
+	require.Equal(t, "lesson-3.wend", m["path"])
+	require.Equal(t, "ahead 5\n", m["text"], "it is as it was left")
+
+	v.send(map[string]any{"type": "files"})
+	v.next("files")
+	v.send(map[string]any{"type": "done", "tasks": []string{"9.2", "3.1"}})
+	require.Equal(t, []any{"3.1", "9.2", "10.1"}, v.next("files")["done"])
+	kept, err := os.ReadFile(filepath.Join(o.folder, lesson.DoneFile))
+	require.NoError(t, err)
+	require.Equal(t, "# The tasks of `wend lesson` that are done here.\n3.1\n9.2\n10.1\n", string(kept))
+	for _, none := range []string{"3.9", "mine", "3.1\n#", ""} {
+		v.send(map[string]any{"type": "done", "tasks": []string{none}})
+		require.Contains(t, v.next("failed")["text"], "there is no task", none)
+	}
+	// What is in its way is left as it is.
+	require.NoError(t, os.Remove(filepath.Join(o.folder, lesson.DoneFile)))
+	require.NoError(t, os.Mkdir(filepath.Join(o.folder, lesson.DoneFile), 0o755))
+	v.send(map[string]any{"type": "done", "tasks": []string{"3.1"}})
+	require.Contains(t, v.next("failed")["text"], "could not be kept")
 }
 
 func TestNothingLeadsOutOfTheFolder(t *testing.T) {

@@ -9,8 +9,9 @@ type Request struct {
 	// Type is program (check and draw a text; the newest one counts), variations
 	// (draw it with some seeds), ask (what an editor asks about a place), steps
 	// (statements in the order in which they run), as-drawn (what the simulated
-	// machine makes of what was drawn last), export (a file), or words (the card
-	// of words).
+	// machine makes of what was drawn last), export (a file), words (the card
+	// of words), lesson (one of the lessons), or lesson-check (hold a text against
+	// the tasks of a lesson).
 	Type string `json:"type"`
 	// ID is given back with every answer.
 	ID   uint32 `json:"id"`
@@ -33,6 +34,9 @@ type Request struct {
 	// Kind of the file: png, svg, gif or gcode.
 	Kind  string `json:"kind"`
 	Sheet int    `json:"sheet"` // of as-drawn, of the file and of the trail, from 0
+
+	Lesson int      `json:"lesson"` // its number
+	Done   []string `json:"done"`   // of lesson-check, the tasks that were done before
 }
 
 // Change replaces a part of the text.
@@ -214,6 +218,87 @@ type WordGroup struct {
 type Words struct {
 	Type   string      `json:"type"`
 	Groups []WordGroup `json:"groups"`
+}
+
+// Block is a piece of the page of a lesson.
+type Block struct {
+	Sort string `json:"sort"` // heading, text, item
+	Text string `json:"text"` // what is of a program stands between backquotes
+}
+
+// Lesson is a lesson: its page, what is guessed before its program draws, and its
+// tasks.
+type Lesson struct {
+	Type   string       `json:"type"`
+	ID     uint32       `json:"id"`
+	Number int          `json:"number"`
+	Title  string       `json:"title"`
+	Page   []Block      `json:"page"`
+	Start  string       `json:"start"` // the program to begin with
+	Guess  Guess        `json:"guess"`
+	Tasks  []LessonTask `json:"tasks"`
+}
+
+// Guess is what is guessed: the answers in the order in which they are shown.
+type Guess struct {
+	Ask     string        `json:"ask"` // empty where the page asks
+	Answers []GuessAnswer `json:"answers"`
+	Told    string        `json:"told"` // afterwards
+}
+
+// GuessAnswer is one of them, with a line or in words alone.
+type GuessAnswer struct {
+	Text    string       `json:"text"`
+	Right   bool         `json:"right"`
+	Picture [][2]float32 `json:"picture"`
+}
+
+// LessonTask is a task of a lesson.
+type LessonTask struct {
+	Task  string   `json:"task"` // 3.2
+	Title string   `json:"title"`
+	Asks  string   `json:"asks"`
+	Mixed []string `json:"mixed"` // rows of an answer out of their order
+	Hints []string `json:"hints"` // the first says least
+	// Sketch is the wanted drawing; null for one of the learner's own. Measures are
+	// its dimensions in words.
+	Sketch   *Sketch `json:"sketch"`
+	Measures string  `json:"measures"`
+}
+
+// Sketch is a wanted drawing with its dimensions.
+type Sketch struct {
+	Line       [][2]float32 `json:"line"`
+	Dimensions []Dimension  `json:"dimensions"`
+}
+
+// Dimension is a measure of a sketch, as lines and words.
+type Dimension struct {
+	Lines [][][2]float32 `json:"lines"`
+	Words string         `json:"words"`
+	At    [2]float32     `json:"at"` // the middle of the words
+}
+
+// LessonChecked says how a text stands to the tasks of a lesson.
+type LessonChecked struct {
+	Type  string        `json:"type"`
+	ID    uint32        `json:"id"`
+	Tasks []CheckedTask `json:"tasks"`
+	// Next is the task that the learner is at; empty if all are done.
+	Next string `json:"next"`
+}
+
+// CheckedTask is how a text stands to one task.
+type CheckedTask struct {
+	Task   string `json:"task"`
+	Solved bool   `json:"solved"`
+	State  string `json:"state"` // in words
+	// Of one that is not solved: what differs first with both measures, a hint, the
+	// line of the text (0 for none), and the place on the last sheet (null for none).
+	Says string      `json:"says"`
+	Hint string      `json:"hint"`
+	Line int         `json:"line"`
+	At   *[2]float64 `json:"at"`
 }
 
 // Failed says why a request has no other answer.

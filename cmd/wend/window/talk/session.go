@@ -90,6 +90,9 @@ var handlers = map[string]func(*Session, context.Context, *Request) error{
 	"as-drawn":   (*Session).asDrawn,
 	"export":     (*Session).export,
 	"words":      (*Session).words,
+	"lesson":     (*Session).lesson,
+
+	"lesson-check": (*Session).lessonCheck,
 }
 
 // Handles reports whether a request of a type is for the engine.

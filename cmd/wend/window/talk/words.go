@@ -56,9 +56,7 @@ func shown(w vocabulary.Word, settings engine.Settings) Word {
 	if len(sheets) == 0 {
 		return word
 	}
-	for _, p := range thinned(drawn.Sheets[sheets[0]].Points, wordPoints) {
-		word.Picture = append(word.Picture, [2]float32{float32(p.X), float32(p.Y)})
-	}
+	word.Picture = pairs(thinned(drawn.Sheets[sheets[0]].Points, wordPoints))
 	return word
 }
 
