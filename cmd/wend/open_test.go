@@ -47,24 +47,24 @@ func TestOpenPrintsAnAddressThatLetsABrowserIn(t *testing.T) {
 
 func TestALessonIsBegunInTheFolder(t *testing.T) {
 	folder := t.TempDir()
-	open := func(arguments ...string) (int, string) {
+	ended, end := context.WithCancel(context.Background())
+	end() // what opens is closed at once
+	open := func(ctx context.Context, arguments ...string) (int, string) {
 		var said bytes.Buffer
-		ctx, stop := context.WithCancel(context.Background())
-		stop()
 		code := run(ctx, append([]string{"open", "--no-browser"}, arguments...), console{
 			stdin: bytes.NewReader(nil), stdout: io.Discard, stderr: &said, environment: func(string) string { return "" },
 			terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
 		})
 		return code, said.String()
 	}
-	code, said := open("--lesson", "3", folder)
+	code, said := open(ended, "--lesson", "3", folder)
 	require.Equal(t, exitDone, code, said)
 	program := filepath.Join(folder, "lesson-3.wend")
 	text, err := os.ReadFile(program)
 	require.NoError(t, err)
 	require.Equal(t, lesson.Lessons()[2].Start, string(text))
 	require.NoError(t, os.WriteFile(program, []byte("ahead 5\n"), 0o644))
-	code, _ = open("--lesson", "3", folder)
+	code, _ = open(ended, "--lesson", "3", folder)
 	require.Equal(t, exitDone, code)
 	text, err = os.ReadFile(program)
 	require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestALessonIsBegunInTheFolder(t *testing.T) {
 	for _, wrong := range []struct{ number, name, why string }{
 		{"13", folder, "they go from 1 to 12"}, {"3.2", folder, "--lesson 3"}, {"three", folder, "a lesson has a number"}, {"3", program, "begins in a folder"},
 	} {
-		code, said := open("--lesson", wrong.number, wrong.name)
+		code, said := open(context.Background(), "--lesson", wrong.number, wrong.name)
 		require.Equal(t, exitUsage, code)
 		require.Contains(t, said, wrong.why)
 	}
