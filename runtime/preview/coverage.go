@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"encoding/binary"
 	"image"
 	"math"
 )
@@ -54,16 +55,20 @@ func (n *nib) capsule(p *plane, a, b spot) {
 	if !n.clip(&a, &b) {
 		return
 	}
+	top := max(n.window.Min.Y, int(math.Floor(min(a.y, b.y)-n.reach)))
+	bottom := min(n.window.Max.Y-1, int(math.Floor(max(a.y, b.y)+n.reach)))
+	left := min(a.x, b.x) - n.reach
+	right := max(a.x, b.x) + n.reach
+	full := uint8(n.most + 0.5)
+	if p.covered(int(left), top, int(right), bottom, full) {
+		return
+	}
 	dx, dy := b.x-a.x, b.y-a.y
 	length := math.Sqrt(float64(dx*dx) + float64(dy*dy))
 	ux, uy := 1.0, 0.0
 	if length > 0 {
 		ux, uy = dx/length, dy/length
 	}
-	top := max(n.window.Min.Y, int(math.Floor(min(a.y, b.y)-n.reach)))
-	bottom := min(n.window.Max.Y-1, int(math.Floor(max(a.y, b.y)+n.reach)))
-	left := min(a.x, b.x) - n.reach
-	right := max(a.x, b.x) + n.reach
 	slant, half := 0.0, 0.0 // where a row crosses the strip around the line
 	steep := math.Abs(uy) > 1e-3
 	if steep {
@@ -74,7 +79,6 @@ func (n *nib) capsule(p *plane, a, b spot) {
 	if inner := n.reach - n.most/255; inner > 0 {
 		near = float64(inner * inner)
 	}
-	full := uint8(n.most + 0.5)
 	for y := top; y <= bottom; y++ {
 		py := float64(y) + 0.5 - a.y
 		from, to := left, right
@@ -117,6 +121,24 @@ func (n *nib) capsule(p *plane, a, b spot) {
 			}
 		}
 	}
+}
+
+// covered reports whether a small box of pixels has the fullest coverage already:
+// where a line is dense, most of its short pieces leave no more ink. It is false
+// for a box that is wide or reaches beyond the plane.
+func (p *plane) covered(x0, y0, x1, y1 int, full uint8) bool {
+	const wide = 8 // pixels are looked at in words of so many
+	if x0 < 0 || x1-x0 >= wide || y0 < 0 || y1*p.w+x0+wide > len(p.pix) {
+		return false
+	}
+	ofBox := ^uint64(0) >> (8 * (wide - 1 - (x1 - x0)))
+	want := uint64(full) * (ofBox & 0x0101010101010101)
+	for y := y0; y <= y1; y++ {
+		if binary.LittleEndian.Uint64(p.pix[y*p.w+x0:])&ofBox != want {
+			return false
+		}
+	}
+	return true
 }
 
 // clip cuts the segment down to what can leave ink in the window, and tells

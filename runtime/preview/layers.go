@@ -151,7 +151,6 @@ func (l *line) pieces(set *[layers]*plane, w, h, from, to int) {
 		case plan.Retrace:
 			draw(retrace, a, b)
 		}
-		off := outside.hatched(a, b, offSlant)
 		if ink == link {
 			ink = link.hatched(a, b, addedSlant)
 		}
@@ -159,6 +158,7 @@ func (l *line) pieces(set *[layers]*plane, w, h, from, to int) {
 			draw(ink, a, b)
 			return
 		}
+		off := outside.hatched(a, b, offSlant)
 		t0, t1, ok := crossing(a, b, l.left, l.top, l.right, l.bottom)
 		if !ok {
 			draw(off, a, b)
