@@ -21,13 +21,14 @@ type course struct {
 // turn is a reversal of an axis. It takes up the slack at rest, at its vertex,
 // or in motion, see spread.
 type turn struct {
-	vertex  int
-	side    float64 // +1 where the axis came to its largest place, -1 to its smallest
+	vertex  int32
+	side    int8    // +1 where the axis came to its largest place, -1 to its smallest
 	extreme float64 // that place, in steps
-	from    int32   // slack left before, in steps, and after
-	to      int32
 	spread  *spread
 }
+
+// toward is the way from the line to beyond the extreme of a turn, 1 or -1.
+func (t *turn) toward() float64 { return float64(t.side) }
 
 // waverSteps is how far an axis comes back before it reverses, and flatSteps
 // how far the line may be from an extreme to count as being there still.
@@ -57,11 +58,24 @@ func newCourse(slack float64, gap int32, at []float64) course {
 }
 
 // flank is what is left of the slack while an axis moves in a direction.
-func (c *course) flank(direction float64) int32 {
+func (c *course) flank(direction int8) int32 {
 	if direction > 0 {
 		return 0
 	}
 	return c.slack
+}
+
+// left is what is left of the slack, in steps, after so many turns.
+func (c *course) left(turns int) int32 {
+	if turns == 0 {
+		return c.gap
+	}
+	return c.flank(-c.turns[turns-1].side)
+}
+
+// leads are how far the motor is ahead of the stylus before a turn and after it.
+func (c *course) leads(turn int) (from, to float64) {
+	return c.lead(c.left(turn)), c.lead(c.left(turn + 1))
 }
 
 // lead is how far a motor is ahead of the stylus when so much of its slack is
@@ -77,13 +91,14 @@ func (c *course) lead(gap int32) float64 {
 
 // find passes on the reversals, in order.
 func (c *course) find(found func(turn)) {
-	direction := 0.0
+	side := int8(0)
 	switch c.gap {
 	case 0:
-		direction = 1
+		side = 1
 	case c.slack:
-		direction = -1
+		side = -1
 	}
+	direction := float64(side)
 	extreme, vertex := c.at[0], 0
 	for i, at := range c.at {
 		ahead := direction * (at - extreme)
@@ -94,7 +109,8 @@ func (c *course) find(found func(turn)) {
 				continue
 			}
 			direction = math.Copysign(1, at-extreme)
-			found(turn{side: -direction, extreme: extreme, from: c.gap, to: c.flank(direction)})
+			side = int8(direction)
+			found(turn{side: -side, extreme: extreme})
 			extreme, vertex = at, i
 		case ahead >= -flatSteps:
 			vertex = i
@@ -102,8 +118,8 @@ func (c *course) find(found func(turn)) {
 				extreme = at
 			}
 		case ahead < -waverSteps:
-			found(turn{vertex: vertex, side: direction, extreme: extreme, from: c.flank(direction), to: c.flank(-direction)})
-			direction = -direction
+			found(turn{vertex: int32(vertex), side: side, extreme: extreme})
+			side, direction = -side, -direction
 			extreme, vertex = at, i
 		}
 	}
@@ -125,10 +141,10 @@ func (c *course) fit() {
 			direction = -1
 		}
 		if k > 0 {
-			first, direction = c.turns[k-1].vertex, -c.turns[k-1].side
+			first, direction = int(c.turns[k-1].vertex), -c.turns[k-1].toward()
 		}
 		if k < len(c.turns) {
-			last = c.turns[k].vertex
+			last = int(c.turns[k].vertex)
 		}
 		c.monotone(first, last, direction)
 	}
@@ -196,12 +212,9 @@ const (
 // stylus would be at so many steps. k is the number of turns that are behind, or
 // whose spread has begun.
 func (c *course) motor(along, at float64, k int) float64 {
-	gap := c.gap
 	if k > 0 {
-		t := &c.turns[k-1]
-		gap = t.to
-		if s := t.spread; s != nil && along < s.trail {
-			from, to := c.lead(t.from), c.lead(t.to)
+		if s := c.turns[k-1].spread; s != nil && along < s.trail {
+			from, to := c.leads(k - 1)
 			run := math.Round(to - from)
 			switch {
 			case along < s.from:
@@ -216,15 +229,7 @@ func (c *course) motor(along, at float64, k int) float64 {
 			return at + to + float64(s.off*(s.trail-along)/(s.trail-s.to))
 		}
 	}
-	return at + c.lead(gap)
-}
-
-// end is what is left of the slack where the line ends.
-func (c *course) end() int32 {
-	if len(c.turns) == 0 {
-		return c.gap
-	}
-	return c.turns[len(c.turns)-1].to
+	return at + c.lead(c.left(k))
 }
 
 // courses are both axes.
@@ -235,7 +240,7 @@ type courses struct {
 
 func (c *courses) gap() machine.Gap { return machine.Gap{X: c.x.gap, Y: c.y.gap} }
 
-func (c *courses) endGap() machine.Gap { return machine.Gap{X: c.x.end(), Y: c.y.end()} }
+func (c *courses) endGap() machine.Gap { return machine.Gap{X: c.x.left(len(c.x.turns)), Y: c.y.left(len(c.y.turns))} }
 
 // length is along the line, in mm; none where there is no spread.
 func (s *spread) length() float64 {

@@ -114,10 +114,10 @@ func (s *spreader) stretch(axis, index int) *spread {
 	before, after := c.at[0], c.at[len(c.at)-1]
 	firstVertex, lastVertex := 0, len(c.at)-1
 	if index > 0 {
-		before, firstVertex = c.turns[index-1].extreme, c.turns[index-1].vertex
+		before, firstVertex = c.turns[index-1].extreme, int(c.turns[index-1].vertex)
 	}
 	if index+1 < len(c.turns) {
-		after, lastVertex = c.turns[index+1].extreme, c.turns[index+1].vertex
+		after, lastVertex = c.turns[index+1].extreme, int(c.turns[index+1].vertex)
 	}
 	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
 	var mostOff, rest float64
@@ -128,9 +128,9 @@ func (s *spreader) stretch(axis, index int) *spread {
 			return false
 		}
 		mostOff = min(mostOff, runs/2)
-		rest = c.rest(t, mostOff)
-		width := float64(t.side*(t.extreme-rest)) + mostOff
-		from, to = s.reach(c, t, width, width-max(0, c.missing(t)), firstVertex, lastVertex)
+		rest = c.rest(index, mostOff)
+		width := float64(t.toward()*(t.extreme-rest)) + mostOff
+		from, to = s.reach(c, t, width, width-max(0, c.missing(index)), firstVertex, lastVertex)
 		return to.along-from.along >= leastSpreadMM
 	}
 	if !fits(geom.Point{}) {
@@ -153,7 +153,7 @@ func (s *spreader) stretch(axis, index int) *spread {
 	length := to.along - from.along
 	return &spread{
 		lead: lead, trail: trail, from: from.along, third: from.along + length/3, twoThirds: to.along - length/3, to: to.along,
-		middle: rest, off: float64(t.side * max(0, mostOff-halfStep)),
+		middle: rest, off: float64(t.toward() * max(0, mostOff-halfStep)),
 		straight: s.course(1-axis).runsOneWay(from.vertex, to.vertex),
 	}
 }
@@ -204,17 +204,19 @@ func (s *spreader) mostOff(axis int, wavers geom.Point) float64 {
 
 // rest is where the stylus rests, in steps, while an axis reverses: as far before
 // the extreme as it may be off at most, with its motor on a whole step.
-func (c *course) rest(t *turn, mostOff float64) float64 {
-	ahead := c.lead(t.from)
-	whole := math.Ceil(float64(t.side*(t.extreme+ahead)) - mostOff + max(0, -c.missing(t)))
-	return float64(t.side*whole) - ahead
+func (c *course) rest(turn int, mostOff float64) float64 {
+	t := &c.turns[turn]
+	ahead, _ := c.leads(turn)
+	whole := math.Ceil(float64(t.toward()*(t.extreme+ahead)) - mostOff + max(0, -c.missing(turn)))
+	return float64(t.toward()*whole) - ahead
 }
 
 // missing is what whole steps leave of the slack that is taken up in a turn, in
 // steps. Where they go beyond it, which is less than none, the stylus moves by that
 // at the end of its rest.
-func (c *course) missing(t *turn) float64 {
-	run := math.Abs(c.lead(t.to) - c.lead(t.from))
+func (c *course) missing(turn int) float64 {
+	from, to := c.leads(turn)
+	run := math.Abs(to - from)
 	return run - math.Round(run)
 }
 
@@ -228,8 +230,8 @@ type station struct {
 // extreme, before it and after it, on its own runs.
 func (s *spreader) reach(c *course, t *turn, before, after float64, first, last int) (from, to station) {
 	upTo := s.courses.upTo
-	off := func(v int) float64 { return float64(t.side * (t.extreme - c.at[v])) }
-	v := t.vertex
+	off := func(v int) float64 { return float64(t.toward() * (t.extreme - c.at[v])) }
+	v := int(t.vertex)
 	for v > first && off(v-1) <= before {
 		v--
 	}
@@ -238,7 +240,7 @@ func (s *spreader) reach(c *course, t *turn, before, after float64, first, last 
 		share := (before - off(v)) / (off(v-1) - off(v))
 		from = station{upTo[v] - float64(share*(upTo[v]-upTo[v-1])), v - 1}
 	}
-	v = t.vertex
+	v = int(t.vertex)
 	for v < last && off(v+1) <= after {
 		v++
 	}

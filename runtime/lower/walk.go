@@ -77,10 +77,10 @@ func (w *walker) walk(vertex func(i int)) {
 		// Slack that is taken up at rest.
 		here := c.upTo[i]
 		x, y := c.x.at[i], c.y.at[i]
-		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == nil && c.x.turns[turnX].vertex == i {
+		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == nil && int(c.x.turns[turnX].vertex) == i {
 			turnX++
 		}
-		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == nil && c.y.turns[turnY].vertex == i {
+		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == nil && int(c.y.turns[turnY].vertex) == i {
 			turnY++
 		}
 		rest := w.motors(here, x, y, turnX, turnY)

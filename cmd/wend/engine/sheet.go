@@ -97,9 +97,7 @@ func (p *Program) Seconds(ctx context.Context, line []geom.Point) (float64, erro
 // of the sheet before, or zero. A sheet with a beginning of its own is walked
 // to from the lower left, whatever was before.
 func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text *bytes.Buffer) (Sheet, diag.List) {
-	// Measuring and lowering go on at the same time.
 	measured := sync.OnceValue(func() Sheet { return p.Describe(drawn, sheet) })
-	go measured()
 	s := drawn.Sheets[sheet]
 	options := lower.Options{Compensate: true, Gap: before}
 	if s.Begun {
@@ -133,28 +131,31 @@ const partsAtRest = 8
 func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text *bytes.Buffer) (Sheet, diag.List, int) {
 	s := drawn.Sheets[sheet]
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
-	known := measured()
 	if err != nil {
-		return known, Faults(err), -1
+		return measured(), Faults(err), -1
 	}
 	if list.Failed() {
-		return known, list, -1
+		return measured(), list, -1
 	}
-	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
-	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
-	known.Gap, known.EndGap = lowered.Gap, lowered.EndGap
+	// Measuring goes on beside writing and reading back: both take memory for each
+	// piece of line, but less than lowering does.
+	go measured()
 	name := p.Source()
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
 	start := text.Len()
 	err = gcode.Write(ctx, text, p.Profile, lowered.Instructions, gcode.Heading{
 		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Unseeded: p.FromElsewhere(), Wiped: s.Begun || sheet > 0,
-		Seconds: lowered.Seconds, LineMM: known.LineMM,
+		Seconds: lowered.Seconds, LineMM: geom.Length(s.Points),
 	})
 	if err != nil {
-		return known, Faults(err), -1
+		return measured(), Faults(err), -1
 	}
 	verdict := gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Gap)
 	list = append(list, verdict.Faults...)
+	known := measured()
+	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
+	known.Seconds, known.BoundSeconds = lowered.Seconds, lowered.BoundSeconds
+	known.Gap, known.EndGap = lowered.Gap, lowered.EndGap
 	return known, list, verdict.Parted
 }
