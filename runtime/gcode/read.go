@@ -1,7 +1,7 @@
 package gcode
 
 import (
-	"strings"
+	"bytes"
 	"sync"
 
 	"wend/lang/diag"
@@ -61,7 +61,7 @@ type Reading struct {
 // It shares no code with the writer of this package.
 func Read(name, text string, settings Settings, motion func(*Motion)) (Reading, diag.List) {
 	r := newReader(settings, motion, sync.OnceValue(func() *source.File { return source.New(name, text) }))
-	r.lines(text)
+	r.lines([]byte(text))
 	return r.done()
 }
 
@@ -72,7 +72,7 @@ const mostFaults = 50
 // reader reads a file in one or several stretches of whole lines. Offsets are
 // in the stretch until they are passed on.
 type reader struct {
-	text     string              // the stretch
+	text     []byte              // the stretch
 	base     int                 // its offset in the file
 	file     func() *source.File // the whole
 	settings Settings
@@ -146,13 +146,13 @@ func (r *reader) hint(text string) { r.diagnostics[len(r.diagnostics)-1].Hint = 
 // lines reads the next stretch of a file line by line. A file either ends with
 // M2 or M30, or its program stands between two lines of "%"; what follows is
 // not read.
-func (r *reader) lines(text string) {
+func (r *reader) lines(text []byte) {
 	r.base += len(r.text)
 	r.text = text
 	var b block
 	for start := 0; start < len(r.text) && !r.ended; {
 		end := start
-		if next := strings.IndexByte(r.text[start:], '\n'); next >= 0 {
+		if next := bytes.IndexByte(r.text[start:], '\n'); next >= 0 {
 			end += next
 		} else {
 			end = len(r.text)
@@ -161,11 +161,11 @@ func (r *reader) lines(text string) {
 		if end > start && r.text[end-1] == '\r' {
 			end--
 		}
-		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 && r.anyones {
+		if at := bytes.IndexByte(r.text[start:end], '\r'); at >= 0 && r.anyones {
 			end = start + at
 			next = end + 1
 		}
-		if at := strings.IndexByte(r.text[start:end], '\r'); at >= 0 {
+		if at := bytes.IndexByte(r.text[start:end], '\r'); at >= 0 {
 			// What would follow from it on the rest of the file is no news.
 			r.report("instruction-line-ends", start+at, start+at+1, nil)
 			r.ended = true
@@ -226,7 +226,7 @@ func (r *reader) done() (Reading, diag.List) {
 }
 
 // percentLine reports whether a line holds nothing but one "%", and where.
-func percentLine(text string, start, end int) (int, bool) {
+func percentLine(text []byte, start, end int) (int, bool) {
 	at := -1
 	for i := start; i < end; i++ {
 		switch c := text[i]; {

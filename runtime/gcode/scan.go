@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -153,8 +154,8 @@ func (r *reader) comment(b *block, i, end int) (int, bool) {
 		r.report("instruction-comment", i, end, diag.Args{"why": "its ) is missing on this line"})
 		return 0, false
 	}
-	if inside := strings.TrimSpace(text[1:closing]); len(inside) > 4 && strings.EqualFold(inside[:4], "MSG,") {
-		b.message = strings.TrimSpace(inside[4:])
+	if inside := bytes.TrimSpace(text[1:closing]); len(inside) > 4 && bytes.EqualFold(inside[:4], []byte("MSG,")) {
+		b.message = string(bytes.TrimSpace(inside[4:]))
 	}
 	return i + closing + 1, true
 }
@@ -178,7 +179,7 @@ func (r *reader) lineNumber(i, end int) (int, bool) {
 }
 
 func (r *reader) strayCharacter(i, end int) bool {
-	c, size := utf8.DecodeRuneInString(r.text[i:end])
+	c, size := utf8.DecodeRune(r.text[i:end])
 	switch {
 	case c == '#' || c == '[':
 		r.refuse("parameters and expressions", i, i+1)
@@ -252,7 +253,7 @@ func (r *reader) word(b *block, letter byte, i, end int) (int, bool) {
 // one digit (section 3.3.2.1); there are no exponents. It gives the offset
 // after it and, if there is none, why. Up to fifteen digits the result is the
 // nearest float64: one exact division of whole numbers.
-func number(text string, i, end int) (value float64, next int, why string) {
+func number(text []byte, i, end int) (value float64, next int, why string) {
 	negative := false
 	for i < end && blank(text[i]) {
 		i++
@@ -299,7 +300,7 @@ scan:
 				return -1
 			}
 			return c
-		}, text[from:i])
+		}, string(text[from:i]))
 		value, _ = strconv.ParseFloat(cleaned, 64)
 	}
 	if negative {

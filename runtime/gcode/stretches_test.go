@@ -35,7 +35,7 @@ func TestAFileReadInStretchesSaysTheSameAsInOne(t *testing.T) {
 				motions = append(motions, motion)
 			}, func() *source.File { return file })
 			for _, text := range texts {
-				r.lines(text)
+				r.lines([]byte(text))
 			}
 			reading, diagnostics := r.done()
 			for _, d := range diagnostics {

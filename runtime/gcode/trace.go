@@ -58,7 +58,7 @@ func Trace(name, text string, p *machine.Profile, o TraceOptions) (Traced, diag.
 	}
 	start := p.ToMachine(o.Start)
 	r := newReader(Settings{Start: start, Anyones: true, Paused: t.pause}, t.move, file)
-	r.lines(text)
+	r.lines([]byte(text))
 	travel := travels(t.stretches, r.level())
 	approach, departure := t.trim(travel)
 	r.closed = r.closed || departure

@@ -88,7 +88,7 @@ func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
 		m.Arc.Chords(m.From, m.To, v.toleranceMM/8, func(at geom.Point) { motions.send(step{at, m.Start}) })
 	}, v.file)
 	for stretch := range stretches(text) {
-		reader.lines(string(stretch))
+		reader.lines(stretch)
 	}
 	reading, faults := reader.done()
 	fault := func(start int, why string) { faults = append(faults, differs(v.file(), start, why)) }

@@ -240,7 +240,9 @@ type courses struct {
 
 func (c *courses) gap() machine.Gap { return machine.Gap{X: c.x.gap, Y: c.y.gap} }
 
-func (c *courses) endGap() machine.Gap { return machine.Gap{X: c.x.left(len(c.x.turns)), Y: c.y.left(len(c.y.turns))} }
+func (c *courses) endGap() machine.Gap {
+	return machine.Gap{X: c.x.left(len(c.x.turns)), Y: c.y.left(len(c.y.turns))}
+}
 
 // length is along the line, in mm; none where there is no spread.
 func (s *spread) length() float64 {
