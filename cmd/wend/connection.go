@@ -46,7 +46,8 @@ func (c console) connect(ctx context.Context, settings engine.Settings, port str
 		// A board may take seconds to greet.
 		c.say("opening %s", port)
 	}
-	memory, err := link.OpenMemory(link.Disk(c.stateFolder()), profile.Name, profile)
+	kept := link.Disk(c.stateFolder())
+	memory, err := link.OpenMemory(kept, profile.Name, profile)
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +66,7 @@ func (c console) connect(ctx context.Context, settings engine.Settings, port str
 		return nil, errors.Join(err, release())
 	}
 	connected := &connection{link: l, Connection: operate.Connection{
-		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated, Counts: l.Counts(),
+		Machine: l, Name: port, CheckList: checkList(profile, port), Calibrated: profile.Calibrated, Counts: l.Counts(), Kept: kept,
 		Nobody: profile.Eraser.Kind == machine.EraserNone, Disturbs: profile.Eraser.DisturbsStylus, Close: release,
 	}}
 	if e := profile.Eraser; e.Kind == machine.EraserSerial {

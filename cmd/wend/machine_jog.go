@@ -9,11 +9,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/operate"
+	"wend/cmd/wend/sending"
 	"wend/lang/diag"
 	"wend/runtime/gate"
 	"wend/runtime/geom"
 	"wend/runtime/link"
-	"wend/runtime/machine"
 )
 
 type jogFlags struct {
@@ -71,33 +71,14 @@ func (c console) jog(ctx context.Context, f *jogFlags, o *operator, to *geom.Poi
 	if err := o.Settle(ctx, l); err != nil {
 		return err
 	}
-	o.Cautions()
-	if to != nil && connection.simulated == nil && !settings.Profile.Calibrated {
-		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": settings.Profile.Name}}
+	if to == nil {
+		o.Cautions()
+		return c.jogByKeys(ctx, o, l)
 	}
-	if to != nil {
-		return c.walk(ctx, o, connection, settings.Profile, *to)
-	}
-	return c.jogByKeys(ctx, o, l)
-}
-
-func (c console) walk(ctx context.Context, o *operator, connection *connection, p *machine.Profile, to geom.Point) error {
-	// What is outside the page but in the area is the gate's to judge.
-	if !p.Page().Grow(p.Area.MarginMM).Contains(to) {
-		return &diag.Fault{Code: "position-outside", Args: diag.Args{"x": to.X, "y": to.Y, "width": p.Page().Width(), "height": p.Page().Height()}}
-	}
-	if err := o.Confirm(ctx, &connection.Connection); err != nil {
+	if err := sending.Walk(ctx, &o.Conversation, &connection.Connection, settings.Profile, *to); err != nil {
 		return err
 	}
-	if err := o.Consent(ctx, fmt.Sprintf("type `walk` to draw a line to (%.1f, %.1f), Enter alone not to: ", to.X, to.Y), "walk", true); err != nil {
-		return err
-	}
-	gap := machine.Gap{}
-	place := link.Place{Steps: link.MotorsAt(p, to, gap), Gap: gap}
-	if err := o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return connection.Walk(ctx, place, op) }); err != nil {
-		return err
-	}
-	_, at, certainty := connection.Where()
+	_, at, certainty := l.Where()
 	o.told("the stylus stands at (%.2f, %.2f), %s", at.X, at.Y, certainty)
 	return nil
 }

@@ -1,24 +1,25 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strconv"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
+	"wend/cmd/wend/sending"
 	"wend/lang/diag"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
 	"wend/runtime/link"
 	"wend/runtime/machine"
 	"wend/runtime/plan"
+	"wend/runtime/simulator"
 )
 
 type sendFlags struct {
@@ -79,10 +80,7 @@ any are. Where a drawing was cut off and neither is said, you are asked.`,
 				return exit(exitErrors)
 			}
 			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
-				s := &sending{c: c, f: &f, o: o, settings: settings, names: args, inputs: map[string]input{}}
-				if len(args) > 0 {
-					s.name = args[0]
-				}
+				s := newSender(c, &f, o, settings, args)
 				err := o.failed(s.run(ctx))
 				if f.json && !s.printed && len(args) > 0 {
 					if wrong := c.writeJSON(s.result(err)); wrong != nil {
@@ -106,27 +104,32 @@ any are. Where a drawing was cut off and neither is said, you are asked.`,
 	return cmd
 }
 
-// sending is one run of send.
-type sending struct {
+// sender is one run of send: the flow of package sending, and this terminal as its
+// seat.
+type sender struct {
+	sending.Sending
 	c        console
 	f        *sendFlags
 	o        *operator
 	settings engine.Settings
 	names    []string
-	name     string           // the one at hand
 	inputs   map[string]input // by name: what was judged is what is drawn, and a pipe can be read only once
-	list     *sendList
 
-	connection *connection
-	link       *link.Link
-	record     *link.Record // of the drawing to go on with
-	program    *engine.Program
-	plan       *plan.Plan
-	outcome    link.Outcome
-	sheets     int
-	marked     error    // the first stroke that stays beside a line
-	printed    bool     // the JSON of the drawing at hand
-	pictures   []string // of what the simulated machine drew
+	simulated *simulator.Machine // nil for a real one
+	printed   bool               // the JSON of the drawing at hand
+	pictures  []string           // of what the simulated machine drew
+}
+
+func newSender(c console, f *sendFlags, o *operator, settings engine.Settings, names []string) *sender {
+	s := &sender{c: c, f: f, o: o, settings: settings, names: names, inputs: map[string]input{}}
+	s.Sending = sending.Sending{Talk: &o.Conversation, Profile: settings.Profile, Now: c.now, Seat: s}
+	if len(names) > 0 {
+		s.Name = names[0]
+	}
+	if f.resume.said {
+		s.MeantMM = &f.resume.alongMM
+	}
+	return s
 }
 
 // sentJSON is what `wend send --json` prints.
@@ -144,30 +147,33 @@ type sentJSON struct {
 	Pictures []string  `json:"pictures"` // of what the simulated machine drew
 }
 
-func (s *sending) result(err error) sentJSON {
-	out := s.outcome
+func (s *sender) result(err error) sentJSON {
+	out := s.Outcome
 	return sentJSON{
-		File: s.name, OK: err == nil, Complete: out.Complete, Position: out.Certainty.String(), At: newPointJSON(out.At),
-		DrawnMM: micron(out.DrawnMM), Moves: out.Moves, Mended: out.Mended, Starved: out.Starved, Sheets: s.sheets,
+		File: s.Name, OK: err == nil, Complete: out.Complete, Position: out.Certainty.String(), At: newPointJSON(out.At),
+		DrawnMM: micron(out.DrawnMM), Moves: out.Moves, Mended: out.Mended, Starved: out.Starved, Sheets: s.Sheets,
 		Pictures: append([]string{}, s.pictures...),
 	}
 }
 
-func (s *sending) run(ctx context.Context) error {
-	profile := s.settings.Profile
-	port, err := portOf(profile, s.f.port)
+func (s *sender) run(ctx context.Context) error {
+	port, err := portOf(s.Profile, s.f.port)
 	if err != nil {
 		return err
 	}
-	if port != simulatedPort && !profile.Calibrated {
-		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": profile.Name}}
+	if port != simulatedPort && !s.Profile.Calibrated {
+		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": s.Profile.Name}}
 	}
-	s.list = newSendList(s.c, profile, s.names, port != simulatedPort)
+	s.take(port)
 	switch {
 	case port == simulatedPort && (s.f.resume.on || s.f.abandon):
 		return &diag.Fault{Code: "resume-simulated"}
+	case s.f.abandon:
+		if err := s.Abandon(); err != nil {
+			return err
+		}
 	case port != simulatedPort && !s.f.resume.on:
-		if err := s.settleUnfinished(ctx); err != nil {
+		if s.f.resume.on, err = s.Settle(ctx); err != nil {
 			return err
 		}
 	}
@@ -175,7 +181,7 @@ func (s *sending) run(ctx context.Context) error {
 		return nil
 	}
 	if s.f.resume.on {
-		if err := s.recall(); err != nil {
+		if err := s.Recall(); err != nil {
 			return err
 		}
 	}
@@ -183,7 +189,7 @@ func (s *sending) run(ctx context.Context) error {
 		return err
 	}
 	if s.f.resume.on {
-		if err := s.waitForDrained(ctx); err != nil {
+		if err := s.Drained(ctx); err != nil {
 			return err
 		}
 	}
@@ -195,78 +201,54 @@ func (s *sending) run(ctx context.Context) error {
 		return errors.Join(err, stopped)
 	}
 	defer connection.Close() //nolint:errcheck // nothing moves any more
-	s.connection, s.link = connection, connection.link
-	if err := s.o.Settle(ctx, s.link); err != nil {
+	s.Machine, s.simulated = &connection.Connection, connection.simulated
+	if err := s.o.Settle(ctx, s.Machine); err != nil {
 		return err
 	}
-	first := s.list.File
-	for s.list.File < len(s.names) {
-		s.name, s.sheets, s.outcome, s.printed = s.names[s.list.File], 0, link.Outcome{}, false
-		var err error
-		if s.list.File == first && s.record != nil {
-			err = s.goOn(ctx)
-		} else {
-			err = s.sendLine(ctx, s.list.File == first)
-		}
-		if err != nil {
+	first := s.List.File
+	for s.List.File < len(s.names) {
+		s.Name, s.printed = s.names[s.List.File], false
+		if err := s.Draw(ctx, s.List.File == first); err != nil {
 			return err
 		}
-		s.list.File++
-		if s.list.File < len(s.names) {
-			if err := s.list.at(0, false, s.c.now()); err != nil {
-				return err
-			}
+		if err := s.List.Next(s.c.now()); err != nil {
+			return err
 		}
 	}
-	s.list.forget()
-	return s.marked
+	s.List.Forget()
+	return s.Marked
 }
 
-// recall finds out what --resume goes on with.
-func (s *sending) recall() error {
-	memory := s.memory()
-	known, err := s.list.recall()
-	if err != nil {
-		return err
+// take takes the list of the files that were named.
+func (s *sender) take(port string) {
+	var paths []string
+	for _, name := range s.names {
+		if full, err := filepath.Abs(name); err == nil {
+			name = full
+		}
+		paths = append(paths, name)
 	}
-	if s.record, err = memory.Journal(); err != nil {
-		return err
+	var kept link.Files
+	if port != simulatedPort {
+		kept = link.Disk(s.c.stateFolder())
 	}
-	switch {
-	case s.record != nil:
-		return nil
-	case !known:
-		return &diag.Fault{Code: "resume-none"}
-	case s.list.Begun && memory.Written().After(s.list.Time):
-		// The journal ended with the sheet, and the next one had not begun.
-		s.list.Sheet++
-	}
-	s.list.Begun = false
-	return nil
-}
-
-func (s *sending) memory() *link.Memory {
-	return link.Remember(link.Disk(s.c.stateFolder()), s.settings.Profile.Name, s.settings.Profile)
+	s.Take(s.Name, sending.NewList(kept, s.Profile, paths))
 }
 
 // firstLook checks every file before any port is opened, each from where the
 // stylus will stand by then, and refuses what would need a person where there is
 // none.
-func (s *sending) firstLook(ctx context.Context, port string) error {
-	profile := s.settings.Profile
+func (s *sender) firstLook(ctx context.Context, port string) error {
 	var start *geom.Point
 	if port != simulatedPort {
-		if at, certainty, _ := s.memory().Recall(); certainty != link.Lost {
-			page := link.StylusAt(profile, at.Steps, at.Gap)
-			start = &page
-		}
+		start = s.Remembered()
 	}
 	var faults diag.List // of all files
-	for k := s.list.File; k < len(s.names); k++ {
-		s.name = s.names[k]
+	for k := s.List.File; k < len(s.names); k++ {
+		s.Name = s.names[k]
 		from := start
-		if k == s.list.File && (s.record != nil || s.list.Sheet > 0) {
-			page := s.began()
+		if k == s.List.File && s.Resumes() {
+			page := s.Began()
 			from = &page
 		}
 		_, drawn, list := s.read(ctx, from)
@@ -278,14 +260,14 @@ func (s *sending) firstLook(ctx context.Context, port string) error {
 			continue
 		}
 		if s.o.Alone {
-			if err := s.attended(drawn, k > s.list.File, port); err != nil {
+			if err := s.attended(drawn, k > s.List.File, port); err != nil {
 				return err
 			}
 		}
 		last := drawn.Sheets[len(drawn.Sheets)-1].Points
 		start = &last[len(last)-1]
 	}
-	s.name = s.names[s.list.File]
+	s.Name = s.names[s.List.File]
 	if faults.Failed() {
 		return faults
 	}
@@ -293,7 +275,7 @@ func (s *sending) firstLook(ctx context.Context, port string) error {
 }
 
 // attended refuses what needs a person, before anything moves.
-func (s *sending) attended(drawn *plan.Plan, further bool, port string) error {
+func (s *sender) attended(drawn *plan.Plan, further bool, port string) error {
 	eraser := s.settings.Profile.Eraser
 	if port != simulatedPort && (further || len(drawn.Sheets) > 1 || drawn.Sheets[0].Begun) {
 		if eraser.Kind != machine.EraserSerial {
@@ -315,19 +297,8 @@ func (s *sending) attended(drawn *plan.Plan, further bool, port string) error {
 	return nil
 }
 
-// began is where the line of the drawing that was cut off began, page mm.
-func (s *sending) began() geom.Point {
-	if r := s.record; r != nil && r.Sheet == 0 {
-		return link.StylusAt(s.settings.Profile, r.Start.Steps, r.Start.Gap)
-	}
-	if s.list.Sheet > 0 || s.list.Begun {
-		return s.list.Start
-	}
-	return s.settings.Profile.Area.StartMM
-}
-
 // told shows warnings, and gives errors back.
-func (s *sending) told(list diag.List) error {
+func (s *sender) told(list diag.List) error {
 	if list.Failed() {
 		return list
 	}
@@ -339,19 +310,19 @@ func (s *sending) told(list diag.List) error {
 
 // read reads and runs the program, or reads the instruction file, from a place
 // of the page or from where the profile says.
-func (s *sending) read(ctx context.Context, start *geom.Point) (*engine.Program, *plan.Plan, diag.List) {
+func (s *sender) read(ctx context.Context, start *geom.Point) (*engine.Program, *plan.Plan, diag.List) {
 	settings := s.settings
 	settings.Start = start
 	working := s.c.progress(&s.f.run, "the picture evolves")
 	defer working.clear()
 	settings.Progress = working.tell
-	in, known := s.inputs[s.name]
+	in, known := s.inputs[s.Name]
 	if !known {
 		var err error
-		if in, err = s.c.readInput(s.name); err != nil {
+		if in, err = s.c.readInput(s.Name); err != nil {
 			return nil, nil, engine.Faults(err)
 		}
-		s.inputs[s.name] = in
+		s.inputs[s.Name] = in
 	}
 	program, list := in.load("send", settings)
 	if program == nil {
@@ -362,228 +333,55 @@ func (s *sending) read(ctx context.Context, start *geom.Point) (*engine.Program,
 	return program, drawn, append(append(list, more...), program.Blank(drawn)...)
 }
 
-// load is read for the file that is drawn now.
-func (s *sending) load(ctx context.Context, start geom.Point) error {
+// Read is that of sending.Seat.
+func (s *sender) Read(ctx context.Context, start geom.Point) (*engine.Program, *plan.Plan, error) {
 	program, drawn, list := s.read(ctx, &start)
 	if list.Failed() || drawn == nil {
-		return list
+		return nil, nil, list
 	}
-	s.program, s.plan = program, drawn
 	s.c.said(program.Said(), false, &s.f.run)
-	return s.told(list)
+	return program, drawn, s.told(list)
 }
 
-// sendLine draws the file at hand, or what is left of its sheets. The word for
-// a whole list is asked for with the first drawing.
-func (s *sending) sendLine(ctx context.Context, first bool) error {
-	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
-		return err
+// Begins is that of sending.Seat.
+func (s *sender) Begins(context.Context, int) {}
+
+// Check is that of sending.Seat.
+func (s *sender) Check() string { return "`wend check " + quotedWord(s.Name) + "`" }
+
+// Stands is that of sending.Seat.
+func (s *sender) Stands(at *geom.Point) string {
+	if at == nil {
+		return "say it with `wend machine here X Y`"
 	}
-	_, at, _ := s.link.Where()
-	if s.list.Sheet > 0 {
-		at = s.began()
-	}
-	s.list.Start = at
-	if err := s.load(ctx, at); err != nil {
-		return err
-	}
-	if s.list.Sheet >= len(s.plan.Sheets) {
-		return s.ended() // its last sheet was drawn
-	}
-	if s.program.StartSaid() && s.list.Sheet == 0 {
-		if err := s.walkToStart(ctx, at); err != nil {
-			return err
-		}
-	}
-	total, box := 0.0, geom.EmptyBox()
-	for i := range s.plan.Sheets {
-		known := s.program.Describe(s.plan, i)
-		total += known.LineMM
-		box = box.Union(known.Bounds)
-	}
-	what := fmt.Sprintf("to draw: %s on %s, within %s of the page",
-		gcode.Length(total), diag.Counted(len(engine.WithLine(s.plan)), "sheet"), reachOf(box))
-	if len(s.plan.Sheets) == 1 && !s.plan.Sheets[0].Begun {
-		_, known, err := s.lower(ctx, 0)
-		if err != nil {
-			return err
-		}
-		what = fmt.Sprintf("to draw: %s in %s, within %s of the page",
-			gcode.Length(total), gcode.Duration(known.Seconds), reachOf(box))
-	} else if s.plan.Sheets[0].Begun {
-		p := s.plan.Sheets[0].Points[0]
-		what += fmt.Sprintf("; first a walk to (%.1f, %.1f), then the sheet is wiped", p.X, p.Y)
-	}
-	if more := len(s.names) - s.list.File - 1; first && more > 0 {
-		what += fmt.Sprintf("; then %s, the sheet wiped before each", map[bool]string{true: "one more drawing", false: fmt.Sprintf("%d more drawings", more)}[more == 1])
-	}
-	if first {
-		if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
-			return err
-		}
-	} else {
-		s.o.Note("%s: %s", s.name, what)
-	}
-	// A further drawing of a list wants a clean sheet, as one that was left
-	// between two sheets does.
-	if (!first || s.list.File > 0) && s.list.Sheet == 0 && !s.plan.Sheets[0].Begun {
-		if err := s.wipe(ctx); err != nil {
-			return err
-		}
-	}
-	return s.sheetsFrom(ctx, s.list.Sheet)
+	return fmt.Sprintf("say it with `wend machine here %.2f %.2f`", at.X, at.Y)
 }
 
-// sheetsFrom draws the sheets that are left.
-func (s *sending) sheetsFrom(ctx context.Context, first int) error {
-	for i := first; i < len(s.plan.Sheets); i++ {
-		if err := s.sendSheet(ctx, i); err != nil {
-			return err
-		}
-	}
-	return s.ended()
+// GoesOn is that of sending.Seat.
+func (s *sender) GoesOn() string {
+	return fmt.Sprintf("`%s` goes on; with --abandon in place of --resume it is dropped", resumeCommand(s.names, s.f.machine, s.f.port))
 }
 
-// wipe has the sheet wiped for what was agreed to.
-func (s *sending) wipe(ctx context.Context) error {
-	if err := s.o.Wipe(ctx, &s.connection.Connection, true); err != nil {
-		return err
+// Stopped is that of sending.Seat. The simulated machine ends with the command, so
+// nothing is kept to go on with: what it drew before it was stopped is shown.
+func (s *sender) Stopped(error) bool {
+	if s.simulated == nil {
+		return false
 	}
-	if err := s.o.Confirm(ctx, &s.connection.Connection); err != nil {
-		return err
-	}
-	return s.o.Rearm(&s.connection.Connection)
-}
-
-// lower writes the instructions of a sheet, for the flanks as they are.
-func (s *sending) lower(ctx context.Context, sheet int) (string, engine.Sheet, error) {
-	at, _, _ := s.link.Where()
-	var text bytes.Buffer
-	known, list := s.program.Lower(ctx, s.plan, sheet, at.Gap, &text)
-	if list.Failed() {
-		return "", known, list
-	}
-	return text.String(), known, nil
-}
-
-func (s *sending) sendSheet(ctx context.Context, i int) error {
-	sheet := s.plan.Sheets[i]
-	if sheet.Begun || i > 0 {
-		if sheet.Begun {
-			gap := machine.Gap{}
-			to := link.Place{Steps: link.MotorsAt(s.settings.Profile, sheet.Points[0], gap), Gap: gap}
-			if err := s.walk(ctx, to); err != nil {
-				return err
-			}
-		}
-		if err := s.wipe(ctx); err != nil {
-			return err
-		}
-	}
-	if len(sheet.Points) < 2 {
-		return nil
-	}
-	text, known, err := s.lower(ctx, i)
-	if err != nil {
-		return err
-	}
-	return s.draw(ctx, link.Job{Name: s.name, Text: text, Sheet: i, Seconds: known.Seconds})
-}
-
-// isMarked reports whether a drawing is complete, but for a stroke beside its
-// line.
-func (s *sending) isMarked(err error) bool {
-	var fault *diag.Fault
-	return s.outcome.Complete && errors.As(err, &fault) && fault.Code == "line-marked"
-}
-
-func (s *sending) walk(ctx context.Context, to link.Place) error {
-	return s.o.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return s.link.Walk(ctx, to, op) })
-}
-
-func (s *sending) draw(ctx context.Context, job link.Job) error {
-	if err := s.list.at(job.Sheet, true, s.c.now()); err != nil {
-		return err
-	}
-	err := s.o.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
-		s.outcome, err = s.link.Draw(ctx, job, op)
-		return err
-	})
-	if s.isMarked(err) {
-		if s.marked == nil {
-			s.marked = err
-		} else {
-			s.o.failed(err) //nolint:errcheck // the first one gives the exit code
-		}
-		err = nil
-	}
-	if err == nil {
-		err = s.list.at(job.Sheet+1, false, s.c.now())
-	}
-	if err != nil {
-		err = s.named(err)
-		s.stopped(err, job.Text)
-		return err
-	}
-	s.sheets++
-	if s.outcome.Starved > 0 && !s.f.quiet {
-		s.c.say("the motors stood %d times for want of moves: the link or this computer is slower than the drawing was planned for", s.outcome.Starved)
-	}
-	return nil
-}
-
-// named has the way out of a refusal name the file.
-func (s *sending) named(err error) error {
-	var list diag.List
-	if errors.As(err, &list) {
-		for i := range list {
-			if list[i].Code == "gate-refused" {
-				list[i] = list[i].WithHint("`wend check %s` holds the whole file against the machine", quotedWord(s.name))
-			}
-		}
-	}
-	return err
-}
-
-// stopped says where a drawing was left, and how to go on.
-func (s *sending) stopped(why error, text string) {
-	out := s.outcome
-	if s.connection.simulated != nil {
-		s.stoppedSimulated()
-		return
-	}
-	if out.Certainty == link.Lost {
-		s.c.say("stopped after %s; nobody knows where the stylus is now: look, and say it with `wend machine here X Y`", gcode.Length(out.DrawnMM))
-		s.possible(text)
-		return
-	}
-	var fault *diag.Fault
-	if errors.As(why, &fault) && fault.Code == "position-not-kept" {
-		s.c.say("stopped at (%.1f, %.1f) after %s, and that could not be written down: when there is room, say it with `wend machine here %.2f %.2f`", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.At.X, out.At.Y)
-		return
-	}
-	s.c.say("stopped at (%.1f, %.1f) after %s; the position is %s", out.At.X, out.At.Y, gcode.Length(out.DrawnMM), out.Certainty)
-	if record, err := s.memory().Journal(); err == nil && record != nil {
-		s.c.say("`%s` goes on; with --abandon in place of --resume it is dropped", resumeCommand(s.names, s.f.machine, s.f.port))
-	}
-}
-
-// stoppedSimulated shows what the simulated machine drew before it was stopped. It
-// ends with the command, so nothing is kept to go on with.
-func (s *sending) stoppedSimulated() {
-	s.c.say("stopped after %s; the simulated machine is a new one each time, so the same command draws it from the beginning", gcode.Length(s.outcome.DrawnMM))
+	s.c.say("stopped after %s; the simulated machine is a new one each time, so the same command draws it from the beginning", gcode.Length(s.Outcome.DrawnMM))
 	if err := s.show(); err != nil {
 		s.c.say("%s", err)
-		return
+		return true
 	}
 	for _, name := range s.pictures {
 		s.c.say("wrote %s, what the simulated machine drew until then", name)
 	}
+	return true
 }
 
 // show writes pictures of what the simulated machine really drew.
-func (s *sending) show() error {
-	outputs, err := drawnBy(s.connection.simulated, s.settings.Profile, outputBase(s.name, "")+".drawn", max(1, s.sheets))
+func (s *sender) show() error {
+	outputs, err := drawnBy(s.simulated, s.Profile, outputBase(s.Name, "")+".drawn", max(1, s.Sheets))
 	if err == nil {
 		err = commit(outputs, nil)
 	}
@@ -593,38 +391,37 @@ func (s *sending) show() error {
 	return err
 }
 
-func (s *sending) ended() error {
+// Ended is that of sending.Seat.
+func (s *sender) Ended() error {
 	s.pictures = nil
 	s.forgetPossible()
-	if s.connection.simulated != nil {
+	if s.simulated != nil {
 		if err := s.show(); err != nil {
 			return err
 		}
 	}
 	if s.f.json {
 		s.printed = true
-		return s.c.writeJSON(s.result(s.marked))
+		return s.c.writeJSON(s.result(s.Marked))
 	}
 	if s.f.quiet {
 		return nil
 	}
-	_, at, certainty := s.link.Where()
 	if len(s.names) > 1 {
-		s.c.tell("%s ", s.name)
+		s.c.tell("%s ", s.Name)
 	}
-	s.c.tell("drawn: %s; the stylus stands at (%.1f, %.1f), %s\n", diag.Counted(s.sheets, "sheet"), at.X, at.Y, certainty)
+	s.c.tell("%s\n", s.Drawn())
 	for _, name := range s.pictures {
 		s.c.tell("wrote %s, what the simulated machine drew\n", name)
 	}
 	return nil
 }
 
-// walkToStart offers to walk to where an instruction file begins, if the stylus
-// does not stand there.
-func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
-	profile, start := s.settings.Profile, s.plan.Sheets[0].Points[0]
+// ToStart is that of sending.Seat: it offers to walk to where an instruction file
+// begins, if the stylus does not stand there.
+func (s *sender) ToStart(ctx context.Context, at, start geom.Point) error {
 	away := start.Distance(at)
-	if away <= 1.5*max(1/profile.StepsPerMM().X, 1/profile.StepsPerMM().Y) {
+	if scale := s.Profile.StepsPerMM(); away <= 1.5*max(1/scale.X, 1/scale.Y) {
 		return nil
 	}
 	// As it is typed it must lead there to a step.
@@ -635,7 +432,7 @@ func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
 		}
 	}
 	fault := &diag.Fault{Code: "start-elsewhere", Args: diag.Args{"x": exactMM(start.X), "y": exactMM(start.Y), "mm": fmt.Sprintf("%.2f", away), "walk": walk}}
-	if s.connection.simulated != nil {
+	if s.simulated != nil {
 		fault.Hint = "the simulated machine is a new one each time: send it from a terminal, where it offers to walk there, or to `wend simulate`"
 	}
 	if s.o.Alone {
@@ -645,74 +442,10 @@ func (s *sending) walkToStart(ctx context.Context, at geom.Point) error {
 	if err := s.o.Consent(ctx, "type `walk` to go there, which draws a line on the sheet, Enter alone not to: ", "walk", false); err != nil {
 		return err
 	}
-	gap := machine.Gap{}
-	return s.walk(ctx, link.Place{Steps: link.MotorsAt(profile, start, gap), Gap: gap})
+	return s.Walk(ctx, start)
 }
 
 // exactMM is a length as it is typed, to a thousandth of a mm.
 func exactMM(mm float64) string {
 	return strconv.FormatFloat(math.Round(mm*1000)/1000+0, 'f', -1, 64)
-}
-
-// waitForDrained waits until the motors surely stand: opening the port may reset
-// the board.
-func (s *sending) waitForDrained(ctx context.Context) error {
-	if s.record == nil {
-		return nil
-	}
-	if wait := s.record.Drains(s.c.now()); wait > 0 {
-		s.c.say("waiting %s until the motors surely stand", gcode.Duration(wait.Seconds()))
-		select {
-		case <-time.After(wait):
-		case <-s.o.interrupted:
-			return exit(exitStopped)
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-	}
-	return nil
-}
-
-// goOn goes on with a drawing that was cut off.
-func (s *sending) goOn(ctx context.Context) error {
-	r := s.record
-	s.list.Start = s.began()
-	if err := s.load(ctx, s.list.Start); err != nil {
-		return err
-	}
-	if r.Sheet >= len(s.plan.Sheets) {
-		return &diag.Fault{Code: "resume-differs", Args: diag.Args{"name": r.Name}}
-	}
-	var out bytes.Buffer
-	known, list := s.program.Lower(ctx, s.plan, r.Sheet, r.Start.Gap, &out)
-	if list.Failed() {
-		return list
-	}
-	from, err := s.link.GoOn(ctx, r, out.String(), func(passes []link.Pass) (link.Pass, error) { return s.passOf(ctx, passes) })
-	if err != nil {
-		var fault *diag.Fault
-		if errors.As(err, &fault) && fault.Code == "resume-uncertain" {
-			s.possible(out.String())
-		}
-		return err
-	}
-	// Taking up slack would lead away from the line.
-	if err := s.o.Look(ctx, &s.connection.Connection); err != nil {
-		return err
-	}
-	what := fmt.Sprintf("to go on with: %s, after %d of %d moves", r.Name, from.Drawn, r.Moves)
-	if n := len(from.Back); n > 0 {
-		left := s.settings.Profile.ToPage(from.Back[n-1])
-		what += fmt.Sprintf("; the stylus is led back first to where the line was left, about (%.1f, %.1f)", left.X, left.Y)
-		if from.OffMM > 0 {
-			what += fmt.Sprintf(", and a stroke of up to %.2f mm beside the line stays to be seen", from.OffMM)
-		}
-	}
-	if err := s.o.Arm(ctx, &s.connection.Connection, what, "draw"); err != nil {
-		return err
-	}
-	if err := s.draw(ctx, link.Job{Name: s.name, Text: out.String(), Sheet: r.Sheet, Seconds: known.Seconds, From: from}); err != nil {
-		return err
-	}
-	return s.sheetsFrom(ctx, r.Sheet+1)
 }

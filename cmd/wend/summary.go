@@ -84,11 +84,6 @@ func newPointJSON(p geom.Point) pointJSON { return pointJSON{micron(p.X), micron
 // and does not promise digits.
 func micron(mm float64) float64 { return math.Round(mm*1000)/1000 + 0 }
 
-// reachOf says from where to where a box reaches.
-func reachOf(b geom.Box) string {
-	return fmt.Sprintf("x %s to %s, y %s to %s mm", tenths(b.Min.X), tenths(b.Max.X), tenths(b.Min.Y), tenths(b.Max.Y))
-}
-
 func newSheetJSON(s builtSheet) sheetJSON {
 	b := s.Bounds
 	var as *drawnJSON
@@ -156,7 +151,7 @@ func (c console) summary(settings engine.Settings, b built) {
 			c.tell("; %s of it added to reach separate parts", gcode.Length(s.LinkMM))
 		}
 		c.tell("\n  from       (%s, %s) to (%s, %s)\n", tenths(s.Start.X), tenths(s.Start.Y), tenths(s.End.X), tenths(s.End.Y))
-		c.tell("  within     %s of a page of %g by %g\n", reachOf(s.Bounds), settings.Profile.Page().Width(), settings.Profile.Page().Height())
+		c.tell("  within     %s of a page of %g by %g\n", engine.Reach(s.Bounds), settings.Profile.Page().Width(), settings.Profile.Page().Height())
 		slack := "slack not compensated"
 		switch p := settings.Profile; {
 		case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:

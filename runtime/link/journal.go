@@ -87,6 +87,7 @@ func (d *drawing) onTheLine() error {
 
 // begin writes down that the motors are about to turn.
 func (d *drawing) begin() error {
+	d.l.turned = true
 	if d.journal == nil {
 		return d.l.keep(byHand)
 	}

@@ -35,6 +35,7 @@ type Link struct {
 	armedAt time.Time
 	armedBy Certainty // how well the position must be known for what is drawn
 	counts  bool      // the board counted on since the position was written down
+	turned  bool      // the motors have turned since the port was opened
 	drawing *drawing  // under way, or nil
 }
 

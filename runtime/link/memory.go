@@ -73,7 +73,7 @@ func OpenMemory(files Files, name string, p *machine.Profile) (*Memory, error) {
 	case errors.Is(err, ErrLocked):
 		return nil, &diag.Fault{Code: "machine-in-use", Args: diag.Args{"name": name}}
 	case err != nil:
-		return nil, unwritable(err)
+		return nil, Unkept(err)
 	}
 	m.release = release
 	return m, nil
@@ -119,7 +119,8 @@ func Fingerprint(p *machine.Profile) string {
 	return hex.EncodeToString(sum[:12])
 }
 
-func unwritable(err error) error {
+// Unkept is the fault of what must be remembered and could not be written down.
+func Unkept(err error) error {
 	var path *fs.PathError
 	reason := err.Error()
 	if errors.As(err, &path) {
@@ -222,7 +223,7 @@ func (m *Memory) keep(at Place, certainty Certainty, why motion, shift geom.Poin
 		err = m.files.Replace(m.name+".position", append(data, '\n'))
 	}
 	if err != nil {
-		return unwritable(err)
+		return Unkept(err)
 	}
 	return nil
 }
@@ -312,7 +313,7 @@ func (m *Memory) record(r Record) error {
 		err = m.files.Replace(m.name+".journal", append(data, '\n'))
 	}
 	if err != nil {
-		return unwritable(err)
+		return Unkept(err)
 	}
 	return nil
 }
@@ -320,7 +321,7 @@ func (m *Memory) record(r Record) error {
 // forgetJournal ends the journal of a drawing that is done.
 func (m *Memory) forgetJournal() error {
 	if err := m.files.Remove(m.name + ".journal"); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return unwritable(err)
+		return Unkept(err)
 	}
 	return nil
 }

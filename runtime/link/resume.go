@@ -16,8 +16,9 @@ const eyeMM = 1.0
 
 // GoOn finds where a drawing that did not come to its end goes on. The caller
 // opened the port after the record's DrainedBy. The place is certain where the
-// drawing was stopped, or where the board kept running and still counts on; or
-// an operator has said since where the stylus is. Otherwise the error says
+// drawing was stopped, or where the board kept running and still counts on, unless
+// the motors were turned since the port was opened; or an operator has said since
+// where the stylus is. Otherwise the error says
 // between which places it is. The position is assumed then, or as it was.
 //
 // Of the passes of the line near the place that the operator said, which chooses
@@ -45,7 +46,7 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 		if at, _, _ := l.Where(); l.position.certainty != Lost && at.Steps == r.At.Steps {
 			return stood, nil
 		}
-	case l.board.heldOffset(r.shift()):
+	case l.countedOn(r):
 		at := l.board.opening.at.Add(r.shift())
 		if j, on := path.find(at, l.position.pathMM()); j >= 0 {
 			l.position.place(Place{Steps: l.position.profile.NearestStep(on), Gap: path.gap(l.position.profile, j, on)}, Assumed)
@@ -81,6 +82,10 @@ func (l *Link) GoOn(ctx context.Context, r *Record, text string, which func(pass
 	}
 	return nil, fault
 }
+
+// countedOn reports whether what the board said when its port was opened tells where
+// a drawing was left: it counted on until then, and its motors have not turned since.
+func (l *Link) countedOn(r *Record) bool { return !l.turned && l.board.heldOffset(r.shift()) }
 
 // uncertain says where the stylus may stand.
 func uncertain(path *Stretch) *diag.Fault {
@@ -125,7 +130,7 @@ func (l *Link) StandOn(ctx context.Context, path *Stretch, pass Pass) (offMM flo
 func (l *Link) leadBack(ctx context.Context, path *Stretch, r *Record) (*Resumption, error) {
 	p := l.position
 	going := &Resumption{Start: r.Start, Drawn: r.Drawn, OffMM: r.OffMM, OffAt: r.OffAt}
-	if l.board.heldOffset(r.shift()) {
+	if l.countedOn(r) {
 		at := l.board.opening.at.Add(r.shift())
 		if r.Refused {
 			// Which way they came is not known, so neither is their slack.

@@ -3,8 +3,11 @@ package engine
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"sync"
 
 	"wend/lang/diag"
@@ -56,6 +59,12 @@ func (p *Program) Describe(drawn *plan.Plan, sheet int) Sheet {
 		}
 	}
 	return known
+}
+
+// Reach is the box of a line, in page mm, as people read it.
+func Reach(b geom.Box) string {
+	tenths := func(mm float64) string { return strconv.FormatFloat(math.Round(mm*10)/10+0, 'f', 1, 64) }
+	return fmt.Sprintf("x %s to %s, y %s to %s mm", tenths(b.Min.X), tenths(b.Max.X), tenths(b.Min.Y), tenths(b.Max.Y))
 }
 
 // Picture is a sheet on its paper.

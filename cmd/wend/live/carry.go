@@ -199,11 +199,8 @@ func (p *Prompt) send(ctx context.Context, piece *plan.Sheet, word string) (*sen
 	if err := p.starts(ctx, known.LineMM, word); err != nil {
 		return nil, p.notDone(err, "not started; `/draw` asks again")
 	}
-	return p.run(ctx, link.Job{Name: JobName, Text: text.String(), Seconds: known.Seconds})
+	return p.run(ctx, link.Job{Name: operate.PromptJob, Text: text.String(), Seconds: known.Seconds})
 }
-
-// JobName stands for the prompt's line where a drawing's name is kept.
-const JobName = "live"
 
 // run lets the machine draw, while the person may hold, resume and stop it.
 func (p *Prompt) run(ctx context.Context, job link.Job) (*sent, error) {

@@ -28,14 +28,14 @@ func (c *Conversation) Cautions() {
 	switch {
 	case c.Quiet && c.Word != Unsaid && c.cautioned:
 	case c.Quiet && c.Word != Unsaid:
-		c.say("%s", unshown)
+		c.Say("%s", unshown)
 	case c.cautioned:
-		c.say("%s", reminder)
+		c.Say("%s", reminder)
 	case c.Cautioned != nil && c.Cautioned():
-		c.say("%s", reminder)
+		c.Say("%s", reminder)
 	default:
 		for _, caution := range Cautions() {
-			c.say("  %s", caution)
+			c.Say("  %s", caution)
 		}
 	}
 	c.cautioned = true

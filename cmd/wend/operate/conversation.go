@@ -48,12 +48,13 @@ type Conversation struct {
 	cautioned bool // in this conversation
 }
 
-func (c *Conversation) say(format string, args ...any) { c.Person.Say(fmt.Sprintf(format, args...)) }
+// Say tells something that stays to be read.
+func (c *Conversation) Say(format string, args ...any) { c.Person.Say(fmt.Sprintf(format, args...)) }
 
 // Note says what is good to know, if that is wanted.
 func (c *Conversation) Note(format string, args ...any) {
 	if !c.Quiet {
-		c.say(format, args...)
+		c.Say(format, args...)
 	}
 }
 
@@ -91,9 +92,9 @@ func (c *Conversation) choose(ctx context.Context, question string, words ...str
 			return "", ErrDeclined
 		}
 		if len(words) == 1 {
-			c.say("that is not the word: `%s` does it, Enter alone leaves it", words[0])
+			c.Say("that is not the word: `%s` does it, Enter alone leaves it", words[0])
 		} else {
-			c.say("that is none of the words: `%s`; Enter alone leaves it", strings.Join(words, "`, `"))
+			c.Say("that is none of the words: `%s`; Enter alone leaves it", strings.Join(words, "`, `"))
 		}
 	}
 }

@@ -28,6 +28,7 @@ type Machine interface {
 	SlackUnknown() (mm geom.Point, unknown bool)
 	TakeUp(ctx context.Context, op link.Operator) error
 	Passes(path *link.Stretch) []link.Pass
+	GoOn(ctx context.Context, r *link.Record, text string, which func(passes []link.Pass) (link.Pass, error)) (*link.Resumption, error)
 	StandOn(ctx context.Context, path *link.Stretch, pass link.Pass) (offMM float64, err error)
 }
 
@@ -49,6 +50,9 @@ type Connection struct {
 	Calibrated bool
 	// Disturbs says that wiping may move the stylus.
 	Disturbs bool
+	// Kept is where what is known of the machine is kept between sessions; nil for one
+	// that is new each time.
+	Kept link.Files
 	// Counts says that the board has counted on since the place of its motors
 	// was written down: it was not switched off between.
 	Counts bool

@@ -21,7 +21,7 @@ func (c *Conversation) Settle(ctx context.Context, m Machine) error {
 		if one.Setting >= 0 {
 			number = fmt.Sprintf(" (setting %d)", one.Setting)
 		}
-		c.say("the board differs from the profile: %s is %s, not %s%s", one.Name, one.Is, one.Should, number)
+		c.Say("the board differs from the profile: %s is %s, not %s%s", one.Name, one.Is, one.Should, number)
 	}
 	if c.Alone {
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(different)}}
@@ -35,7 +35,7 @@ func (c *Conversation) Settle(ctx context.Context, m Machine) error {
 	if left := m.Mismatches(); len(left) > 0 {
 		return &diag.Fault{Code: "board-settings-differ", Args: diag.Args{"count": len(left)}}
 	}
-	c.say("the board is set as the profile says")
+	c.Say("the board is set as the profile says")
 	return nil
 }
 
@@ -65,7 +65,7 @@ func (c *Conversation) Look(ctx context.Context, m *Connection) error {
 	}
 	err := c.Consent(ctx, fmt.Sprintf("look: does the stylus stand at %s of the page? Type `there` if so, Enter alone if not: ", Place(at)), "there", false)
 	if errors.Is(err, ErrDeclined) && c.Remedy != "" {
-		c.say("%s", c.Remedy)
+		c.Say("%s", c.Remedy)
 	}
 	if err != nil {
 		return err
@@ -81,7 +81,7 @@ func (c *Conversation) takeUp(ctx context.Context, m *Connection) error {
 	if _, _, certainty := m.Where(); !unknown || certainty == link.Lost {
 		return nil
 	}
-	c.say("it is not known where the knobs stand in their slack: it is taken up first, by a stroke of at most %.1f mm", slack.Length())
+	c.Say("it is not known where the knobs stand in their slack: it is taken up first, by a stroke of at most %.1f mm", slack.Length())
 	if err := c.Consent(ctx, "type `take` to take it up, Enter alone not to: ", "take", true); err != nil {
 		return err
 	}
@@ -89,7 +89,7 @@ func (c *Conversation) takeUp(ctx context.Context, m *Connection) error {
 		return err
 	}
 	if c.Word != Unsaid {
-		c.say("nobody looks where the stylus stands now: it may be %.2f mm from there", slack.Length()/2)
+		c.Say("nobody looks where the stylus stands now: it may be %.2f mm from there", slack.Length()/2)
 	}
 	return nil
 }
@@ -100,9 +100,9 @@ func (c *Conversation) Arm(ctx context.Context, m *Connection, what, word string
 	c.Cautions()
 	if !c.Quiet || c.Word == Unsaid {
 		for _, line := range m.CheckList {
-			c.say("%s", line)
+			c.Say("%s", line)
 		}
-		c.say("%s", what)
+		c.Say("%s", what)
 	}
 	if err := c.Consent(ctx, fmt.Sprintf("type `%s` to start, Enter alone not to: ", word), word, true); err != nil {
 		return err

@@ -66,9 +66,9 @@ func (c *Conversation) Pass(ctx context.Context, s Sighting, script bool) (link.
 	if len(s.Passes) > 1 {
 		times = fmt.Sprintf("%d times", len(s.Passes))
 	}
-	c.say("the line passes %s near %s, where the stylus is said to stand:", times, Place(s.Said))
+	c.Say("the line passes %s near %s, where the stylus is said to stand:", times, Place(s.Said))
 	for i, p := range s.Passes {
-		c.say("  %d  %s", i+1, passInWords(p))
+		c.Say("  %d  %s", i+1, passInWords(p))
 	}
 	for {
 		answer, err := c.Person.Ask(ctx, "type the number of the one on which it stands, Enter alone if on none: ")
@@ -81,7 +81,7 @@ func (c *Conversation) Pass(ctx context.Context, s Sighting, script bool) (link.
 			c.moved(s.Said, s.Passes[n-1])
 			return s.Passes[n-1], nil
 		}
-		c.say("that is none of the numbers")
+		c.Say("that is none of the numbers")
 	}
 }
 

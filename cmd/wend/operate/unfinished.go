@@ -7,9 +7,13 @@ import (
 	"wend/lang/diag"
 )
 
+// PromptJob stands for the line of the prompt where a drawing's name is kept.
+const PromptJob = "live"
+
 // Unfinished is a drawing that was cut off.
 type Unfinished struct {
 	Name         string
+	File         string // its full path; empty where that is not known, or one of a list
 	Drawn, Moves int
 	// Resumable says that it is the one that is wanted now.
 	Resumable bool
@@ -17,6 +21,9 @@ type Unfinished struct {
 	// the position stays as it is.
 	Drop func() error
 }
+
+// String says so.
+func (u *Unfinished) String() string { return u.Name + " was cut off " + u.progress() }
 
 func (u *Unfinished) progress() string {
 	if u.Moves == 0 {
@@ -36,7 +43,7 @@ func (c *Conversation) CutOff(ctx context.Context, u *Unfinished) (resume bool, 
 	if u.Resumable {
 		words, question = []string{"resume", "abandon"}, "type `resume` to go on with it, `abandon` to drop what is left of it and to begin anew, Enter alone to leave it as it is: "
 	}
-	c.say("%s was cut off %s", u.Name, u.progress())
+	c.Say("%s", u)
 	word, err := c.choose(ctx, question, words...)
 	if err != nil || word == "resume" {
 		return err == nil, err

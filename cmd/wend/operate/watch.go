@@ -104,7 +104,7 @@ func (w *Watch) endShow() {
 
 func (w *Watch) say(format string, args ...any) {
 	w.endShow()
-	w.c.say(format, args...)
+	w.c.Say(format, args...)
 }
 
 // stop asks for a controlled stop, and when asked again for one at once.
