@@ -19,16 +19,28 @@ type Measures struct {
 // piece by piece or in part. The cost is linear but for the sorting of pieces
 // that share one straight line.
 func (s *Sheet) Measure() Measures {
-	m := Measures{Bounds: geom.Bounds(s.Points)}
-	for _, e := range s.Extents {
-		m.Bounds = m.Bounds.Union(e.Box)
-	}
-	for i := 1; i < len(s.Points); i++ {
-		m.LengthMM += s.Points[i].Distance(s.Points[i-1])
-	}
+	m := Measures{LengthMM: s.LengthMM(), Bounds: s.Bounds()}
 	m.RetracedMM = min(retraced(s.Points), m.LengthMM)
 	m.VisibleMM = m.LengthMM - m.RetracedMM
 	return m
+}
+
+// LengthMM is the length of the line, as Measure finds it.
+func (s *Sheet) LengthMM() float64 {
+	sum := 0.0
+	for i := 1; i < len(s.Points); i++ {
+		sum += s.Points[i].Distance(s.Points[i-1])
+	}
+	return sum
+}
+
+// Bounds is what the line covers in page mm, true extents of curves included.
+func (s *Sheet) Bounds() geom.Box {
+	box := geom.Bounds(s.Points)
+	for _, e := range s.Extents {
+		box = box.Union(e.Box)
+	}
+	return box
 }
 
 // Two pieces lie on one straight line when their directions and their

@@ -89,12 +89,19 @@ type usedFile struct {
 // program is nil if any of the list is an error.
 func Load(main *source.File, settings Settings) (*Program, diag.List) {
 	tree, list := parse.File(main)
-	program, list := Ready(tree, list, settings)
-	if program == nil {
-		return nil, mended(main, list, settings)
+	p := newProgram(settings)
+	checked, list := p.check(tree, list)
+	return p.load(main, checked, list)
+}
+
+// load is Load for what was read and checked, with all that there was to say.
+func (p *Program) load(main *source.File, checked *check.Program, list diag.List) (*Program, diag.List) {
+	ready, list := p.ready(checked, list)
+	if ready == nil {
+		return nil, mended(main, list, p.Settings)
 	}
-	program.text = main
-	return program, list
+	ready.text = main
+	return ready, list
 }
 
 // Ready is Load for a tree that was read already, with what reading it had to
@@ -102,8 +109,13 @@ func Load(main *source.File, settings Settings) (*Program, diag.List) {
 func Ready(tree *ast.File, list diag.List, settings Settings) (*Program, diag.List) {
 	p := newProgram(settings)
 	checked, list := p.check(tree, list)
+	return p.ready(checked, list)
+}
+
+// ready compiles what was checked.
+func (p *Program) ready(checked *check.Program, list diag.List) (*Program, diag.List) {
 	if list.Failed() {
-		return nil, append(list, p.absent(tree)...).Sorted()
+		return nil, append(list, p.absent(checked.Main.File)...).Sorted()
 	}
 	p.Checked, p.name = checked, checked.Main.File.Source.Name
 	p.code = compile.Program(checked)
@@ -117,9 +129,37 @@ func Assisted(text *source.File, before []ast.Stmt, comments []ast.Comment, sett
 	tree, list := parse.File(text)
 	whole := &ast.File{Source: text, Body: slices.Concat(before, tree.Body), Comments: slices.Concat(comments, tree.Comments)}
 	checked, list := newProgram(settings).check(whole, list)
+	return document(text, tree, checked), list
+}
+
+func document(text *source.File, tree *ast.File, checked *check.Program) *assist.Document {
 	return &assist.Document{
 		Tree: tree, Scan: sync.OnceValue(func() []ast.Token { return parse.Tokens(text) }), Program: checked, Words: stdlib.Vocabulary(),
-	}, list
+	}
+}
+
+// Draft is a text that was read and checked once, for what an editor asks about it
+// and to be run.
+type Draft struct {
+	Document *assist.Document
+	List     diag.List // what reading and checking it had to say
+	text     *source.File
+	program  *Program
+}
+
+// Read reads and checks a text, also with errors in it.
+func Read(text *source.File, settings Settings) *Draft {
+	tree, list := parse.File(text)
+	p := newProgram(settings)
+	checked, list := p.check(tree, list)
+	return &Draft{document(text, tree, checked), list, text, p}
+}
+
+// Load gives what the function Load gives for the text. Progress is that of the
+// Settings. It is called once.
+func (d *Draft) Load(progress func(done, of int)) (*Program, diag.List) {
+	d.program.Progress = progress
+	return d.program.load(d.text, d.Document.Program, slices.Clone(d.List))
 }
 
 func newProgram(settings Settings) *Program {

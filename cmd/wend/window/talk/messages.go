@@ -93,14 +93,9 @@ type Checked struct {
 
 // Sheet is one sheet of what was drawn. Its line came before, in binary.
 type Sheet struct {
-	Segments  int        `json:"segments"`
-	LineMM    float64    `json:"lineMM"`
-	VisibleMM float64    `json:"visibleMM"`
-	Seconds   float64    `json:"seconds"`
-	Bounds    [4]float64 `json:"bounds"` // left, bottom, right, top
-	Start     [2]float64 `json:"start"`
-	End       [2]float64 `json:"end"`
-	Words     string     `json:"words"` // the drawing, told
+	LineMM  float64 `json:"lineMM"`
+	Seconds float64 `json:"seconds"`
+	Words   string  `json:"words"` // the drawing, told
 }
 
 // Page is the sheet of paper.

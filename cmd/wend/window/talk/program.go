@@ -20,7 +20,7 @@ import (
 
 // program says what is wrong with a text, then draws it.
 func (s *Session) program(ctx context.Context, r *Request) error {
-	k := s.reads(r)
+	k := s.readsAnew(r)
 	s.to.Text(s.checked(r.ID, k))
 	s.evaluate.Lock()
 	defer s.evaluate.Unlock()
@@ -33,7 +33,7 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 		Type: "drawn", ID: r.ID, Sheets: []Sheet{}, Statements: []Statement{}, Said: []string{}, Machine: profile.Name,
 		Page: Page{page.Width(), page.Height(), profile.Area.MarginMM, profile.Drawing.LineWidthMM},
 	}
-	program, list := s.load(ctx, r)
+	program, list := k.draft.Load(s.progress(ctx, r))
 	var drawn *plan.Plan
 	if program != nil {
 		var more diag.List
@@ -58,7 +58,7 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 			}
 			if len(sheet.Place) > 0 {
 				s.to.Binary(lineMessage(r.ID, len(answer.Sheets), sheet.Points, named.of[i], times.At))
-				answer.Sheets = append(answer.Sheets, described(program, drawn, i, times.Seconds))
+				answer.Sheets = append(answer.Sheets, described(sheet, times.Seconds))
 			}
 		}
 		s.mu.Lock()
@@ -74,18 +74,13 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 }
 
 // described is a sheet in figures and in words.
-func described(program *engine.Program, drawn *plan.Plan, i int, seconds float64) Sheet {
-	known := program.Describe(drawn, i)
-	b := known.Bounds
-	point := func(p geom.Point) [2]float64 { return [2]float64{p.X, p.Y} }
+func described(sheet *plan.Sheet, seconds float64) Sheet {
+	length, b := sheet.LengthMM(), sheet.Bounds()
 	place := func(p geom.Point) string { return fmt.Sprintf("(%s, %s)", diag.Tenths(p.X), diag.Tenths(p.Y)) }
 	words := fmt.Sprintf("One line of %s, drawn in %s, %s to %s mm from the left and %s to %s mm from the bottom; it begins at %s and ends at %s.",
-		gcode.Length(known.LineMM), gcode.Duration(seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y),
-		place(known.Start), place(known.End))
-	return Sheet{
-		Segments: known.Segments, LineMM: known.LineMM, VisibleMM: known.VisibleMM, Seconds: seconds,
-		Bounds: [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}, Start: point(known.Start), End: point(known.End), Words: words,
-	}
+		gcode.Length(length), gcode.Duration(seconds), diag.Tenths(b.Min.X), diag.Tenths(b.Max.X), diag.Tenths(b.Min.Y), diag.Tenths(b.Max.Y),
+		place(sheet.Points[0]), place(sheet.Points[len(sheet.Points)-1]))
+	return Sheet{LineMM: length, Seconds: seconds, Words: words}
 }
 
 // statementsOf are the statements that drew a line, and which of them drew which

@@ -49,6 +49,7 @@ type reading struct {
 	file     *source.File
 	document *assist.Document
 	list     diag.List
+	draft    *engine.Draft
 }
 
 // drawing is a text that was drawn.
@@ -143,8 +144,21 @@ func (s *Session) reads(r *Request) *reading {
 	if k := s.read; k != nil && k.path == r.Path && k.file.Text == r.Text {
 		return k
 	}
+	return s.readAnew(r)
+}
+
+// readsAnew is reads, what the text uses included: it may have changed since.
+func (s *Session) readsAnew(r *Request) *reading {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.readAnew(r)
+}
+
+// readAnew is readsAnew while the lock is held.
+func (s *Session) readAnew(r *Request) *reading {
 	k := &reading{path: r.Path, units: unitsOf(r.Text), file: source.New(r.Path, r.Text)}
-	k.document, k.list = engine.Assisted(k.file, nil, nil, s.settings)
+	k.draft = engine.Read(k.file, s.settings)
+	k.document, k.list = k.draft.Document, k.draft.List
 	s.read = k
 	return k
 }
@@ -152,12 +166,11 @@ func (s *Session) reads(r *Request) *reading {
 // progressEvery is how often it is said how much of a long work is done.
 const progressEvery = 100 * time.Millisecond
 
-// load makes the program of a request ready, or says why not.
-func (s *Session) load(ctx context.Context, r *Request) (*engine.Program, diag.List) {
-	settings := s.settings
+// progress tells the page of a word's long work for a request.
+func (s *Session) progress(ctx context.Context, r *Request) func(done, of int) {
 	var mu sync.Mutex
 	var last time.Time
-	settings.Progress = func(done, of int) {
+	return func(done, of int) {
 		mu.Lock()
 		defer mu.Unlock()
 		if now := time.Now(); ctx.Err() == nil && now.Sub(last) >= progressEvery {
@@ -165,7 +178,6 @@ func (s *Session) load(ctx context.Context, r *Request) (*engine.Program, diag.L
 			s.to.Text(Progress{"progress", r.ID, done, of})
 		}
 	}
-	return engine.Load(source.New(r.Path, r.Text), settings)
 }
 
 // latest is the drawing of a text: the one that is there, or one that is made. The
@@ -177,7 +189,7 @@ func (s *Session) latest(ctx context.Context, r *Request) (*drawing, error) {
 	if d != nil && d.text == r.Text {
 		return d, nil
 	}
-	program, list := s.load(ctx, r)
+	program, list := engine.Read(source.New(r.Path, r.Text), s.settings).Load(s.progress(ctx, r))
 	if program == nil {
 		return nil, list
 	}

@@ -239,8 +239,7 @@ func (f *fake) program(conn *websocket.Conn, m object, text string) {
 		"type": "drawn", "id": m["id"], "messages": nil, "machine": "a machine", "said": nil,
 		"page":       object{"width": 200, "height": 150, "margin": 5, "lineWidth": 0.5},
 		"statements": drawn.statements,
-		"sheets": []object{{"segments": n, "lineMM": length(drawn.points), "visibleMM": length(drawn.points), "seconds": length(drawn.points) / 20, "bounds": []int{0, 0, 40, 40},
-			"start": []int{0, 0}, "end": []int{0, 0}, "words": fmt.Sprintf("One line of %d pieces.", n)}},
+		"sheets":     []object{{"lineMM": length(drawn.points), "seconds": length(drawn.points) / 20, "words": fmt.Sprintf("One line of %d pieces.", n)}},
 	})
 }
 

@@ -1,8 +1,10 @@
 package browser
 
 import (
+	"bufio"
 	"flag"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -11,6 +13,17 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
+
+// sources is the folder of the module that the page belongs to.
+const sources = "../../../../.."
+
+func in(t *testing.T, folder, name string, arguments ...string) {
+	t.Helper()
+	command := exec.Command(name, arguments...)
+	command.Dir = folder
+	out, err := command.CombinedOutput()
+	require.NoError(t, err, string(out))
+}
 
 var built = flag.String("wend", "", "a wend to open windows with; without it, one is built")
 
@@ -40,6 +53,24 @@ loop 9 {
   turn 360 / 9
 }
 `
+
+// open runs `wend open` on a folder, as it is built from these sources, and gives
+// the address that it prints.
+func open(t *testing.T, arguments ...string) string {
+	t.Helper()
+	run := exec.Command(wend(t), append([]string{"open", "--no-browser"}, arguments...)...)
+	run.Env = append(os.Environ(), "XDG_STATE_HOME="+t.TempDir(), "XDG_CONFIG_HOME="+t.TempDir())
+	stdout, err := run.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, run.Start())
+	t.Cleanup(func() {
+		run.Process.Signal(os.Interrupt) //nolint:errcheck // it may have ended
+		require.NoError(t, run.Wait())
+	})
+	address, err := bufio.NewReader(stdout).ReadString('\n')
+	require.NoError(t, err)
+	return strings.TrimSpace(address)
+}
 
 func opensReally(t *testing.T, files map[string]string) (string, *tab) {
 	t.Helper()
@@ -126,12 +157,15 @@ func TestEveryFileOfTheGalleryOpens(t *testing.T) {
 }
 
 func TestAReloadOfWendItselfLosesNothing(t *testing.T) {
-	where, b := opensReally(t, map[string]string{"a.wend": "ahead 20\n"})
+	file := filepath.Join(t.TempDir(), "a.wend")
+	require.NoError(t, os.WriteFile(file, []byte("ahead 20\n"), 0o644))
+	b := browse(t, open(t, file), 1280, 800)
+	b.until(`document.getElementById("block")?.textContent.includes(" mm")`)
 	b.types("# kept\r")
 	b.do(chromedp.Reload())
 	b.until(`document.getElementById("block").textContent.includes("20 mm")`)
 	require.Equal(t, "# kept\nahead 20\n", b.program())
-	saved, err := os.ReadFile(filepath.Join(where, "a.wend"))
+	saved, err := os.ReadFile(file)
 	require.NoError(t, err)
 	require.Equal(t, "# kept\nahead 20\n", string(saved))
 	b.press("KeyZ", kb.ModifierCtrl) // the line's end, then the line

@@ -126,6 +126,18 @@ func TestTheTimeIsPlayedAndPulled(t *testing.T) {
 	b.press("PageUp", 0)
 	b.press("PageUp", 0)
 	b.until(`document.getElementById("time").getAttribute("aria-valuetext").startsWith("1.6 s · 32 mm · line 2: ahead 40")`)
+	// Half of the second piece is drawn: the ink ends at 32 mm, and the rest is faint.
+	inked := value[[]float64](b, `(() => {
+		const sheet = getComputedStyle(document.getElementById("sheet"));
+		const at = (name) => parseFloat(sheet.getPropertyValue(name));
+		const k = (at("--paper-right") - at("--paper-left")) / 210;
+		const ink = document.querySelector("canvas.ink").getContext("2d");
+		const on = (mm) => ink.getImageData(at("--paper-left") + (5 + mm) * k, at("--paper-bottom") - 5 * k, 1, 1).data[3];
+		return [on(1), on(31), on(33)];
+	})()`)
+	require.Greater(t, inked[0], 100.0)
+	require.Greater(t, inked[1], 100.0)
+	require.Zero(t, inked[2])
 	b.shoot("time")
 	b.accessible("in the middle of the time")
 	b.press("End", 0)

@@ -312,11 +312,13 @@ export class Editor {
     return this.view.state.toJSON({ history: historyField });
   }
 
-  showColours(all: Colour[]): void {
-    this.view.dispatch({ effects: setColours.of(all) });
+  /** What is known of the text before it is drawn. */
+  showChecked(meanings: Colour[], all: Message[]): void {
+    this.view.dispatch({ effects: [setColours.of(meanings), setMessages.of(all)] });
   }
 
   showMessages(all: Message[]): void {
+    if (!all.length && !this.view.state.field(messages).messages.length) return;
     this.view.dispatch({ effects: setMessages.of(all) });
   }
 

@@ -47,8 +47,7 @@ function announce(text: string, severity = ""): void {
 
 const session = new Session(() => carrier, {
   checked(checked) {
-    editor.showColours(checked.colours ?? []);
-    editor.showMessages(checked.messages ?? []);
+    editor.showChecked(checked.colours ?? [], checked.messages ?? []);
     measuring.caret(editor.caret);
     report(checked.messages ?? [], false);
   },

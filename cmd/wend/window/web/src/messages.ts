@@ -37,13 +37,8 @@ export type Checked = {
   seeds: [number, number][] | null;
 };
 export type SheetFacts = {
-  segments: number;
   lineMM: number;
-  visibleMM: number;
   seconds: number;
-  bounds: [number, number, number, number];
-  start: [number, number];
-  end: [number, number];
   words: string;
 };
 export type Statement = { id: number; from: number; to: number; trail?: string[] | null };

@@ -1,3 +1,4 @@
+import { Ink, thinned } from "./ink.ts";
 import { Line } from "./line.ts";
 import type { MachineState, PageSize } from "./messages.ts";
 
@@ -50,20 +51,26 @@ export class Sheet {
   onpicture: () => void = () => {};
 
   private readonly contexts = {} as Record<Layer, CanvasRenderingContext2D>;
-  private readonly back = document.createElement("canvas");
+  /** The whole line, the part of it that the time has come to, and one that is being made. */
+  private whole: Ink;
+  private part: Ink;
+  private next: Ink;
+  private band: Ink; // under what is chosen
   private asDrawn: Float32Array | null = null;
   private chosen: number[] = [];
   private chosenPieces: [number, number] | null = null;
   private seconds = Infinity;
-  private inked = 0;
-  private k = 1;
-  private left = 0;
-  private bottom = 0;
+  private inked = 0; // pieces in part, and the seconds that it has come to
+  private inkedTo = 0;
+  private partly = false; // whether the canvases show the part
+  k = 1; // where the page lies on the pixels: see Frame
+  left = 0;
+  bottom = 0;
   private dense = 1;
   private colours: Colours;
   private pending = 0;
   private readonly stale = new Set<Layer>(layers);
-  private job: { cursor: number; done: () => void } | null = null;
+  private cursor = -1; // pieces in next; -1 when none is being made
 
   constructor(private readonly host: HTMLElement) {
     for (const name of layers) {
@@ -74,12 +81,18 @@ export class Sheet {
     }
     // Under all else that lies on the sheet.
     host.prepend(...layers.map((name) => this.contexts[name].canvas));
+    this.contexts.plan.canvas.hidden = true;
     this.colours = readColours(host);
+    this.whole = this.part = this.next = this.band = new Ink(1, 1, this.colours.ink);
     new ResizeObserver(() => this.fit()).observe(host);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
       this.colours = readColours(host);
       this.fit();
     });
+  }
+
+  private ink(into: Ink, from: number, to: number): void {
+    if (this.line) into.add(this.line.points, from, to, this, this.lineWidth);
   }
 
   /** Shows another line, or the same on another page; the old one stays until the new is whole. */
@@ -97,20 +110,42 @@ export class Sheet {
   /** The line as far as it has come after so many seconds; Infinity is all of it. */
   showTime(seconds: number): void {
     if (seconds === this.seconds) return;
-    const back = seconds < this.seconds;
     this.seconds = seconds;
-    const line = this.line;
-    if (!line) return;
-    if (back || this.job) {
-      this.redraw();
-      return;
+    if (this.cursor < 0) this.showInk(); // or when the line is whole
+  }
+
+  /**
+   * Puts the ink on its canvases: all of it, or the part that the time has come
+   * to over the whole. before is what was there of another line.
+   */
+  private showInk(before: Ink | null = null): void {
+    const { ink, plan } = this.contexts;
+    const { line } = this;
+    const partly = this.seconds !== Infinity && line !== null;
+    if (partly !== this.partly) {
+      this.partly = partly;
+      plan.canvas.hidden = !partly;
+      for (const { canvas } of [plan, ink]) canvas.width = canvas.width; // clears it
+      before = this.whole;
+      this.part.clear();
+      this.inked = 0;
     }
-    const upTo = seconds === Infinity ? line.pieces : line.piecesAt(seconds);
-    if (upTo > this.inked) {
-      this.stroke(this.contexts.ink, this.inked, upTo);
-      this.inked = upTo;
+    this.whole.show(partly ? plan : ink, before);
+    if (!partly) return;
+    if (this.seconds < this.inkedTo) {
+      this.part.clear();
+      this.inked = 0;
     }
-    this.contexts.plan.canvas.hidden = seconds === Infinity;
+    this.inkedTo = this.seconds;
+    const upTo = line.piecesAt(this.seconds);
+    if (upTo > this.inked) this.ink(this.part, this.inked, upTo);
+    this.inked = upTo;
+    if (upTo < line.pieces) {
+      // The piece that is being drawn: over it the whole of it comes later.
+      const begun = new Float32Array([...line.point(upTo), ...line.at(this.seconds).place]);
+      this.part.add(begun, 0, 1, this, this.lineWidth);
+    }
+    this.part.show(ink);
   }
 
   /** Lights up what statements drew, or one stretch of pieces. */
@@ -190,10 +225,13 @@ export class Sheet {
     this.dense = devicePixelRatio || 1;
     const width = Math.round(box.width * this.dense);
     const height = Math.round(box.height * this.dense);
-    for (const canvas of [...layers.map((l) => this.contexts[l].canvas), this.back]) {
+    for (const canvas of layers.map((l) => this.contexts[l].canvas)) {
       canvas.width = width;
       canvas.height = height;
     }
+    [this.whole, this.part, this.next] = [0, 1, 2].map(() => new Ink(width, height, this.colours.ink));
+    this.band = new Ink(width, height, this.colours.accent, 0.45);
+    this.inked = 0;
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * this.dense;
     const ruler = rulerRem * rem;
     const edge = 0.75 * rem;
@@ -270,93 +308,59 @@ export class Sheet {
   /** Draws the whole of the ink anew, in parts of a frame each, and shows it when it is whole. */
   private redraw(): void {
     this.touch("glow");
-    const ctx = this.back.getContext("2d")!;
-    ctx.clearRect(0, 0, this.back.width, this.back.height);
-    this.job = {
-      cursor: 0,
-      done: () => {
-        const { ink, plan } = this.contexts;
-        const partly = this.seconds !== Infinity && this.line !== null;
-        plan.canvas.hidden = !partly;
-        if (partly) {
-          plan.clearRect(0, 0, plan.canvas.width, plan.canvas.height);
-          plan.drawImage(this.back, 0, 0);
-        }
-        ink.clearRect(0, 0, ink.canvas.width, ink.canvas.height);
-        this.inked = partly ? this.line!.piecesAt(this.seconds) : (this.line?.pieces ?? 0);
-        if (partly) this.stroke(ink, 0, this.inked);
-        else ink.drawImage(this.back, 0, 0);
-        this.onpicture();
-      },
-    };
+    this.next.clear();
+    this.cursor = 0;
     // A short line is whole before the next frame; a long one goes on in the next ones.
-    this.work(this.job, 10);
+    this.work(40);
     this.touch("ink");
   }
 
   private frame(): void {
     this.pending = 0;
-    if (this.job) this.work(this.job, 30);
+    this.stale.delete("ink");
+    if (this.cursor >= 0) this.work(30);
+    if (this.cursor >= 0) this.touch("ink");
     if (this.stale.delete("glow")) this.drawGlow();
     if (this.stale.delete("marks")) this.drawMarks();
-    this.stale.delete("ink");
-    if (this.job) this.touch("ink");
   }
 
-  private work(job: { cursor: number; done: () => void }, spanMS: number): void {
+  private work(spanMS: number): void {
     const total = this.line?.pieces ?? 0;
-    const ctx = this.back.getContext("2d")!;
     const until = performance.now() + spanMS;
-    while (job.cursor < total && performance.now() < until) {
-      const next = Math.min(total, job.cursor + 4096);
-      this.stroke(ctx, job.cursor, next);
-      job.cursor = next;
+    while (this.cursor < total) {
+      const to = Math.min(total, this.cursor + 4096);
+      this.ink(this.next, this.cursor, to);
+      this.cursor = to;
+      if (this.cursor < total && performance.now() >= until) return;
     }
-    if (job.cursor < total) return;
-    this.job = null;
-    job.done();
+    this.cursor = -1;
+    [this.whole, this.next] = [this.next, this.whole];
+    this.part.clear();
+    this.inked = 0;
+    this.showInk(this.next);
+    this.onpicture();
   }
 
   private get lineWidth(): number {
     return Math.max(this.page.lineWidth * this.k, 1.1 * this.dense);
   }
 
-  private stroke(ctx: CanvasRenderingContext2D, from: number, to: number): void {
-    if (!this.line) return;
-    ctx.strokeStyle = this.colours.ink;
-    ctx.lineWidth = this.lineWidth;
-    ctx.lineCap = "round";
-    ctx.lineJoin = this.line.pieces > 20000 ? "bevel" : "round";
-    this.trace(ctx, this.line.points, from, to);
-  }
-
   /**
-   * Strokes the pieces in paths of a few hundred: one path of many thousands
-   * that crosses itself costs far more. Points nearer than two thirds of a
-   * pixel to the last are left out.
+   * Strokes pieces in paths of a few dozen: one path of many thousands that
+   * crosses itself costs far more.
    */
   private trace(ctx: CanvasRenderingContext2D, p: Float32Array, from: number, to: number): void {
-    const { k, left, bottom } = this;
-    let lastX = left + p[2 * from] * k;
-    let lastY = bottom - p[2 * from + 1] * k;
-    ctx.beginPath();
-    ctx.moveTo(lastX, lastY);
+    if (to <= from) return;
     let inPath = 0;
-    const near = (0.66 * this.dense) ** 2;
-    for (let i = from + 1; i <= to; i++) {
-      const x = left + p[2 * i] * k;
-      const y = bottom - p[2 * i + 1] * k;
-      if (i < to && (x - lastX) * (x - lastX) + (y - lastY) * (y - lastY) < near) continue;
+    thinned(p, from, to, this, (x, y) => {
+      if (inPath === 0) ctx.beginPath();
       ctx.lineTo(x, y);
-      lastX = x;
-      lastY = y;
-      if (++inPath === 400) {
-        ctx.stroke();
-        ctx.beginPath();
-        ctx.moveTo(x, y);
-        inPath = 0;
-      }
-    }
+      if (++inPath < 64) return;
+      ctx.stroke();
+      ctx.beginPath();
+      ctx.moveTo(x, y);
+      inPath = 1;
+    });
     ctx.stroke();
   }
 
@@ -366,16 +370,16 @@ export class Sheet {
     ctx.lineCap = "round";
     ctx.lineJoin = "round";
     const line = this.line;
-    if (line) {
+    if (line && (this.chosenPieces || this.chosen.length)) {
       const runs = this.chosenPieces ? [this.chosenPieces] : this.chosen.flatMap((s) => line.runsOf(s));
       // A wide band with cross strokes: seen without colour too.
+      const wide = this.lineWidth + 7 * this.dense;
+      this.band.clear();
+      for (const [from, to] of runs) this.band.add(line.points, from, to, this, wide);
+      this.band.show(ctx, this.band);
       ctx.strokeStyle = this.colours.accent;
-      ctx.lineWidth = this.lineWidth + 7 * this.dense;
-      ctx.globalAlpha = 0.45;
-      for (const [from, to] of runs) this.trace(ctx, line.points, from, to);
-      ctx.globalAlpha = 1;
       ctx.lineCap = "butt";
-      ctx.lineWidth = this.lineWidth + 7 * this.dense;
+      ctx.lineWidth = wide;
       ctx.setLineDash([1.5 * this.dense, 5 * this.dense]);
       for (const [from, to] of runs) this.trace(ctx, line.points, from, to);
       ctx.setLineDash([]);
