@@ -15,6 +15,7 @@ import (
 // Guess is what a learner says before the program of a lesson draws for the first
 // time. In its file each line is a word, a colon and what it says:
 //
+//	after: the heading of the part of the page that it comes after
 //	ask: what is to be guessed, where the page does not ask for just that
 //	right: what it does, in a few words
 //	wrong: what somebody may think; two of them or more
@@ -24,6 +25,7 @@ import (
 // The answers are shown in this order. Where others have a picture, the right one has
 // that of the lesson's program, unless one stands there.
 type Guess struct {
+	After   string
 	Ask     string
 	Answers []GuessAnswer
 	Told    string
@@ -47,6 +49,8 @@ func readGuess(text string) (*Guess, error) {
 			return nil, fmt.Errorf("`%s` is nothing that stands in a guess", line)
 		}
 		switch word {
+		case "after":
+			g.After = rest
 		case "ask":
 			g.Ask = rest
 		case "told":

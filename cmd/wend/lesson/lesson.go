@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"io/fs"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -95,6 +96,9 @@ func read(files fs.FS) ([]Lesson, error) {
 		}
 		if l.Guess, err = readGuess(guess); err != nil {
 			return nil, fmt.Errorf("%s: %w", folder.Name(), err)
+		}
+		if !slices.Contains(Blocks(l.Page), Block{"heading", l.Guess.After}) {
+			return nil, fmt.Errorf("%s: its page has no part `%s` for the guess", folder.Name(), l.Guess.After)
 		}
 		l.Guess.start = l.Start
 		for n := 1; ; n++ {

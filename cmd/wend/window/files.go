@@ -64,7 +64,11 @@ var gallery = sync.OnceValue(func() []galleryEntry {
 		all = append(all, galleryEntry{Name: name, Title: firstSentence(text, name), Kind: "piece"})
 	}
 	for _, l := range lesson.Lessons() {
-		all = append(all, galleryEntry{Name: lessonPiece(l.Number), Title: fmt.Sprintf("%d. %s", l.Number, l.Title), Kind: "lesson"})
+		entry := galleryEntry{Name: lessonPiece(l.Number), Title: fmt.Sprintf("%d. %s", l.Number, l.Title), Kind: "lesson"}
+		for _, t := range l.Tasks {
+			entry.Tasks = append(entry.Tasks, t.ID())
+		}
+		all = append(all, entry)
 	}
 	return all
 })

@@ -50,6 +50,8 @@ type galleryEntry struct {
 	Name  string `json:"name"`
 	Title string `json:"title"`
 	Kind  string `json:"kind"` // piece, lesson
+	// Tasks are those of a lesson: 3.1, 3.2 and so on.
+	Tasks []string `json:"tasks,omitempty"`
 }
 
 type filesMessage struct {

@@ -28,8 +28,18 @@ func (s *Session) lesson(ctx context.Context, r *Request) error {
 		Type: "lesson", ID: r.ID, Number: l.Number, Title: l.Title, Start: l.Start,
 		Guess: Guess{Ask: l.Guess.Ask, Told: l.Guess.Told},
 	}
+	asked := false
 	for _, b := range lesson.Blocks(l.Page) {
+		if b.Sort == "heading" {
+			if asked {
+				out.Page = append(out.Page, Block{Sort: "guess"})
+			}
+			asked = b.Text == l.Guess.After
+		}
 		out.Page = append(out.Page, Block(b))
+	}
+	if asked {
+		out.Page = append(out.Page, Block{Sort: "guess"})
 	}
 	for i, a := range l.Guess.Answers {
 		line, err := l.Guess.Picture(ctx, i)

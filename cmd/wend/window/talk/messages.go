@@ -217,7 +217,7 @@ type Words struct {
 
 // Block is a piece of the page of a lesson.
 type Block struct {
-	Sort string `json:"sort"` // heading, text, item
+	Sort string `json:"sort"` // heading, text, item, or guess, where that is asked for
 	Text string `json:"text"` // what is of a program stands between backquotes
 }
 

@@ -98,7 +98,7 @@ class Note extends WidgetType {
 }
 
 /** Text in which what stands between backquotes is code. */
-function withCode(text: string): Node[] {
+export function withCode(text: string): Node[] {
   return text.split("`").map((part, i, all) => {
     if (i % 2 === 0 || i === all.length - 1) return document.createTextNode(part);
     const code = document.createElement("code");
@@ -363,6 +363,14 @@ export class Editor {
     if (!chosen) return false;
     this.apply(chosen.edits![0].changes);
     return true;
+  }
+
+  /** Where a line of the text begins and ends; lines are counted from 1. */
+  lineAt(number: number): [number, number] | null {
+    const { doc } = this.view.state;
+    if (number < 1 || number > doc.lines) return null;
+    const { from, to } = doc.line(number);
+    return [from, to];
   }
 
   nextMessage(by: 1 | -1): boolean {

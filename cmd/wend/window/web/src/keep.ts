@@ -6,7 +6,9 @@ import type { Changed, Conflict, Files, Opened, Reply, Request } from "./message
 export type KeepHooks = {
   say(text: string): void;
   /** Another program, or another name for it, is the one that is shown. */
-  opened(path: string): void;
+  opened(path: string, text: string, renamed: boolean): void;
+  /** What is in the folder, and which tasks of the lessons are done there. */
+  listed(files: Files): void;
 };
 
 const remembered = "wend.path";
@@ -28,6 +30,7 @@ export class Keep {
   private saveID = 0;
   private begun = false;
   private carried: string | null = null;
+  private renaming = "";
 
   constructor(
     private readonly carrier: () => Carrier,
@@ -85,6 +88,7 @@ export class Keep {
     switch (m.type) {
       case "files":
         this.files = m;
+        this.hooks.listed(m);
         this.first();
         if (this.cards.current === "files") this.show();
         return true;
@@ -112,11 +116,16 @@ export class Keep {
     }
   }
 
+  /** Keeps which tasks of the lessons are done. */
+  done(tasks: string[]): void {
+    this.send({ type: "done", tasks });
+  }
+
   show(): void {
     const groups: Group[] = [
       { title: "In this folder", rows: [] },
+      { title: "Lessons", rows: [] },
       { title: "Gallery (opened as a copy)", rows: [] },
-      { title: "Lessons (opened as a copy)", rows: [] },
     ];
     for (const file of this.files?.files ?? []) {
       const program = file.kind === "program";
@@ -134,9 +143,10 @@ export class Keep {
       });
     }
     for (const piece of this.files?.gallery ?? []) {
-      groups[piece.kind === "lesson" ? 2 : 1].rows.push({
+      const lesson = piece.kind === "lesson";
+      groups[lesson ? 1 : 2].rows.push({
         name: piece.kind,
-        content: [make("span", { class: "words", text: piece.title || piece.name })],
+        content: [make("span", { class: "words", text: piece.title || piece.name }), lesson ? make("small", { text: this.progress(piece.tasks ?? []) }) : document.createTextNode("")],
         act: () => {
           this.cards.close();
           this.open({ piece: piece.name });
@@ -145,6 +155,13 @@ export class Keep {
     }
     const body = this.cards.open("files", "Open");
     this.cards.list(body, "Search the files, the gallery and the lessons", groups, this.files?.folder ? `Folder: ${this.files.folder}` : "");
+  }
+
+  /** How much of a lesson is done, in words. */
+  private progress(tasks: string[]): string {
+    const done = tasks.filter((task) => this.files?.done?.includes(task)).length;
+    if (!done) return "";
+    return done === tasks.length ? "✓ done" : `${done} of ${tasks.length} tasks done`;
   }
 
   askNew(): void {
@@ -164,6 +181,7 @@ export class Keep {
       const to = withEnding(name);
       if (to === this.path) return;
       this.save();
+      this.renaming = to;
       this.send({ type: "rename", path: this.path, to });
     });
   }
@@ -172,6 +190,12 @@ export class Keep {
   private first(): void {
     if (this.path || this.begun) return;
     this.begun = true;
+    // An address can name a lesson, to be handed out.
+    const lesson = /^#(lesson-\d+)$/.exec(location.hash)?.[1];
+    if (lesson && this.files?.gallery?.some((piece) => piece.name === lesson)) {
+      this.open({ piece: lesson });
+      return;
+    }
     const programs = (this.files?.files ?? []).filter((f) => f.kind === "program");
     const before = recall();
     const chosen = programs.find((f) => f.path === before) ?? programs.find((f) => f.path === this.files?.first) ?? programs[0];
@@ -194,7 +218,8 @@ export class Keep {
     this.conflict = null;
     remember(m.path);
     document.title = `${m.path} · wend`;
-    this.hooks.opened(m.path);
+    this.hooks.opened(m.path, m.text, m.path === this.renaming);
+    this.renaming = "";
     this.editor.load(m.text, m.history);
     if (this.carried !== null) this.editor.replace(this.carried);
     this.carried = null;

@@ -6,6 +6,7 @@ import { Cards, make } from "./cards.ts";
 import { Editor, sentence as sentenceOf } from "./editor.ts";
 import { Keep } from "./keep.ts";
 import { Keys, type Command } from "./keys.ts";
+import { Lessons } from "./lessons.ts";
 import { Machine } from "./machine.ts";
 import type { Message } from "./messages.ts";
 import { Measuring } from "./measuring.ts";
@@ -37,9 +38,9 @@ function say(text: string, severity = ""): void {
   sentence.className = severity && `is-${severity}`;
 }
 
-/** What happened, in the strip and for those who listen. */
-function announce(text: string, severity = ""): void {
-  say(text, severity);
+/** What happened, for those who listen, and in the strip, where it may be shorter. */
+function announce(text: string, severity = "", shown = text): void {
+  say(shown, severity);
   if (text === spokenLast) spoken.textContent = "";
   spokenLast = text;
   spoken.textContent = text;
@@ -93,6 +94,13 @@ function later(act: () => void): void {
 
 function showSheet(): void {
   const picture = session.picture;
+  if (lessons.holds) {
+    sheet.show(null, picture?.facts.page ?? sheet.page);
+    time.show(null);
+    told.textContent = "Nothing is drawn yet: the lesson asks for a guess first.";
+    block.hidden = numbers.hidden = true;
+    return;
+  }
   if (!picture) return;
   const line = picture.lines[shownSheet];
   const facts = picture.facts.sheets![shownSheet];
@@ -144,6 +152,7 @@ const editor = new Editor(byId("program"), {
     if (!byHand) return;
     typing = performance.now();
     keep.changed();
+    lessons.changed();
     editor.showNotes(false);
     clearTimeout(notesTimer);
     notesTimer = window.setTimeout(() => editor.showNotes(true), 700);
@@ -159,12 +168,27 @@ let notesTimer = 0;
 
 const keep = new Keep(() => carrier, editor, cards, {
   say: announce,
-  opened() {
+  opened(path, text, renamed) {
     shownSheet = 0;
     time.stop();
     time.set(Infinity);
-    announce(`Opened: ${keep.path}`);
+    announce(`Opened: ${path}`);
+    lessons.opened(path, text, renamed);
+    if (lessons.holds) showSheet();
   },
+  listed: (files) => lessons.known(files.done ?? []),
+});
+
+const lessons = new Lessons(byId("lesson"), session, editor, sheet, {
+  say: (text, shown) => announce(text, "", shown),
+  held: showSheet,
+  draws() {
+    if (!matchMedia("(prefers-reduced-motion: reduce)").matches) time.play();
+  },
+  done: (tasks) => keep.done(tasks),
+  open: (piece) => keep.open({ piece }),
+  path: () => keep.path,
+  count: () => keep.files?.gallery?.filter((piece) => piece.kind === "lesson").length ?? 0,
 });
 
 const pointing = new Pointing(byId("sheet"), sheet, session, editor, () => shownSheet, () => keep.path, say);
@@ -265,6 +289,7 @@ const sees = "See";
 const writes = "Write";
 const keeps = "Keep";
 const draws = "Draw";
+const learns = "Learn";
 const commands: Command[] = [
   { code: "F1", key: "F1", group: sees, does: "These keys", run: () => (cards.current === "keys" ? cards.close() : showKeys(cards, commands)) },
   { code: "Space", key: "Space", group: sees, does: "Play, and stand", run: () => time.toggle() },
@@ -277,7 +302,7 @@ const commands: Command[] = [
   { code: "PageUp", key: "Page Up", group: sees, does: "The sheet before", run: () => toSheet(shownSheet - 1) },
   { code: "KeyL", key: "L", group: sees, does: "Large: the sheet alone, for a wall", run: () => announce(wall.toggle()) },
   { code: "KeyB", key: "B", group: sees, does: "Beside: the large sheet in a second window", run: () => announce(wall.second(keep.path, editor.text)) },
-  { code: "KeyG", key: "G", group: sees, does: "Go between the sheet and the program", run: () => goBetween() },
+  { code: "KeyG", key: "G", group: sees, does: "Go between the sheet, the program and a lesson", run: () => goBetween() },
   { code: "KeyW", key: "W", group: writes, does: "Words: each with its picture and a line that works", run: () => showWords(shown) },
   { code: "KeyV", key: "V", group: writes, does: "Variations: twelve other seeds", run: () => showVariations(shown) },
   { code: "KeyF", key: "F", group: writes, does: "Format the program", run: () => void change("format", 0, undefined, "Formatted.") },
@@ -285,6 +310,9 @@ const commands: Command[] = [
   { code: "", key: "Alt+Enter", group: writes, does: "Carry out the edit that a message offers", run: () => editor.carryOut(), listed: true },
   { code: "", key: "F8", group: writes, does: "The next message", run: () => editor.nextMessage(1), listed: true },
   { code: "", key: "Alt+↑ ↓", group: writes, does: "Step the number at the caret; with Shift by ten", run: () => editor.view.focus(), listed: true },
+  { code: "KeyC", key: "C", group: learns, does: "Check the program against the task; again, when it is solved: on to the next", run: () => void lessons.check() },
+  { code: "KeyH", key: "H", group: learns, does: "A hint, then another one", run: () => lessons.hint() },
+  { code: "KeyK", key: "K", group: learns, does: "The sketch of the task, or your line alone", run: () => lessons.toggleSketch() },
   { code: "KeyO", key: "O", group: keeps, does: "Open: files, gallery, lessons", run: () => keep.show() },
   { code: "KeyN", key: "N", group: keeps, does: "New program", run: () => keep.askNew() },
   { code: "KeyR", key: "R", group: keeps, does: "Rename the file", run: () => keep.askRename() },
@@ -327,8 +355,9 @@ function startSteps(): void {
 }
 
 function goBetween(): void {
-  const inSheet = document.activeElement?.closest("#sheet");
-  if (inSheet) editor.view.focus();
+  const active = document.activeElement;
+  if (active?.closest("#sheet")) editor.view.focus();
+  else if (active?.closest("#program") && lessons.shown) lessons.focus();
   else byId("sheet").focus();
 }
 

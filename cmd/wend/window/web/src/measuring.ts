@@ -78,9 +78,8 @@ export class Measuring {
     const current = session.picture?.facts.id === session.newest && session.checked?.id === session.newest;
     const measure = this.measureAt(at);
     const line = session.picture?.lines[this.shownSheet()];
-    if (!measure) this.hide();
-    if (!current || !line) return;
-    if (!measure) return;
+    if (!measure || !sheet.line) this.hide(); // a picture that is held back has no measures
+    if (!current || !line || !measure || !sheet.line) return;
     const run = this.runOf(measure);
     this.shown = run && place(measure, this.second(measure), line, run, sheet.mmPerPixel);
     if (!this.shown) {

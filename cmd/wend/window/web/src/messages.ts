@@ -78,8 +78,9 @@ export type Word = { name: string; line: string; says: string; picture: [number,
 export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null };
 export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
-export type Piece = { name: string; title: string; kind: "piece" | "lesson" };
-export type Files = { type: "files"; folder: string; first?: string; files: FileEntry[] | null; gallery: Piece[] | null };
+export type Piece = { name: string; title: string; kind: "piece" | "lesson"; tasks?: string[] };
+/** Done are the tasks of the lessons that are done there: 3.2. */
+export type Files = { type: "files"; folder: string; first?: string; files: FileEntry[] | null; gallery: Piece[] | null; done?: string[] };
 export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown };
 export type Saved = { type: "saved"; path: string; version: string | number };
 export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };
@@ -103,6 +104,26 @@ export type Say = {
   kind: "caution" | "note" | "question";
   word: string | null;
 };
+/** A piece of the page of a lesson; what is of a program stands between backquotes. */
+export type Block = { sort: "heading" | "text" | "item" | "guess"; text: string };
+export type GuessAnswer = { text: string; right: boolean; picture: [number, number][] };
+export type Guess = { ask: string; answers: GuessAnswer[]; told: string };
+export type Dimension = { lines: [number, number][][]; words: string; at: [number, number] };
+export type Sketch = { line: [number, number][]; dimensions: Dimension[] };
+export type Task = {
+  task: string;
+  title: string;
+  asks: string;
+  /** Rows of an answer out of their order. */
+  mixed: string[];
+  hints: string[];
+  /** The wanted drawing; null for one of the learner's own. */
+  sketch: Sketch | null;
+  measures: string;
+};
+export type Lesson = { type: "lesson"; id: number; number: number; title: string; page: Block[]; start: string; guess: Guess; tasks: Task[] };
+export type CheckedTask = { task: string; solved: boolean; state: string; says: string; hint: string; line: number; at: [number, number] | null };
+export type LessonChecked = { type: "lesson-checked"; id: number; tasks: CheckedTask[]; next: string };
 export type Reply =
   | Checked
   | Drawn
@@ -110,6 +131,8 @@ export type Reply =
   | Answer
   | Steps
   | Words
+  | Lesson
+  | LessonChecked
   | Failed
   | Files
   | Opened

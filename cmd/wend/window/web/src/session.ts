@@ -1,6 +1,6 @@
 import type { Carrier } from "./carrier.ts";
 import { Line } from "./line.ts";
-import type { Answer, Bytes, Checked, Drawn, Reply, Request, Steps, Words } from "./messages.ts";
+import type { Answer, Bytes, Checked, Drawn, Lesson, LessonChecked, Reply, Request, Steps, Words } from "./messages.ts";
 
 /** What the engine made of a program: facts and the line of each sheet. */
 export type Picture = { facts: Drawn; lines: Line[]; text: string };
@@ -80,6 +80,15 @@ export class Session {
     this.carrier().send({ type: "variations", id, path, text, seeds });
   }
 
+  async lesson(number: number): Promise<Lesson | null> {
+    return (await this.request({ type: "lesson", lesson: number })) as Lesson | null;
+  }
+
+  /** Holds a text against the tasks of a lesson. */
+  async lessonCheck(lesson: number, path: string, text: string, done: string[]): Promise<LessonChecked | null> {
+    return (await this.request({ type: "lesson-check", lesson, path, text, done })) as LessonChecked | null;
+  }
+
   wordCard(then: (words: Words) => void): void {
     if (this.wordsKept) {
       then(this.wordsKept);
@@ -120,6 +129,8 @@ export class Session {
         return true;
       case "answer":
       case "steps":
+      case "lesson":
+      case "lesson-checked":
         this.answer(m.id, m);
         return true;
       case "words":

@@ -7,6 +7,8 @@ export type Marks = {
   stylus: [number, number] | null;
   faults: { place: [number, number]; error: boolean }[];
   measure: { draw(brush: Brush): void } | null;
+  /** Where a drawing first differs from the one that is wanted. */
+  ring: [number, number] | null;
   machine: MachineState | null;
 };
 
@@ -29,9 +31,9 @@ export class Brush {
   }
 }
 
-export type Colours = Record<"ground" | "ink" | "rule" | "text" | "accent" | "fault" | "warn" | "drawn" | "desk", string>;
+export type Colours = Record<"ground" | "ink" | "rule" | "text" | "accent" | "fault" | "warn" | "drawn" | "desk" | "sketch", string>;
 
-const layers = ["paper", "plan", "glow", "ink", "marks"] as const;
+const layers = ["paper", "sketch", "plan", "glow", "ink", "marks"] as const;
 type Layer = (typeof layers)[number];
 
 /** The width of the ruler along the left and lower edge, in rem. */
@@ -39,12 +41,12 @@ const rulerRem = 2;
 
 /**
  * The drawing paper with its ruler. Several canvases lie on each other, so that
- * a moving stylus costs no more than itself: the paper; the plan, which is the
- * whole line, faint, under one that is still being drawn; the glow of a chosen
- * statement; the ink; the marks.
+ * a moving stylus costs no more than itself: the paper; the sketch of what is
+ * wanted; the plan, which is the whole line, faint, under one that is still being
+ * drawn; the glow of a chosen statement; the ink; the marks.
  */
 export class Sheet {
-  readonly marks: Marks = { stylus: null, faults: [], measure: null, machine: null };
+  readonly marks: Marks = { stylus: null, faults: [], measure: null, ring: null, machine: null };
   line: Line | null = null;
   page: PageSize = { width: 200, height: 150, margin: 5, lineWidth: 0.5 };
   /** Called after a line has been drawn whole. */
@@ -57,6 +59,7 @@ export class Sheet {
   private next: Ink;
   private band: Ink; // under what is chosen
   private asDrawn: Float32Array | null = null;
+  private sketch: { draw(brush: Brush): void } | null = null;
   private chosen: number[] = [];
   private chosenPieces: [number, number] | null = null;
   private seconds = Infinity;
@@ -153,6 +156,12 @@ export class Sheet {
     this.chosen = statements;
     this.chosenPieces = pieces;
     this.touch("glow");
+  }
+
+  /** Lays a drawing that is wanted under the line. */
+  showSketch(sketch: { draw(brush: Brush): void } | null): void {
+    this.sketch = sketch;
+    this.touch("sketch");
   }
 
   /** Lays over the line what the machine makes of it. */
@@ -253,6 +262,7 @@ export class Sheet {
     this.host.style.setProperty("--paper-bottom", px(y + paperHeight));
     this.drawPaper(x, y, paperWidth, paperHeight, ruler, rem);
     this.touch("marks");
+    this.touch("sketch");
     this.redraw();
   }
 
@@ -320,6 +330,11 @@ export class Sheet {
     this.stale.delete("ink");
     if (this.cursor >= 0) this.work(30);
     if (this.cursor >= 0) this.touch("ink");
+    if (this.stale.delete("sketch")) {
+      const brush = this.brush("sketch");
+      brush.ctx.clearRect(0, 0, brush.ctx.canvas.width, brush.ctx.canvas.height);
+      this.sketch?.draw(brush);
+    }
     if (this.stale.delete("glow")) this.drawGlow();
     if (this.stale.delete("marks")) this.drawMarks();
   }
@@ -430,6 +445,16 @@ export class Sheet {
       ctx.stroke();
     }
     this.marks.measure?.draw(b);
+    if (this.marks.ring) {
+      // Three strokes side by side, so that it is no mark of a beginning or an end.
+      ctx.strokeStyle = c.fault;
+      ctx.lineWidth = 1.5 * d;
+      for (const radius of [13, 16.5, 20]) {
+        ctx.beginPath();
+        ctx.arc(b.x(this.marks.ring[0]), b.y(this.marks.ring[1]), radius * d, 0, 2 * Math.PI);
+        ctx.stroke();
+      }
+    }
     if (this.marks.stylus) {
       const [x, y] = [b.x(this.marks.stylus[0]), b.y(this.marks.stylus[1])];
       ctx.fillStyle = c.ground;
@@ -478,5 +503,6 @@ export function readColours(element: Element): Colours {
     warn: colour("warn"),
     drawn: colour("drawn"),
     desk: colour("desk"),
+    sketch: colour("sketch"),
   };
 }

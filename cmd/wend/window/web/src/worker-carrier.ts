@@ -1,5 +1,5 @@
 import type { Carrier, Receiver } from "./carrier.ts";
-import type { FileEntry, Reply, Request } from "./messages.ts";
+import type { FileEntry, Piece, Reply, Request } from "./messages.ts";
 import { readBytes } from "./messages.ts";
 
 /** One engine in a worker of its own. */
@@ -115,10 +115,22 @@ export class WorkerCarrier implements Carrier {
     const path = String(request.path ?? "");
     switch (request.type) {
       case "files":
-        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind }) => ({ name, title, kind })) }));
+        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind, tasks }) => ({ name, title, kind, tasks })), done: this.shelf.done() }));
+        return true;
+      case "done":
+        if (!this.shelf.keepDone(request.tasks as string[])) {
+          answer({ type: "failed", id: 0, text: "This browser keeps nothing (a private window, or its store is full): what is done is forgotten when it is closed.", hint: "" });
+        }
+        this.send({ type: "files" });
         return true;
       case "open":
         if (request.piece !== undefined) {
+          const own = `${request.piece}.wend`;
+          const begun = String(request.piece).startsWith("lesson-") ? this.shelf.read(own) : null;
+          if (begun !== null) {
+            answer({ type: "opened", path: own, text: begun, version: "", history: this.shelf.history(own) });
+            return true;
+          }
           void this.shelf.piece(String(request.piece)).then((text) => {
             const name = this.shelf.free(`${request.piece}`);
             this.store(name, text);
@@ -169,13 +181,14 @@ export class WorkerCarrier implements Carrier {
   }
 }
 
-type Shelved = { name: string; title: string; kind: "piece" | "lesson"; file: string };
+type Shelved = Piece & { file: string };
 
 /** The programs in the browser's storage, and those that came with the site. */
 class Shelf {
   /** What the storage would not take lives as long as the window. */
   private readonly here = new Map<string, string>();
   private came: Promise<Shelved[]> | null = null;
+  private doneHere: string[] = [];
 
   list(): FileEntry[] {
     const names = new Set(this.here.keys());
@@ -231,6 +244,29 @@ class Shelf {
       localStorage.setItem(`wend-undo:${path}`, JSON.stringify(entries));
     } catch {
       // what can be undone is worth less than what was written
+    }
+  }
+
+  /** The tasks of the lessons that are done in this browser, in their order. */
+  done(): string[] {
+    let kept: unknown = null;
+    try {
+      kept = JSON.parse(localStorage.getItem("wend-lessons") ?? "null");
+    } catch {
+      // what this window knows is all there is
+    }
+    const order = (task: string): number => task.split(".").reduce((sum, part) => 100 * sum + Number(part), 0);
+    return [...new Set([...(Array.isArray(kept) ? kept.map(String) : []), ...this.doneHere])].sort((a, b) => order(a) - order(b));
+  }
+
+  /** Adds tasks to those that are done; false if that lives only as long as the window. */
+  keepDone(tasks: string[]): boolean {
+    this.doneHere = [...this.doneHere, ...tasks];
+    try {
+      localStorage.setItem("wend-lessons", JSON.stringify(this.done()));
+      return true;
+    } catch {
+      return false;
     }
   }
 
