@@ -264,7 +264,8 @@ export class Lessons {
   private show(): void {
     const lesson = this.lesson!;
     const scrolled = this.host.querySelector(".lesson-body")?.scrollTop ?? 0;
-    const focused = (document.activeElement as HTMLElement | null)?.closest("#lesson") ? document.activeElement!.id : "";
+    const active = document.activeElement as HTMLElement | null;
+    const focused = active?.closest("#lesson") ? active : null;
     const close = make("button", { type: "button", class: "close", id: "lesson-close", text: "Close", "aria-label": "Close the lesson" });
     close.onclick = () => {
       this.close();
@@ -281,7 +282,8 @@ export class Lessons {
     if (this.task) this.showTask(body, this.task);
     else this.showPage(body);
     body.scrollTop = scrolled;
-    if (focused) document.getElementById(focused)?.focus();
+    // Where the keyboard was: on the same element, or on the one that took its place.
+    (focused?.isConnected ? focused : focused?.id ? document.getElementById(focused.id) : null)?.focus({ preventScroll: true });
   }
 
   private showParts(): void {
