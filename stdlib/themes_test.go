@@ -358,6 +358,21 @@ func TestAFaultWithinAThemeIsShownAtTheCall(t *testing.T) {
 	require.Contains(t, list[0].Message, "`plants.twig`")
 }
 
+// A curve of a thousand million waves is given up long before it has used up all
+// points that are allowed: what it takes is said at the call.
+func TestCurvesWithoutHopeAreGivenUp(t *testing.T) {
+	for _, call := range []string{
+		"curves.superformula(1e9, 40)",
+		"curves.torus_knot(3, 1e9, 80)",
+		"curves.pendulums([{across: 1e9, up: 3, share: 1, phase: 0}], 100, 80)",
+	} {
+		_, list := drawn(t, "hopeless", "draw "+call+"\n", 0.05)
+		require.Len(t, list, 1, call)
+		require.Equal(t, diag.Code("too-many-points"), list[0].Code)
+		require.Equal(t, call, list[0].Span.Text())
+	}
+}
+
 // Whatever a theme is given, it draws, or its fault is shown at the call.
 func TestThemesTakeAnything(t *testing.T) {
 	values := []string{"0", "-1", "2.5", "\"five\"", "true", "(1, 2)", "[]", "[1, \"a\"]", "{a: 1}", "path { ahead 5 }", "fn(x) = x", "fn(x, y) = \"a\""}

@@ -1,8 +1,10 @@
 package geom
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"wend/runtime/geom/interval"
 )
@@ -52,7 +54,44 @@ func SampleProven(eval func(t float64) (Point, error), bound Bound, a, b, tolera
 		}
 		return provenDeviation(x, y, t1-t0, p1.Sub(p0)), nil
 	}
-	return sample(eval, deviation, a, b, math.Abs(b-a), tolerance, maxPoints)
+	outlook := func(t0, step float64) float64 { return pointsAhead(eval, deviation, t0, b, step, tolerance) }
+	return sample(eval, deviation, outlook, a, b, math.Abs(b-a), tolerance, maxPoints)
+}
+
+// A curve that takes this many points is looked at ahead, in so many places, and
+// is not followed any further if it would come to so many times the points allowed.
+const (
+	outlookAfter  = 1 << 16
+	outlookPlaces = 64
+	outlookBeyond = 4
+)
+
+// pointsAhead judges how many points a curve from t0 to b takes, by how long
+// pieces may be in the middle one of many places strewn over it: so neither a
+// place with none nor one with very short pieces decides.
+func pointsAhead(eval func(t float64) (Point, error), deviation func(t0, t1 float64, p0, p1 Point) (float64, error), t0, b, step, tolerance float64) float64 {
+	const longest = 64 // pieces in the place that was reached are so much shorter at most
+	left := math.Abs(b - t0)
+	pieceAt := func(from float64) float64 {
+		begin, err := eval(from)
+		for length := min(longest*step, math.Abs(b-from)); err == nil; {
+			to := from + math.Copysign(length, b-t0)
+			end, fault := eval(to)
+			away, unknown := deviation(from, to, begin, end)
+			if err = errors.Join(fault, unknown); err == nil && (away <= tolerance || length <= float64(left*finestPiece)) {
+				return length
+			}
+			length = float64(length * shorter(tolerance, away))
+		}
+		return left // no say
+	}
+	var lengths [outlookPlaces]float64
+	for i := range lengths {
+		place := (float64(i) + math.Mod(float64(i)*math.Phi, 1)) / outlookPlaces
+		lengths[i] = pieceAt(t0 + float64((b-t0)*place))
+	}
+	slices.Sort(lengths[:])
+	return left / lengths[outlookPlaces/2]
 }
 
 // provenDeviation bounds how far a piece of curve leaves its chord. The piece
@@ -128,46 +167,56 @@ var probes = [2]float64{math.Phi - 1.5, 2.5 - math.Phi}
 //
 // Errors are those of eval, and *TooManyPointsError and *JumpError.
 func SampleByRule(eval func(t float64) (Point, error), a, b, tolerance float64, maxPoints int) ([]Point, Surprise, error) {
-	var surprise Surprise
+	var surprise, ahead Surprise
 	deviation := func(t0, t1 float64, p0, p1 Point) (float64, error) {
-		worst, way, longest := 0.0, 0.0, 0.0
-		last := p0
-		for i := 1; i <= 4; i++ {
-			q := p1
-			if i < 4 {
-				var err error
-				if q, err = eval(t0 + float64((t1-t0)*(float64(i)/4))); err != nil {
-					return 0, err
-				}
-				worst = max(worst, SegmentDistance(p0, p1, q))
-			}
-			quarter := last.Distance(q)
-			way += quarter
-			longest = max(longest, quarter)
-			last = q
-		}
-		if longest > tolerance && longest > float64(ruleGap*way) {
-			return max(worst, longest), nil
-		}
-		if worst > tolerance {
-			return worst, nil
-		}
-		for _, share := range probes {
-			t := t0 + float64((t1-t0)*share)
-			q, err := eval(t)
-			if err != nil {
+		return ruleDeviation(eval, t0, t1, p0, p1, tolerance, &surprise)
+	}
+	outlook := func(t0, step float64) float64 {
+		return pointsAhead(eval, func(t0, t1 float64, p0, p1 Point) (float64, error) {
+			return ruleDeviation(eval, t0, t1, p0, p1, tolerance, &ahead)
+		}, t0, b, step, tolerance)
+	}
+	points, err := sample(eval, deviation, outlook, a, b, math.Abs(b-a)/ruleStarts, tolerance, maxPoints)
+	return points, surprise, err
+}
+
+// ruleDeviation judges a piece by the rule, and keeps the largest surprise.
+func ruleDeviation(eval func(t float64) (Point, error), t0, t1 float64, p0, p1 Point, tolerance float64, surprise *Surprise) (float64, error) {
+	worst, way, longest := 0.0, 0.0, 0.0
+	last := p0
+	for i := 1; i <= 4; i++ {
+		q := p1
+		if i < 4 {
+			var err error
+			if q, err = eval(t0 + float64((t1-t0)*(float64(i)/4))); err != nil {
 				return 0, err
 			}
-			away := SegmentDistance(p0, p1, q)
-			if away > max(tolerance, surprise.AwayMM) {
-				surprise = Surprise{t, away}
-			}
-			worst = max(worst, away)
+			worst = max(worst, SegmentDistance(p0, p1, q))
 		}
+		quarter := last.Distance(q)
+		way += quarter
+		longest = max(longest, quarter)
+		last = q
+	}
+	if longest > tolerance && longest > float64(ruleGap*way) {
+		return max(worst, longest), nil
+	}
+	if worst > tolerance {
 		return worst, nil
 	}
-	points, err := sample(eval, deviation, a, b, math.Abs(b-a)/ruleStarts, tolerance, maxPoints)
-	return points, surprise, err
+	for _, share := range probes {
+		t := t0 + float64((t1-t0)*share)
+		q, err := eval(t)
+		if err != nil {
+			return 0, err
+		}
+		away := SegmentDistance(p0, p1, q)
+		if away > max(tolerance, surprise.AwayMM) {
+			*surprise = Surprise{t, away}
+		}
+		worst = max(worst, away)
+	}
+	return worst, nil
 }
 
 // unprovenPieces is how many pieces of the finest kind may stand without a
@@ -180,8 +229,9 @@ const unprovenPieces = 4096
 const finestPiece = 0x1p-44
 
 // sample walks from a to b by pieces whose deviation is within tolerance, each
-// about as long as possible and no wider than widest.
-func sample(eval func(float64) (Point, error), deviation func(t0, t1 float64, p0, p1 Point) (float64, error), a, b, widest, tolerance float64, maxPoints int) ([]Point, error) {
+// about as long as possible and no wider than widest. outlook judges how many points
+// are still to come.
+func sample(eval func(float64) (Point, error), deviation func(t0, t1 float64, p0, p1 Point) (float64, error), outlook func(t0, step float64) float64, a, b, widest, tolerance float64, maxPoints int) ([]Point, error) {
 	p0, err := eval(a)
 	if err != nil {
 		return nil, err
@@ -226,6 +276,11 @@ func sample(eval func(float64) (Point, error), deviation func(t0, t1 float64, p0
 		}
 		points = append(points, p1)
 		t0, p0, step = t1, p1, next
+		if len(points) == outlookAfter {
+			if needed := outlook(t0, step); needed > outlookBeyond*float64(maxPoints) {
+				return nil, &TooManyPointsError{Limit: maxPoints, Needed: needed}
+			}
+		}
 	}
 	return points, nil
 }

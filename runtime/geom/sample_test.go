@@ -316,6 +316,37 @@ func TestSampledCurvesThatNeedTooManyPointsSaySo(t *testing.T) {
 	require.ErrorAs(t, err, &tooMany)
 }
 
+// Long before its points are used up, a curve without hope is given up; one that
+// is dense where it begins is not.
+func TestACurveThatWillNeedFarTooManyPointsIsGivenUpEarly(t *testing.T) {
+	const most = 300_000
+	looked := 0
+	counted := func(c formula) func(float64) (geom.Point, error) {
+		looked = 0
+		return func(t float64) (geom.Point, error) { looked++; return c.eval(t) }
+	}
+	hopeless := formula(func(t interval.Jet) (x, y interval.Jet) {
+		return t.Mul(number(40)).SinDegrees(), t.Mul(number(1e9)).SinDegrees()
+	})
+	var tooMany *geom.TooManyPointsError
+	_, err := geom.SampleProven(counted(hopeless), hopeless.bound, 0, 360, 0.01, most)
+	require.ErrorAs(t, err, &tooMany)
+	require.Greater(t, tooMany.Needed, 1e7)
+	require.Less(t, looked, 2*most)
+	_, _, err = geom.SampleByRule(counted(hopeless), 0, 360, 0.01, most)
+	require.ErrorAs(t, err, &tooMany)
+	require.Greater(t, tooMany.Needed, 1e7)
+	require.Less(t, looked, 10*most)
+
+	// A hundred thousand waves on the first thousandth of the way, then rest.
+	calming := formula(func(t interval.Jet) (x, y interval.Jet) {
+		return t, number(5000).Div(t.Add(number(0.005))).Mul(number(36)).SinDegrees()
+	})
+	points, err := geom.SampleProven(calming.eval, calming.bound, 0, 100, 0.05, 3*most)
+	require.NoError(t, err)
+	require.Greater(t, len(points), most/2)
+}
+
 func TestAnEmptyIntervalIsOnePoint(t *testing.T) {
 	points, err := geom.SampleProven(circle.eval, circle.bound, 90, 90, 0.1, 10)
 	require.NoError(t, err)
