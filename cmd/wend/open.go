@@ -16,13 +16,17 @@ import (
 
 	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
+	"wend/cmd/wend/sending"
 	"wend/cmd/wend/window"
 	"wend/lang/diag"
+	"wend/runtime/link"
+	"wend/runtime/machine"
 )
 
 // openFlags are the flags of open.
 type openFlags struct {
 	run       runFlags
+	port      string
 	noBrowser bool
 	lesson    string
 	export    string
@@ -45,8 +49,13 @@ anywhere. Ctrl-C ends it; what was written is in the files.
 With --lesson 3 it begins with that lesson, which is copied into the folder if it is not
 there yet, and is learned beside the sheet: guessing, drawing, checking, with hints.
 
-The page can draw on the simulated machine, asked and held as with send; Ctrl-C stops that
-on the line first. A real machine is driven by send and live.
+The page draws on a machine too, asked as with send: on the simulated one, or on that at
+--port or at the port of the profile. Nothing moves before the word is typed in the page.
+Esc holds. Stop stops on the line and keeps the position, and so does Ctrl-C here; once
+more while it still moves, it stops at once, and then nobody knows the position. What was
+stopped, or cut off, is gone on with or abandoned from the page, or with send --resume.
+A page that is closed, a computer that sleeps and a clock that jumps make the machine hold
+within two seconds. One page holds the machine; the others can hold and stop it.
 
 --export writes the window as a site that any file server can offer: the engine runs in
 the browser, programs stay there, and nothing is drawn on machines. It compiles the
@@ -55,6 +64,7 @@ folder.`,
 		Example: `  wend open                          # the programs of this folder
   wend open examples/fern.wend       # this one
   wend open --lesson 3               # learn: the third lesson
+  wend open --machine bench.toml --port /dev/ttyUSB0
   wend open --no-browser             # only print the address
   wend open --export site            # for a school's file server`,
 		Args: cobra.MaximumNArgs(1),
@@ -85,6 +95,7 @@ folder.`,
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&f.run.machine, "machine", "", "machine profile, a TOML `file` (without it: the built-in desk toy)")
+	flags.StringVar(&f.port, "port", "", "the machine that the page connects: a serial `port`, or sim for the simulated one (without it: what the profile says, or sim)")
 	flags.BoolVar(&f.noBrowser, "no-browser", false, "only print the address")
 	flags.StringVar(&f.lesson, "lesson", "", "begin with a lesson, by its `number`")
 	flags.StringVar(&f.export, "export", "", "write the window as a static site into a new `folder`, its engine as WebAssembly")
@@ -169,14 +180,30 @@ func (c console) serveWindow(name string, options window.Options) (*window.Serve
 	return served, listener, nil
 }
 
-// connectFromWindow opens the simulated machine for the window. What is drawn on a
-// real one is gone on with after it was cut off, which the window cannot do.
-func (c console) connectFromWindow(settings engine.Settings) func(context.Context, string) (*operate.Connection, error) {
-	return func(ctx context.Context, port string) (*operate.Connection, error) {
-		if port != simulatedPort {
-			return nil, errors.New("the window draws on the simulated machine alone, at the port sim; `wend send FILE --port NAME` draws on a machine")
+// portFromWindow is the port that the window connects unless its page names another:
+// the one that is named, or the profile's, or the simulated machine.
+func portFromWindow(p *machine.Profile, named string) (string, error) {
+	if named == "" && p.Board.Port == "" {
+		return simulatedPort, nil
+	}
+	return portOf(p, named)
+}
+
+// connectFromWindow opens a machine for the window. Opening a real port may reset the
+// board: the motors of a drawing that was cut off stand by then.
+func (c console) connectFromWindow(settings engine.Settings) func(context.Context, string, *operate.Conversation) (*operate.Connection, error) {
+	return func(ctx context.Context, port string, talk *operate.Conversation) (*operate.Connection, error) {
+		if _, err := portOf(settings.Profile, port); err != nil {
+			return nil, err
 		}
-		connected, err := connectSimulated(ctx, settings, true)
+		if port != simulatedPort {
+			before := sending.Sending{Talk: talk, Profile: settings.Profile, Now: c.now}
+			before.Take("", sending.NewList(link.Disk(c.stateFolder()), settings.Profile, nil))
+			if err := before.Drained(ctx); err != nil {
+				return nil, err
+			}
+		}
+		connected, err := c.connect(ctx, settings, port, true)
 		if err != nil {
 			return nil, err
 		}

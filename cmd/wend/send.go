@@ -226,6 +226,9 @@ func (s *sender) take(port string) {
 		if full, err := filepath.Abs(name); err == nil {
 			name = full
 		}
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			name = real
+		}
 		paths = append(paths, name)
 	}
 	var kept link.Files

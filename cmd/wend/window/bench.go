@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"wend/cmd/wend/operate"
+	"wend/cmd/wend/sending"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -33,19 +34,40 @@ type bench struct {
 	heard   time.Time
 	busy    bool
 	machine *operate.Connection
+	sending sending.Sending // to the machine
 	state   machineMessage
 	line    *drawnLine // that is being drawn
 	over    sync.WaitGroup
 	// sworn says that the window that holds the machine is the one in which the
 	// word was typed. Another one that takes over may stop, not go on.
 	sworn bool
+	// stopping is when a stop was asked for last of what is under way; abandoned
+	// says that what is left of it is to be dropped.
+	stopping  time.Time
+	abandoned bool
 }
 
 func newBench(s *Server) *bench {
-	b := &bench{server: s, state: machineMessage{Type: "machine", State: "none", Certainty: "lost"}}
+	b := &bench{server: s}
+	b.state = b.none()
 	b.person = newPerson(b)
 	b.talk = operate.Conversation{Person: b.person, Labelled: true, Remedy: "if it stands elsewhere, say where: move its mark on the sheet"}
 	return b
+}
+
+// none is the state of no machine.
+func (b *bench) none() machineMessage {
+	return machineMessage{Type: "machine", State: "none", Certainty: "lost", Port: b.server.options.Port}
+}
+
+// showLeft has the page that holds the machine show how far a drawing came.
+func (b *bench) showLeft(m leftMessage) {
+	m.Type = "left"
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.holder != nil {
+		b.holder.out.latest("left", m)
+	}
 }
 
 func (b *bench) say(m sayMessage) {
@@ -90,7 +112,7 @@ func seenBy(k, holder *socket, state machineMessage) machineMessage {
 func (b *bench) stand(state string) {
 	b.state.State = state
 	if b.machine == nil {
-		b.state = machineMessage{Type: "machine", State: "none", Certainty: "lost"}
+		b.state = b.none()
 	} else {
 		_, at, certainty := b.machine.Where()
 		b.state.Name, b.state.Certainty, b.state.At = b.machine.Name, certainty.String(), placeOf(at, certainty)
@@ -121,13 +143,15 @@ func (b *bench) shown(status *operate.Status) {
 	b.tell()
 }
 
+var errOther = errors.New("another window holds the machine")
+
 // do has one thing done that may move the machine, unless another is under way.
 func (b *bench) do(ctx context.Context, k *socket, m *fromPage, needs bool, work func(context.Context) error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	switch {
 	case b.holder != nil && b.holder != k:
-		k.failed(m, errors.New("another window holds the machine"))
+		k.failed(m, errOther)
 		return
 	case b.busy:
 		k.failed(m, errors.New("the machine is at something else; it can be held and stopped meanwhile"))
@@ -137,13 +161,22 @@ func (b *bench) do(ctx context.Context, k *socket, m *fromPage, needs bool, work
 		return
 	}
 	b.holder, b.busy, b.sworn, b.heard = k, true, true, b.server.now()
+	b.stopping, b.abandoned = time.Time{}, false
 	b.person.calm()
 	b.over.Go(func() {
 		err := work(ctx)
 		b.report(err)
+		var fault *diag.Fault
+		if b.machine != nil && errors.As(err, &fault) && fault.Code == "link-gone" {
+			b.release() //nolint:errcheck // it is there no more
+		}
+		var unfinished *unfinishedMessage
+		if b.machine != nil {
+			unfinished = b.unfinished()
+		}
 		b.mu.Lock()
 		defer b.mu.Unlock()
-		b.busy, b.line = false, nil
+		b.busy, b.line, b.state.Unfinished = false, nil, unfinished
 		b.state.Drawn, b.state.Queued, b.state.Of, b.state.Seconds = 0, 0, 0, 0
 		if b.holder == nil && b.machine != nil {
 			b.machine.Close() //nolint:errcheck // nothing moves any more, and nobody is there
@@ -190,7 +223,7 @@ func (b *bench) watch(ctx context.Context) {
 		away := b.holder == nil || now.Sub(b.heard) > silence || now.Sub(last).Abs() > silence
 		if b.busy && away {
 			b.person.press(operate.KeyHold)
-			b.person.answer(answer{err: operate.ErrLeft})
+			b.person.answer(left)
 		}
 		b.mu.Unlock()
 		last = now
@@ -216,7 +249,7 @@ func (b *bench) gone(k *socket) {
 	b.holder, b.sworn = nil, false
 	if b.busy {
 		b.person.press(operate.KeyHold)
-		b.person.answer(answer{err: operate.ErrLeft})
+		b.person.answer(left)
 		return
 	}
 	if b.machine != nil {
@@ -226,20 +259,30 @@ func (b *bench) gone(k *socket) {
 	b.stand("none")
 }
 
+// doubled is within which a second press of the stop is one with the first: a
+// doubled click.
+const doubled = time.Second
+
+// stop asks what is under way to stop, and when that is asked for again while it
+// still moves, to do so at once. The lock is held.
+func (b *bench) stop() {
+	now := b.server.now()
+	if b.stopping.IsZero() || now.Sub(b.stopping).Abs() >= doubled {
+		b.stopping = now
+		b.person.stop()
+	}
+}
+
 // Interrupt asks a machine that moves to stop, as Ctrl-C at a terminal does, and
 // reports whether there was one.
 func (s *Server) Interrupt() bool {
 	b := s.bench
 	b.mu.Lock()
-	busy := b.busy
-	b.mu.Unlock()
-	if busy {
-		select {
-		case b.person.wish <- struct{}{}:
-		default:
-		}
+	defer b.mu.Unlock()
+	if b.busy {
+		b.person.stop()
 	}
-	return busy
+	return b.busy
 }
 
 // close stops what moves, and closes the port.

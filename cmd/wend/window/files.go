@@ -31,6 +31,7 @@ var pageMessages = map[string]func(*socket, context.Context, *fromPage){
 	"answer-person": (*socket).answerPerson,
 	"key":           (*socket).key,
 	"send":          (*socket).send,
+	"resume":        (*socket).resume,
 	"walk":          (*socket).walk,
 	"stands":        (*socket).stands,
 	"wipe":          (*socket).wipe,

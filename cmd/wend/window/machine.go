@@ -1,21 +1,15 @@
 package window
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"sort"
 
-	"wend/cmd/wend/engine"
 	"wend/cmd/wend/operate"
+	"wend/cmd/wend/sending"
 	"wend/lang/diag"
-	"wend/lang/source"
-	"wend/runtime/gcode"
 	"wend/runtime/geom"
-	"wend/runtime/link"
-	"wend/runtime/machine"
 )
 
 // connect opens the machine at a port, or takes over the one whose window has gone.
@@ -24,27 +18,39 @@ func (k *socket) connectMachine(_ context.Context, m *fromPage) {
 	if b.takeOver(k) {
 		return
 	}
-	b.do(k.server.running, k, m, false, func(ctx context.Context) error {
-		b.mu.Lock()
-		there := b.machine != nil
-		b.mu.Unlock()
-		if there {
-			return errors.New("a machine is connected already")
-		}
-		if k.server.options.Connect == nil {
-			return errors.New("there are no machines here")
-		}
-		opening, done := b.talk.Interruptible(ctx)
-		defer done()
-		connected, err := k.server.options.Connect(opening, m.Port)
-		if err != nil {
-			return err
-		}
-		b.mu.Lock()
-		b.machine = connected
-		b.mu.Unlock()
-		return b.talk.Settle(ctx, connected)
-	})
+	b.do(k.server.running, k, m, false, func(ctx context.Context) error { return b.connect(ctx, m) })
+}
+
+func (b *bench) connect(ctx context.Context, m *fromPage) error {
+	options := &b.server.options
+	b.mu.Lock()
+	there := b.machine != nil
+	b.mu.Unlock()
+	switch {
+	case there:
+		return errors.New("a machine is connected already")
+	case options.Connect == nil:
+		return errors.New("there are no machines here")
+	}
+	port := m.Port
+	if port == "" {
+		port = options.Port
+	}
+	opening, done := b.talk.Interruptible(ctx)
+	connected, err := options.Connect(opening, port, &b.talk)
+	stopped := context.Cause(opening)
+	done()
+	if err != nil {
+		return errors.Join(err, stopped)
+	}
+	b.mu.Lock()
+	b.machine = connected
+	b.mu.Unlock()
+	b.sending = sending.Sending{Talk: &b.talk, Machine: connected, Profile: options.Settings.Profile, Now: options.Now}
+	if err := b.talk.Settle(ctx, connected); err != nil {
+		return err
+	}
+	return b.tellCutOff(ctx, m)
 }
 
 // takeOver gives a page the machine whose window has gone while it moved, to be
@@ -56,7 +62,7 @@ func (b *bench) takeOver(k *socket) bool {
 		return b.busy && b.holder == k && !b.sworn
 	}
 	b.holder, b.sworn, b.heard = k, false, k.server.now()
-	k.out.Text(sayMessage{Type: "say", Kind: "note", Text: "The window that began this drawing has gone, and the machine holds. It can be stopped from here; what is left of the drawing can be drawn anew."})
+	k.out.Text(sayMessage{Type: "say", Kind: "note", Text: "The window that began this drawing has gone, and the machine holds. It can be stopped from here; what is left of the drawing can be gone on with then, or abandoned."})
 	b.tell()
 	return true
 }
@@ -68,20 +74,21 @@ func (b *bench) greet(k *socket) {
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if b.state.State != "none" { // which a page takes it for
-		k.out.latest("machine", seenBy(k, b.holder, b.state))
-	}
+	k.out.latest("machine", seenBy(k, b.holder, b.state))
 }
 
 func (k *socket) disconnect(_ context.Context, m *fromPage) {
 	b := k.server.bench
-	b.do(k.server.running, k, m, true, func(context.Context) error {
-		err := b.machine.Close()
-		b.mu.Lock()
-		b.machine = nil
-		b.mu.Unlock()
-		return err
-	})
+	b.do(k.server.running, k, m, true, func(context.Context) error { return b.release() })
+}
+
+// release closes the port. Nothing moves.
+func (b *bench) release() error {
+	err := b.machine.Close()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.machine = nil
+	return err
 }
 
 // answerPerson takes what was typed where the machine asks.
@@ -111,26 +118,53 @@ func (k *socket) key(_ context.Context, m *fromPage) {
 	case "hold":
 		b.person.press(operate.KeyHold)
 	case "stop":
-		b.person.press('s')
-		b.person.answer(answer{err: operate.ErrLeft})
+		b.stop()
 	case "go on":
 		if b.holder != k || !b.sworn {
-			k.failed(m, errors.New("the word for this drawing was typed in another window; stop it here, and draw what is left anew"))
+			k.failed(m, errors.New("the word for this drawing was typed in another window; stop it here, and go on with it then"))
 			return
 		}
 		b.person.press(operate.KeyGoOn)
 	case "leave":
 		if b.holder == k {
-			b.person.answer(answer{err: operate.ErrLeft})
+			b.person.answer(left)
 		}
 	}
+}
+
+// abandon stops the drawing on its line, if it is under way, and drops what is left
+// of it: the machine can draw another at once.
+func (k *socket) abandon(_ context.Context, m *fromPage) {
+	b := k.server.bench
+	b.mu.Lock()
+	if b.busy {
+		defer b.mu.Unlock()
+		if b.holder != k {
+			k.failed(m, errOther)
+			return
+		}
+		b.abandoned = true
+		b.stop()
+		return
+	}
+	b.mu.Unlock()
+	b.do(k.server.running, k, m, true, func(context.Context) error { return b.drop() })
+}
+
+func (b *bench) drop() error {
+	b.begin(&fromPage{})
+	if err := b.sending.Abandon(); err != nil {
+		return err
+	}
+	b.showLeft(leftMessage{})
+	return nil
 }
 
 // stands says where the stylus is: somebody looked.
 func (k *socket) stands(_ context.Context, m *fromPage) {
 	b := k.server.bench
 	if m.At == nil {
-		k.failed(m, errors.New("the place wants two numbers of mm"))
+		k.failed(m, errPlace)
 		return
 	}
 	b.do(k.server.running, k, m, true, func(ctx context.Context) error {
@@ -138,33 +172,19 @@ func (k *socket) stands(_ context.Context, m *fromPage) {
 	})
 }
 
+var errPlace = errors.New("the place wants two numbers of mm")
+
 // walk brings the stylus to a place of the page, after a word.
 func (k *socket) walk(_ context.Context, m *fromPage) {
 	b := k.server.bench
 	var to [2]float64
 	if err := json.Unmarshal(m.To, &to); err != nil {
-		k.failed(m, errors.New("the place wants two numbers of mm"))
+		k.failed(m, errPlace)
 		return
 	}
 	b.do(k.server.running, k, m, true, func(ctx context.Context) error {
-		page := geom.Point{X: to[0], Y: to[1]}
-		if !k.server.options.Settings.Profile.Page().Contains(page) {
-			return fmt.Errorf("%s is not on the page", operate.Place(page))
-		}
-		if err := b.talk.Confirm(ctx, b.machine); err != nil {
-			return err
-		}
-		if err := b.talk.Arm(ctx, b.machine, "to walk to "+operate.Place(page)+", drawing a line on the way", "walk"); err != nil {
-			return err
-		}
-		defer b.machine.Disarm()
-		return b.walk(ctx, page)
+		return sending.Walk(ctx, &b.talk, b.machine, b.server.options.Settings.Profile, geom.Point{X: to[0], Y: to[1]})
 	})
-}
-
-func (b *bench) walk(ctx context.Context, page geom.Point) error {
-	to := link.Place{Steps: link.MotorsAt(b.server.options.Settings.Profile, page, machine.Gap{})}
-	return b.talk.Watched(ctx, "walked", func(ctx context.Context, op link.Operator) error { return b.machine.Walk(ctx, to, op) })
 }
 
 func (k *socket) wipe(_ context.Context, m *fromPage) {
@@ -175,86 +195,69 @@ func (k *socket) wipe(_ context.Context, m *fromPage) {
 	})
 }
 
-// abandon stops the drawing on its line; what is left of it is not drawn.
-func (k *socket) abandon(ctx context.Context, _ *fromPage) { k.key(ctx, &fromPage{Key: "stop"}) }
-
 // send draws a sheet of a text, as `wend send` would.
 func (k *socket) send(_ context.Context, m *fromPage) {
 	b := k.server.bench
-	b.do(k.server.running, k, m, true, func(ctx context.Context) error { return b.draw(ctx, m) })
+	b.do(k.server.running, k, m, true, func(ctx context.Context) error {
+		if !b.machine.Calibrated {
+			return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": b.sending.Profile.Name}}
+		}
+		b.begin(m)
+		goOn, err := b.sending.Settle(ctx)
+		switch {
+		case err != nil:
+			return err
+		case goOn:
+			return b.goOn(ctx, m)
+		}
+		b.begin(m)
+		return b.draw(ctx)
+	})
 }
 
-// draw is one drawing: checked first, then agreed to, then drawn.
-func (b *bench) draw(ctx context.Context, m *fromPage) error {
-	if !b.machine.Calibrated {
-		return &diag.Fault{Code: "machine-uncalibrated", Args: diag.Args{"name": b.server.options.Settings.Profile.Name}}
-	}
-	if err := b.talk.Confirm(ctx, b.machine); err != nil {
+// resume goes on with the drawing that was cut off, which the page shows.
+func (k *socket) resume(_ context.Context, m *fromPage) {
+	b := k.server.bench
+	b.do(k.server.running, k, m, true, func(ctx context.Context) error { return b.goOn(ctx, m) })
+}
+
+func (b *bench) goOn(ctx context.Context, m *fromPage) error {
+	b.begin(m)
+	if err := b.sending.Recall(); err != nil {
 		return err
 	}
-	_, at, _ := b.machine.Where()
-	settings := b.server.options.Settings
-	settings.Start = &at
-	program, list := engine.Load(source.New(m.Path, m.Text), settings)
-	if program == nil {
-		return list
-	}
-	drawn, list := program.Draw(ctx)
-	if list.Failed() || drawn == nil {
-		return list
-	}
-	sheets := engine.WithLine(drawn)
-	if m.Sheet < 0 || m.Sheet >= len(sheets) {
-		return errors.New("there is no line on such a sheet")
-	}
-	i := sheets[m.Sheet]
-	known := program.Describe(drawn, i)
-	times, list := program.Times(ctx, drawn, i, machine.Gap{})
-	if list.Failed() {
-		return list
-	}
-	begin := drawn.Sheets[i].Points[0]
-	what := fmt.Sprintf("to draw: %s in %s", gcode.Length(known.LineMM), gcode.Duration(times.Seconds))
-	elsewhere := i > 0 || drawn.Sheets[i].Begun
-	if elsewhere {
-		what += fmt.Sprintf("; first a walk to %s, then the sheet is wiped", operate.Place(begin))
-	}
-	if err := b.talk.Arm(ctx, b.machine, what, "draw"); err != nil {
-		return err
-	}
+	return b.draw(ctx)
+}
+
+// draw draws what was taken, and drops what is left of it if that is wanted.
+func (b *bench) draw(ctx context.Context) error {
 	defer b.machine.Disarm()
-	if elsewhere {
-		if err := b.walk(ctx, begin); err != nil {
-			return err
-		}
-		for _, err := range []error{b.talk.Wipe(ctx, b.machine, true), b.talk.Confirm(ctx, b.machine), b.talk.Rearm(b.machine)} {
-			if err != nil {
-				return err
-			}
-		}
-	}
-	place, _, _ := b.machine.Where()
-	var text bytes.Buffer
-	if _, list := program.Lower(ctx, drawn, i, place.Gap, &text); list.Failed() {
-		return list
-	}
+	err := b.sending.Draw(ctx, true)
 	b.mu.Lock()
-	b.line = newDrawnLine(drawn.Sheets[i].Points, times.At)
+	abandoned := b.abandoned
 	b.mu.Unlock()
-	var outcome link.Outcome
-	err := b.talk.Watched(ctx, "drawn", func(ctx context.Context, op link.Operator) (err error) {
-		outcome, err = b.machine.Draw(ctx, link.Job{Name: m.Path, Text: text.String(), Sheet: i, Seconds: times.Seconds}, op)
-		return err
-	})
-	switch {
-	case outcome.Complete:
-		b.talk.Note("drawn: %s", gcode.Length(outcome.DrawnMM))
-	case err != nil && outcome.Certainty == link.Lost:
-		b.talk.Note("stopped after %s; nobody knows where the stylus is now: look, and say where it stands", gcode.Length(outcome.DrawnMM))
-	case err != nil:
-		b.talk.Note("stopped after %s", gcode.Length(outcome.DrawnMM))
+	if abandoned && err != nil {
+		return errors.Join(err, b.drop())
 	}
 	return err
+}
+
+// tellCutOff says that a drawing was cut off on the machine that was just connected,
+// and shows how far it came if the page has it.
+func (b *bench) tellCutOff(ctx context.Context, m *fromPage) error {
+	b.begin(m)
+	u, err := b.sending.Unfinished()
+	if err != nil || u == nil {
+		return err
+	}
+	b.talk.Say("%s", u)
+	if !u.Resumable {
+		return nil
+	}
+	if err := b.sending.Recall(); err != nil {
+		return err
+	}
+	return b.sending.ShowLeft(ctx)
 }
 
 // drawnLine finds how many pieces of a line are drawn.

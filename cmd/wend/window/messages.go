@@ -17,9 +17,10 @@ import "encoding/json"
 //	history     what can be undone, to be kept for the next time
 //	connect     a machine at a port, or take over one whose window has gone
 //	send        draw a sheet of a text on it
+//	resume      go on with the drawing that was cut off, of this text
 //	walk, stands, wipe, disconnect
 //	key         hold, go on, stop, or leave a question
-//	abandon     stop, and drop the rest
+//	abandon     stop, and drop what is left; also of a drawing that was cut off
 //	answer-person  what is typed where the machine asks
 type fromPage struct {
 	Type    string          `json:"type"`
@@ -113,6 +114,27 @@ type machineMessage struct {
 	Seconds float64 `json:"seconds"` // to its end
 	// HeldByOther: another window has the machine.
 	HeldByOther bool `json:"held_by_other"`
+	// Port is what connecting opens unless another is named.
+	Port string `json:"port"`
+	// Unfinished is the drawing that was cut off on this machine, or null.
+	Unfinished *unfinishedMessage `json:"unfinished"`
+}
+
+// unfinishedMessage is a drawing that was cut off: what people call it, and its
+// path, empty where it is not of this folder or one of a list.
+type unfinishedMessage struct {
+	Name string `json:"name"`
+	Path string `json:"path"`
+}
+
+// leftMessage is how far a drawing that was cut off came, in page mm: what surely is
+// drawn, and the stretch on which the stylus may stand, or the outline in which it
+// does. All are empty when that is over.
+type leftMessage struct {
+	Type     string       `json:"type"`
+	Drawn    [][2]float64 `json:"drawn"`
+	Possible [][2]float64 `json:"possible"`
+	Within   [][2]float64 `json:"within"`
 }
 
 // sayMessage is what the conversation about the machine says.

@@ -19,13 +19,16 @@ type person struct {
 	asking  chan answer // of the question that is open; nil if none is
 	waiting []operate.Key
 	pressed chan struct{}
-	wish    chan struct{} // to stop, from the terminal
+	wish    chan struct{} // to stop
 }
 
 type answer struct {
 	text string
 	err  error
 }
+
+// left is the answer of who leaves a question, or has gone.
+var left = answer{err: operate.ErrLeft}
 
 var _ operate.Person = (*person)(nil)
 
@@ -42,12 +45,18 @@ func (p *person) Say(text string) {
 	p.bench.say(sayMessage{Type: "say", Text: strings.TrimSpace(text), Kind: kind})
 }
 
+// asOfAPage says the ways out of a terminal as a page has them.
+var asOfAPage = strings.NewReplacer(
+	"`wend machine jog` brings it to a mark, `wend machine here X Y` says where it is", "look, and move its mark on the sheet to where it stands",
+	"say `wend machine here X Y`", "say where it stands",
+)
+
 // Diagnose is that of operate.Person.
 func (p *person) Diagnose(list diag.List) {
 	for _, d := range list {
 		text := d.Message
 		if d.Hint != "" {
-			text += " (" + d.Hint + ")"
+			text += " (" + asOfAPage.Replace(d.Hint) + ")"
 		}
 		p.Say(text)
 	}
@@ -131,11 +140,23 @@ func (p *person) press(key operate.Key) {
 	}
 }
 
-// calm forgets keys that were pressed while nothing moved.
+// stop wishes for a stop: on the line, and when it is wished for again at once.
+func (p *person) stop() {
+	select {
+	case p.wish <- struct{}{}:
+	default:
+	}
+}
+
+// calm forgets keys that were pressed, and stops that were wished for, while nothing
+// moved.
 func (p *person) calm() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.waiting = nil
+	for len(p.wish) > 0 {
+		<-p.wish
+	}
 }
 
 // Interrupted is that of operate.Person.

@@ -35,8 +35,11 @@ type Options struct {
 	// Watch calls a function whenever something has changed in a folder or below,
 	// until the context ends; nil where nothing can be watched.
 	Watch func(ctx context.Context, folder string, changed func()) error
-	// Connect opens the machine at a port; nil where there are none.
-	Connect func(ctx context.Context, port string) (*operate.Connection, error)
+	// Connect opens the machine at a port, while the person before the page is told
+	// what takes long; nil where there are none. Port is the one that is opened
+	// unless a page names another.
+	Connect func(ctx context.Context, port string, talk *operate.Conversation) (*operate.Connection, error)
+	Port    string
 	// Now is the clock on the wall: one that a sleeping computer sets forward.
 	Now func() time.Time
 }

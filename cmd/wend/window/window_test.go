@@ -20,7 +20,6 @@ import (
 	"github.com/coder/websocket"
 	"github.com/stretchr/testify/require"
 
-	"wend/cmd/wend/engine"
 	"wend/cmd/wend/lesson"
 	"wend/runtime/machine"
 )
@@ -30,7 +29,11 @@ type opened struct {
 	*Server
 	t      *testing.T
 	folder string
+	pages  pages // how a browser reaches it
 }
+
+// pages reach a window; nil for a network as it is.
+type pages func(ctx context.Context, network, address string) (net.Conn, error)
 
 func openWindow(t *testing.T, file string, files map[string]string) *opened {
 	folder, err := filepath.EvalSymlinks(t.TempDir())
@@ -44,9 +47,15 @@ func openWindow(t *testing.T, file string, files map[string]string) *opened {
 }
 
 func openWindowIn(t *testing.T, options Options) *opened {
-	options.Settings = engine.Settings{Profile: machine.DeskToy()}
 	listener, err := net.Listen("tcp4", "127.0.0.1:0")
 	require.NoError(t, err)
+	return openWindowAt(t, options, listener, nil)
+}
+
+func openWindowAt(t *testing.T, options Options, listener net.Listener, pages pages) *opened {
+	if options.Settings.Profile == nil {
+		options.Settings.Profile = machine.DeskToy()
+	}
 	s, err := Open(options, listener.Addr())
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
@@ -56,7 +65,7 @@ func openWindowIn(t *testing.T, options Options) *opened {
 		cancel()
 		require.NoError(t, <-over)
 	})
-	return &opened{s, t, options.Folder}
+	return &opened{s, t, options.Folder, pages}
 }
 
 // do asks as whoever sends these headers.
@@ -70,7 +79,7 @@ func (o *opened) do(method, address string, header map[string]string, body io.Re
 			request.Header.Set(name, value)
 		}
 	}
-	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Transport: &http.Transport{DisableKeepAlives: true}}
+	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Transport: &http.Transport{DisableKeepAlives: true, DialContext: o.pages}}
 	response, err := client.Do(request)
 	if err != nil {
 		// The server may close before a large body has been sent.
@@ -105,10 +114,12 @@ func (o *opened) secret(cookie string) string {
 type view struct {
 	t    *testing.T
 	conn *websocket.Conn
+	come chan map[string]any // what was read already; nil: it is read when it is waited for
+	last []any               // that was taken of it
 }
 
 func (o *opened) dial(header map[string]string) (*websocket.Conn, *http.Response, error) {
-	options := &websocket.DialOptions{HTTPHeader: http.Header{}}
+	options := &websocket.DialOptions{HTTPHeader: http.Header{}, HTTPClient: &http.Client{Transport: &http.Transport{DialContext: o.pages}}}
 	for name, value := range header {
 		if name == "Host" {
 			options.Host = value
@@ -145,13 +156,22 @@ func (v *view) next(kinds ...string) map[string]any {
 	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
 	defer done()
 	for {
-		kind, data, err := v.conn.Read(ctx)
-		require.NoError(v.t, err, "waiting for %v", kinds)
-		if kind != websocket.MessageText {
-			continue
-		}
 		var m map[string]any
-		require.NoError(v.t, json.Unmarshal(data, &m))
+		if v.come != nil {
+			select {
+			case m = <-v.come:
+				v.last = append(v.last[max(0, len(v.last)-12):], m)
+			case <-ctx.Done():
+				v.t.Fatalf("waiting for %v after %v", kinds, v.last)
+			}
+		} else {
+			kind, data, err := v.conn.Read(ctx)
+			require.NoError(v.t, err, "waiting for %v", kinds)
+			if kind != websocket.MessageText {
+				continue
+			}
+			require.NoError(v.t, json.Unmarshal(data, &m))
+		}
 		for _, wanted := range kinds {
 			if m["type"] == wanted {
 				return m

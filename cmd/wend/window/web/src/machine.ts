@@ -19,15 +19,18 @@ const certainties: Record<MachineState["certainty"], string> = {
   lost: "Where the stylus stands is not known.",
 };
 
+const aboutStop = "Stop brakes on the line and keeps the position; what is left can be gone on with. Once more while it still moves, it stops at once, and then nobody knows where the stylus is.";
+const aboutAbandon = "Abandon gives up what is left and keeps the position: the machine can draw another at once.";
+
 /**
  * The conversation with a machine. Its words come from the process, and so does
  * every decision: this only shows them and sends what a person answers.
  */
 export class Machine {
-  now: MachineState = { type: "machine", state: "none", name: "", certainty: "lost", at: null, drawn: 0, queued: 0, of: 0, seconds: 0, held_by_other: false };
+  now: MachineState = { type: "machine", state: "none", name: "", certainty: "lost", at: null, drawn: 0, queued: 0, of: 0, seconds: 0, held_by_other: false, port: "sim", unfinished: null };
   private readonly says = make("ul", { class: "says", tabindex: "0", "aria-label": "What the machine says" });
   private readonly acts = make("div", { class: "acts" });
-  private readonly standing = make("p", { class: "standing" });
+  private readonly stands = make("p", { class: "standing" });
   private readonly stop = make("button", { type: "button", class: "stop", text: "Stop" });
   private question: Say | null = null;
   private shownActs = "";
@@ -35,18 +38,24 @@ export class Machine {
   constructor(
     private readonly host: HTMLElement,
     private readonly carrier: () => Carrier,
-    /** Sends the program that is shown; false if there is none that can be drawn. */
-    private readonly draw: () => void,
+    /** The sheet that is shown; null, and said why, if it cannot be drawn as it stands. */
+    private readonly shown: (toDraw: boolean) => { path: string; text: string; sheet: number } | null,
+    private readonly openProgram: (path: string) => void,
     private readonly speak: (text: string) => void,
   ) {
     this.stop.onclick = () => this.key("stop");
-    host.append(this.standing, this.stop, this.says, this.acts);
+    host.append(this.stands, this.stop, this.says, this.acts);
   }
 
   /** Whether it moves, or may at any moment: then Esc holds it. */
   get moving(): boolean {
     const state = this.now.state;
     return state === "moving" || state === "armed" || (state === "asking" && !this.question);
+  }
+
+  /** Whether one is connected and stands still. */
+  get standing(): boolean {
+    return !this.moving && !this.now.held_by_other && ["connected", "stopped"].includes(this.now.state);
   }
 
   key(key: "hold" | "stop" | "go on" | "leave"): void {
@@ -62,6 +71,11 @@ export class Machine {
     this.host.hidden = false;
     this.render();
     this.acts.querySelector<HTMLElement>("input, button")?.focus();
+  }
+
+  /** Offers what can be done with the program that is open now. */
+  refresh(): void {
+    this.render();
   }
 
   close(): void {
@@ -98,14 +112,14 @@ export class Machine {
     const connected = m.state !== "none";
     const place = m.at && m.certainty !== "lost" ? ` ${m.at[0].toFixed(1)}, ${m.at[1].toFixed(1)} mm.` : "";
     const progress = m.of && ["armed", "moving", "held"].includes(m.state) ? ` ${m.drawn} of ${m.of} pieces, ${inWords(m.seconds)} left.` : "";
-    this.standing.textContent = m.held_by_other
+    this.stands.textContent = m.held_by_other
       ? "Another window holds the machine."
       : connected
         ? `${m.name ? `${m.name}: ` : ""}${states[m.state]}${progress} ${certainties[m.certainty]}${place}`
         : states.none;
     this.stop.hidden = !connected || m.held_by_other;
     // Fields that somebody types into are not taken away by each report of the place.
-    const wanted = `${m.state} ${m.held_by_other} ${this.question?.text} ${this.question?.word} ${m.certainty}`;
+    const wanted = `${m.state} ${m.held_by_other} ${this.question?.text} ${this.question?.word} ${m.certainty} ${m.unfinished?.path} ${m.unfinished?.name} ${this.shown(false)?.path}`;
     if (wanted === this.shownActs) return;
     this.shownActs = wanted;
     const hadFocus = this.acts.contains(document.activeElement);
@@ -140,30 +154,67 @@ export class Machine {
     }
     switch (m.state) {
       case "none": {
-        const port = make("input", { type: "text", id: "port", value: "sim", autocomplete: "off", spellcheck: "false" });
+        const port = make("input", { type: "text", id: "port", value: m.port || "sim", autocomplete: "off", spellcheck: "false" });
         const form = make("form", {}, make("label", { for: "port", text: "Port (sim is the simulated machine)" }), port, make("button", { type: "submit", text: "Connect" }));
         form.onsubmit = (event) => {
           event.preventDefault();
-          carrier.send({ type: "connect", port: port.value.trim() || "sim" });
+          carrier.send({ type: "connect", port: port.value.trim(), ...this.shown(false) });
         };
         return [form, button("Close", () => this.close()), make("small", { text: "Calibration stays at the terminal: wend machine tune." })];
       }
       case "moving":
-        return [button("Hold (Esc)", () => this.key("hold"))];
+        return [button("Hold (Esc)", () => this.key("hold")), make("small", { text: aboutStop })];
       case "held":
-        return [button("Go on", () => this.key("go on")), button("Abandon the rest", () => carrier.send({ type: "abandon" }))];
+        return [button("Go on", () => this.key("go on")), this.abandon(), make("small", { text: `${aboutStop} ${aboutAbandon}` })];
       case "asking":
       case "armed":
         return [button("Leave it", () => this.key("leave"))];
       case "connected":
       case "stopped":
         return [
-          button("Draw this sheet", () => this.draw()),
+          ...this.cutOff(),
+          button("Draw this sheet", () => this.send("send", true)),
           button("Wipe the sheet", () => carrier.send({ type: "wipe" })),
           this.placeForm(),
           button("Disconnect", () => carrier.send({ type: "disconnect" })),
         ];
     }
+  }
+
+  /** Asks for the sheet that is shown to be drawn, or gone on with. */
+  private send(type: "send" | "resume", toDraw: boolean): void {
+    const shown = this.shown(toDraw);
+    if (shown) this.carrier().send({ type, ...shown });
+  }
+
+  private abandon(): HTMLElement {
+    const b = make("button", { type: "button", text: "Abandon the rest" });
+    b.onclick = () => this.carrier().send({ type: "abandon" });
+    return b;
+  }
+
+  /** What can be done about a drawing that was cut off. */
+  private cutOff(): HTMLElement[] {
+    const left = this.now.unfinished;
+    if (!left) return [];
+    const goOn = make("button", { type: "button", text: "Go on with it" });
+    goOn.onclick = () => this.send("resume", false);
+    const openIt = make("button", { type: "button", text: `Open ${left.path}, to go on with it` });
+    openIt.onclick = () => this.openProgram(left.path);
+    const here = left.path !== "" && this.shown(false)?.path === left.path;
+    const way = here ? goOn : left.path ? openIt : make("small", { text: "It is not in this folder: wend send goes on with it, with --resume." });
+    return [make("p", { text: `${left.name} is not drawn to its end.` }), way, this.abandon(), make("small", { text: aboutAbandon })];
+  }
+
+  /** The mark of the stylus was pulled to a place of the sheet: what that means is chosen next. */
+  pulled(to: [number, number]): void {
+    this.open();
+    const [x, y] = [this.acts.querySelector<HTMLInputElement>("#place-x"), this.acts.querySelector<HTMLInputElement>("#place-y")];
+    if (!x || !y) return;
+    x.value = to[0].toFixed(1);
+    y.value = to[1].toFixed(1);
+    (x.form!.querySelector<HTMLElement>("button[type=button]") ?? x.form!.querySelector<HTMLElement>("button"))!.focus();
+    this.speak(`${x.value}, ${y.value} mm: does it stand here, or is it to walk there?`);
   }
 
   /** The position in numbers, for those who do not pull its mark on the sheet. */

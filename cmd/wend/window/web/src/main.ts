@@ -8,6 +8,7 @@ import { Keep } from "./keep.ts";
 import { Keys, type Command } from "./keys.ts";
 import { Lessons } from "./lessons.ts";
 import { Machine } from "./machine.ts";
+import { pullMark } from "./machine-mark.ts";
 import type { Message } from "./messages.ts";
 import { Measuring } from "./measuring.ts";
 import { Pointing } from "./pointing.ts";
@@ -220,14 +221,15 @@ function toldAt(seconds: number): string {
 const machine = new Machine(
   byId("machine"),
   () => carrier,
-  () => {
+  (toDraw) => {
     const facts = session.picture?.facts;
-    if (facts?.id !== session.newest || facts.messages?.some((m) => m.severity === "error")) {
+    if (toDraw && (facts?.id !== session.newest || facts.messages?.some((m) => m.severity === "error"))) {
       announce("The program as it stands draws nothing: its first message says why. Nothing is sent.");
-      return;
+      return null;
     }
-    carrier.send({ type: "send", path: keep.path, text: editor.text, sheet: shownSheet });
+    return { path: keep.path, text: editor.text, sheet: shownSheet };
   },
+  (path) => keep.open({ path }),
   announce,
 );
 
@@ -363,20 +365,27 @@ function goBetween(): void {
 
 byId("keys").onclick = () => showKeys(cards, commands);
 block.onclick = () => keep.show();
+pullMark(byId("sheet"), sheet, machine);
 byId("sheet").addEventListener("dblclick", (event) => {
-  if (!machine.moving && ["connected", "stopped"].includes(machine.now.state) && !(event.target as Element).closest("#card")) {
+  if (machine.standing && !(event.target as Element).closest("#card")) {
     carrier.send({ type: "stands", at: sheet.mm(event.clientX, event.clientY) });
   }
 });
 
 const receiver: Receiver = {
   reply(message) {
-    if (session.reply(message) || (wall.follows ? false : keep.reply(message))) return;
+    if (session.reply(message) || (wall.follows ? false : keep.reply(message))) {
+      if (message.type === "opened") machine.refresh();
+      return;
+    }
     if (message.type === "machine") {
       sheet.marks.machine = message;
       sheet.touch("marks");
       sheet.touch("glow");
       machine.state(message);
+    } else if (message.type === "left") {
+      sheet.marks.left = message.drawn?.length ? message : null;
+      sheet.touch("glow");
     } else if (message.type === "say") machine.say(message);
   },
   bytes: (bytes) => session.bytes(bytes),

@@ -97,7 +97,13 @@ export type MachineState = {
   of: number;
   seconds: number;
   held_by_other: boolean;
+  /** What connecting opens unless another port is named. */
+  port: string;
+  /** The drawing that was cut off on this machine; its path is empty where this folder has it not. */
+  unfinished: { name: string; path: string } | null;
 };
+/** How far a drawing that was cut off came; all are empty when that is over. */
+export type Left = { type: "left"; drawn: [number, number][]; possible: [number, number][]; within: [number, number][] };
 export type Say = {
   type: "say";
   text: string;
@@ -141,6 +147,7 @@ export type Reply =
   | Changed
   | History
   | MachineState
+  | Left
   | Say;
 
 export type Request = { type: string; id?: number; [field: string]: unknown };

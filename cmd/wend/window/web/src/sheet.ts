@@ -1,6 +1,6 @@
 import { Ink, thinned } from "./ink.ts";
 import { Line } from "./line.ts";
-import type { MachineState, PageSize } from "./messages.ts";
+import type { Left, MachineState, PageSize } from "./messages.ts";
 
 /** What is laid over the line: positions in mm. */
 export type Marks = {
@@ -10,6 +10,7 @@ export type Marks = {
   /** Where a drawing first differs from the one that is wanted. */
   ring: [number, number] | null;
   machine: MachineState | null;
+  left: Left | null;
 };
 
 /** A canvas with the sheet's own scale: mm in, pixels out. */
@@ -46,7 +47,7 @@ const rulerRem = 2;
  * drawn; the glow of a chosen statement; the ink; the marks.
  */
 export class Sheet {
-  readonly marks: Marks = { stylus: null, faults: [], measure: null, ring: null, machine: null };
+  readonly marks: Marks = { stylus: null, faults: [], measure: null, ring: null, machine: null, left: null };
   line: Line | null = null;
   page: PageSize = { width: 200, height: 150, margin: 5, lineWidth: 0.5 };
   /** Called after a line has been drawn whole. */
@@ -407,6 +408,27 @@ export class Sheet {
       ctx.setLineDash([]);
     }
     this.drawQueue();
+    this.drawLeft();
+  }
+
+  /** How far a drawing that was cut off came, and where the stylus may stand. */
+  private drawLeft(): void {
+    const left = this.marks.left;
+    if (!left) return;
+    const { ctx } = this.brush("glow");
+    ctx.lineCap = "butt";
+    ctx.lineWidth = this.lineWidth + 4 * this.dense;
+    for (const [points, colour, dash] of [
+      [left.drawn, this.colours.drawn, []],
+      [left.possible, this.colours.warn, [2, 3]],
+      [left.within, this.colours.warn, [2, 3]],
+    ] as [[number, number][], string, number[]][]) {
+      if (points.length < 2) continue;
+      ctx.strokeStyle = colour;
+      ctx.setLineDash(dash.map((mm) => mm * this.dense));
+      this.trace(ctx, new Float32Array(points.flat()), 0, points.length - 1);
+    }
+    ctx.setLineDash([]);
   }
 
   /** What a machine has drawn, and what waits in it: another colour and dash each. */
