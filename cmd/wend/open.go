@@ -7,8 +7,10 @@ import (
 	"io/fs"
 	"net"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -78,7 +80,7 @@ folder.`,
 				if f.export == "" {
 					return usagef("--export wants the name of a new folder")
 				}
-				if len(args) > 0 || f.noBrowser || f.run.machine != "" || f.lesson != "" {
+				if len(args) > 0 || f.noBrowser || f.run.machine != "" || f.port != "" || f.lesson != "" {
 					return usagef("--export writes a site for everybody: it goes with no file, no lesson, no machine and no browser")
 				}
 				if err := c.export(cmd.Context(), f.export); err != nil {
@@ -126,20 +128,42 @@ func (c console) open(ctx context.Context, name string, f *openFlags) error {
 		c.show(list, f.run.plain)
 		return exit(exitErrors)
 	}
-	served, listener, err := c.serveWindow(name, window.Options{Settings: settings, Lesson: number, State: c.stateFolder(), Watch: watchBelow, Connect: c.connectFromWindow(settings)})
+	port, err := portFromWindow(settings.Profile, f.port)
+	if err != nil {
+		c.show(engine.Faults(err), f.run.plain)
+		return exit(exitMachine)
+	}
+	served, listener, err := c.serveWindow(name, window.Options{
+		Settings: settings, Lesson: number, State: c.stateFolder(), Watch: watchBelow, Now: c.now, Connect: c.connectFromWindow(settings), Port: port,
+	})
 	if err != nil {
 		c.show(engine.Faults(err), f.run.plain)
 		return exit(exitErrors)
 	}
-	// Ctrl-C stops what moves first, and ends the window when nothing does.
+	// The window ends when nothing moves any more: the first Ctrl-C, or signal that
+	// ends a process, stops on the line what does, the next one at once.
 	stopped := ctx.Done()
 	ctx, done := context.WithCancel(context.WithoutCancel(ctx))
 	defer done()
+	signals := make(chan os.Signal, 2)
+	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer signal.Stop(signals)
+	over := make(chan struct{})
+	defer close(over)
 	go func() {
-		select {
-		case <-stopped:
-			done() // the window stops the machine before it ends
-		case <-ctx.Done():
+		for asked := 0; ; {
+			select {
+			case <-signals:
+				if asked++; asked > 1 {
+					served.Interrupt()
+				}
+				done()
+			case <-stopped:
+				stopped = nil
+				done()
+			case <-over:
+				return
+			}
 		}
 	}()
 	c.tell("%s\n", served.Address())
