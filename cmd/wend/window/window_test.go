@@ -337,8 +337,11 @@ func TestAMessageThatIsTooLongEndsTheSocketAlone(t *testing.T) {
 	ctx, done := context.WithTimeout(context.Background(), 20*time.Second)
 	defer done()
 	v.conn.Write(ctx, websocket.MessageText, []byte(long)) //nolint:errcheck // it may be cut off
-	_, _, err := v.conn.Read(ctx)
-	require.Error(t, err)
+	var err error
+	for err == nil { // how the machine stands was said before
+		_, _, err = v.conn.Read(ctx)
+	}
+	require.NotErrorIs(t, err, context.DeadlineExceeded)
 	w.send(map[string]any{"type": "open", "path": "a.wend"})
 	require.Equal(t, square, w.next("opened", "failed")["text"])
 }
