@@ -242,7 +242,11 @@ func (c console) shownIn(name string) (folder, file string, err error) {
 	if err != nil {
 		return "", "", fileFault(name, err)
 	}
-	if !info.IsDir() {
+	switch {
+	case info.IsDir():
+	case !info.Mode().IsRegular():
+		return "", "", aboutFile(name, "file-unreadable", diag.Args{"reason": "it is a pipe or a device, and the window keeps what is written in a file"})
+	default:
 		if _, err := c.readProgramFile(name, "open"); err != nil {
 			return "", "", err
 		}

@@ -105,6 +105,7 @@ func TestWhatCannotBeOpenedIsSaid(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.gcode"), []byte("G1 X1 F60\n"), 0o644))
 	for name, why := range map[string]string{
 		filepath.Join(folder, "none.wend"): "there is no file", filepath.Join(folder, "a.gcode"): "instruction file",
+		os.DevNull: "a pipe or a device",
 	} {
 		var said bytes.Buffer
 		code := run(context.Background(), []string{"open", name, "--no-browser"}, console{
@@ -134,6 +135,13 @@ func TestAnExportThatCannotBeMadeWritesNothing(t *testing.T) {
 	code, said = try("--export", full)
 	require.Equal(t, exitErrors, code)
 	require.Contains(t, said, "something in it")
+	// Nothing is compiled for a place that cannot be written.
+	for place, why := range map[string]string{filepath.Join(full, "a", "site"): "cannot be written", filepath.Join(full, "no", "such", "site"): "cannot be written"} {
+		code, said = try("--export", place)
+		require.Equal(t, exitErrors, code)
+		require.Contains(t, said, why)
+		require.NotContains(t, said, "Go toolchain")
+	}
 	code, said = try("--export", "")
 	require.Equal(t, exitUsage, code)
 	require.Contains(t, said, "--export wants the name of a new folder")

@@ -198,8 +198,8 @@ func (f *folder) copyPiece(piece string) (string, error) {
 		if err == nil || i == 1000 {
 			return name, err
 		}
-		if _, err := f.root.Lstat(name); err != nil {
-			return "", inWords(name, err) // it is not that the name is taken
+		if _, there := f.root.Lstat(name); there != nil {
+			return "", err // it is not that the name is taken
 		}
 	}
 }
@@ -244,8 +244,8 @@ func (k *socket) begin(_ context.Context, m *fromPage) {
 
 func (k *socket) rename(_ context.Context, m *fromPage) {
 	var to string
-	err := json.Unmarshal(m.To, &to)
-	if err == nil {
+	err := errors.New("a new name is a text")
+	if json.Unmarshal(m.To, &to) == nil {
 		if to != "" && !strings.Contains(filepath.Base(to), ".") {
 			to += ".wend"
 		}

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 	"unicode/utf8"
 
@@ -33,7 +34,9 @@ type folder struct {
 	// reads, and what was begun here.
 	one bool
 
-	// write fills a file that was just made; tests let the disk be full.
+	// open makes a file and write fills it; tests let a folder be protected, and the
+	// disk full.
+	open  func(name string, flag int, mode fs.FileMode) (*os.File, error)
 	write func(*os.File, []byte) error
 
 	mu    sync.Mutex // one change at a time: two windows may save one file
@@ -49,7 +52,7 @@ func openFolder(name, file string) (*folder, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &folder{root: root, name: name, one: file != "", there: map[string]bool{file: true}, write: fill}
+	f := &folder{root: root, name: name, one: file != "", there: map[string]bool{file: true}, open: root.OpenFile, write: fill}
 	return f, nil
 }
 
@@ -137,10 +140,22 @@ func inWords(name string, err error) error {
 		return fmt.Errorf("there is no file `%s`", name)
 	case errors.Is(err, fs.ErrExist):
 		return fmt.Errorf("there is a file `%s` already; nothing was changed", name)
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("`%s` may not be read or changed here: it, or its folder, is protected", name)
+	case errors.Is(err, syscall.ENOSPC):
+		return fmt.Errorf("the disk is full, and `%s` is as it was: make room, then it can be kept", name)
+	case errors.Is(err, syscall.ENAMETOOLONG):
+		return errors.New("this name is too long for a file")
+	case errors.Is(err, syscall.ENOTDIR):
+		return fmt.Errorf("`%s` would lie in a folder that is a file", name)
 	case errors.As(err, &pathError):
 		err = pathError.Err
 	case errors.As(err, &linkError):
 		err = linkError.Err
+	}
+	// The library has no name for this one.
+	if err.Error() == "path escapes from parent" {
+		return errOutside
 	}
 	return fmt.Errorf("`%s`: %w", name, err)
 }
@@ -254,7 +269,7 @@ func (f *folder) replace(name string, data []byte, version string) (string, erro
 	b := make([]byte, 8)
 	rand.Read(b) //nolint:errcheck // it never fails
 	beside := filepath.Join(filepath.Dir(place), ".wend-"+hex.EncodeToString(b))
-	file, err := f.root.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	file, err := f.open(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return "", inWords(name, err)
 	}

@@ -9,8 +9,8 @@ import (
 )
 
 // Site is the window as a site that any file server can offer, by the names of its
-// files, but for the engine: engine.wasm, which is package wasm, and wasm_exec.js,
-// which comes with the compiler that made it. Nothing there reaches a machine.
+// files, but for the engine: engine.bin, which is package wasm packed by gzip, and
+// wasm_exec.js, which comes with the compiler that made it. Nothing there reaches a machine.
 func Site() (map[string][]byte, error) {
 	static, err := fs.Sub(bundle, "web/dist")
 	if err != nil {

@@ -341,7 +341,7 @@ func TestAMessageThatIsTooLongEndsTheSocketAlone(t *testing.T) {
 	for err == nil { // how the machine stands was said before
 		_, _, err = v.conn.Read(ctx)
 	}
-	require.NotErrorIs(t, err, context.DeadlineExceeded)
+	require.Equal(t, websocket.StatusMessageTooBig, websocket.CloseStatus(err)) // the page says so
 	w.send(map[string]any{"type": "open", "path": "a.wend"})
 	require.Equal(t, square, w.next("opened", "failed")["text"])
 }
@@ -472,6 +472,19 @@ func TestNothingLeadsOutOfTheFolder(t *testing.T) {
 	require.Equal(t, "ahead 7\n", string(text))
 	require.FileExists(t, filepath.Join(o.folder, "a.wend"))
 
+	// What is said is about files, not about how they are read.
+	long := strings.Repeat("a", 300) + ".wend"
+	for want, message := range map[string]map[string]any{
+		"not among the files of this window": {"type": "open", "path": "link.wend"},
+		"too long for a file":                {"type": "rename", "path": "a.wend", "to": long},
+		"a folder that is a file":            {"type": "open", "path": "a.wend/b.wend"},
+		"new name is a text":                 {"type": "rename", "path": "a.wend", "to": []int{1}},
+	} {
+		v.send(message)
+		m := v.next("opened", "failed")
+		require.Contains(t, m["text"], want, "%v", m)
+	}
+
 	// A link within the folder stays one, and what it names is replaced.
 	v.send(map[string]any{"type": "save", "path": "near.wend", "text": "ahead 9\n", "version": versionOf([]byte(square))})
 	require.Equal(t, "saved", v.next("saved", "failed", "conflict")["type"])
@@ -560,13 +573,29 @@ func TestASaveOnAFullDiskLeavesTheFileAsItWas(t *testing.T) {
 	v.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 1\n", "version": versionOf([]byte(square))})
 	m := v.next("saved", "failed", "conflict")
 	require.Equal(t, "failed", m["type"])
-	require.Contains(t, m["text"], "no space left")
+	require.Contains(t, m["text"], "disk is full")
 	entries, err := os.ReadDir(o.folder)
 	require.NoError(t, err)
 	require.Len(t, entries, 1)
 	text, err := os.ReadFile(filepath.Join(o.folder, "a.wend"))
 	require.NoError(t, err)
 	require.Equal(t, square, string(text))
+}
+
+func TestAFolderThatIsProtectedIsSaid(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square})
+	o.Server.folder.open = func(string, int, os.FileMode) (*os.File, error) {
+		return nil, &os.PathError{Op: "open", Err: syscall.EACCES}
+	}
+	v := o.view()
+	for _, message := range []map[string]any{
+		{"type": "open", "piece": "fern"}, {"type": "open", "piece": "lesson-1"}, {"type": "new", "path": "b.wend"},
+		{"type": "save", "path": "a.wend", "text": "ahead 1\n", "version": versionOf([]byte(square))},
+	} {
+		v.send(message)
+		m := v.next("saved", "opened", "failed")
+		require.Contains(t, m["text"], "is protected", "%v", message)
+	}
 }
 
 func TestUndoIsThereAgainForTheSameTextAlone(t *testing.T) {

@@ -4,6 +4,7 @@
 package browser
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -340,3 +341,13 @@ const (
 	waits = 10 * time.Second
 	tick  = 10 * time.Millisecond
 )
+
+func TestAProgramThatIsTooLongIsSaidAndEndsNothing(t *testing.T) {
+	f, b := opened(t)
+	f.say(object{"type": "opened", "path": "square.wend", "text": strings.Repeat("# "+strings.Repeat("a", 998)+"\n", 10_000), "version": 7, "history": nil})
+	b.until(`document.getElementById("sentence").textContent.includes("longer than 8 MB")`)
+	// Nothing was lost, and the way to wend is open.
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("ahead 33")
+	b.until(`document.getElementById("block").textContent.includes("33 mm")`)
+}

@@ -16,6 +16,9 @@ export type Receiver = {
   state(state: "open" | "lost" | "closed"): void;
 };
 
+/** How long a message may be that the process takes, bytes: a program of 8 MB, and what stands around it. */
+const longestMessage = 9 << 20;
+
 /**
  * The socket to the process that served this page. Its first message carries
  * the secret that stood in the page. When it breaks it is tried again, at
@@ -36,7 +39,18 @@ export class Socket implements Carrier {
   }
 
   send(request: Request): void {
-    if (this.socket?.readyState === WebSocket.OPEN) this.socket.send(JSON.stringify(request));
+    if (this.socket?.readyState !== WebSocket.OPEN) return;
+    const text = JSON.stringify(request);
+    if (3 * text.length > longestMessage && new TextEncoder().encode(text).length > longestMessage) {
+      // What can be undone is worth less than the socket.
+      if (request.type !== "history") this.tooLong(request.id ?? 0);
+      return;
+    }
+    this.socket.send(text);
+  }
+
+  private tooLong(id: number): void {
+    this.receiver.reply({ type: "failed", id, text: "This program is longer than 8 MB: it is neither drawn nor saved as it stands.", hint: "Its numbers may lie in a file beside it, which a program reads; what you wrote stays here." });
   }
 
   private open(): void {
@@ -62,6 +76,7 @@ export class Socket implements Carrier {
     socket.onclose = (event) => {
       this.socket = null;
       this.tries++;
+      if (event.code === 1009) this.tooLong(0); // the process measures more closely than this page
       // 1008: the process refuses this page. Trying again would not help.
       if (event.code === 1008 || this.tries > 8) {
         this.receiver.state("closed");

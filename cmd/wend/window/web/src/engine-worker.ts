@@ -1,5 +1,6 @@
-// The engine as WebAssembly. It is Go's own support file and engine.wasm beside
-// this one; the program there sets wendAsk, a function that takes one request
+// The engine as WebAssembly. It is Go's own support file and engine.bin beside
+// this one, packed by gzip under a name of which no file server thinks anything:
+// many pack nothing themselves, and some do not know the type of .wasm. The program there sets wendAsk, a function that takes one request
 // as text and calls wendReply with each answer, a text or bytes, before it
 // returns.
 type GoRuntime = { importObject: WebAssembly.Imports; run(instance: WebAssembly.Instance): Promise<void> };
@@ -31,15 +32,10 @@ async function start(): Promise<void> {
   const support = new URL("wasm_exec.js", import.meta.url).href;
   await import(support);
   const go = new scope.Go();
-  const address = new URL("engine.wasm", import.meta.url);
-  let instance: WebAssembly.Instance;
-  try {
-    ({ instance } = await WebAssembly.instantiateStreaming(fetch(address), go.importObject));
-  } catch {
-    // A file server that does not know the type of .wasm.
-    const bytes = await (await fetch(address)).arrayBuffer();
-    ({ instance } = await WebAssembly.instantiate(bytes, go.importObject));
-  }
+  const packed = await fetch(new URL("engine.bin", import.meta.url));
+  if (!packed.ok || !packed.body) throw new Error(`engine.bin is not served: ${packed.status}`);
+  const engine = new Response(packed.body.pipeThrough(new DecompressionStream("gzip")), { headers: { "Content-Type": "application/wasm" } });
+  const { instance } = await WebAssembly.instantiateStreaming(engine, go.importObject);
   await go.run(instance);
 }
 
