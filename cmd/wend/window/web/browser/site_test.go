@@ -1,25 +1,106 @@
 package browser
 
 import (
+	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
 
-func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
-	site := filepath.Join(t.TempDir(), "site")
-	in(t, sources, "go", "run", "./cmd/wend", "open", "--export", site)
+// exported is the address of an exported site, which is made once.
+func exported(t *testing.T) string {
+	t.Helper()
+	site := filepath.Join(folder, "site")
+	if _, err := os.Stat(site); err != nil {
+		in(t, sources, wend(t), "open", "--export", site)
+	}
 	server := httptest.NewServer(http.FileServer(http.Dir(site)))
 	t.Cleanup(server.Close)
-	b := browse(t, server.URL, 1280, 800)
+	return server.URL
+}
+
+func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
+	b := browse(t, exported(t), 1280, 800)
 	b.until(`document.getElementById("block").textContent.includes(" mm")`)
 	b.shoot("site")
 	b.press("KeyA", kb.ModifierCtrl)
 	b.types("ahead 50\r")
 	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
 	require.Contains(t, b.program(), "ahead 50")
+}
+
+// A lesson that a teacher hands out by its address, learned with the pointer alone in
+// a site without a process; what is done stays in the browser.
+func TestALessonOfASiteIsLearnedByThePointer(t *testing.T) {
+	address := exported(t)
+	b := browse(t, address+"/#lesson-1", 1280, 800)
+	button := func(text string) string {
+		return `[...document.querySelectorAll("#lesson button")].find(b => b.textContent.startsWith("` + text + `"))`
+	}
+	click := func(element string) {
+		t.Helper()
+		b.until(element)
+		b.do(chromedp.Evaluate[chromedp.Void](element + `.scrollIntoView({block: "center"})`))
+		at := value[[]float64](b, `(r => [r.left + r.width / 2, r.top + r.height / 2])(`+element+`.getBoundingClientRect())`)
+		b.do(chromedp.MouseClickXY(at[0], at[1]))
+	}
+	b.until(button("To the right, and then up"))
+	require.False(t, value[bool](b, inked("ink")))
+	click(button("To the right, and then up"))
+	b.until(`document.getElementById("spoken").textContent.startsWith("So it is.") && ` + inked("ink"))
+	click(button("1.3"))
+	b.until(inked("sketch"))
+	order := `[...document.querySelectorAll("#lesson .mixed li")].map(l => l.querySelector("code")?.textContent ?? "--").join("; ")`
+
+	// The third row is pulled above the first; the second is moved by its buttons.
+	row := func(n int) []float64 {
+		return value[[]float64](b, fmt.Sprintf(`(r => [r.left + 12, r.top + r.height / 2])(document.querySelectorAll("#lesson .take")[%d].getBoundingClientRect())`, n))
+	}
+	from, to := row(2), row(0)
+	b.do(chromedp.DragAndDropXY(from[0], from[1], to[0], to[1]-6, 10))
+	b.until(order + ` === "begin 30, 30; ahead 12; turn -90; ahead 20; turn 90; ahead 20; --"`)
+	b.until(`document.getElementById("spoken").textContent === "begin 30, 30: row 1 of 6."`)
+	down := func(row string, n int) {
+		t.Helper()
+		for range n {
+			click(`document.querySelector('#lesson [aria-label="Move ` + row + ` down"]')`)
+		}
+	}
+	down("ahead 12", 3)
+	down("turn -90", 3)
+	b.until(order + ` === "begin 30, 30; ahead 20; turn 90; ahead 12; turn -90; ahead 20; --"`)
+	click(button("Make these rows"))
+	b.until(editor + `.textContent === "begin 30, 30ahead 20turn 90ahead 12turn -90ahead 20"`)
+	// One that is left out is no longer in the program.
+	down("turn -90", 2)
+	b.until(editor + `.textContent === "begin 30, 30ahead 20turn 90ahead 12ahead 20"`)
+	b.shoot("lesson-left-out")
+	click(button("Check"))
+	b.until(lessonText + `.includes("Not yet.")`)
+	b.rewrite("begin 30, 30\nloop 3 {\nahead 20\nturn 90\nahead 12\nturn -90\n}\n")
+	b.until(`document.getElementById("block").textContent.includes("96 mm")`)
+	click(button("Check"))
+	b.until(lessonText + `.includes("✓ Solved")`)
+	b.until(`document.getElementById("part-2").textContent.includes("✓")`)
+	b.shoot("lesson-site")
+
+	// It is there after a reload, and so is the program; nothing is guessed twice.
+	b.do(chromedp.Reload())
+	b.until(`document.getElementById("part-2")?.textContent.includes("✓")`)
+	b.until(lessonText + `.includes("1.1  A line of 80 mm")`)
+	require.Contains(t, b.program(), "loop 3 {")
+
+	// A store that takes nothing is said, and what is done counts while it is open.
+	b.do(chromedp.Evaluate[chromedp.Void](`Storage.prototype.setItem = () => { throw new Error("full") }`))
+	b.rewrite("begin 30, 40\nahead 80\n")
+	b.until(`document.getElementById("block").textContent.includes("80 mm")`)
+	b.alt("KeyC")
+	b.until(`document.getElementById("sentence").textContent.includes("forgotten when it is closed")`)
+	b.until(`document.getElementById("part-0").textContent.includes("✓")`)
 }

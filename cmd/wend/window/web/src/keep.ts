@@ -40,6 +40,7 @@ export class Keep {
   ) {
     addEventListener("pagehide", () => this.save());
     addEventListener("visibilitychange", () => document.hidden && this.save());
+    addEventListener("hashchange", () => this.handedOut());
   }
 
   /** The way to the engine is open (again). */
@@ -190,12 +191,7 @@ export class Keep {
   private first(): void {
     if (this.path || this.begun) return;
     this.begun = true;
-    // An address can name a lesson, to be handed out.
-    const lesson = /^#(lesson-\d+)$/.exec(location.hash)?.[1];
-    if (lesson && this.files?.gallery?.some((piece) => piece.name === lesson)) {
-      this.open({ piece: lesson });
-      return;
-    }
+    if (this.handedOut()) return;
     const programs = (this.files?.files ?? []).filter((f) => f.kind === "program");
     const before = recall();
     const chosen = programs.find((f) => f.path === before) ?? programs.find((f) => f.path === this.files?.first) ?? programs[0];
@@ -207,6 +203,14 @@ export class Keep {
       this.hooks.say("This folder has no program yet. Choose a piece or a lesson, or Escape and Alt+N for an empty sheet.");
       this.show();
     } else this.askNew();
+  }
+
+  /** An address can name a lesson, to be handed out: it is opened then. */
+  private handedOut(): boolean {
+    const lesson = /^#(lesson-\d+)$/.exec(location.hash)?.[1];
+    if (!lesson || !this.files?.gallery?.some((piece) => piece.name === lesson)) return false;
+    this.open({ piece: lesson });
+    return true;
   }
 
   private take(m: Opened): void {
