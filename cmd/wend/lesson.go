@@ -48,7 +48,8 @@ such as 3.2, it shows that task alone.
 draws, not how it is written. It says which it solves, and of the next one what differs
 first, with both measures; that place is ringed in a picture. It ends with 0 if the
 last task is solved, or the one that was asked for (3.2), else with 1. What is done is
-kept in lessons-done.txt in this folder, without names.
+kept in lessons-done.txt in this folder, without names. The window has the same lessons:
+wend open --lesson 3.
 
 --print writes a page of HTML for paper, A4: a lesson with its sketches at true size, with
 --teacher the note for the teacher too; without a number the card of words, on one side.`,
