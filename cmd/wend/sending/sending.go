@@ -73,7 +73,7 @@ type Seat interface {
 
 // Take takes the drawings of a list at hand, the first by a name.
 func (s *Sending) Take(name string, list *List) {
-	s.Name, s.List, s.record, s.between = name, list, nil, false
+	s.Name, s.List, s.Marked, s.record, s.between = name, list, nil, nil, false
 }
 
 // Draw draws the drawing at hand, or what is left of it. The word for a whole list is

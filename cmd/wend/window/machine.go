@@ -236,7 +236,10 @@ func (b *bench) draw(ctx context.Context) error {
 	b.mu.Lock()
 	abandoned := b.abandoned
 	b.mu.Unlock()
-	if abandoned && err != nil {
+	switch {
+	case err == nil:
+		return b.sending.Marked
+	case abandoned:
 		return errors.Join(err, b.drop())
 	}
 	return err
