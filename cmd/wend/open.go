@@ -56,8 +56,8 @@ The page draws on a machine too, asked as with send: on the simulated one, or on
 Esc holds. Stop stops on the line and keeps the position, and so does Ctrl-C here; once
 more while it still moves, it stops at once, and then nobody knows the position. What was
 stopped, or cut off, is gone on with or abandoned from the page, or with send --resume.
-A page that is closed, a computer that sleeps and a clock that jumps make the machine hold
-within two seconds. One page holds the machine; the others can hold and stop it.
+A page that is closed or does not answer, a computer that sleeps and a clock that jumps
+make the machine hold: it stands within two and a half seconds. One page holds the machine; the others can hold and stop it.
 
 --export writes the window as a site that any file server can offer: the engine runs in
 the browser, programs stay there, and nothing is drawn on machines. It compiles the

@@ -14,6 +14,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"wend/runtime/machine"
+
 	"wend/cmd/wend/lesson"
 )
 
@@ -113,6 +115,28 @@ func TestWhatCannotBeOpenedIsSaid(t *testing.T) {
 		})
 		require.Equal(t, exitErrors, code)
 		require.Contains(t, said.String(), why)
+	}
+}
+
+func TestAPortThatNoMachineIsKnownForIsRefusedAtOnce(t *testing.T) {
+	var said bytes.Buffer
+	code := run(context.Background(), []string{"open", t.TempDir(), "--no-browser", "--port", "/dev/nowhere"}, console{
+		stdout: io.Discard, stderr: &said, environment: func(string) string { return "" }, terminal: func(int) bool { return false }, columns: func() int { return 80 }, now: time.Now,
+	})
+	require.Equal(t, exitMachine, code)
+	require.Contains(t, said.String(), "the built-in desk toy is for the simulated machine only")
+}
+
+func TestThePortOfAWindowIsTheNamedOneOrTheProfilesOrTheSimulatedMachine(t *testing.T) {
+	own := machine.DeskToy()
+	own.BuiltIn, own.Board.Port = false, "/dev/own"
+	for _, c := range []struct {
+		profile     *machine.Profile
+		named, port string
+	}{{machine.DeskToy(), "", "sim"}, {own, "", "/dev/own"}, {own, "/dev/other", "/dev/other"}, {own, "sim", "sim"}} {
+		port, err := portFromWindow(c.profile, c.named)
+		require.NoError(t, err)
+		require.Equal(t, c.port, port)
 	}
 }
 

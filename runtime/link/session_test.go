@@ -387,6 +387,46 @@ func TestAKilledDrawingGoesOn(t *testing.T) {
 	}
 }
 
+// What a board said of its place when its port was opened is no place of the drawing
+// any more once the motors were turned: nobody is led to a line where it is not.
+func TestAWalkAfterConnectingIsNotTakenForThePlaceWhereALineWasLeft(t *testing.T) {
+	ctx := context.Background()
+	b := newBench(t, func(p *machine.Profile, s *simulator.Setup) {
+		s.Board.KeepsRunning = true
+		p.X.SlackMM, p.Y.SlackMM = 0, 0
+		s.Mechanics.SlackMM = [2]float64{}
+		s.Mechanics.StartMM = pt(12, 9)
+	})
+	l := b.ready()
+	start := b.sim.Look().StylusMM
+	text := flower(b.profile, start)
+	b.sim.At(b.sim.Now()+3.3, func(*simulator.Machine) { b.dead = true })
+	require.Panics(t, func() { l.Draw(ctx, link.Job{Name: "flower", Text: text}, &script{now: b.now}) }) //nolint:errcheck // killed
+	b.dead = false
+	b.leave()
+	record := b.journal()
+	b.sim.Advance(max(0, record.DrainedBy.Sub(b.now()).Seconds()))
+	l, err := b.connect()
+	require.NoError(t, err)
+	left := b.stylus()
+	require.NoError(t, l.Declare(ctx, left))
+	away := left.Add(pt(20, 15))
+	require.NoError(t, l.Walk(ctx, link.Place{Steps: link.MotorsAt(b.profile, away, machine.Gap{})}, &script{now: b.now}))
+	_, err = l.GoOn(ctx, record, text, nil)
+	require.Equal(t, "resume-uncertain", code(t, err))
+	_, at, _ := l.Where()
+	require.InDelta(t, 0, at.Distance(b.stylus()), 0.02)
+	// Walked back, it stands on the line, by what somebody saw.
+	require.NoError(t, l.Walk(ctx, link.Place{Steps: link.MotorsAt(b.profile, left, machine.Gap{})}, &script{now: b.now}))
+	from, err := l.GoOn(ctx, record, text, nil)
+	require.NoError(t, err)
+	require.NoError(t, l.Confirm())
+	require.NoError(t, l.Arm())
+	out, err := l.Draw(ctx, link.Job{Name: "flower", Text: text, From: from}, &script{now: b.now})
+	require.NoError(t, err)
+	require.True(t, out.Complete)
+}
+
 func TestABoardThatSaysNothingIsReported(t *testing.T) {
 	b := newBench(t, func(_ *machine.Profile, s *simulator.Setup) { s.Board.Quiet = true; s.Board.BootS = 1e6 })
 	_, err := b.connect()
