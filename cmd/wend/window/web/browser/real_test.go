@@ -215,6 +215,33 @@ func TestAMachineOfWendItselfIsHeldAndStopped(t *testing.T) {
 	click("Go on") // is refused: the word was typed in the window that has gone
 	b.until(`document.getElementById("sentence").textContent.includes("another window")`)
 	click("Stop")
-	b.until(`/It is stopped|it stands still/.test(` + machine + `)`)
+	b.until(machine + `.includes("It is stopped") && ` + machine + `.includes("a.wend is not drawn to its end")`)
+	b.shoot("real-machine-cut-off")
+	b.accessible("a drawing that was cut off")
+
+	// Gone on with after the word, held, and abandoned.
+	answer := func(word string) {
+		b.until(`document.getElementById("answer")`)
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").focus()`))
+		b.types(word + "\r")
+	}
+	click("Go on with it")
+	answer("draw")
+	b.until(machine + `.includes("It moves")`)
+	b.press("Escape", 0)
+	click("Abandon the rest")
+	b.until(machine + `.includes("a.wend is dropped") && !` + machine + `.includes("not drawn to its end")`)
+
+	// The mark is pulled, and the stylus walks there after the word.
+	at := value[[]float64](b, `(() => {
+		const sheet = document.getElementById("sheet"), box = sheet.getBoundingClientRect();
+		const side = (name) => parseFloat(sheet.style.getPropertyValue("--paper-" + name));
+		const mm = (id) => parseFloat(document.getElementById(id).value);
+		const scale = (side("right") - side("left")) / 150; // the desk toy's page and its margins of 5 mm
+		return [box.left + side("left") + (mm("place-x") + 5) * scale, box.top + side("bottom") - (mm("place-y") + 5) * scale];
+	})()`)
+	b.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]-60, at[1]-40, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseReleased", at[0]-60, at[1]-40, chromedp.ButtonLeft))
+	b.until(`document.getElementById("sentence").textContent.includes("is it to walk there")`)
 	b.shoot("real-machine-stopped")
 }
