@@ -218,6 +218,9 @@ func TestAMachineOfWendItselfIsHeldAndStopped(t *testing.T) {
 	b.until(machine + `.includes("It is stopped") && ` + machine + `.includes("a.wend is not drawn to its end")`)
 	b.shoot("real-machine-cut-off")
 	b.accessible("a drawing that was cut off")
+	b.do(chromedp.EmulateViewport(390, 844))
+	b.shoot("real-machine-cut-off-390")
+	b.do(chromedp.EmulateViewport(1280, 800))
 
 	// Gone on with after the word, held, and abandoned.
 	answer := func(word string) {
@@ -243,5 +246,6 @@ func TestAMachineOfWendItselfIsHeldAndStopped(t *testing.T) {
 	b.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]-60, at[1]-40, chromedp.ButtonLeft),
 		chromedp.MouseEvent("mouseReleased", at[0]-60, at[1]-40, chromedp.ButtonLeft))
 	b.until(`document.getElementById("sentence").textContent.includes("is it to walk there")`)
+	b.shoot("real-machine-pulled")
 	b.shoot("real-machine-stopped")
 }

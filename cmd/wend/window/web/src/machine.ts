@@ -203,7 +203,7 @@ export class Machine {
     openIt.onclick = () => this.openProgram(left.path);
     const here = left.path !== "" && this.shown(false)?.path === left.path;
     const way = here ? goOn : left.path ? openIt : make("small", { text: "It is not in this folder: wend send goes on with it, with --resume." });
-    return [make("p", { text: `${left.name} is not drawn to its end.` }), way, this.abandon(), make("small", { text: aboutAbandon })];
+    return [make("div", { class: "cut-off" }, make("p", { text: `${left.name} is not drawn to its end.` }), way, this.abandon(), make("small", { text: aboutAbandon }))];
   }
 
   /** The mark of the stylus was pulled to a place of the sheet: what that means is chosen next. */
