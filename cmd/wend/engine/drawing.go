@@ -36,6 +36,7 @@ type Settings struct {
 	Seed    *uint64     // nil: what the program says, or 1
 	Start   *geom.Point // page mm; nil: what the profile says
 	High    bool        // the high limits
+	Limits  eval.Limits // instead of the usual ones; those that are 0 are the usual ones
 	// Values are given to top-level variables, by name, in place of their own.
 	Values map[string]*ast.Let
 	// Read gives the content of a file that a program names, by itself or through
@@ -306,6 +307,7 @@ func (p *Program) options() eval.Options {
 	if p.Start != nil {
 		options.Start = *p.Start
 	}
+	options.Limits = p.Limits
 	if p.High {
 		options.Limits = eval.HighLimits()
 	}

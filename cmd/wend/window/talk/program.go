@@ -217,13 +217,13 @@ func (s *Session) checked(id uint32, k *reading) Checked {
 // name and line are said, and it stands where the text names that file.
 func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Message {
 	out := []Message{}
-	var outside map[source.Span]spot
+	var off map[source.Span]spot
 	if drawn != nil && list.Failed() {
-		outside = beyond(drawn, page)
+		off = beyond(drawn, page)
 	}
 	for _, d := range list {
 		m := Message{
-			Severity: d.Severity.String(), Code: string(d.Code), Title: strings.ReplaceAll(string(d.Code), "-", " "), Text: d.Message, Hint: d.Hint,
+			Severity: d.Severity.String(), Code: string(d.Code), Title: strings.ReplaceAll(string(d.Code), "-", " "), Text: d.Message, Hint: outside(d.Hint),
 			From: -1, To: -1, Line: 1, Column: 1, Edits: []Edit{},
 		}
 		span := d.Span
@@ -245,12 +245,17 @@ func messages(list diag.List, k *reading, drawn *plan.Plan, page geom.Box) []Mes
 				m.Text += fmt.Sprintf(" (%s, line %d)", f.Text, f.Span.From().Line)
 			}
 		}
-		if at, leaves := outside[d.Span]; leaves && d.Severity == diag.Error {
+		if at, leaves := off[d.Span]; leaves && d.Severity == diag.Error {
 			m.Sheet, m.Place = at.sheet, &[2]float64{at.place.X, at.place.Y}
 		}
 		out = append(out, m)
 	}
 	return out
+}
+
+// outside is a hint for somebody at a page, who gives no flags.
+func outside(hint string) string {
+	return strings.ReplaceAll(hint, "`--limits high`", "`wend build --limits high` outside the window")
 }
 
 // namedIn is where a text names a file, or its start.

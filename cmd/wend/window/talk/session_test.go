@@ -4,8 +4,10 @@ import (
 	"context"
 	"encoding/binary"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -18,6 +20,7 @@ import (
 	"wend/cmd/wend/window/talk"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/eval"
 	"wend/runtime/machine"
 )
 
@@ -257,6 +260,46 @@ func TestEachWordOfTheCardHasALineThatDrawsOrSaysSomething(t *testing.T) {
 		}
 	}
 	require.Greater(t, pictures*2, words)
+}
+
+func TestALineThatIsTooLongIsRefusedWithTheReasonAndAWayOut(t *testing.T) {
+	p := &page{}
+	s := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing, Limits: eval.Limits{Points: 5000}}, p)
+	s.Answer(context.Background(), []byte(`{"type":"program","id":1,"path":"a.wend","text":"begin page.center\nloop 6000 { ahead 1; turn 3 }"}`))
+	m := p.last("drawn")["messages"].([]any)[0].(map[string]any)
+	require.Contains(t, m["text"], "the line has more than "+diag.Grouped(5000)+" points")
+	require.Equal(t, "draw less, or raise the limit with `wend build --limits high` outside the window", m["hint"])
+}
+
+// What a session holds does not grow with what was typed.
+func TestAThousandEditsLeaveNothingBehind(t *testing.T) {
+	p := &nobody{}
+	s := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing}, p)
+	edit := func(i int) {
+		text := fmt.Sprintf("begin page.center\nlet size = %d\nloop i in 1..400 {\n  reach page.center + polar(size * i / 400, 9 * i)\n}\n", 20+i%20)
+		request, err := json.Marshal(map[string]any{"type": "program", "id": i, "path": "a.wend", "text": text})
+		require.NoError(t, err)
+		s.Answer(context.Background(), request)
+		request, err = json.Marshal(map[string]any{"type": "ask", "id": i, "path": "a.wend", "text": text, "what": "complete", "at": 30})
+		require.NoError(t, err)
+		s.Answer(context.Background(), request)
+	}
+	held := func() int64 {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		return int64(m.HeapAlloc)
+	}
+	edit(0)
+	before := held()
+	for i := 1; i <= 1000; i++ {
+		edit(i)
+	}
+	grown := held() - before
+	runtime.KeepAlive(s)
+	t.Logf("%d kB more are held after 1,000 edits", grown>>10)
+	require.Less(t, grown, int64(1<<20))
 }
 
 func TestAnEvaluationThatIsCancelledSaysNothingMore(t *testing.T) {

@@ -19,6 +19,7 @@ import (
 	"wend/examples"
 	"wend/lang/diag"
 	"wend/lang/source"
+	"wend/runtime/eval"
 	"wend/runtime/machine"
 )
 
@@ -48,8 +49,12 @@ func read(_, name string) (*source.File, error) {
 	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}, File: name}
 }
 
+// limits are those of a browser, which computes four to eight times as slowly and
+// has less memory: a line of more points would keep whoever writes waiting.
+var limits = eval.Limits{Points: 500_000}
+
 func main() {
-	session := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: read}, page{js.Global().Get("wendReply")})
+	session := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: read, Limits: limits}, page{js.Global().Get("wendReply")})
 	js.Global().Set("wendAsk", js.FuncOf(func(_ js.Value, arguments []js.Value) any {
 		session.Answer(context.Background(), []byte(arguments[0].String()))
 		return nil

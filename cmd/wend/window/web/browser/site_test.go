@@ -33,6 +33,15 @@ func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
 	b.types("ahead 50\r")
 	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
 	require.Contains(t, b.program(), "ahead 50")
+
+	// A million is refused with the reason, and what is there stays.
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("begin page.center\rloop i in 1..1000000 {\rreach page.center + polar(i / 25000, i)\r}")
+	b.until(`/more than 500.000 points/.test(document.getElementById("sentence").textContent)`)
+	require.Equal(t, "50 mm", value[string](b, `document.getElementById("block").textContent.match(/\d+ mm/)[0]`))
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("ahead 60")
+	b.until(`document.getElementById("block").textContent.includes("60 mm")`)
 }
 
 // A lesson that a teacher hands out by its address, learned with the pointer alone in
