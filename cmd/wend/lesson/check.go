@@ -68,6 +68,7 @@ type Verdict struct {
 	Reason Reason `json:"reason,omitempty"` // why not, one word
 	Says   string `json:"says,omitempty"`   // what differs first, with both measures
 	Hint   string `json:"hint,omitempty"`
+	LookUp string `json:"-"`              // the word that the hint says to look up
 	Line   int    `json:"line,omitempty"` // of the program; 0 where it is of no line
 	// At is where on the sheet it is, page mm; nil where it is nowhere.
 	At *geom.Point `json:"at,omitempty"`
@@ -134,7 +135,8 @@ func (a *Attempt) Check(ctx context.Context, t Task) (Verdict, error) {
 			}
 			v, err = fail(reason, says)
 			if reason == Word && t.tips[Word] == "" {
-				v.Hint = "`wend explain " + r.words[0] + "` shows how it is written"
+				v.LookUp = r.words[0]
+				v.Hint = "`wend explain " + v.LookUp + "` shows how it is written"
 			}
 			return v, err
 		}

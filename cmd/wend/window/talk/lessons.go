@@ -99,6 +99,9 @@ func (s *Session) lessonCheck(ctx context.Context, r *Request) error {
 	out := LessonChecked{Type: "lesson-checked", ID: r.ID}
 	for i, v := range report.Verdicts {
 		task := CheckedTask{Task: v.Task, Solved: v.Solved, State: report.States[i], Says: v.Difference(), Hint: v.Hint, Line: v.Line}
+		if v.LookUp != "" { // a page has the words at hand
+			task.Hint = fmt.Sprintf("Alt+W has all words: `%s` is among them, with a line that shows how it is written", v.LookUp)
+		}
 		if v.At != nil {
 			task.At = &[2]float64{v.At.X, v.At.Y}
 		}

@@ -39,7 +39,9 @@ func (b *tab) shown(name string) {
 	b.scheme("dark")
 	b.until(`true`)
 	b.shoot("lesson-" + name + "-dark")
-	b.accessible(name + " dark")
+	if *pictures != "" || name == "not-yet" { // the others have the same colours
+		b.accessible(name + " dark")
+	}
 	b.scheme("light")
 }
 
@@ -72,7 +74,7 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 	b.until(lessonText + `.includes("Was your guess right?")`)
 	b.until(inked("ink"))
 	b.until(`document.activeElement.id === "lesson-on"`)
-	b.shown("page")
+	b.shoot("lesson-page")
 	b.press("Enter", 0)
 	b.until(`document.activeElement.id === "part-0"`)
 	b.until(inked("sketch"))
@@ -93,7 +95,7 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 	}
 	b.alt("KeyH")
 	b.until(`document.getElementById("spoken").textContent.startsWith("These are all")`)
-	b.shown("hints")
+	b.shoot("lesson-hints")
 
 	// Solved: kept where the terminal keeps it, and once more goes on.
 	b.rewrite("begin 30, 40\nahead 80\n")

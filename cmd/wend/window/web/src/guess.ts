@@ -21,7 +21,8 @@ export function showGuess(guess: Guess, chosen: number | null, hooks: GuessHooks
       // It is drawn once it has a size.
       requestAnimationFrame(() => canvas.isConnected && Sheet.thumbnail(canvas, answer.picture.flatMap(([x, y]) => [x - area.left, y - area.bottom]), area));
     }
-    content.push(make("span", { class: "words" }, ...withCode(answer.text)));
+    const words = make("span", { class: "words" }, ...withCode(answer.text));
+    content.push(words);
     if (chosen === null) {
       const button = make("button", { type: "button", class: "answer" }, ...content);
       button.onclick = () => hooks.guessed(i);
@@ -29,14 +30,18 @@ export function showGuess(guess: Guess, chosen: number | null, hooks: GuessHooks
       return;
     }
     const marks = [answer.right ? "✓ so it is" : "", i === chosen ? "your guess" : ""].filter(Boolean);
-    box.append(make("div", { class: `answer${answer.right ? " right" : ""}` }, ...content, marks.length ? make("small", { text: marks.join(" · ") }) : null));
+    if (marks.length) words.append(make("small", { text: marks.join(" · ") }));
+    box.append(make("div", { class: `answer${answer.right ? " right" : ""}` }, ...content));
   });
   if (chosen === null) {
     const skip = make("button", { type: "button", class: "quiet", text: "Draw it without a guess" });
     skip.onclick = () => hooks.guessed(-1);
     box.append(skip);
   } else {
-    box.append(make("p", { class: "told" }, ...withCode(guess.told)));
+    box.append(
+      make("p", { class: "told" }, ...withCode(guess.told)),
+      make("p", { class: "card-note", text: "Here the program runs by itself, each time that you change it. Alt+P draws the line once more." }),
+    );
   }
   return box;
 }

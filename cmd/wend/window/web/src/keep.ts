@@ -5,6 +5,7 @@ import type { Changed, Conflict, Files, Opened, Reply, Request } from "./message
 
 export type KeepHooks = {
   say(text: string): void;
+  saved(path: string): void;
   /** Another program, or another name for it, is the one that is shown. */
   opened(path: string, text: string, renamed: boolean): void;
   /** What is in the folder, and which tasks of the lessons are done there. */
@@ -102,7 +103,7 @@ export class Keep {
         if (this.wanted !== null) this.saved = this.wanted;
         this.saving = false;
         if (this.unsaved) this.changed();
-        else this.hooks.say(`Saved: ${m.path}`);
+        else this.hooks.saved(m.path);
         return true;
       case "conflict":
         this.saving = false;

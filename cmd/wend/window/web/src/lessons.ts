@@ -12,8 +12,10 @@ export type LessonHooks = {
   say(text: string, shown?: string): void;
   /** The picture is no longer held back, or now is. */
   held(): void;
-  /** The line is drawn for the first time. */
-  draws(): void;
+  /** The line is drawn for the first time; then there is something to say of it. */
+  draws(told: string, shown: string): void;
+  /** The line is shown to its end. */
+  whole(): void;
   /** These tasks are done. */
   done(tasks: string[]): void;
   open(piece: string): void;
@@ -197,6 +199,7 @@ export class Lessons {
       this.hooks.done(solved);
     }
     this.checked = { text, all };
+    this.hooks.whole();
     if (this.part === "page") this.part = Math.max(0, lesson.tasks.findIndex((t) => t.task === (solved[0] ?? all.next)));
     const task = this.task!;
     // Whoever solves another task than the one that is shown has gone on to it.
@@ -212,7 +215,7 @@ export class Lessons {
       return;
     }
     if (result.line) this.editor.light(this.editor.lineAt(result.line), true);
-    this.hooks.say(`${result.task}, ${result.state}. ${plain(result.says)} Hint: ${plain(result.hint)}.`, `${result.task}, ${result.state}: the lesson says what differs first.`);
+    this.hooks.say(`${result.task}, ${result.state}. ${plain(result.says)} Hint: ${plain(stopped(result.hint))}`, `${result.task}, ${result.state}: the lesson says what differs first.`);
   }
 
   private get task(): Task | null {
@@ -248,6 +251,8 @@ export class Lessons {
   }
 
   private go(part: Part): void {
+    // Whoever goes on to another task has not begun with it.
+    if (part !== this.part) this.checked = null;
     this.part = part;
     this.sheet.marks.ring = null;
     this.sheet.touch("marks");
@@ -342,10 +347,10 @@ export class Lessons {
     keepInMind({ ...kept, guesses: { ...kept.guesses, [this.lesson!.number]: chosen } });
     this.show();
     document.getElementById("lesson-on")!.focus({ preventScroll: true });
-    this.hooks.held();
-    this.hooks.draws();
     this.host.querySelector(".told")!.scrollIntoView({ block: "center" });
-    this.hooks.say(saidOf(this.lesson!.guess, chosen));
+    this.hooks.held();
+    const right = chosen >= 0 && this.lesson!.guess.answers[chosen].right;
+    this.hooks.draws(saidOf(this.lesson!.guess, chosen), chosen < 0 ? "This is what it draws." : right ? "You guessed it." : "This is what it draws: another one than you guessed.");
   }
 
   private showTask(body: HTMLElement, task: Task): void {
@@ -406,7 +411,7 @@ export class Lessons {
       };
       box.append(to);
     }
-    box.append(make("p", {}, document.createTextNode("Hint: "), ...withCode(`${result.hint}.`)));
+    box.append(make("p", {}, document.createTextNode("Hint: "), ...withCode(stopped(result.hint))));
     return box;
   }
 
@@ -440,6 +445,7 @@ export class Lessons {
 const noLesson = "No lesson is open: Alt+O has the lessons.";
 
 const plain = (text: string): string => text.replaceAll("`", "");
+const stopped = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 type Kept = { files: Record<string, number>; guesses: Record<string, number> };

@@ -169,6 +169,10 @@ let notesTimer = 0;
 
 const keep = new Keep(() => carrier, editor, cards, {
   say: announce,
+  saved(path) {
+    // What a lesson has just said is worth more.
+    if (performance.now() - lessonSaid > 6000) announce(`Saved: ${path}`);
+  },
   opened(path, text, renamed) {
     shownSheet = 0;
     time.stop();
@@ -180,11 +184,23 @@ const keep = new Keep(() => carrier, editor, cards, {
   listed: (files) => lessons.known(files.done ?? []),
 });
 
+let lessonSaid = -Infinity;
 const lessons = new Lessons(byId("lesson"), session, editor, sheet, {
-  say: (text, shown) => announce(text, "", shown),
+  say(text, shown) {
+    lessonSaid = performance.now();
+    announce(text, "", shown);
+  },
   held: showSheet,
-  draws() {
-    if (!matchMedia("(prefers-reduced-motion: reduce)").matches) time.play();
+  draws(told, shown) {
+    lessonSaid = performance.now();
+    announce(told, "", shown);
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+    toldAfter = shown;
+    time.play();
+  },
+  whole() {
+    time.stop();
+    time.set(Infinity);
   },
   done: (tasks) => keep.done(tasks),
   open: (piece) => keep.open({ piece }),
@@ -208,8 +224,16 @@ const time = new TimeLine(byId("time"), {
     }
   },
   told: (seconds) => (seconds === Infinity ? `All of it, ${inWords(time.duration)}` : toldAt(seconds)),
-  playing: (on) => announce(on ? `Plays at ${time.speed} times the machine's speed.` : "Stands."),
+  playing(on) {
+    if (!toldAfter) announce(on ? `Plays at ${time.speed} times the machine's speed.` : "Stands.");
+    else if (!on) {
+      say(toldAfter);
+      toldAfter = "";
+    }
+  },
 });
+/** What is said of a guess: it stands in the strip when the line has been drawn. */
+let toldAfter = "";
 
 function toldAt(seconds: number): string {
   const line = sheet.line;
