@@ -14,7 +14,6 @@ import (
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/vocabulary"
-	everyday "wend/lang/words"
 	"wend/runtime/gcode"
 	"wend/runtime/machine"
 	"wend/runtime/preview"
@@ -28,8 +27,9 @@ func newExplain(c console) *cobra.Command {
 		Short: "what a word or a diagnostic code means, with an example",
 		Long: `Explains a word of the language, a word of the library (curves.rose for one of a
 theme) or the code of a diagnostic: what it does, and an example with its picture;
-for a code, one example that causes it and one that mends it. Without a word it
-lists all of them.`,
+for a code, one example that causes it and one that mends it. An everyday word
+(pen, line, square) leads to what wend has for it. Without a word it lists the
+words by what one wants to do; ` + "`codes`" + ` lists the codes.`,
 		Example: `  wend explain arc
   wend explain branch
   wend explain curves.rose
@@ -42,8 +42,14 @@ lists all of them.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			titles, groups := words()
-			if len(args) == 0 {
+			switch {
+			case len(args) == 0 && asJSON:
 				return c.list(titles, groups, asJSON)
+			case len(args) == 0:
+				c.overview()
+				return nil
+			case args[0] == "codes":
+				args[0] = codesTitle
 			}
 			page, ok := findPage(args[0])
 			if !ok || page.Word != args[0] {
@@ -79,6 +85,7 @@ type page struct {
 	Hint    string   `json:"hint,omitempty"`
 	Bad     string   `json:"bad,omitempty"`
 	Good    string   `json:"good,omitempty"`
+	See     []string `json:"see,omitempty"` // words of wend, each with what it does
 
 	subject diag.Subject
 }
@@ -109,42 +116,83 @@ func wordPage(w vocabulary.Word) page {
 	return p
 }
 
-// everydayPage says what wend writes for a word that it does not have.
+// everydayPage says what wend has for a word that is not one of its own, or why
+// there is nothing. A word that another of wend's means as it stands has that one's page.
 func everydayPage(word string) (page, bool) {
-	p := page{Word: word, Kind: "an everyday word"}
-	if m := everyday.Statement(word); m != nil {
-		p.Doc = "Wend has no word `" + word + "`."
-		if m.Write != "" {
-			write, _ := m.Fill(nil)
-			if strings.HasSuffix(write, "{") {
-				write += " … }"
-			}
-			p.Forms = []string{write}
-			p.Doc = "Wend has no word `" + word + "`; this is what it writes."
-		}
-		if m.Why != "" {
-			p.Doc += " " + strings.ToUpper(m.Why[:1]) + m.Why[1:] + "."
-		}
-		return p, true
+	e, ok := stdlib.Vocabulary().Everyday(word)
+	if !ok {
+		return page{}, false
 	}
-	if name, ok := everyday.Function(word); ok {
+	if e.Write == "" && e.Says == "" {
+		w, _ := stdlib.Vocabulary().Lookup(e.Leads[0])
+		return wordPage(w), true
+	}
+	p := page{Word: word, Kind: "an everyday word", Doc: "Wend has no word `" + word + "`."}
+	if e.Write != "" {
+		p.Forms = []string{e.Write}
+		p.Doc = "Wend has no word `" + word + "`; this is what it writes."
+	}
+	if e.Says != "" {
+		p.Doc += " " + e.Says
+	}
+	for _, name := range e.Leads {
 		if w, known := stdlib.Vocabulary().Lookup(name); known {
-			return wordPage(w), true
+			p.See = append(p.See, name+": "+w.Short())
 		}
 	}
-	if name, ok := everyday.Subject(word); ok {
-		if w, known := stdlib.Vocabulary().Lookup(name); known {
-			return wordPage(w), true
+	return p, true
+}
+
+// codesTitle is the title of the codes among the kinds of words.
+const codesTitle = "Codes of diagnostics"
+
+// purposes are what one wants to do, with the themes that have the words for it.
+// The themes in wend itself, of drawings that are ready to take, are none of these.
+var purposes = []struct {
+	does   string
+	themes []string
+}{
+	{"To draw a line", []string{"The stylus"}},
+	{"To repeat, to choose, to give a name", []string{"The language"}},
+	{"To change, join and cut lines", []string{"Paths"}},
+	{"To fill areas and cut them", []string{"Areas"}},
+	{"To write", []string{"Lettering"}},
+	{"To take in pictures and data", []string{"Pictures from files", "Data from files"}},
+	{"To reckon with numbers, places and chance", []string{"Numbers", "Points", "Chance"}},
+	{"To keep many things together", []string{"Lists and texts", "Records"}},
+	{"To look up kinds and measures", []string{"Kinds of values", "Measures"}},
+	{"To look up a word of these pages", []string{"Words of these pages"}},
+}
+
+// overview lists the words by what one wants to do; of a theme of drawings, its
+// name.
+func (c console) overview() {
+	_, groups := words()
+	write := func(does string, all []string) {
+		c.tell("%s\n%s", does, filled(strings.Join(all, "  "), "  ", c.textColumns(c.stdout)))
+	}
+	for i, p := range purposes {
+		if i == 1 { // most of what one wants to draw is there
+			write("To take a drawing that is ready", ready())
+		}
+		var all []string
+		for _, theme := range p.themes {
+			all = append(all, groups[theme]...)
+		}
+		write(p.does, all)
+	}
+	c.tell("\n`wend explain arc` explains a word, `wend explain curves` lists the drawings of a\nkind, and `wend explain codes` the codes of messages.\n")
+}
+
+// ready are the names of the themes of drawings.
+func ready() []string {
+	var names []string
+	for _, theme := range stdlib.Vocabulary().Themes() {
+		if name, _, ok := strings.Cut(theme.Words[0].Name, "."); ok && name != "" {
+			names = append(names, name)
 		}
 	}
-	if order, ok := everyday.OrderFor(word); ok {
-		p.Doc = strings.ToUpper(order.Why[:1]) + order.Why[1:] + "."
-		if order.Why[0] == '`' {
-			p.Doc = order.Why + "."
-		}
-		return p, true
-	}
-	return page{}, false
+	return names
 }
 
 // words are all that can be explained, by kind.
@@ -162,7 +210,7 @@ func words() (titles []string, groups map[string][]string) {
 		}
 	}
 	for _, p := range diag.Pages() {
-		add("Codes of diagnostics", string(p.Code))
+		add(codesTitle, string(p.Code))
 	}
 	return titles, groups
 }
@@ -221,7 +269,17 @@ func (c console) printPage(ctx context.Context, out io.Writer, p page, plain boo
 	if p.Hint != "" && !strings.Contains(p.Hint, "{") {
 		fmt.Fprintf(out, "  hint: %s\n", p.Hint)
 	}
-	fmt.Fprintf(out, "\n%s", filled(p.Doc, "", c.textColumns(c.stdout)))
+	if len(p.Forms) > 0 || p.Hint != "" {
+		fmt.Fprintln(out)
+	}
+	fmt.Fprint(out, filled(p.Doc, "", c.textColumns(c.stdout)))
+	if len(p.See) > 0 {
+		fmt.Fprintln(out)
+	}
+	for _, see := range p.See {
+		text := filled(see, "    ", c.textColumns(c.stdout))
+		fmt.Fprintf(out, "  %s", text[4:])
+	}
 	if p.Example != "" {
 		fmt.Fprintf(out, "\nFor example\n\n%s\n", indented(p.Example))
 		c.printOutcome(ctx, out, p.Example, plain)

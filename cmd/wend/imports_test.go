@@ -27,7 +27,7 @@ var mayImport = map[string]string{
 	"lang/words":             "",
 	"lang/mend":              "lang/diag lang/paraphrase lang/source lang/types lang/words",
 	"lang/paraphrase":        "lang/words",
-	"lang/vocabulary":        "",
+	"lang/vocabulary":        "lang/words",
 	"lang/assist":            "lang/ast lang/check lang/diag lang/source lang/types lang/vocabulary",
 	"lang/editors":           "",
 	"lang/code":              "lang/ast lang/source lang/types",

@@ -45,8 +45,8 @@ var meanings = []Meaning{
 	{Write: "turn 180", Certain: true, everyday: "turn around, turn round, turn back, go around, turn half, half turn, half a turn, turn half around; dreh um, kehrt, umdrehen; demi-tour, fais demi-tour; media vuelta, da la vuelta; zawróć; keer om, draai om"},
 	{Write: "turn 90", everyday: "quarter turn, turn a quarter, turn quarter, make a quarter turn; vierteldrehung; quart de tour; cuarto de vuelta; ćwierć obrotu; kwartslag"},
 	{Write: "face $1", Usual: []string{"0"}, everyday: "look, look to, point, point to, aim, heading, direction, set heading, set direction, set angle, set the heading; schaue, schau, richte, richtung; regarde, oriente, direction; mira, apunta, dirección; patrz, skieruj, kierunek; kijk, richt, richting"},
-	{Write: "shift 0, $1", Usual: []string{"20"}, everyday: "up, go up, move up; hoch, rauf, nach oben; haut, monte, en haut; arriba, sube, hacia arriba; do góry, w górę; omhoog, naar boven"},
-	{Write: "shift 0, -$1", Usual: []string{"20"}, everyday: "down, go down, move down; runter, nach unten; bas, descends, en bas; abajo, baja, hacia abajo; w dół, na dół; omlaag, naar beneden"},
+	{Write: "shift 0, $1", Usual: []string{"20"}, Why: "`shift` goes so far up the sheet, and does not turn; the stylus itself is never lifted", everyday: "up, go up, move up; hoch, rauf, nach oben; haut, monte, en haut; arriba, sube, hacia arriba; do góry, w górę; omhoog, naar boven"},
+	{Write: "shift 0, -$1", Usual: []string{"20"}, Why: "`shift` goes so far down the sheet, and does not turn; the stylus itself is always down", everyday: "down, go down, move down; runter, nach unten; bas, descends, en bas; abajo, baja, hacia abajo; w dół, na dół; omlaag, naar beneden"},
 	{Write: "reach $1, $2", Usual: []string{"70", "50"}, everyday: "go to, move to, walk to, line to, draw to, draw line to, come to; gehe zu, gehe nach, geh zu, geh nach; va à, aller à, va vers; ve a, ir a, vaya a; idź do, przejdź do; ga naar, loop naar"},
 	{Write: "sneak $1, $2", Usual: []string{"70", "50"}, everyday: "jump, jump to, hop, hop to, fly to, skip to; springe, spring, springe zu; saute, sauter, saute à; salta, saltar, salta a; skocz, skocz do; spring naar",
 		Why: "the stylus never lifts: `sneak` goes there over line that is drawn already, where it can"},
@@ -157,6 +157,9 @@ var subjects = map[string]string{
 	"integer": "number", "float": "number", "int": "number", "decimal": "number", "boolean": "true", "var": "let", "const": "let", "val": "let", "set": "let", "assign": "let",
 	"for": "loop", "foreach": "loop", "until": "loop", "elif": "else", "elseif": "else", "elsif": "else", "switch": "if", "match": "if", "case": "if", "import": "use", "include": "use", "require": "use",
 	"xor": "or", "position": "here", "place": "here", "direction": "heading", "angle": "turn", "degrees": "turn", "corner": "turn", "line": "ahead",
+	"pen": "stylus", "pencil": "stylus", "brush": "stylus", "crayon": "stylus", "marker": "stylus", "needle": "stylus", "cursor": "stylus", "stift": "stylus", "bleistift": "stylus", "stylo": "stylus", "lápiz": "stylus", "lapiz": "stylus", "ołówek": "stylus", "potlood": "stylus", "pinceau": "stylus",
+	"paper": "sheet", "canvas": "page", "screen": "page", "board": "sheet", "papier": "sheet", "papel": "sheet",
+	"radius": "arc", "grey": "shade", "gray": "shade", "shading": "shade", "hatching": "hatch", "font": "text", "name": "text", "word": "text", "photo": "image", "svg": "drawing", "csv": "data",
 }
 
 // takenFor are functions of wend that people mean by another of its words.

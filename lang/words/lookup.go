@@ -24,6 +24,24 @@ func Statement(phrase string) *Meaning {
 	return all.joined[strings.ReplaceAll(folded(phrase), "_", "")]
 }
 
+// All are all everyday words and phrases that can be asked about, in order, none twice.
+func All() []string {
+	var all []string
+	for phrase := range index().statements {
+		all = append(all, phrase)
+	}
+	for phrase := range index().orders {
+		all = append(all, phrase)
+	}
+	for _, table := range []map[string]string{functions, subjects, shapes} {
+		for word := range table {
+			all = append(all, word)
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
 // Single are all everyday words that begin a statement alone, in order.
 func Single() []string { return index().single }
 

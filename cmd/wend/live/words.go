@@ -57,11 +57,14 @@ func (p *Prompt) words(ctx context.Context, which string) error {
 	if theme, ok := vocabulary.New(all).Theme(which); ok {
 		return p.page(ctx, p.themeLines(theme))
 	}
-	var titles []string
-	for _, t := range all {
-		titles = append(titles, strings.ToLower(t.Title))
+	// A word, one of every day too, has a page.
+	if p.defined(which) {
+		return p.explain(ctx, which)
 	}
-	return refusef("no theme is called `%s`; there are %s", which, strings.Join(titles, ", "))
+	if text, err := p.Explain(ctx, which); err == nil {
+		return p.page(ctx, strings.Split(strings.TrimRight(text, "\n"), "\n"))
+	}
+	return refusef("neither a word nor a theme is called `%s`; `/words` lists both", which)
 }
 
 // row is something that can be written, and what it does.

@@ -201,6 +201,7 @@ type Word struct {
 	Line    string       `json:"line"` // a program that shows it
 	Says    string       `json:"says"`
 	Picture [][2]float32 `json:"picture"` // what that draws
+	Also    []string     `json:"also"`    // everyday words that lead to it
 }
 
 // WordGroup is some words that belong together.
@@ -213,6 +214,8 @@ type WordGroup struct {
 type Words struct {
 	Type   string      `json:"type"`
 	Groups []WordGroup `json:"groups"`
+	// None is said of everyday words that lead to no word of the card.
+	None map[string]string `json:"none"`
 }
 
 // Block is a piece of the page of a lesson.

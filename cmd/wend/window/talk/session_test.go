@@ -260,6 +260,20 @@ func TestEachWordOfTheCardHasALineThatDrawsOrSaysSomething(t *testing.T) {
 		}
 	}
 	require.Greater(t, pictures*2, words)
+	// Who looks for an everyday word finds what wend has, or why there is nothing.
+	also := map[string][]any{}
+	for _, g := range groups {
+		for _, w := range g.(map[string]any)["words"].([]any) {
+			word := w.(map[string]any)
+			also[word["name"].(string)] = word["also"].([]any)
+		}
+	}
+	require.Contains(t, also["ahead"], "line")
+	require.Contains(t, also["curves.circle"], "ring")
+	require.Contains(t, also["branch"], "lift")
+	none := p.last("words")["none"].(map[string]any)
+	require.Contains(t, none["pen"], "never lifts")
+	require.Contains(t, none["thickness"], "one width")
 }
 
 func TestALineThatIsTooLongIsRefusedWithTheReasonAndAWayOut(t *testing.T) {

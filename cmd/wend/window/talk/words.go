@@ -20,11 +20,15 @@ const wordPoints = 300
 var card = sync.OnceValue(func() Words {
 	out := Words{Type: "words", Groups: []WordGroup{}}
 	settings := engine.Settings{Profile: machine.DeskToy(), Read: exampleFile}
+	leading, none := stdlib.Vocabulary().Leading()
+	out.None = none
 	for _, theme := range stdlib.Vocabulary().Themes() {
 		group := WordGroup{Title: theme.Title}
 		for _, w := range theme.Words {
 			if w.Example != "" {
-				group.Words = append(group.Words, shown(w, settings))
+				word := shown(w, settings)
+				word.Also = append(word.Also, leading[w.Name]...)
+				group.Words = append(group.Words, word)
 			}
 		}
 		if len(group.Words) > 0 {
@@ -43,7 +47,7 @@ func exampleFile(_, name string) (*source.File, error) {
 }
 
 func shown(w vocabulary.Word, settings engine.Settings) Word {
-	word := Word{Name: w.Name, Line: w.Example, Says: w.Short(), Picture: [][2]float32{}}
+	word := Word{Name: w.Name, Line: w.Example, Says: w.Short(), Picture: [][2]float32{}, Also: []string{}}
 	program, _ := engine.Load(source.New("<example>", w.Example), settings)
 	if program == nil {
 		return word

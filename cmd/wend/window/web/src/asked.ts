@@ -49,7 +49,7 @@ export function showWords({ session, cards, editor, say }: Shown): void {
         const canvas = make("canvas", { "aria-hidden": "true" });
         if (word.picture?.length) pictures.push([canvas, word.picture.flat()]);
         return {
-          name: word.name,
+          name: [word.name, ...(word.also ?? [])].join(" "),
           content: [canvas, make("span", { class: "words", text: word.says }, make("code", { text: word.line }))],
           act: () => {
             cards.close();
@@ -59,7 +59,7 @@ export function showWords({ session, cards, editor, say }: Shown): void {
         };
       }),
     }));
-    cards.list(body, "Search by what you want to do", groups);
+    cards.list(body, "Search by what you want to do", groups, "", words.none ?? {});
     drawWhenSeen(pictures);
   });
 }

@@ -77,8 +77,11 @@ export class Cards {
     closed?.();
   }
 
-  /** A list that is searched as one types and walked by the arrow keys. */
-  list(body: HTMLElement, label: string, groups: Group[], note = ""): void {
+  /**
+   * A list that is searched as one types and walked by the arrow keys. Some searches
+   * have an answer of their own.
+   */
+  list(body: HTMLElement, label: string, groups: Group[], note = "", answers: Record<string, string> = {}): void {
     const field = make("input", { type: "search", "aria-label": label, placeholder: label, autocomplete: "off", spellcheck: "false" });
     const rows: { button: HTMLButtonElement; words: string; group: HTMLElement }[] = [];
     const all = make("div", { class: "rows" });
@@ -101,7 +104,9 @@ export class Cards {
       const wanted = field.value.toLowerCase().split(/\s+/).filter(Boolean);
       for (const row of rows) row.button.parentElement!.hidden = !wanted.every((w) => row.words.includes(w));
       for (const group of new Set(rows.map((r) => r.group))) group.hidden = !rows.some((r) => r.group === group && !r.button.parentElement!.hidden);
-      none.textContent = rows.every((r) => r.button.parentElement!.hidden) ? "Nothing here has these words." : "";
+      const sought = wanted.join(" ");
+      const answer = Object.hasOwn(answers, sought) ? answers[sought] : "";
+      none.textContent = answer || (rows.every((r) => r.button.parentElement!.hidden) ? "Nothing here has these words." : "");
     };
     const shown = (): HTMLButtonElement[] => rows.map((r) => r.button).filter((b) => !b.parentElement!.hidden);
     field.oninput = filter;

@@ -74,8 +74,8 @@ export type Answer = {
   changes?: Change[] | null;
   spans?: [number, number][] | null;
 };
-export type Word = { name: string; line: string; says: string; picture: [number, number][] | null };
-export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null };
+export type Word = { name: string; line: string; says: string; picture: [number, number][] | null; also: string[] | null };
+export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null; none: Record<string, string> | null };
 export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
 export type Piece = { name: string; title: string; kind: "piece" | "lesson"; tasks?: string[] };
