@@ -131,6 +131,9 @@ func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
 	for e := range p.rank {
 		p.rank[e] = -1
 	}
+	// Beside the one along its edge, a port has an edge with each other of its
+	// node: at most three, each of them two ports' own.
+	p.edges = make([]matching.Edge, 0, 2*p.count)
 	ranked := int32(0)
 	for _, n := range nodes {
 		for _, half := range p.g.halves(n) {
@@ -207,9 +210,10 @@ func (p *ports) vertex() int {
 
 // join lets the ports at a node be matched with each other.
 func (p *ports) join(n int32) {
-	var at []int
-	for _, half := range p.g.halves(n) {
-		at = append(at, p.port(half))
+	halves := p.g.halves(n)
+	at := make([]int, len(halves))
+	for i, half := range halves {
+		at[i] = p.port(half)
 	}
 	odd := p.odd[n]
 	for {

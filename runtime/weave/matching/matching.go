@@ -183,23 +183,25 @@ func (s *Solver) Add(edges []Edge) {
 	}
 }
 
-// makeRoom gives the vertices without arcs room for those of the edges, all out
-// of one block.
+// makeRoom gives the vertices room for the arcs of the edges, all out of one
+// block.
 func (s *Solver) makeRoom(edges []Edge) {
-	degree := make([]int32, len(s.mate))
+	degree := make([]int32, len(s.mate)) // with the arcs there are
 	total := 0
 	for _, e := range edges {
 		for _, v := range [2]int{e.U, e.V} {
-			if s.arcs[v] == nil {
-				degree[v]++
-				total++
+			if degree[v] == 0 {
+				degree[v] = int32(len(s.arcs[v]))
+				total += len(s.arcs[v])
 			}
+			degree[v]++
+			total++
 		}
 	}
 	block := make([]arc, total)
 	for v, d := range degree {
 		if d > 0 {
-			s.arcs[v], block = block[:0:d], block[d:]
+			s.arcs[v], block = append(block[:0:d], s.arcs[v]...), block[d:]
 		}
 	}
 }
