@@ -154,8 +154,12 @@ func (p *person) calm() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.waiting = nil
-	for len(p.wish) > 0 {
-		<-p.wish
+	for {
+		select {
+		case <-p.wish:
+		default:
+			return
+		}
 	}
 }
 
