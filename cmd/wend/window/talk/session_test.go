@@ -321,7 +321,7 @@ func TestAnEvaluationThatIsCancelledSaysNothingMore(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	over := make(chan struct{})
 	go func() {
-		s.Answer(ctx, []byte(`{"type":"program","id":1,"path":"a.wend","text":"loop { turn 1 }"}`))
+		s.Answer(ctx, []byte(`{"type":"program","id":1,"path":"a.wend","text":"loop while true { turn 1 }"}`))
 		close(over)
 	}()
 	require.Eventually(t, func() bool { return p.last("checked") != nil }, 10*time.Second, time.Millisecond)
