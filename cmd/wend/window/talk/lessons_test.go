@@ -1,6 +1,7 @@
 package talk_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"strings"
@@ -17,6 +18,9 @@ import (
 // the same difference, hint, line and place.
 func TestAPageIsToldOfEveryAnswerWhatTheTerminalIsTold(t *testing.T) {
 	_, p, ask := session(t)
+	ask(map[string]any{"type": "words"})
+	words, err := json.Marshal(p.last("words"))
+	require.NoError(t, err)
 	for _, l := range lesson.Lessons() {
 		archive, err := txtar.ParseFile(fmt.Sprintf("../../lesson/testdata/answers/%02d.txtar", l.Number))
 		require.NoError(t, err)
@@ -48,6 +52,7 @@ func TestAPageIsToldOfEveryAnswerWhatTheTerminalIsTold(t *testing.T) {
 			if word, explained := strings.CutPrefix(held.hint, "`wend explain "); explained {
 				word, _, _ = strings.Cut(word, "`")
 				require.Contains(t, task["hint"], "Alt+W has all words: `"+word+"`", f.Name)
+				require.Contains(t, string(words), `"name":"`+word+`"`, "it is on the card")
 			} else {
 				require.Equal(t, held.hint, task["hint"], f.Name)
 			}

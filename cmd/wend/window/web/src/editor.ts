@@ -365,12 +365,12 @@ export class Editor {
     return true;
   }
 
-  /** Where a line of the text begins and ends; lines are counted from 1. */
+  /** Where a line of the text begins, after its room, and ends; lines are counted from 1. */
   lineAt(number: number): [number, number] | null {
     const { doc } = this.view.state;
     if (number < 1 || number > doc.lines) return null;
-    const { from, to } = doc.line(number);
-    return [from, to];
+    const { from, to, text } = doc.line(number);
+    return [from + text.length - text.trimStart().length, to];
   }
 
   nextMessage(by: 1 | -1): boolean {
