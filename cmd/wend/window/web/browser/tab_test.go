@@ -62,7 +62,7 @@ func TestMain(m *testing.M) {
 func browse(t *testing.T, address string, width, height int64) *tab {
 	t.Helper()
 	ctx, cancelTab := chromedp.NewContext(browser)
-	ctx, cancel := context.WithTimeout(ctx, 2*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 5*time.Minute)
 	t.Cleanup(func() { cancel(); cancelTab() })
 	b := &tab{t, ctx}
 	b.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
@@ -78,7 +78,8 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 func (b *tab) until(expression string) {
 	b.t.Helper()
 	// Not one wait inside the page: a page that moves on to another takes it along.
-	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(15 * time.Millisecond) {
+	// Long enough for an engine to start on a machine that does much else.
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(15 * time.Millisecond) {
 		if is, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && is {
 			return
 		}
