@@ -65,4 +65,4 @@ func (p *prices) piece(f *flow, from point, s step) float64 {
 }
 
 // usual are the prices of the flagship.
-var usual = prices{bend: 0.03, off: 0.02, reversal: 0.02, overlap: 0.03, sharp: 0.1}
+var usual = prices{bend: 0.03, off: 0.015, reversal: 0.02, overlap: 0.02, sharp: 0.1}

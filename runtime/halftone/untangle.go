@@ -43,7 +43,24 @@ func untangle(ctx context.Context, line []spot, ink *grid, f flow) ([]spot, erro
 	if err != nil {
 		return nil, err
 	}
-	return inOrder(points, order), nil
+	return trimmed(inOrder(points, order), ink), nil
+}
+
+// endInk is how much ink there is at the least where a line begins and ends.
+const endInk = 0.06
+
+// trimmed leaves out what a line begins and ends with in white: there it would lead
+// nowhere.
+func trimmed(line []spot, ink *grid) []spot {
+	bare := func(s spot) bool { return ink.sample(s.x, s.y) < endInk }
+	first, end := 0, len(line)
+	for first < len(line)/4 && bare(line[first]) {
+		first++
+	}
+	for end > len(line)*3/4 && bare(line[end-1]) {
+		end--
+	}
+	return line[first:end]
 }
 
 // placed puts a line onto whole places, in pieces none of which is too long and

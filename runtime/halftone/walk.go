@@ -3,6 +3,7 @@ package halftone
 import (
 	"context"
 	"math"
+	"slices"
 
 	"wend/runtime/elementary"
 )
@@ -25,11 +26,15 @@ const (
 
 // Where the neighbourhood has nearly all its ink and another place lacks much of
 // its own, a walk that may leap goes on there: it does not cross wide whites by
-// itself. It ends when no place lacks much, or when it is so much longer.
+// itself. Once it is as long as it should be, it also goes into lights that have
+// nearly nothing yet, for no small change finds a way into them later. It ends
+// when no place lacks much, or when it is so much longer.
 const (
 	lookAround = 64   // steps
 	lacksShare = 0.3  // of what was missing around the darkest place at first
 	sated      = 3.0  // how many times less is missing here
+	bareShare  = 0.7  // of what was missing around a place at first, so that it counts as bare
+	lightest   = 0.04 // ink of a place that may be left bare
 	mostExtra  = 0.25 // share of the steps
 )
 
@@ -38,6 +43,7 @@ type spot struct{ x, y float64 }
 type walker struct {
 	width, height float64
 	missing, far  *grid
+	whole         []float64 // far at first
 	nearStamp     []float64
 	farStamp      []float64
 	flow          flow
@@ -62,14 +68,17 @@ func walk(ctx context.Context, ink *grid, f flow, length float64, leaps bool, c 
 		}
 	}
 	w.far = w.far.blurred(farSpan/farMesh, blank)
+	w.whole = slices.Clone(w.far.at)
 	w.nearStamp, w.farStamp = gaussian(nearSpan*nearMesh), gaussian(farSpan/farMesh)
 	for i := range w.headings {
 		s, co := elementary.SinCosDegrees(float64(i) * bendStep)
 		w.headings[i] = spot{co, s}
 	}
 
-	at, first := w.darkest()
+	everywhere := func(int) bool { return true }
+	at, first := w.darkest(everywhere)
 	lacks := float64(lacksShare * first)
+	bare := func(i int) bool { return w.far.at[i] > lightest && w.far.at[i] > float64(bareShare*w.whole[i]) }
 	heading := c.below(len(w.headings))
 	line := []spot{at}
 	steps := int(length / stride)
@@ -82,13 +91,17 @@ func walk(ctx context.Context, ink *grid, f flow, length float64, leaps bool, c 
 			return nil, ctx.Err()
 		}
 		if leaps && n%lookAround == 0 && n > 0 {
-			there, missing := w.darkest()
-			switch {
-			case missing > lacks && float64(sated*w.far.sample(at.x/farMesh, at.y/farMesh)) < missing:
+			there, missing := w.darkest(everywhere)
+			leap := missing > lacks && float64(sated*w.far.sample(at.x/farMesh, at.y/farMesh)) < missing
+			if missing <= lacks && n >= steps {
+				if there, missing = w.darkest(bare); missing == 0 {
+					return line, nil
+				}
+				leap = true
+			}
+			if leap {
 				at = there
 				line = append(line, at)
-			case missing <= lacks && n >= steps:
-				return line, nil
 			}
 		}
 		best, next := math.Inf(-1), heading
@@ -108,16 +121,17 @@ func walk(ctx context.Context, ink *grid, f flow, length float64, leaps bool, c 
 	return line, nil
 }
 
-// darkest is where most is missing around, and how much.
-func (w *walker) darkest() (at spot, missing float64) {
+// darkest is where most is missing around, of the places asked for, and how much;
+// 0 where none is.
+func (w *walker) darkest(asked func(i int) bool) (at spot, missing float64) {
 	best := 0
 	for i, v := range w.far.at {
-		if v > w.far.at[best] {
-			best = i
+		if v > missing && asked(i) {
+			best, missing = i, v
 		}
 	}
 	at = spot{(float64(best%w.far.columns) + 0.5) * farMesh, (float64(best/w.far.columns) + 0.5) * farMesh}
-	return spot{min(at.x, w.width-0.5), min(at.y, w.height-0.5)}, w.far.at[best]
+	return spot{min(at.x, w.width-0.5), min(at.y, w.height-0.5)}, missing
 }
 
 func (w *walker) score(at spot, heading, bend int) float64 {

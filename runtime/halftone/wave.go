@@ -54,19 +54,19 @@ func coiled(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
 	guide := []spot{{left, low}}
 	for {
 		guide = to(guide, spot{right, low})
-		if low += pitch; low > high {
+		if low += pitch; low > high+half {
 			break
 		}
 		guide = to(guide, spot{right, high})
-		if right -= pitch; right < left {
+		if right -= pitch; right < left-half {
 			break
 		}
 		guide = to(guide, spot{left, high})
-		if high -= pitch; high < low {
+		if high -= pitch; high < low-half {
 			break
 		}
 		guide = to(guide, spot{left, low})
-		if left += pitch; left > right {
+		if left += pitch; left > right+half {
 			break
 		}
 	}
