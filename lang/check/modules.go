@@ -117,6 +117,10 @@ func (c *checker) use(from *module, s *ast.Use) *module {
 	if !plain {
 		return nil // reported when the file was read
 	}
+	if !strings.HasPrefix(s.Path.Span.Text(), "\"") {
+		// That it is no file in quotes was reported; a theme is meant as it stands.
+		return c.theme(path, from)
+	}
 	if c.opts.Load == nil {
 		c.report(s, diag.New("use-unavailable", s.Path.Span, nil))
 		return nil

@@ -325,6 +325,13 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		now.Edits, now.Related = d.Edits, d.Related
 		d = now
 	}
+	if rule.everyday == "" && rule.hint == "" && leavesOutLine(file.Text, found[0].text) {
+		d.Hint = "leave this line out"
+		if rule.why != "" {
+			d.Hint += ": " + rule.why
+		}
+		return d
+	}
 	switch {
 	case rule.hint != "":
 		d.Hint = rule.hint
@@ -401,6 +408,12 @@ func written(before, after string) string {
 		return ""
 	}
 	return "`" + line + "`"
+}
+
+// leavesOutLine reports whether a text is another one without a line of it.
+func leavesOutLine(before, after string) bool {
+	start, endBefore, end := difference(before, after)
+	return start == end && strings.Contains(before[start:endBefore], "\n")
 }
 
 // onOneLine writes several lines as one, with semicolons between statements.

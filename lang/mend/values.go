@@ -224,7 +224,8 @@ func quotes(l *line) []rewrite {
 	if g := ternary.FindStringSubmatch(text); g != nil && strings.Contains(text, "?") {
 		whole(g[1]+"if "+g[2]+" { "+g[3]+" } else { "+g[4]+" }", true)
 	}
-	if imports.MatchString(text) && ws[0].text != "use" {
+	used := len(ws) > 1 && ws[0].text == "use" && len(l.Members(ws[1].text)) > 0 && (len(ws) == 2 || len(ws) == 4 && ws[3].text == ws[1].text)
+	if imports.MatchString(text) && ws[0].text != "use" || used { // use curves, use curves as curves
 		start, end := l.withoutLine(ws)
 		out = append(out, rewrite{start: start, end: end, rule: true, why: "the library's themes are always there"})
 	}

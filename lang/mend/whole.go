@@ -215,7 +215,10 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 	if hint := written(file.Text, after); hint != "" {
 		d.Hint = "write " + hint
 	}
-	if strings.TrimSpace(h.text) == "" {
+	switch {
+	case leavesOutLine(file.Text, after):
+		d.Hint = "leave this line out"
+	case strings.TrimSpace(h.text) == "":
 		d.Hint = "leave this out"
 	}
 	return d

@@ -2,6 +2,7 @@ package parse
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -69,6 +70,41 @@ func (s *session) nextSpan() source.Span {
 // complainExpected is the message of last resort.
 func (s *session) complainExpected(wanted string) {
 	s.complain(diag.New("expected", s.nextSpan(), diag.Args{"wanted": wanted, "found": s.found(s.at)}))
+}
+
+// complainBareFile reports that the name of a used file stands without quotes, or not at
+// all. It gives that name, if one stands there, and what it is to be called.
+func (s *session) complainBareFile() (path *ast.TextLit, as ast.Ident) {
+	if s.kind() != kindName {
+		s.complainExpected("the name of a file in quotes")
+		return nil, as
+	}
+	end := s.at
+	for s.kindAt(end+1) == kindDot && s.kindAt(end+2) == kindName {
+		end += 2
+	}
+	span := s.span(int(s.tokens[s.at].start), int(s.tokens[end].end))
+	name := span.Text()
+	file, short := name, name
+	if before, isFile := strings.CutSuffix(name, ".wend"); isFile {
+		short = before
+	} else {
+		file += ".wend"
+	}
+	d := diag.New("expected", span, diag.Args{"wanted": "the name of a file in quotes", "found": "`" + name + "`"})
+	last := end
+	switch {
+	case s.kindAt(end+1) == kindAs && s.kindAt(end+2) == kindName:
+		last = end + 2
+		as = ast.Ident{Spanned: ast.Spanned{Span: s.tokenSpan(end + 2)}, Name: normal(s.text(end + 2))}
+		short = as.Name
+		d = d.WithEdit(span, strconv.Quote(file), false)
+	case s.endsStatement(end + 1):
+		d = d.WithEdit(span, strconv.Quote(file)+" as "+short, false)
+	}
+	s.complain(d.WithHint("a file of yours: `use \"%s\" as %s`; what the library has, such as `curves`, is always there without `use`", file, short))
+	s.at = last + 1
+	return &ast.TextLit{Spanned: ast.Spanned{Span: span}, Parts: []ast.TextPart{{Spanned: ast.Spanned{Span: span}, Plain: name}}}, as
 }
 
 // complainMissing reports that a value is missing where the next token stands.

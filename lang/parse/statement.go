@@ -95,10 +95,12 @@ func (s *session) let() ast.Stmt {
 func (s *session) use() ast.Stmt {
 	start := s.at
 	form, ok := readForm(s, s.g.use)
+	var bare *ast.TextLit
+	var as ast.Ident
 	if !ok {
 		switch {
 		case form.Path == nil:
-			s.complainExpected("the name of a file in quotes")
+			bare, as = s.complainBareFile()
 		case form.As == "":
 			s.complainExpected("`as` and a name")
 		default:
@@ -106,7 +108,11 @@ func (s *session) use() ast.Stmt {
 		}
 	}
 	path, _ := form.Path.(*ast.TextLit)
-	if path == nil {
+	switch {
+	case path != nil:
+	case bare != nil:
+		path = bare
+	default:
 		path = &ast.TextLit{Spanned: ast.Spanned{Span: s.here()}}
 	}
 	for _, part := range path.Parts {
@@ -114,7 +120,11 @@ func (s *session) use() ast.Stmt {
 			s.complain(diag.New("use-with-insert", part.Span, nil))
 		}
 	}
-	u := &ast.Use{Path: path, Name: s.ident(form.Name)}
+	name := as
+	if name.Name == "" {
+		name = s.ident(form.Name)
+	}
+	u := &ast.Use{Path: path, Name: name}
 	u.Spanned = s.from(start)
 	return u
 }
