@@ -4,6 +4,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"math"
+	"slices"
 	"sort"
 
 	"wend/cmd/wend/operate"
@@ -163,28 +165,38 @@ func (b *bench) drop() error {
 // stands says where the stylus is: somebody looked.
 func (k *socket) stands(_ context.Context, m *fromPage) {
 	b := k.server.bench
-	if m.At == nil {
-		k.failed(m, errPlace)
+	at, err := placeIn(m.At)
+	if err != nil {
+		k.failed(m, err)
 		return
 	}
 	b.do(k.server.running, k, m, true, func(ctx context.Context) error {
-		return b.machine.Declare(ctx, geom.Point{X: m.At[0], Y: m.At[1]})
+		return b.machine.Declare(ctx, at)
 	})
 }
-
-var errPlace = errors.New("the place wants two numbers of mm")
 
 // walk brings the stylus to a place of the page, after a word.
 func (k *socket) walk(_ context.Context, m *fromPage) {
 	b := k.server.bench
-	var to [2]float64
-	if err := json.Unmarshal(m.To, &to); err != nil {
-		k.failed(m, errPlace)
+	to, err := placeIn(m.To)
+	if err != nil {
+		k.failed(m, err)
 		return
 	}
 	b.do(k.server.running, k, m, true, func(ctx context.Context) error {
-		return sending.Walk(ctx, &b.talk, b.machine, b.server.options.Settings.Profile, geom.Point{X: to[0], Y: to[1]})
+		return sending.Walk(ctx, &b.talk, b.machine, b.server.options.Settings.Profile, to)
 	})
+}
+
+// placeIn reads a place: two numbers of page mm, no fewer and no more. An array of Go
+// would take what is missing for 0, and the stylus to be there.
+func placeIn(text json.RawMessage) (geom.Point, error) {
+	const farthest = 1e6 // mm, beyond any machine
+	var numbers []*float64
+	if json.Unmarshal(text, &numbers) != nil || len(numbers) != 2 || slices.ContainsFunc(numbers, func(n *float64) bool { return n == nil || math.Abs(*n) > farthest }) {
+		return geom.Point{}, errors.New("the place wants two numbers of mm")
+	}
+	return geom.Point{X: *numbers[0], Y: *numbers[1]}, nil
 }
 
 func (k *socket) wipe(_ context.Context, m *fromPage) {

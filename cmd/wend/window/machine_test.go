@@ -369,6 +369,13 @@ func TestTheStylusWalksAndTheSheetIsWipedAfterAWord(t *testing.T) {
 		v.until("connected")
 		v.send(map[string]any{"type": "stands", "at": []float64{0, 0}})
 		require.Equal(t, "confirmed", v.until("connected")["certainty"])
+		// What is no place is not taken for one.
+		for _, place := range []any{nil, "77", []any{}, []any{77}, []any{nil, nil}, []any{50, 60, 70}, []any{true, 1}, []any{1e308, 1e308}} {
+			v.send(map[string]any{"type": "stands", "at": place})
+			require.Contains(t, v.next("failed", "machine")["text"], "two numbers of mm", "%v", place)
+			v.send(map[string]any{"type": "walk", "to": place})
+			require.Contains(t, v.next("failed", "machine")["text"], "two numbers of mm", "%v", place)
+		}
 		v.send(map[string]any{"type": "walk", "to": []float64{900, 20}})
 		v.ends("not on the page", "connected")
 		v.send(map[string]any{"type": "walk", "to": []float64{30, 20}})

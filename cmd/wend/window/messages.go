@@ -35,7 +35,7 @@ type fromPage struct {
 	Port    string          `json:"port"`
 	Key     string          `json:"key"`
 	Sheet   int             `json:"sheet"`
-	At      *[2]float64     `json:"at"` // page mm
+	At      json.RawMessage `json:"at"` // of stands a place
 	Tasks   []string        `json:"tasks"`
 }
 

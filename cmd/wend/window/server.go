@@ -198,11 +198,14 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
+// notFromHere tells a stranger nothing, and whoever sits at the terminal what to do.
+const notFromHere = "Not from here. An address lets one browser in, once: press Enter where wend open runs, and it prints a new one."
+
 // refuse is all that is said to whoever is not let in. What was to be sent is not
 // read: the connection ends.
 func refuse(w http.ResponseWriter) {
 	w.Header().Set("Connection", "close")
-	http.Error(w, "not from here", http.StatusForbidden)
+	http.Error(w, notFromHere, http.StatusForbidden)
 }
 
 // letIn turns a key into a cookie, and moves on from a page of its own: a browser

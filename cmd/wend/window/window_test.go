@@ -243,7 +243,7 @@ func TestWhoIsNotLetInGetsAPlainRefusalWithThePolicy(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			response, text := o.do(c.method, o.origin+c.path, c.header, nil)
 			require.Equal(t, 403, response.StatusCode)
-			require.Equal(t, "not from here\n", text)
+			require.Equal(t, "Not from here. An address lets one browser in, once: press Enter where wend open runs, and it prints a new one.\n", text)
 			require.NotEmpty(t, response.Header.Get("Content-Security-Policy"))
 			require.Empty(t, response.Cookies())
 		})

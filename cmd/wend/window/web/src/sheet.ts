@@ -479,16 +479,17 @@ export class Sheet {
     }
     if (this.marks.stylus) {
       const [x, y] = [b.x(this.marks.stylus[0]), b.y(this.marks.stylus[1])];
-      ctx.fillStyle = c.ground;
-      ctx.strokeStyle = c.accent;
-      ctx.lineWidth = 2.5 * d;
-      ctx.beginPath();
-      ctx.moveTo(x, y);
-      ctx.lineTo(x + 5 * d, y - 14 * d);
-      ctx.lineTo(x + 13 * d, y - 6 * d);
-      ctx.closePath();
-      ctx.fill();
-      ctx.stroke();
+      // Cross hairs: they name a point and leave the line under it to be seen.
+      for (const [colour, width] of [[c.ground, 5], [c.accent, 2.5]] as const) {
+        ctx.strokeStyle = colour;
+        ctx.lineWidth = width * d;
+        ctx.beginPath();
+        for (const [u, v] of [[1, 0], [0, 1], [-1, 0], [0, -1]] as const) {
+          ctx.moveTo(x + 4 * u * d, y + 4 * v * d);
+          ctx.lineTo(x + 14 * u * d, y + 14 * v * d);
+        }
+        ctx.stroke();
+      }
     }
     const m = this.marks.machine;
     if (m && m.state !== "none" && m.at && m.certainty !== "lost") {
