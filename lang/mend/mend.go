@@ -15,6 +15,7 @@
 package mend
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -300,6 +301,7 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		edit.Certain = s.certain && (s.rule != nil || isCertain(own, edit))
 		d.Edits = append(d.Edits, edit)
 	}
+	d = m.headFirst(file, d, found[0].text)
 	rule := found[0].rule
 	if rule == nil {
 		return d
@@ -346,6 +348,30 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 	}
 	return d
 }
+
+// headFirst is a message about something missing behind a word that nobody knows, as
+// one about that word: its slip came first, and what follows may be right after it.
+func (m *mender) headFirst(file *source.File, d diag.Diagnostic, after string) diag.Diagnostic {
+	first, _ := lineAround(file.Text, d.Span.Start)
+	if d.Code != "side-by-side" || first > len(after) || file.Text[:first] != after[:first] {
+		return d
+	}
+	at, to := head.FindStringSubmatchIndex(file.Text[first:]), head.FindStringSubmatchIndex(after[first:])
+	if at == nil || to == nil || first+at[1] > d.Span.Start {
+		return d
+	}
+	word, meant := file.Text[first+at[2]:first+at[3]], after[first+to[2]:first+to[3]]
+	if m.Library.Lookup(word) != nil || m.heads.own[word] || slices.Contains(keywords, word) || !m.heads.library[meant] || meant == word {
+		return d
+	}
+	end := first + at[1]
+	now := diag.New("unknown-word", source.Span{File: file, Start: end - len(word), End: end}, diag.Args{"name": word})
+	now.Edits, now.Hint = d.Edits, d.Hint
+	return now
+}
+
+// head is the word that a line begins with.
+var head = expressionOf(`^[ \t]*([\pL_][\pL\pN_]*)`)
 
 // likeThis stands before the lines of an edit, which are shown below it.
 const likeThis = "write it like this:"

@@ -221,7 +221,7 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 	case strings.TrimSpace(h.text) == "":
 		d.Hint = "leave this out"
 	}
-	return d
+	return m.headFirst(file, d, after)
 }
 
 // editWithin is the edit of a part. It reaches over no other: where two lines
