@@ -161,7 +161,7 @@ func tasksDone(folder string) []string {
 func keepDone(folder string, before, solved []string) error {
 	for _, task := range solved {
 		ringed := output{name: filepath.Join(folder, ringName(task))}
-		if foreign([]output{ringed}) == "" {
+		if info, err := os.Lstat(ringed.name); err == nil && info.Mode().IsRegular() && foreign([]output{ringed}) == "" {
 			os.Remove(ringed.name)
 		}
 	}
@@ -344,17 +344,17 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 		return err
 	}
 	verdicts, next := report.Verdicts, report.Next
+	// What cannot be written keeps nobody from hearing how the program does.
 	ringed := ""
+	var unwritten []error
 	// Whoever has just solved one has not begun with the next.
 	if len(report.Solved) == 0 && verdicts[next].At != nil && attempt.Drawn() {
 		if ringed, err = c.ring(ctx, attempt, verdicts[next], f); err != nil {
-			c.show(engine.Faults(err), f.plain)
-			return exit(exitErrors)
+			ringed, unwritten = "", append(unwritten, err)
 		}
 	}
 	if err := keepDone(f.out, before, report.Solved); err != nil {
-		c.show(engine.Faults(err), f.plain)
-		return exit(exitErrors)
+		unwritten = append(unwritten, err)
 	}
 	last := verdicts[len(verdicts)-1].Solved
 	if f.json {
@@ -373,7 +373,10 @@ func (c console) checkLesson(ctx context.Context, l lesson.Lesson, only *lesson.
 			c.tell("Next comes %s.\n", verdicts[next].Task)
 		}
 	}
-	if !last {
+	for _, err := range unwritten {
+		c.show(engine.Faults(err), f.plain)
+	}
+	if !last || len(unwritten) > 0 {
 		return exit(exitErrors)
 	}
 	return nil
