@@ -184,7 +184,11 @@ func readPipe(name string, limitOf func(head []byte) int64) ([]byte, error) {
 const pipeGlance = 20 * time.Millisecond
 
 func tooLarge(name string, size, limit int64) error {
-	return aboutFile(name, "file-large", diag.Args{"size": fmt.Sprintf("%.1f", float64(size)/(1<<20)), "limit": limit >> 20})
+	shown := fmt.Sprintf("%.1f", float64(size)/(1<<20))
+	if size <= limit+1 { // it was read so far and no further
+		shown = fmt.Sprintf("more than %d", limit>>20)
+	}
+	return aboutFile(name, "file-large", diag.Args{"size": shown, "limit": limit >> 20})
 }
 
 // fileFault says in words of the catalogue why a file could not be read.

@@ -2,6 +2,7 @@ package svg
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"wend/lang/diag"
@@ -115,15 +116,22 @@ const coarse = 200
 // empty says why nothing of a drawing can be drawn.
 func (d *Document) empty(n notes) error {
 	fault := &diag.Fault{Code: "drawing-empty", Args: diag.Args{"name": d.file.Name}, File: d.file.Name}
-	var left []string
+	var left, unread []string
 	for _, note := range n.list {
 		if things[note.thing].code == "drawing-left-out" {
 			left = append(left, note.what)
+		} else {
+			unread = append(unread, fmt.Sprintf("line %d: %s", note.span.From().Line, note.what))
 		}
 	}
+	var said []string
 	if len(left) > 0 {
-		fault.Hint = "left out: " + strings.Join(left, ", ")
+		said = append(said, "left out: "+strings.Join(left, ", "))
 	}
+	if len(unread) > 0 {
+		said = append(said, "could not be read: "+strings.Join(unread, ", "))
+	}
+	fault.Hint = strings.Join(said, "; ")
 	return fault
 }
 

@@ -76,6 +76,7 @@ func TestHostileFilesEndInAClearError(t *testing.T) {
 		})
 	}
 	require.Equal(t, "left out: `<text>`, `<image>`", faultOf(t, inside(`<text>moss</text><image/>`)).Hint)
+	require.Equal(t, "left out: `<text>`; could not be read: line 2: a number is missing", faultOf(t, inside("<text>moss</text>\n<path stroke='#000' d='M NaN 0 L 1e4 5'/>")).Hint)
 }
 
 // NaN is no number of SVG, and infinite ones are none either.
