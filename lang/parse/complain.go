@@ -581,8 +581,14 @@ func (s *session) notArguments(start int) (diag.Diagnostic, bool) {
 			WithHint("a power is written out: `%s = %s %s …`", head, head, s.text(s.at)).
 			WithEdit(sign, fmt.Sprintf("= %s %s", head, s.text(s.at)), true), true
 	case k.infix() && k != kindMinus || k == kindAnd || k == kindOr:
-		return diag.New("loose-value", s.span(int(s.tokens[start].start), int(s.tokens[s.at].end)),
-			diag.Args{"found": fmt.Sprintf("the value `%s %s …`", head, s.text(s.at))}), true
+		d := diag.New("loose-value", s.span(int(s.tokens[start].start), int(s.tokens[s.at].end)),
+			diag.Args{"found": fmt.Sprintf("the value `%s %s …`", head, s.text(s.at))})
+		if k.infix() && s.at == start+1 { // a sum that is worked out and forgotten
+			sum := head + " " + s.text(s.at) + " …"
+			d = d.WithHint("to change `%s`, write `%s = %s`; to print it, `note %s`", head, head, sum, sum).
+				WithEdit(s.tokenSpan(start).Head(), head+" = ", false)
+		}
+		return d, true
 	}
 	return diag.Diagnostic{}, false
 }
