@@ -53,6 +53,30 @@ func TestAWordIsCompletedExplainedAndRenamed(t *testing.T) {
 	require.Equal(t, "let edge = 30\nahead edge\nturn 90\nahead edge\nsneak", b.program())
 }
 
+func TestALetOfANumberHasARuler(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"a.wend": "let side = 30  # mm\nloop 4 {\n  ahead side\n  turn 90\n}\n"})
+	ruler := shadow + `.querySelector(".let-ruler input")`
+	b.until(ruler + `?.value === "30"`)
+	b.shoot("ruler")
+	b.accessible("ruler")
+	b.do(chromedp.Evaluate[chromedp.Void](ruler + `.focus()`))
+	for range 3 {
+		b.press("ArrowRight", 0)
+	}
+	b.until(`document.getElementById("block").textContent.includes("132 mm")`)
+	require.True(t, strings.HasPrefix(b.program(), "let side = 33  # mm\n"))
+	require.True(t, value[bool](b, shadow+`.activeElement === `+ruler), "the ruler stays while it is used")
+	at := value[[]float64](b, `(r => [r.left + r.width / 2, r.top + r.height / 2, r.width])(`+ruler+`.getBoundingClientRect())`)
+	b.do(chromedp.DragAndDropXY(at[0]+0.05*at[2], at[1], at[0]-0.25*at[2], at[1], 8))
+	b.until(`(n => n > 10 && n < 20)(parseInt(` + ruler + `.value))`)
+	b.until(editor + `.textContent.startsWith("let side = 1")`)
+	b.press("Escape", 0)
+	b.until(shadow + `.activeElement.classList.contains("cm-content")`)
+	// It is there for the caret's line alone, and not within a block.
+	b.press("ArrowDown", 0)
+	b.until(`!` + ruler)
+}
+
 func TestFilesAreGivenAndPrintedAtTrueSize(t *testing.T) {
 	_, b := opensReally(t, map[string]string{"a.wend": "begin 20, 20\nahead 40\nturn 90\nahead 30\n"})
 	into := t.TempDir()

@@ -158,11 +158,85 @@ function decorate(state: EditorState, all: Message[], notes: boolean): Decoratio
   return Decoration.set(ranges, true);
 }
 
+/** A `let` of a number that begins its line, so that it stands in no block: the part before it, its name, the number. */
+const letOfNumber = /^(let\s+([\p{L}_][\p{L}\p{N}_]*)\s*=\s*)(-?\d+(?:\.\d+)?)(?![\d._])\s*[\p{L}%°]*\s*(?:#.*)?$/u;
+
+/** A ruler under the `let` of the caret: its number follows the mark on it. */
+class Ruler extends WidgetType {
+  constructor(
+    private readonly name: string,
+    private readonly number: string,
+  ) {
+    super();
+  }
+  eq(other: Ruler): boolean {
+    return other.name === this.name && other.number === this.number;
+  }
+  toDOM(view: EditorView): HTMLElement {
+    const host = document.createElement("div");
+    host.className = "let-ruler";
+    const input = document.createElement("input");
+    input.type = "range";
+    input.oninput = () => {
+      const line = view.state.doc.lineAt(view.state.selection.main.head);
+      const found = letOfNumber.exec(line.text);
+      if (!found) return;
+      const from = line.from + found[1].length;
+      view.dispatch({ changes: { from, to: from + found[3].length, insert: input.value }, userEvent: "input.ruler" });
+    };
+    // Escape leads back to the text.
+    input.onkeydown = (event) => {
+      if (event.key === "Escape") view.focus();
+    };
+    host.append(input);
+    this.updateDOM(host);
+    return host;
+  }
+  /** The ruler stays as long as it is while its mark is pulled, and grows when the number leaves it. */
+  updateDOM(host: HTMLElement): boolean {
+    const input = host.firstElementChild as HTMLInputElement;
+    const value = Number(this.number);
+    const decimals = this.number.split(".")[1]?.length ?? 0;
+    const same = host.dataset.name === this.name && value >= Number(input.min) && value <= Number(input.max);
+    if (!same) {
+      input.max = String(Math.max(1, 2 * Math.abs(value)));
+      input.min = value < 0 ? String(-Number(input.max)) : "0";
+    }
+    host.dataset.name = this.name;
+    input.step = (10 ** -decimals).toFixed(decimals);
+    input.value = this.number;
+    input.setAttribute("aria-label", `${this.name}, on a ruler from ${input.min} to ${input.max}`);
+    return true;
+  }
+  ignoreEvent(): boolean {
+    return true;
+  }
+}
+
+const ruler = StateField.define<DecorationSet>({
+  create: (state) => rulerOf(state),
+  update: (set, tr) => (tr.docChanged || tr.selection ? rulerOf(tr.state) : set),
+  provide: (field) => EditorView.decorations.from(field),
+});
+
+function rulerOf(state: EditorState): DecorationSet {
+  const { main } = state.selection;
+  const line = state.doc.lineAt(main.head);
+  const found = main.empty ? letOfNumber.exec(line.text) : null;
+  if (!found) return Decoration.none;
+  return Decoration.set(Decoration.widget({ widget: new Ruler(found[2], found[3]), block: true, side: 2 }).range(line.to));
+}
+
 function changesOf(changes: Change[], state: EditorState): TransactionSpec {
   const length = state.doc.length;
   const good = changes.filter((c) => c.from <= c.to && c.to <= length);
   return { changes: good, scrollIntoView: true, userEvent: "input.edit" };
 }
+
+/** The mark of a ruler points down to its strokes, as that of the time line does. Each browser has a name of its own for it. */
+const rulerMark = ["-webkit-slider-thumb", "-moz-range-thumb"]
+  .map((thumb) => `.let-ruler input::${thumb} { appearance: none; width: 12px; height: 16px; border: none; border-radius: 0; background: var(--accent); clip-path: polygon(0 0, 100% 0, 50% 100%) }`)
+  .join("\n");
 
 const theme = EditorView.theme({
   "&": { height: "100%", color: "var(--text)", backgroundColor: "var(--desk-raised)" },
@@ -220,6 +294,23 @@ const theme = EditorView.theme({
     border: "1px solid var(--quiet)",
     cursor: "pointer",
   },
+  // Ten strokes, and the mark over them. No margins, as for notes.
+  ".let-ruler": { padding: "0 0.6rem 0.2rem 0.25rem" },
+  ".let-ruler input": {
+    display: "block",
+    boxSizing: "border-box",
+    width: "100%",
+    maxWidth: "20rem",
+    height: "24px",
+    margin: "0",
+    appearance: "none",
+    // A stroke each tenth, between the places of the mark's tip at both ends.
+    background:
+      "linear-gradient(var(--quiet), var(--quiet)) 6px 100% / calc(100% - 12px) 1px no-repeat, " +
+      "repeating-linear-gradient(to right, var(--quiet) 0 1px, transparent 1px calc(10% - 0.1px)) 6px 100% / calc(100% - 12px) 8px no-repeat",
+    cursor: "ew-resize",
+  },
+  ".let-ruler input:focus-visible": { outline: "2px solid var(--accent)" },
   ".page-of-word": { padding: "0.5rem 0.75rem", fontFamily: "system-ui, sans-serif", whiteSpace: "pre-wrap" },
   ".page-of-word code": { display: "block", marginTop: "0.4rem", fontFamily: "ui-monospace, monospace" },
 });
@@ -238,7 +329,7 @@ export class Editor {
     const parent = document.createElement("div");
     root.append(parent);
     const sheet = new CSSStyleSheet();
-    sheet.replaceSync(":host { display: block; min-height: 0 } :host > div { height: 100% }");
+    sheet.replaceSync(`:host { display: block; min-height: 0 } :host > div { height: 100% }\n${rulerMark}`);
     root.adoptedStyleSheets = [sheet];
     this.extensions = [
       lineNumbers(),
@@ -254,6 +345,7 @@ export class Editor {
       colours,
       lit,
       messages,
+      ruler,
       autocompletion({ override: [(context) => this.complete(context)], icons: false }),
       hoverTooltip((_, at) => this.hover(at), { hoverTime: 350 }),
       Prec.highest(
