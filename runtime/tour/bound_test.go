@@ -21,7 +21,7 @@ import (
 // lie apart. What is returned is the value of such an exact tree, so it holds
 // whatever the search missed.
 func heldKarp(points []geom.Point, upper float64, rounds int) float64 {
-	w := newWay(points, true)
+	w := newWay(points, true, nil)
 	edges := w.candidateEdges()
 	known := make(map[edge]bool, len(edges))
 	for _, e := range edges {

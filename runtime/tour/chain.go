@@ -111,8 +111,8 @@ func (w *way) bestPair(base, end int32, open float64) (pair, float64) {
 	for i := -1; i < w.candidates; i++ {
 		near, added := w.extra, 0.0
 		if i >= 0 {
-			near = w.neighbours[int(end)*w.candidates+i]
-			added = w.distance(end, near)
+			at := int(end)*w.candidates + i
+			near, added = w.neighbours[at], w.spans[at]
 			if added+slack >= open {
 				break
 			}
@@ -154,8 +154,8 @@ func (w *way) secondTurned(base, end int32, first pair, slack float64, best *pai
 	for i := -1; i < w.candidates; i++ {
 		nearer, added := w.extra, 0.0
 		if i >= 0 {
-			nearer = w.neighbours[int(out)*w.candidates+i]
-			added = w.distance(out, nearer)
+			at := int(out)*w.candidates + i
+			nearer, added = w.neighbours[at], w.spans[at]
 			if added+slack >= first.open {
 				break
 			}
@@ -202,8 +202,8 @@ func (w *way) secondThrough(base, end int32, first pair, slack float64, best *pa
 	for i := -1; i < w.candidates; i++ {
 		nearer, added := w.extra, 0.0
 		if i >= 0 {
-			nearer = w.neighbours[int(out)*w.candidates+i]
-			added = w.distance(out, nearer)
+			at := int(out)*w.candidates + i
+			nearer, added = w.neighbours[at], w.spans[at]
 			if added+slack >= first.open {
 				break
 			}

@@ -12,7 +12,9 @@ import (
 // every exchange shortens the way, and the search ends.
 func (w *way) uncross(ctx context.Context) error {
 	priced := w.cost != nil
-	w.cost = nil
+	if priced {
+		w.price(nil)
+	}
 	for {
 		found := w.crossings()
 		if len(found) == 0 {

@@ -71,8 +71,7 @@ func Order(ctx context.Context, points []geom.Point, options Options) ([]int, er
 	if len(places) < 4 {
 		return few(places, options.Closed, visitors), nil
 	}
-	w := newWay(places, options.Closed)
-	w.cost = options.Cost
+	w := newWay(places, options.Closed, options.Cost)
 	kicks := options.Kicks
 	switch {
 	case options.From != nil:
@@ -153,6 +152,7 @@ type way struct {
 
 	neighbours []int32 // candidates a node has, nearest first, candidates for each
 	candidates int
+	spans      []float64              // how far each candidate is, in mm
 	cost       func(a, b int) float64 // of the points given, or nil for their distance
 
 	tour     []int32 // node at each place
@@ -165,7 +165,7 @@ type way struct {
 	touched []int32
 }
 
-func newWay(points []geom.Point, closed bool) *way {
+func newWay(points []geom.Point, closed bool, cost func(a, b int) float64) *way {
 	names := nearTogether(points)
 	w := &way{nodes: int32(len(points)), extra: -1, names: names, candidates: min(candidatesOfEach, len(points)-1)}
 	w.points = make([]geom.Point, len(points))
@@ -177,7 +177,17 @@ func newWay(points []geom.Point, closed bool) *way {
 		w.nodes++
 	}
 	w.neighbours = candidateLists(w.points, w.candidates)
+	w.spans = make([]float64, len(w.neighbours))
+	w.price(cost)
 	return w
+}
+
+// price sets what it costs to go from one point to another; nil: their distance.
+func (w *way) price(cost func(a, b int) float64) {
+	w.cost = cost
+	for at, near := range w.neighbours {
+		w.spans[at] = w.distance(int32(at/w.candidates), near)
+	}
 }
 
 // distance is how far two nodes are apart, in mm, or what it costs to go there.
@@ -273,6 +283,16 @@ func (w *way) takeBack(keep int) {
 // turn carries out a reversal; the same one again undoes it.
 func (w *way) turn(r reversal) {
 	w.mirrored = w.mirrored != r.mirrors
+	if end := r.first + r.count; end <= w.nodes {
+		stretch, place := w.tour[r.first:end], w.place
+		for i, j := 0, len(stretch)-1; i < j; i, j = i+1, j-1 {
+			a, b := stretch[i], stretch[j]
+			stretch[i], stretch[j] = b, a
+			place[b], place[a] = r.first+int32(i), r.first+int32(j)
+		}
+		return
+	}
+	// It runs over the end of the tour.
 	i, j := r.first, r.first+r.count-1
 	if j >= w.nodes {
 		j -= w.nodes

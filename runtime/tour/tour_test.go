@@ -54,7 +54,7 @@ func TestEveryPointIsVisitedOnce(t *testing.T) {
 // The length that the search counts with is the length of the way it has.
 func TestGainsAreTrue(t *testing.T) {
 	for _, closed := range []bool{true, false} {
-		w := newWay(clustered(700, 3), closed)
+		w := newWay(clustered(700, 3), closed, nil)
 		w.construct()
 		before := w.sum()
 		gain := 0.0
