@@ -50,6 +50,8 @@ export class Sheet {
   readonly marks: Marks = { stylus: null, faults: [], measure: null, ring: null, machine: null, left: null };
   line: Line | null = null;
   page: PageSize = { width: 200, height: 150, margin: 5, lineWidth: 0.5 };
+  /** Whether somebody has said how large the page is; until then there is no paper. */
+  private measured = false;
   /** Called after a line has been drawn whole. */
   onpicture: () => void = () => {};
 
@@ -101,9 +103,10 @@ export class Sheet {
 
   /** Shows another line, or the same on another page; the old one stays until the new is whole. */
   show(line: Line | null, page: PageSize): void {
-    const other = page.width !== this.page.width || page.height !== this.page.height || page.margin !== this.page.margin;
+    const other = !this.measured || page.width !== this.page.width || page.height !== this.page.height || page.margin !== this.page.margin;
     this.line = line;
     this.page = page;
+    this.measured = true;
     this.chosen = [];
     this.chosenPieces = null;
     this.asDrawn = null;
@@ -277,6 +280,7 @@ export class Sheet {
     const c = this.colours;
     const thin = Math.max(1, Math.round(this.dense));
     ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
+    if (!this.measured) return;
     ctx.fillStyle = c.ground;
     ctx.fillRect(x, y, w, h);
     ctx.lineWidth = thin;
