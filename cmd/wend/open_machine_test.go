@@ -170,23 +170,42 @@ const windowRows = "loop 2 {\n  ahead 100\n  turn 90\n  ahead 3\n  turn 90\n  ah
 // windowRowsMM is how long that is.
 const windowRowsMM = 2 * 206
 
+// windows are two at one board, each a process of its own. In the first the rows are
+// being drawn.
+type windows struct {
+	folder, board string
+	first         *exec.Cmd
+	page, other   *windowPage
+	// drewItWhole ends the board, and holds its record against the rows.
+	drewItWhole func()
+}
+
+func twoWindows(t *testing.T) *windows {
+	t.Helper()
+	folder, profile := rowsAt(t, nil, map[string]string{"rows.wend": windowRows})
+	sim, said := simulateProcess(t, folder, "--machine", "bench.toml", "--json")
+	b := &windows{folder: folder, board: portSaid(t, said, "board")}
+	here, err := wendProcess(t, folder, "machine", "here", "0", "0", "--machine", "bench.toml").CombinedOutput()
+	require.NoError(t, err, string(here))
+	first, address := openProcess(t, folder, "--machine", "bench.toml", "--port", b.board)
+	b.first, b.page = first, openPage(t, folder, address, "rows.wend")
+	b.page.drawsFor("", afterSome())
+	_, address = openProcess(t, folder, "--machine", "bench.toml", "--port", b.board)
+	b.other = openPage(t, folder, address, "rows.wend")
+	b.drewItWhole = func() {
+		drew := simulated(t, sim, said)
+		require.Empty(t, drew.Contacts)
+		require.InDelta(t, windowRowsMM, drew.LineMM, 2*(profile.X.SlackMM+profile.Y.SlackMM)+0.5)
+	}
+	return b
+}
+
 // A window whose process is killed while the motors turn, and another one: it says
 // what was cut off, shows how far it came, and goes on with it after the word.
 func TestAWindowGoesOnWithWhatAKilledOneBegan(t *testing.T) {
 	t.Parallel()
-	folder, profile := rowsAt(t, nil, map[string]string{"rows.wend": windowRows})
-	sim, said := simulateProcess(t, folder, "--machine", "bench.toml", "--json")
-	board := portSaid(t, said, "board")
-	here, err := wendProcess(t, folder, "machine", "here", "0", "0", "--machine", "bench.toml").CombinedOutput()
-	require.NoError(t, err, string(here))
-
-	first, address := openProcess(t, folder, "--machine", "bench.toml", "--port", board)
-	page := openPage(t, folder, address, "rows.wend")
-	page.drawsFor("", afterSome())
-
-	// Another process does not get the machine.
-	_, address = openProcess(t, folder, "--machine", "bench.toml", "--port", board)
-	other := openPage(t, folder, address, "rows.wend")
+	b := twoWindows(t)
+	first, other := b.first, b.other
 	require.NoError(t, first.Process.Kill())
 	first.Wait() //nolint:errcheck // it was killed
 
@@ -198,43 +217,31 @@ func TestAWindowGoesOnWithWhatAKilledOneBegan(t *testing.T) {
 	other.said("drawn: 1 sheet")
 	require.Nil(t, other.stands("connected").Unfinished)
 
-	drew := simulated(t, sim, said)
-	require.Empty(t, drew.Contacts)
-	require.InDelta(t, windowRowsMM, drew.LineMM, 2*(profile.X.SlackMM+profile.Y.SlackMM)+0.5)
+	b.drewItWhole()
 }
 
-// A page that is closed makes the machine hold; Ctrl-C in the terminal stops it on the
-// line, and send goes on with what the window began.
+// A page that is closed makes the machine hold; a terminal that is closed stops it on
+// the line, and send goes on with what the window began.
 func TestWhatAWindowBeganIsGoneOnWithBySend(t *testing.T) {
 	t.Parallel()
-	folder, profile := rowsAt(t, nil, map[string]string{"rows.wend": windowRows})
-	sim, said := simulateProcess(t, folder, "--machine", "bench.toml", "--json")
-	board := portSaid(t, said, "board")
-	here, err := wendProcess(t, folder, "machine", "here", "0", "0", "--machine", "bench.toml").CombinedOutput()
-	require.NoError(t, err, string(here))
-	first, address := openProcess(t, folder, "--machine", "bench.toml", "--port", board)
-	page := openPage(t, folder, address, "rows.wend")
-	page.drawsFor("", afterSome())
+	b := twoWindows(t)
+	first, folder := b.first, b.folder
 	// Somebody else does not get it meanwhile.
-	_, address = openProcess(t, folder, "--machine", "bench.toml", "--port", board)
-	other := openPage(t, folder, address, "rows.wend")
-	other.send("connect")
-	other.said("another wend")
+	b.other.send("connect")
+	b.other.said("another wend")
 
-	require.NoError(t, page.conn.CloseNow())
+	require.NoError(t, b.page.conn.CloseNow())
 	time.Sleep(2500 * time.Millisecond)
 	require.NoError(t, first.Process.Signal(syscall.SIGHUP)) // its terminal is closed, too
 	require.NoError(t, first.Wait())
 	where, err := wendProcess(t, folder, "machine", "here", "--machine", "bench.toml").CombinedOutput()
 	require.NoError(t, err)
 	require.Contains(t, string(where), "assumed at")
-	rest, err := wendProcess(t, folder, "send", "rows.wend", "--machine", "bench.toml", "--port", board, "--armed", "--resume").CombinedOutput()
+	rest, err := wendProcess(t, folder, "send", "rows.wend", "--machine", "bench.toml", "--port", b.board, "--armed", "--resume").CombinedOutput()
 	require.NoError(t, err, string(rest))
 	require.Contains(t, string(rest), "to go on with: rows.wend, after")
 
-	drew := simulated(t, sim, said)
-	require.Empty(t, drew.Contacts)
-	require.InDelta(t, windowRowsMM, drew.LineMM, 2*(profile.X.SlackMM+profile.Y.SlackMM)+0.5)
+	b.drewItWhole()
 }
 
 // A computer that sleeps: the board draws what it holds, at most a second of it, and
