@@ -24,10 +24,10 @@ func ReadDone(text string) []string {
 
 // AddDone is the text of such a file with more tasks; empty if it has them all.
 func AddDone(done, solved []string) string {
-	all := slices.Compact(slices.SortedFunc(slices.Values(slices.Concat(done, solved)), compareTasks))
-	if len(all) == len(done) {
+	if !slices.ContainsFunc(solved, func(task string) bool { return !slices.Contains(done, task) }) {
 		return ""
 	}
+	all := slices.Compact(slices.SortedFunc(slices.Values(slices.Concat(done, solved)), compareTasks))
 	return "# The tasks of `wend lesson` that are done here.\n" + strings.Join(all, "\n") + "\n"
 }
 

@@ -232,3 +232,17 @@ func TestProgramsAreLaidOutTheOneWay(t *testing.T) {
 		require.Equal(t, format.Source(tree), string(text), name)
 	}
 }
+
+// What somebody wrote into the file by hand keeps nothing that is solved out of it.
+func TestWhatIsSolvedIsAddedToWhatIsDone(t *testing.T) {
+	const title = "# The tasks of `wend lesson` that are done here.\n"
+	for _, c := range []struct{ before, solved, after string }{
+		{"", "1.1", title + "1.1\n"},
+		{"9.1\n10.1\n", "1.1", title + "1.1\n9.1\n10.1\n"},
+		{"3.1\n3.1\n", "3.2", title + "3.1\n3.2\n"},
+		{"3.1\n", "3.1", ""},
+		{"3.1\nmine\n", "3.2", title + "mine\n3.1\n3.2\n"},
+	} {
+		require.Equal(t, c.after, lesson.AddDone(lesson.ReadDone(c.before), []string{c.solved}), c.before)
+	}
+}
