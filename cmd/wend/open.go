@@ -57,7 +57,8 @@ Esc holds. Stop stops on the line and keeps the position, and so does Ctrl-C her
 more while it still moves, it stops at once, and then nobody knows the position. What was
 stopped, or cut off, is gone on with or abandoned from the page, or with send --resume.
 A page that is closed or does not answer, a computer that sleeps and a clock that jumps
-make the machine hold: it stands within two and a half seconds. One page holds the machine; the others can hold and stop it.
+make the machine hold: it stands within two and a half seconds. One page holds the
+machine; the others can hold and stop it.
 
 --export writes the window as a site that any file server can offer: the engine runs in
 the browser, programs stay there, and nothing is drawn on machines. It compiles the
