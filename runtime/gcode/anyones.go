@@ -184,12 +184,12 @@ func times(n int) string {
 }
 
 // anchor follows whether it is known where a motion ends, wherever the stylus
-// stood before the file.
-func (r *reader) anchor(b *block) {
-	if r.absolute && b.word('X') {
+// stood before the file. x and y say which coordinates it states, absolute.
+func (r *reader) anchor(x, y bool) {
+	if x {
 		r.loose.x = r.looseOrigin.x
 	}
-	if r.absolute && b.word('Y') {
+	if y {
 		r.loose.y = r.looseOrigin.y
 	}
 }

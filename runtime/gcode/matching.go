@@ -74,11 +74,13 @@ func (m *matching) free(c, a, b geom.Point) part {
 	uu := float64(ux*ux) + float64(uy*uy)
 	uw := float64(ux*wx) + float64(uy*wy)
 	ww := float64(wx*wx) + float64(wy*wy)
+	bx, by := c.X-b.X, c.Y-b.Y
+	bb := float64(bx*bx) + float64(by*by)
 	e2 := m.eps * m.eps
+	if ww <= e2 && bb <= e2 {
+		return part{0, 1}
+	}
 	if uu == 0 {
-		if ww <= e2 {
-			return part{0, 1}
-		}
 		return nothing
 	}
 	cross := float64(ux*wy) - float64(uy*wx)
@@ -95,8 +97,7 @@ func (m *matching) free(c, a, b geom.Point) part {
 	if p.from < 0 || ww <= e2 {
 		p.from = 0
 	}
-	bx, by := c.X-b.X, c.Y-b.Y
-	if p.to > 1 || float64(bx*bx)+float64(by*by) <= e2 {
+	if p.to > 1 || bb <= e2 {
 		p.to = 1
 	}
 	return p

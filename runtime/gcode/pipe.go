@@ -8,7 +8,7 @@ type pipe[T any] struct {
 }
 
 const (
-	perBatch     = 4096
+	perBatch     = 1024
 	mostWaitings = 4
 )
 

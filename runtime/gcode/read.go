@@ -151,6 +151,10 @@ func (r *reader) lines(text []byte) {
 	r.text = text
 	var b block
 	for start := 0; start < len(r.text) && !r.ended; {
+		if next, ok := r.plain(start); ok {
+			start = next
+			continue
+		}
 		end := start
 		if next := bytes.IndexByte(r.text[start:], '\n'); next >= 0 {
 			end += next
@@ -358,8 +362,14 @@ func (r *reader) move(b *block) {
 	if r.moving != rapid && !r.speed(b, m) {
 		return
 	}
+	r.anchor(r.absolute && b.word('X'), r.absolute && b.word('Y'))
+	r.pass(m)
+}
+
+// pass notes a motion and passes it on.
+func (r *reader) pass(m *Motion) {
 	if r.reading.Motions == 0 {
-		r.reading.Start, r.reading.FirstMotion = r.at, r.base+b.start
+		r.reading.Start, r.reading.FirstMotion = r.at, m.Start
 		r.reading.Asserted = r.assertedX && r.assertedY
 		r.reading.Box = r.reading.Box.Include(r.at)
 	}
@@ -372,7 +382,6 @@ func (r *reader) move(b *block) {
 		r.reading.Box = r.reading.Box.Union(m.Arc.Bounds(m.From, m.To))
 	}
 	r.at = m.To
-	r.anchor(b)
 	r.closed = false
 	r.motion(m)
 }

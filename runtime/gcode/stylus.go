@@ -15,6 +15,7 @@ type stylus struct {
 	slack        geom.Point // mm, whole width
 	motor        geom.Point // machine mm
 	axes         geom.Point // where the far ends of the axes stand
+	settled      bool       // they stand where the motor left them
 	cosine, sine float64    // of the angle from the x axis to the y axis
 }
 
@@ -75,7 +76,7 @@ func (s *stylus) move(to geom.Point, point func(geom.Point)) {
 	startY := followsAt(from.Y, travel.Y, s.axes.Y, s.slack.Y)
 	first, second := min(startX, startY), max(startX, startY)
 	for _, t := range [...]float64{first, second, 1} {
-		if t > 1 {
+		if t > 1 || t == 0 && s.settled {
 			continue
 		}
 		motor := from.Add(travel.Times(t))
@@ -88,7 +89,7 @@ func (s *stylus) move(to geom.Point, point func(geom.Point)) {
 			point(s.at())
 		}
 	}
-	s.motor = to
+	s.motor, s.settled = to, true
 }
 
 // followsAt is the part of a motor's way, from 0 to 1, at which the far end

@@ -28,18 +28,14 @@ func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, com
 	v := verification{p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated)}
 	v.file = sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
 	v.stands = newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
-	// Reading, the model of the machine and the comparison go on at the same time.
-	motions, drawn := newPipe[step](), newPipe[step]()
+	// Reading goes on beside the model of the machine and the comparison.
+	motions := newPipe[step]()
 	var readFaults diag.List
 	go func() {
 		defer motions.close()
 		readFaults = v.read(text, motions)
 	}()
-	go func() {
-		defer drawn.close()
-		v.follow(motions, drawn)
-	}()
-	faults, parted := v.compare(drawn)
+	faults, parted := v.compare(motions)
 	return Verdict{Faults: append(readFaults, faults...), Parted: parted}
 }
 
@@ -78,7 +74,7 @@ func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
 			motions.send(step{m.From, m.Start})
 			begun = true
 		}
-		if outside < 0 && (!area.Contains(m.To) || !area.Contains(m.From)) {
+		if outside < 0 && !(area.Contains(m.To) && area.Contains(m.From)) {
 			outside = m.Start
 		}
 		if m.Arc == nil {
@@ -107,10 +103,11 @@ func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
 }
 
 // follow passes on the line that the stylus draws while the motors go their way.
-func (v *verification) follow(motions, drawn *pipe[step]) {
+func (v *verification) follow(motions *pipe[step], drawn func(at geom.Point, start int)) {
 	stylus := v.stands
-	emit := func(at geom.Point, start int) { drawn.send(step{v.p.ToPage(at), start}) }
-	emit(stylus.at(), 0)
+	start := 0
+	emit := func(at geom.Point) { drawn(v.p.ToPage(at), start) }
+	emit(stylus.at())
 	// The file's names for whole steps and the model's may differ by a part of a
 	// step, since half the slack need not be a whole number of steps.
 	var shift geom.Point
@@ -121,36 +118,36 @@ func (v *verification) follow(motions, drawn *pipe[step]) {
 			shift, begun = v.stands.motor.Sub(at), true
 			return
 		}
-		stylus.move(at.Add(shift), func(at geom.Point) { emit(at, m.start) })
+		start = m.start
+		stylus.move(at.Add(shift), emit)
 	})
 }
 
-// compare holds the line against the plan's, and gives Verdict.Parted.
-func (v *verification) compare(drawn *pipe[step]) (diag.List, int) {
+// compare holds the line that is drawn against the plan's, and gives
+// Verdict.Parted.
+func (v *verification) compare(motions *pipe[step]) (diag.List, int) {
 	var match *matching
-	last, apart, failed := step{}, 0.0, false
-	drawn.each(func(s *step) {
+	last, apart := 0, 0.0 // where the last motion stands that kept to the line
+	v.follow(motions, func(at geom.Point, start int) {
 		switch {
-		case failed:
 		case match == nil:
-			match = newMatching(v.sheet.Points, s.point, v.toleranceMM)
-			failed = match.lost()
+			match = newMatching(v.sheet.Points, at, v.toleranceMM)
+		case match.lost():
+			return
 		default:
-			match.extend(s.point)
-			failed = match.lost()
+			match.extend(at)
 		}
-		if failed && apart == 0 {
-			apart = match.distance(s.point)
+		if match.lost() {
+			apart = match.distance(at)
+			return
 		}
-		if !failed {
-			last = *s
-		}
+		last = start
 	})
 	switch {
-	case failed:
-		return diag.List{differs(v.file(), last.start, fmt.Sprintf("%.3f mm apart", apart))}, match.first
+	case match.lost():
+		return diag.List{differs(v.file(), last, fmt.Sprintf("%.3f mm apart", apart))}, match.first
 	case !match.complete():
-		return diag.List{differs(v.file(), last.start, "they end before the line does")}, match.first
+		return diag.List{differs(v.file(), last, "they end before the line does")}, match.first
 	}
 	return nil, -1
 }
