@@ -44,6 +44,9 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 		}
 	}
 	if drawn != nil && len(engine.WithLine(drawn)) > 0 {
+		for shown, i := range engine.WithLine(drawn) {
+			s.line(ctx, r.ID, shown, drawn.Sheets[i].Points)
+		}
 		named := s.statements(ctx, program, drawn, k)
 		answer.Statements = named.all
 		gap := machine.Gap{}
@@ -57,7 +60,7 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 				list = append(list, more...)
 			}
 			if len(sheet.Place) > 0 {
-				s.to.Binary(lineMessage(r.ID, len(answer.Sheets), sheet.Points, named.of[i], times.At))
+				s.to.Binary(piecesMessage(r.ID, len(answer.Sheets), named.of[i], times.At))
 				answer.Sheets = append(answer.Sheets, described(sheet, times.Seconds))
 			}
 		}
@@ -71,6 +74,13 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 	answer.Messages = messages(list.Sorted(), k, drawn, page)
 	s.to.Text(answer)
 	return nil
+}
+
+// line sends the line of a sheet, as long as somebody waits for it.
+func (s *Session) line(ctx context.Context, id uint32, sheet int, points []geom.Point) {
+	for from := 0; from < len(points)-1 && ctx.Err() == nil; from += partPieces {
+		s.to.Binary(lineMessage(id, sheet, from, points[from:min(from+partPieces+1, len(points))]))
+	}
 }
 
 // described is a sheet in figures and in words.

@@ -5,7 +5,6 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
-	"math"
 	"os"
 	"runtime"
 	"strings"
@@ -21,6 +20,7 @@ import (
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/eval"
+	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
 
@@ -66,9 +66,13 @@ func nothing(_, name string) (*source.File, error) {
 	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}}
 }
 
+func newSession(p *page) *talk.Session {
+	return talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing}, p)
+}
+
 func session(t *testing.T) (*talk.Session, *page, func(request map[string]any)) {
 	p := &page{}
-	s := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: nothing}, p)
+	s := newSession(p)
 	return s, p, func(request map[string]any) {
 		data, err := json.Marshal(request)
 		require.NoError(t, err)
@@ -84,14 +88,6 @@ func head(t *testing.T, b []byte) bytesOf {
 	return bytesOf{u(0), u(1), u(2), u(3)}
 }
 
-func floats(b []byte) []float32 {
-	out := make([]float32, len(b)/4)
-	for i := range out {
-		out[i] = math.Float32frombits(binary.LittleEndian.Uint32(b[4*i:]))
-	}
-	return out
-}
-
 func TestAProgramIsCheckedThenDrawnWithTheStatementAndTimeOfEachPiece(t *testing.T) {
 	_, p, ask := session(t)
 	text := "figure side(n) {\n  ahead n\n}\nbegin 20, 20\nloop 2 {\n  side 10\n  turn 90\n}\n"
@@ -101,19 +97,18 @@ func TestAProgramIsCheckedThenDrawnWithTheStatementAndTimeOfEachPiece(t *testing
 	require.EqualValues(t, 7, drawn["id"])
 	require.Empty(t, drawn["messages"])
 	require.Len(t, drawn["sheets"], 1)
-	require.Len(t, p.binary, 1)
-	b := p.binary[0]
-	require.Equal(t, bytesOf{0, 7, 0, 2}, head(t, b))
-	require.Len(t, b, 16+3*8+2*4+2*4)
-	require.Equal(t, []float32{20, 20, 30, 20, 30, 30}, floats(b[16:40]))
-	seconds := floats(b[48:])
+	require.Len(t, p.binary, 2)
+	require.Equal(t, bytesOf{0, 7, 0, 2}, head(t, p.binary[0]))
+	require.Equal(t, bytesOf{4, 7, 0, 2}, head(t, p.binary[1]))
+	line := p.line(t, 0)
+	require.Equal(t, []geom.Point{{X: 20, Y: 20}, {X: 30, Y: 20}, {X: 30, Y: 30}}, line.points)
+	seconds := line.seconds
 	sheet := drawn["sheets"].([]any)[0].(map[string]any)
-	require.InDelta(t, sheet["seconds"], seconds[1], 1e-4)
+	require.InDelta(t, sheet["seconds"], seconds[1], 2e-4)
 	require.Less(t, seconds[0], seconds[1])
 	// One statement drew both, come to by two ways.
 	for i, pass := range []string{"pass 1 of the loop, line 5", "pass 2 of the loop, line 5"} {
-		index := binary.LittleEndian.Uint32(b[40+4*i:])
-		statement := drawn["statements"].([]any)[index].(map[string]any)
+		statement := drawn["statements"].([]any)[line.statements[i]].(map[string]any)
 		require.Equal(t, "ahead n", text[int(statement["from"].(float64)):int(statement["to"].(float64))])
 		require.Equal(t, []any{pass, "in side, line 6"}, statement["trail"])
 	}
@@ -152,7 +147,7 @@ func TestALineThatLeavesThePageIsShownWithThePlace(t *testing.T) {
 	m := p.last("drawn")["messages"].([]any)[0].(map[string]any)
 	require.Equal(t, "error", m["severity"])
 	require.NotNil(t, m["place"])
-	require.Len(t, p.binary, 1)
+	require.Len(t, p.line(t, 0).points, 2)
 }
 
 func TestMeasuresColoursAndSeedsAreKnownBeforeDrawing(t *testing.T) {
@@ -207,10 +202,12 @@ func TestASheetWithoutLineIsNotCounted(t *testing.T) {
 	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": text})
 	require.Len(t, p.last("drawn")["sheets"], 2)
 	require.EqualValues(t, 1, head(t, p.binary[1]).sheet)
+	require.Len(t, p.line(t, 1).points, 2)
+	p.binary = nil
 	ask(map[string]any{"type": "export", "id": 3, "kind": "svg", "path": "a.wend", "text": text, "sheet": 1})
-	require.Contains(t, string(p.binary[2]), "a.sheet-2.svg")
+	require.Contains(t, string(p.binary[0]), "a.sheet-2.svg")
 	ask(map[string]any{"type": "as-drawn", "id": 4, "sheet": 1})
-	require.EqualValues(t, 1, head(t, p.binary[3]).sheet)
+	require.EqualValues(t, 1, head(t, p.binary[1]).sheet)
 }
 
 func TestVariationsDrawEachSeed(t *testing.T) {
@@ -227,9 +224,9 @@ func TestWhatWasDrawnIsKeptAsFilesAndAsDrawn(t *testing.T) {
 	require.NoError(t, err)
 	program := map[string]any{"type": "program", "id": 1, "path": "pictures/rosette.wend", "text": string(text)}
 	ask(program)
-	require.Len(t, p.binary, 1)
+	require.NotEmpty(t, p.line(t, 0).points)
 	ask(map[string]any{"type": "as-drawn", "id": 2, "enlarged": 10})
-	require.EqualValues(t, 1, head(t, p.binary[1]).kind)
+	require.EqualValues(t, 1, head(t, p.binary[len(p.binary)-1]).kind)
 	for kind, begin := range map[string]string{"png": "\x89PNG", "svg": "<?xml", "gcode": "(wend", "gif": "GIF89a"} {
 		ask(map[string]any{"type": "export", "id": 3, "kind": kind, "path": program["path"], "text": program["text"]})
 		b := p.binary[len(p.binary)-1]

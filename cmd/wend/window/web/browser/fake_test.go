@@ -184,11 +184,11 @@ func (f *fake) answer(conn *websocket.Conn, m object) {
 		for _, seed := range m["seeds"].([]any) {
 			n := seed.(float64)
 			points := []float32{10, 10, float32(20 + 8*n), 60, 100, float32(10 + 5*n)}
-			f.bytes(conn, 3, m["id"], uint32(n), points, nil, nil)
+			f.bytes(conn, 3, m["id"], uint32(n), len(points)/2-1, pointBytes(points))
 		}
 	case "as-drawn":
 		drawn := run(`reach 5, 5`)
-		f.bytes(conn, 1, m["id"], 0, drawn.points, nil, nil)
+		f.bytes(conn, 1, m["id"], 0, len(drawn.points)/2-1, pointBytes(drawn.points))
 	case "words":
 		f.say(object{"type": "words", "groups": []object{{"title": "Move", "words": []object{
 			{"name": "ahead", "line": "ahead 30", "says": "Straight on.", "picture": [][2]float64{{0, 0}, {30, 0}}},
@@ -233,7 +233,7 @@ func (f *fake) program(conn *websocket.Conn, m object, text string) {
 		f.say(object{"type": "drawn", "id": m["id"], "messages": drawn.messages, "sheets": nil, "statements": nil})
 		return
 	}
-	f.bytes(conn, 0, m["id"], 0, drawn.points, drawn.piece, drawn.seconds)
+	f.line(conn, m["id"], drawn)
 	n := len(drawn.piece)
 	f.say(object{
 		"type": "drawn", "id": m["id"], "messages": nil, "machine": "a machine", "said": nil,
@@ -243,14 +243,48 @@ func (f *fake) program(conn *websocket.Conn, m object, text string) {
 	})
 }
 
-func (f *fake) bytes(conn *websocket.Conn, kind uint32, id any, sheet uint32, points []float32, statements []uint32, seconds []float32) {
+// line sends a line in two parts, then what is known of its pieces.
+func (f *fake) line(conn *websocket.Conn, id any, drawn drawing) {
+	n := len(drawn.piece)
+	half := n / 2
+	f.bytes(conn, 0, id, 0, half, append(binary.AppendUvarint(nil, 0), pointBytes(drawn.points[:2*half+2])...))
+	f.bytes(conn, 0, id, 0, n-half, append(binary.AppendUvarint(nil, uint64(half)), pointBytes(drawn.points[2*half:])...))
+	var pieces []byte
+	for _, statement := range drawn.piece { // each is a run of its own
+		pieces = binary.AppendUvarint(binary.AppendUvarint(pieces, 1), uint64(statement))
+	}
+	last := 0
+	for _, seconds := range drawn.seconds {
+		at := int(math.Round(float64(seconds) * (1 << 12)))
+		pieces = binary.AppendUvarint(pieces, uint64(at-last))
+		last = at
+	}
+	f.bytes(conn, 4, id, 0, n, pieces)
+}
+
+// pointBytes are points as differences of differences of 2^-14 mm.
+func pointBytes(points []float32) []byte {
+	var out []byte
+	at := func(i int) int64 { return int64(math.Round(float64(points[i]) * (1 << 14))) }
+	for i := range points {
+		switch {
+		case i < 2:
+			out = binary.AppendVarint(out, at(i))
+		case i < 4:
+			out = binary.AppendVarint(out, at(i)-at(i-2))
+		default:
+			out = binary.AppendVarint(out, at(i)-2*at(i-2)+at(i-4))
+		}
+	}
+	return out
+}
+
+func (f *fake) bytes(conn *websocket.Conn, kind uint32, id any, sheet uint32, n int, content []byte) {
 	out := new(bytes.Buffer)
-	for _, v := range []uint32{kind, uint32(id.(float64)), sheet, uint32(len(points)/2 - 1)} {
+	for _, v := range []uint32{kind, uint32(id.(float64)), sheet, uint32(n)} {
 		binary.Write(out, binary.LittleEndian, v)
 	}
-	binary.Write(out, binary.LittleEndian, points)
-	binary.Write(out, binary.LittleEndian, statements)
-	binary.Write(out, binary.LittleEndian, seconds)
+	out.Write(content)
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
 	if err := conn.Write(ctx, websocket.MessageBinary, out.Bytes()); err != nil {

@@ -3,6 +3,8 @@ package browser
 import (
 	"bufio"
 	"flag"
+	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -132,6 +134,42 @@ func TestWendItselfDrawsAndTells(t *testing.T) {
 	b.shoot("real-as-drawn")
 	b.alt("KeyF")
 	b.until(`/Formatted|Nothing to change/.test(document.getElementById("sentence").textContent)`)
+}
+
+// The page reads what wend tells of a line: points next to each other and far apart,
+// one beyond what 32 bits count, over several messages, and how long it takes.
+func TestTheLineIsReadAsItIsTold(t *testing.T) {
+	const n = 40_000
+	_, b := opensReally(t, map[string]string{"waves.wend": fmt.Sprintf(`begin 0, 0
+loop i in 1..%d {
+  reach 90 + 80 * sin(i * 7) + i / 4000, 60 + 50 * cos(i * 0.01)
+}
+reach 600000000, 7.125
+reach 5, 5.5
+`, n)})
+	read := value[[]float64](b, `(() => {
+		dispatchEvent(new Event("beforeprint"));
+		return document.querySelector("#print svg path").getAttribute("d").slice(1).split("L").flatMap((place) => place.split(" ").map(Number));
+	})()`)
+	height := value[float64](b, `Number(document.querySelector("#print svg").getAttribute("viewBox").split(" ")[3])`)
+	const margin = 5 // of the desk toy's page
+	told := [][2]float64{{0, 0}}
+	for i := 1; i <= n; i++ {
+		sine, _ := math.Sincos(float64(i) * 7 * math.Pi / 180)
+		_, cosine := math.Sincos(float64(i) * 0.01 * math.Pi / 180)
+		told = append(told, [2]float64{90 + 80*sine + float64(i)/4000, 60 + 50*cosine})
+	}
+	told = append(told, [2]float64{600000000, 7.125}, [2]float64{5, 5.5})
+	require.Len(t, read, 2*len(told))
+	for i, p := range told {
+		x, y := read[2*i]-margin, height-margin-read[2*i+1]
+		// Half a part, half the last digit of the print, and what a float32 holds.
+		near := 0.0006 + math.Abs(p[0])/(1<<24)
+		require.InDelta(t, p[0], x, near, "point %d", i)
+		require.InDelta(t, p[1], y, near, "point %d", i)
+	}
+	length := value[string](b, `document.getElementById("block").textContent.split(" · ").at(-1)`)
+	require.Equal(t, "All of it, "+length, value[string](b, `document.getElementById("time").getAttribute("aria-valuetext")`))
 }
 
 func TestTheLineThatLeavesThePageIsShown(t *testing.T) {

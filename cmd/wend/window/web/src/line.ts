@@ -88,6 +88,37 @@ export class Line {
   }
 }
 
+/** The line of a sheet of which parts still come, in their order. */
+export class Arriving {
+  /** Those of the pieces that are there, and room for more. */
+  points: Float32Array = new Float32Array(2);
+  pieces = 0;
+
+  /** Takes the points of the pieces from a certain one on; false if those before are not there. */
+  add(from: number, points: Float32Array): boolean {
+    if (from !== this.pieces) return false;
+    const end = 2 * from + points.length;
+    if (from === 0) {
+      this.points = points;
+    } else {
+      if (end > this.points.length) {
+        const larger = new Float32Array(2 * end);
+        larger.set(this.points.subarray(0, 2 * from));
+        this.points = larger;
+      }
+      this.points.set(points, 2 * from);
+    }
+    this.pieces = end / 2 - 1;
+    return true;
+  }
+
+  /** The whole line; null if it is not that of so many pieces. */
+  line(statements: Uint32Array, seconds: Float32Array): Line | null {
+    if (this.pieces !== statements.length) return null;
+    return new Line(this.points.subarray(0, 2 * (this.pieces + 1)), statements, seconds);
+  }
+}
+
 /**
  * Pieces by the squares that they pass, so that pointing at one of a hundred
  * thousand costs as little as at one of ten. Each piece is listed in the

@@ -53,11 +53,14 @@ const session = new Session(() => carrier, {
     measuring.caret(editor.caret);
     report(checked.messages ?? [], false);
   },
+  arrives(of, points, from, pieces) {
+    if (of === shownSheet && !lessons.holds) sheet.arrives(points, from, pieces);
+  },
   pictured(picture) {
     shownSheet = Math.min(shownSheet, picture.lines.length - 1);
+    showSheet();
     const messages = picture.facts.messages ?? [];
     if (picture.facts.id === session.newest) editor.showMessages(messages);
-    showSheet();
     report(messages, true);
   },
   failed(drawn) {
@@ -139,17 +142,19 @@ function toSheet(i: number): void {
 // Who measures how long a picture takes listens to this.
 sheet.onpicture = () => dispatchEvent(new CustomEvent("wend-picture", { detail: session.picture?.facts.id }));
 
-let evaluating = 0;
+let evaluating = false;
 function evaluate(): void {
-  evaluating = 0;
+  evaluating = false;
   session.program(keep.path, editor.text);
   wall.tell(keep.path, editor.text);
 }
 
 const editor = new Editor(byId("program"), {
   changed(_, byHand) {
-    // Changes of one turn of the browser are one program.
-    evaluating ||= window.setTimeout(evaluate, 0);
+    // Changes of one turn of the browser are one program; it is sent before the
+    // browser paints the key.
+    if (!evaluating) queueMicrotask(evaluate);
+    evaluating = true;
     if (!byHand) return;
     typing = performance.now();
     keep.changed();

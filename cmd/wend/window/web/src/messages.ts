@@ -154,27 +154,111 @@ export type Request = { type: string; id?: number; [field: string]: unknown };
 
 /** What is in a binary message. */
 export type Bytes =
-  | { kind: "line"; id: number; sheet: number; points: Float32Array; statements: Uint32Array; seconds: Float32Array }
+  | { kind: "line"; id: number; sheet: number; from: number; points: Float32Array }
+  | { kind: "pieces"; id: number; sheet: number; statements: Uint32Array; seconds: Float32Array }
   | { kind: "as drawn"; id: number; sheet: number; points: Float32Array }
   | { kind: "variation"; id: number; seed: number; points: Float32Array }
   | { kind: "file"; id: number; content: Uint8Array; name: string };
 
-/** Reads a binary message; one that is cut short gives null. */
+/** Parts of a mm and of a second in which lines are told. */
+const partsOfMM = 1 << 14;
+const partsOfSecond = 1 << 12;
+
+/** Reads a binary message; one that is cut short, or of which nothing is known, gives null. */
 export function readBytes(buffer: ArrayBuffer): Bytes | null {
   if (buffer.byteLength < 16) return null;
   const [kind, id, sheet, n] = new Uint32Array(buffer, 0, 4);
+  const bytes = new Uint8Array(buffer, 16);
   if (kind === 2) {
-    if (buffer.byteLength < 16 + n) return null;
-    const name = new TextDecoder().decode(new Uint8Array(buffer, 16 + n));
-    return { kind: "file", id, content: new Uint8Array(buffer, 16, n), name };
+    if (bytes.length < n) return null;
+    return { kind: "file", id, content: bytes.subarray(0, n), name: new TextDecoder().decode(bytes.subarray(n)) };
   }
-  const afterPoints = 16 + 8 * (n + 1);
-  if (buffer.byteLength < afterPoints) return null;
-  const points = new Float32Array(buffer, 16, 2 * (n + 1));
-  if (kind === 1) return { kind: "as drawn", id, sheet, points };
-  if (kind === 3) return { kind: "variation", id, seed: sheet, points };
-  if (kind !== 0 || buffer.byteLength < afterPoints + 8 * n) return null;
-  const statements = new Uint32Array(buffer, afterPoints, n);
-  const seconds = new Float32Array(buffer, afterPoints + 4 * n, n);
-  return { kind: "line", id, sheet, points, statements, seconds };
+  // Each number takes a byte at least, so what is promised here is no more than has come.
+  if (bytes.length < n) return null;
+  const numbers = new Numbers(bytes);
+  let read: Bytes | null = null;
+  if (kind === 0) read = { kind: "line", id, sheet, from: numbers.next(), points: points(numbers, n) };
+  else if (kind === 1) read = { kind: "as drawn", id, sheet, points: points(numbers, n) };
+  else if (kind === 3) read = { kind: "variation", id, seed: sheet, points: points(numbers, n) };
+  else if (kind === 4) read = { kind: "pieces", id, sheet, statements: statements(numbers, n), seconds: seconds(numbers, n) };
+  return numbers.cut ? null : read;
+}
+
+/** Numbers in groups of seven bits, the lowest first, all but the last with the eighth bit set. */
+class Numbers {
+  private at = 0;
+
+  constructor(private readonly bytes: Uint8Array) {}
+
+  /** Whether more was read than there is. */
+  get cut(): boolean {
+    return this.at > this.bytes.length;
+  }
+
+  next(): number {
+    const { bytes } = this;
+    let byte = bytes[this.at++];
+    if (byte < 128) return byte;
+    let low = byte & 127;
+    byte = bytes[this.at++];
+    low |= (byte & 127) << 7;
+    if (byte < 128) return low;
+    byte = bytes[this.at++];
+    low |= (byte & 127) << 14;
+    if (byte < 128) return low;
+    // What goes beyond 32 bits is seldom, and a sum of floats.
+    let value = low;
+    for (let one = 1 << 21; byte >= 128; one *= 128) {
+      byte = bytes[this.at++];
+      value += (byte & 127) * one;
+    }
+    return value;
+  }
+
+  /** Such a number that has a sign: 0, -1, 1, -2 are told as 0, 1, 2, 3. */
+  signed(): number {
+    const told = this.next();
+    if (told < 0x80000000) return (told >>> 1) ^ -(told & 1);
+    return told % 2 ? -(told + 1) / 2 : told / 2;
+  }
+}
+
+/**
+ * Points of n pieces: of the first where it lies, of each other one how far it is
+ * from where its piece would end if it were like the piece before.
+ */
+function points(numbers: Numbers, n: number): Float32Array {
+  const points = new Float32Array(2 * (n + 1));
+  let x = numbers.signed();
+  let y = numbers.signed();
+  let dx = 0;
+  let dy = 0;
+  points[0] = x / partsOfMM;
+  points[1] = y / partsOfMM;
+  for (let i = 2; i < points.length; i += 2) {
+    x += dx += numbers.signed();
+    y += dy += numbers.signed();
+    points[i] = x / partsOfMM;
+    points[i + 1] = y / partsOfMM;
+  }
+  return points;
+}
+
+/** Of runs of pieces how long each is, and which statement drew it. */
+function statements(numbers: Numbers, n: number): Uint32Array {
+  const statements = new Uint32Array(n);
+  for (let i = 0; i < n && !numbers.cut; ) {
+    const to = i + numbers.next();
+    statements.fill(numbers.next(), i, to);
+    i = to;
+  }
+  return statements;
+}
+
+/** When each piece ends, from how long each takes. */
+function seconds(numbers: Numbers, n: number): Float32Array {
+  const seconds = new Float32Array(n);
+  let at = 0;
+  for (let i = 0; i < n; i++) seconds[i] = (at += numbers.next()) / partsOfSecond;
+  return seconds;
 }

@@ -1,5 +1,5 @@
 import type { Carrier } from "./carrier.ts";
-import { Line } from "./line.ts";
+import { Arriving, type Line } from "./line.ts";
 import type { Answer, Bytes, Checked, Drawn, Lesson, LessonChecked, Reply, Request, Steps, Words } from "./messages.ts";
 
 /** What the engine made of a program: facts and the line of each sheet. */
@@ -7,6 +7,8 @@ export type Picture = { facts: Drawn; lines: Line[]; text: string };
 
 export type SessionHooks = {
   checked(checked: Checked): void;
+  /** Of the line of a sheet so many pieces are there, of which those from a certain one on have just come. */
+  arrives(sheet: number, points: Float32Array, from: number, pieces: number): void;
   /** A program that draws. */
   pictured(picture: Picture): void;
   /** A program that does not: the picture before it stays. */
@@ -24,7 +26,7 @@ export class Session {
 
   private last = 0;
   private readonly texts = new Map<number, string>();
-  private incoming: { id: number; lines: Line[] } = { id: 0, lines: [] };
+  private incoming: { id: number; arriving: Arriving[]; lines: Line[] } = { id: 0, arriving: [], lines: [] };
   private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
   private stepsBefore: Promise<unknown> = Promise.resolve();
   /** Requests that end without an answer when a newer text comes. */
@@ -148,10 +150,17 @@ export class Session {
 
   bytes(b: Bytes): void {
     switch (b.kind) {
-      case "line":
-        if (b.id !== this.incoming.id) this.incoming = { id: b.id, lines: [] };
-        this.incoming.lines[b.sheet] = new Line(b.points, b.statements, b.seconds);
+      case "line": {
+        if (b.id !== this.incoming.id) this.incoming = { id: b.id, arriving: [], lines: [] };
+        const arriving = (this.incoming.arriving[b.sheet] ??= new Arriving());
+        if (arriving.add(b.from, b.points) && b.id === this.newest) this.hooks.arrives(b.sheet, arriving.points, b.from, arriving.pieces);
         return;
+      }
+      case "pieces": {
+        const line = b.id === this.incoming.id ? this.incoming.arriving[b.sheet]?.line(b.statements, b.seconds) : null;
+        if (line) this.incoming.lines[b.sheet] = line;
+        return;
+      }
       case "variation":
         if (this.variation?.id === b.id) this.variation.each(b.seed, b.points);
         return;

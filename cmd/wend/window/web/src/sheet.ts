@@ -60,6 +60,10 @@ export class Sheet {
   private whole: Ink;
   private part: Ink;
   private next: Ink;
+  /** One that parts of the next line are laid on as they come: where they lie, and how many pieces they have. */
+  private ahead: Ink;
+  private aheadOf: ArrayBufferLike | null = null;
+  private aheadPieces = 0;
   private band: Ink; // under what is chosen
   private asDrawn: Float32Array | null = null;
   private sketch: { draw(brush: Brush): void } | null = null;
@@ -89,7 +93,7 @@ export class Sheet {
     host.prepend(...layers.map((name) => this.contexts[name].canvas));
     this.contexts.plan.canvas.hidden = true;
     this.colours = readColours(host);
-    this.whole = this.part = this.next = this.band = new Ink(1, 1, this.colours.ink);
+    this.whole = this.part = this.next = this.ahead = this.band = new Ink(1, 1, this.colours.ink);
     new ResizeObserver(() => this.fit()).observe(host);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
       this.colours = readColours(host);
@@ -110,8 +114,30 @@ export class Sheet {
     this.chosen = [];
     this.chosenPieces = null;
     this.asDrawn = null;
-    if (other) this.fit();
-    else this.redraw();
+    if (other) {
+      this.fit();
+    } else if (line && line.points.buffer === this.aheadOf) {
+      [this.next, this.ahead] = [this.ahead, this.next];
+      this.redraw(this.aheadPieces);
+    } else {
+      this.next.clear();
+      this.redraw(0);
+    }
+    this.aheadOf = null;
+  }
+
+  /** Lays the ink of pieces of a line that is about to be shown, if it is shown on this page. */
+  arrives(points: Float32Array, from: number, pieces: number): void {
+    if (from === 0) {
+      this.ahead.clear();
+      this.aheadPieces = 0;
+    } else if (this.aheadOf === null || from !== this.aheadPieces) {
+      this.aheadOf = null;
+      return;
+    }
+    this.ahead.add(points, from, pieces, this, this.lineWidth);
+    this.aheadOf = points.buffer;
+    this.aheadPieces = pieces;
   }
 
   /** The line as far as it has come after so many seconds; Infinity is all of it. */
@@ -242,7 +268,8 @@ export class Sheet {
       canvas.width = width;
       canvas.height = height;
     }
-    [this.whole, this.part, this.next] = [0, 1, 2].map(() => new Ink(width, height, this.colours.ink));
+    [this.whole, this.part, this.next, this.ahead] = [0, 1, 2, 3].map(() => new Ink(width, height, this.colours.ink));
+    this.aheadOf = null;
     this.band = new Ink(width, height, this.colours.accent, 0.45);
     this.inked = 0;
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * this.dense;
@@ -267,7 +294,7 @@ export class Sheet {
     this.drawPaper(x, y, paperWidth, paperHeight, ruler, rem);
     this.touch("marks");
     this.touch("sketch");
-    this.redraw();
+    this.redraw(0);
   }
 
   private brush(layer: Layer): Brush {
@@ -320,11 +347,10 @@ export class Sheet {
     ctx.fillText("mm", x - ruler + 0.2 * rem, y + h + 0.8 * rem);
   }
 
-  /** Draws the whole of the ink anew, in parts of a frame each, and shows it when it is whole. */
-  private redraw(): void {
+  /** Lays the ink from a piece on, in parts of a frame each, and shows it when it is whole. */
+  private redraw(from: number): void {
     this.touch("glow");
-    this.next.clear();
-    this.cursor = 0;
+    this.cursor = from;
     // A short line is whole before the next frame; a long one goes on in the next ones.
     this.work(40);
     this.touch("ink");

@@ -169,8 +169,8 @@ func (m *measure) size(ctx context.Context, n int) error {
 		at := func(part float64) float64 { return spans[int(part*float64(len(spans)-1)+0.5)] }
 		return fmt.Sprintf("%.0f/%.0f", at(0.5), at(0.95))
 	}
-	fmt.Printf("%7d pieces, ms p50/p95: key to picture %s (to the program sent %s, its messages there %s, its line there %s, on the canvas %s); processor time of a key: browser %.0f ms, wend %.0f ms; first picture after opening %.0f ms; %d bytes of line\n",
-		n, part(-1, 4), part(-1, 0), part(0, 1), part(1, 3), part(3, 4), each(processorTime(browser), pageBefore), each(processorTime(process), wendBefore), first.Seconds()*1000, 16+8*(n+1)+8*n)
+	fmt.Printf("%7d pieces, ms p50/p95: key to picture %s (to the program sent %s, its messages there %s, all of its line there %s, on the canvas %s); processor time of a key: browser %.0f ms, wend %.0f ms; first picture after opening %.0f ms; %d bytes of line\n",
+		n, part(-1, 4), part(-1, 0), part(0, 1), part(1, 3), part(3, 4), each(processorTime(browser), pageBefore), each(processorTime(process), wendBefore), first.Seconds()*1000, int(times[len(times)-1][5]))
 	if n == 1_000_000 {
 		ms, err := chromedp.Run(ctx, chromedp.Evaluate[float64](givingUp, chromedp.EvalAwaitPromise))
 		if err != nil {
@@ -262,20 +262,21 @@ const heap = `(globalThis.gc?.(), performance.memory.usedJSHeapSize)`
 
 // typing steps the number of the second line up and down and gives for each key
 // the ms after which the program was sent, its messages came, the page was done
-// with them, the line came, and the picture was on the canvas.
+// with them, the last of the line came, and the picture was on the canvas; then how
+// many bytes the line had.
 const typing = `(async () => {
   const content = document.getElementById("program").shadowRoot.querySelector(".cm-content");
   content.focus();
   const key = (key, alt) => content.dispatchEvent(new KeyboardEvent("keydown", {key, code: key, altKey: alt, bubbles: true, cancelable: true, composed: true}));
   if (!globalThis.placed) { key("ArrowDown", false); key("End", false); globalThis.placed = true }
-  let sent = 0, came = 0, checked = 0, seen = 0;
+  let sent = 0, came = 0, checked = 0, seen = 0, bytes = 0;
   const put = [];
   for (const [kind, name] of [[WebSocket, "send"], [Worker, "postMessage"]]) {
     const send = kind.prototype[name];
     put.push(() => kind.prototype[name] = send);
     kind.prototype[name] = function (data) {
       if (!this.timed) this.addEventListener("message", (m) => {
-        if (m.data instanceof ArrayBuffer) came = m.timeStamp;
+        if (m.data instanceof ArrayBuffer) [came, bytes] = [m.timeStamp, bytes + m.data.byteLength];
         else if (typeof m.data === "string" && m.data.startsWith('{"type":"checked"')) [checked, seen] = [m.timeStamp, performance.now()];
       });
       this.timed = true;
@@ -285,11 +286,12 @@ const typing = `(async () => {
   }
   const times = [];
   for (let i = 0; i < %d; i++) {
+    bytes = 0;
     const begun = performance.now();
     const drawn = new Promise(done => addEventListener("wend-picture", () => done(performance.now()), {once: true}));
     key(Math.floor(i / 5) %% 2 ? "ArrowUp" : "ArrowDown", true);
     const end = await drawn;
-    times.push([sent - begun, checked - begun, seen - begun, came - begun, end - begun]);
+    times.push([sent - begun, checked - begun, seen - begun, came - begun, end - begun, bytes]);
     await new Promise(done => setTimeout(done, 50));
   }
   for (const back of put) back();
