@@ -37,8 +37,10 @@ func everyday(l *line) []rewrite {
 				break
 			}
 		}
-		r := rewrite{start: ws[0].start, end: ws[len(ws)-1].end, rule: true, everyday: phrase, why: m.Why, thing: m.Thing}
+		r := rewrite{start: ws[0].start, end: ws[len(ws)-1].end, rule: true, everyday: phrase, said: ws[0].start, why: m.Why, thing: m.Thing}
 		switch {
+		case m.Lifts && l.lifted(&r):
+			return []rewrite{r}
 		case m.Write == "":
 			r.start, r.end = l.withoutLine(ws)
 			return []rewrite{r}

@@ -306,6 +306,9 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 	if rule == nil {
 		return d
 	}
+	if unknown(d.Code) && rule.everyday != "" && strings.HasPrefix(file.Text[min(rule.said, len(file.Text)):], rule.everyday) {
+		d.Span = source.Span{File: file, Start: rule.said, End: rule.said + len(rule.everyday)}
+	}
 	hint := written(file.Text, found[0].text)
 	if found[0].fitted && hint != "" {
 		hint += ", which stays on the page"

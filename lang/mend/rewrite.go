@@ -18,6 +18,7 @@ type rewrite struct {
 	certain    bool
 	rule       bool   // by a rule of this package, not by the message's own edit
 	everyday   string // the everyday word that was put into wend's
+	said       int    // where it begins
 	now        string // wend's word for it
 	thing      string // what it names, if it is something to draw
 	why        string
@@ -247,7 +248,7 @@ func (m *mender) rewrites(s state) []rewrite {
 // likely are the rules that come before a message's own edits, and possible
 // those that come after them.
 var (
-	likely   = []func(*line) []rewrite{hidden, everyday, sentence, numberWords, idioms, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, definitions, quotes, blockLeftOpen, numberedName}
+	likely   = []func(*line) []rewrite{hidden, everyday, sentence, numberWords, idioms, blockSigns, foreignValue, twoStatements, headSigns, spacedUnit, points, calls, members, methods, definitions, quotes, blockLeftOpen, linesBelow, numberedName}
 	possible = []func(*line) []rewrite{misspeltEveryday, leftOut, library, withPaths, slipped, misfits, missing, unfed, surplus, moves, atRunTime, fitting}
 )
 

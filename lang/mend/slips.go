@@ -48,6 +48,14 @@ var (
 		slipOf(`^let NAME\s*=\s*draw\s+(.+)$`, `let ${1} = ${2}`),
 		slipOf(`^(shift|arc|bezier|spline)\s+\((.*)\)$`, `${1} ${2}`),
 		slipOf(`^curve\s+VALUE,\s*VALUE$`, `arc ${1}, ${2}`),
+		slipOf(`^draw\s+(.+?)\s+at\s+(.+?),?\s+(?:rotated|turned|tilted)(?:\s+by)?\s+(-?[\pL\pN_.]+)$`, `draw rotate(${1}, ${3}) at ${2}`),
+		slipOf(`^draw\s+(.+?)\s+at\s+(.+?),?\s+(?:scaled|enlarged|bigger|sized)(?:\s+by)?\s+(-?[\pL\pN_.]+)$`, `draw scale(${1}, ${3}) at ${2}`),
+		slipOf(`^draw\s+(.+?)\s+at\s+(.+?),?\s+(?:mirrored|flipped|reflected)$`, `draw mirror(${1}, 90) at ${2}`),
+		slipOf(`^(?:draw\s+)?(.+?)\s+(?:rotated|turned|tilted)(?:\s+by)?\s+(-?[\pL\pN_.]+)$`, `draw rotate(${1}, ${2})`),
+		slipOf(`^(?:draw\s+)?(.+?)\s+(?:scaled|enlarged|bigger|sized)(?:\s+by)?\s+(-?[\pL\pN_.]+)$`, `draw scale(${1}, ${2})`),
+		slipOf(`^(?:draw\s+)?(.+?)\s+(?:mirrored|flipped|reflected)$`, `draw mirror(${1}, 90)`),
+		slipOf(`^(?:draw\s+)?(.+?)\s+(?:reversed|backwards)$`, `draw reverse(${1})`),
+		slipOf(`^(?:draw\s+)?(?:a\s+)?spiral\s+from\s+(-?[\pL\pN_.]+)\s+to\s+(-?[\pL\pN_.]+)$`, `draw curves.spiral(3, ${2} / 3)`),
 		slipOf(`^draw\s+([\p{Lu}][\pL]*)$`, `draw text("${1}")`),
 		slipOf(`^let\s*=\s*(.+)$`, `let size = ${1}`),
 		slipOf(`^(fn .+?\)\s*=)\s*return\s+(.+)$`, `${1} ${2}`),
@@ -67,6 +75,7 @@ var (
 		slipOf(`=\s*\{`, `= path {`),
 		slipOf(`\bif VALUE VALUE else VALUE`, `if ${1} { ${2} } else { ${3} }`),
 		slipOf(`\bcurve\.`, `curves.`),
+		slipOf(`\bVALUE x VALUE`, `${1} * ${2}`),
 		slipOf(`\bVALUE to VALUE`, `${1}..${2}`),
 		slipOf(`(\d) +NAME\(`, `${1} * ${2}(`),
 		slipOf(`\bNAME\[NAME\]`, `${1}.${2}`),
@@ -228,6 +237,32 @@ func blockLeftOpen(l *line) []rewrite {
 	}
 	at := opened + len(strings.TrimRight(l.text[opened:end], " \t\r"))
 	return []rewrite{{start: at, end: at, text: " }", rule: true}}
+}
+
+// linesBelow takes the lines that stand directly under a head into its block,
+// where it has no bracket and none of them is set in. What else would be an empty
+// block draws something, and the lines would be drawn once.
+func linesBelow(l *line) []rewrite {
+	at := l.fault.Span.Start
+	if l.fault.Code != "missing-block" || at > l.end || strings.TrimSpace(l.text[at:l.end]) != "" {
+		return nil
+	}
+	own := indentOf(l.text[l.start:l.end])
+	body, until := "", l.end
+	for until < len(l.text) {
+		_, end := lineAround(l.text, until+1)
+		below := l.text[min(until+1, end):end]
+		if strings.TrimSpace(below) == "" || indentOf(below) != own && body == "" || indentOf(below) < own || strings.TrimSpace(below)[0] == '}' {
+			break
+		}
+		body += "\n  " + below
+		until = end
+	}
+	if body == "" {
+		return nil
+	}
+	indent := l.text[l.start : l.start+own]
+	return []rewrite{{start: at, end: until, text: " {" + body + "\n" + indent + "}", rule: true}}
 }
 
 // numberedName puts the digits of a name behind its letters: 2size.

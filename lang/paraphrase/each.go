@@ -42,6 +42,9 @@ func (r *reader) overOf(ns []node) (o over, ok bool) {
 		return written(r.value(ns))
 	}
 	at := index(ns, eachWords...)
+	if m := index(ns, "map"); at < 0 && m > 1 && ns[m-1].is(".") && changes(ns[m+1:]) {
+		at = m // xs.map(n => total += n)
+	}
 	bare := at == 0 || at == 2 && ns[1].is(".") && r.keepsFunctions(ns[0].text)
 	switch {
 	case at > 2 && index(ns[:at], "|>") > 0: // xs |> List.iter f
@@ -81,6 +84,14 @@ func (r *reader) overOf(ns []node) (o over, ok bool) {
 		return over{items: items, inside: ns[at+2:]}, true
 	}
 	return over{}, false
+}
+
+// changes reports whether a value is a function that changes a variable.
+func changes(ns []node) bool {
+	for len(ns) == 1 && ns[0].class == group {
+		ns = ns[0].kids
+	}
+	return index(ns, "=>", "->") > 0 && index(ns, "+=", "-=", "*=", "/=", "=") > 0
 }
 
 // does2 reports whether a value is a function that does something with what it

@@ -84,7 +84,7 @@ func (w *writer) loop(i int, l *line, ns, head, rest []node) bool {
 	if len(head) == 1 && head[0].class != group { // repeat 4, loop n
 		return w.block(i, l, "loop "+head[0].text, rest)
 	}
-	variable, over, ok := w.loopOver(head)
+	variable, over, ok := w.loopOver(w.apart(i, l, head, rest))
 	if !ok {
 		if first.is("loop", "repeat") {
 			return w.block(i, l, "loop "+written(w.value(head)), rest)

@@ -25,6 +25,8 @@ type Meaning struct {
 	None bool
 	// Certain: with all its arguments given, this is what was meant.
 	Certain bool
+	// Lifts: the words take the stylus off, so that the next move leaves no line.
+	Lifts bool
 
 	everyday string
 }
@@ -75,8 +77,8 @@ var meanings = []Meaning{
 	{Write: "if $1 {", Usual: []string{"size > 20"}, Certain: true, everyday: "when; wenn, falls; si, quand; si, cuando; jeśli, jeżeli, gdy; als, wanneer"},
 	{Write: "else {", Certain: true, everyday: "otherwise; sonst, andernfalls; sinon; sino, si no; inaczej, w przeciwnym razie; anders"},
 	{Write: "loop while $1 {", Usual: []string{"size < 50"}, Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
-	{Write: "branch { ahead $1 }", None: true, Usual: []string{"20"}, everyday: "lift, lift up, raise, take off, lift the pen, raise the pen, pen up, stop drawing; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
-		Why: "the stylus never lifts: `branch { … }` draws and comes back over its own line, `sneak x, y` goes over line that is there"},
+	{Write: "", Lifts: true, everyday: "lift, lift up, raise, take off, lift the pen, raise the pen, pen up, stop drawing; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
+		Why: "the stylus never lifts: `sneak x, y` goes over line that is there, where it can, and `branch { … }` comes back over its own line"},
 	{Write: "", everyday: "lower, put down, pen down, lower the pen, put the pen down; senken, absenken; baisse, abaisse; baja el lápiz; opuść; laat zakken",
 		Why: "the stylus is always down and draws, so this can be left out"},
 	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
