@@ -29,7 +29,7 @@ func newHelp() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, _, err := cmd.Root().Find(args)
 			if err != nil || found == cmd.Root() && len(args) > 0 {
-				return usagef("there is no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd.Root())))
+				return noCommand(cmd.Root(), args[0])
 			}
 			return found.Help()
 		},
@@ -60,7 +60,7 @@ func newCompletion(c console) *cobra.Command {
 			case "powershell":
 				return root.GenPowerShellCompletionWithDesc(c.stdout)
 			}
-			return usagef("`wend completion` knows bash, zsh, fish and powershell, not `%s`%s", args[0], didYouMean(args[0], shells))
+			return usagef("`wend completion` knows bash, zsh, fish and powershell, not `%s`%s", args[0], didYouMean(args[0], shells, cmd))
 		},
 	}
 }

@@ -13,7 +13,7 @@ calibration. The usual order is plan, new, tune, show.`,
 		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usagef("`wend machine` has no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd)))
+				return noCommand(cmd, args[0])
 			}
 			return cmd.Help()
 		},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -29,7 +30,10 @@ func run(ctx context.Context, args []string, c console) (code int) {
 	c.stopped = ctx.Done()
 	root := newRoot(c)
 	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	err := helpOfNothing(root, args)
+	if err == nil {
+		err = root.ExecuteContext(ctx)
+	}
 	return c.exitCode(ctx, err)
 }
 
@@ -72,7 +76,7 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usagef("there is no command `%s`%s", args[0], didYouMean(args[0], commandNames(cmd)))
+				return noCommand(cmd, args[0])
 			}
 			if cmd.Flags().Changed("licenses") {
 				return usagef("--licenses goes with --version: `wend --version --licenses`")
@@ -95,6 +99,31 @@ Exit codes: 0 done; 1 the program, file or profile has errors; 2 wrong usage;
 	return root
 }
 
+// noCommand is the fault of a word that is no command of a command.
+func noCommand(cmd *cobra.Command, word string) error {
+	hint := didYouMean(word, commandNames(cmd), cmd)
+	if cmd.HasParent() {
+		return usagef("`%s` has no command `%s`%s", cmd.CommandPath(), word, hint)
+	}
+	return usagef("there is no command `%s`%s", word, hint)
+}
+
+// helpOfNothing is the fault of asking for the help of a command that there is
+// not, which would else be answered with the help of all.
+func helpOfNothing(root *cobra.Command, args []string) error {
+	if !slices.Contains(args, "--help") && !slices.Contains(args, "-h") {
+		return nil
+	}
+	found, rest, err := root.Find(args)
+	if err != nil || !found.HasSubCommands() {
+		return nil // what is wrong there is said as it is without --help
+	}
+	if at := slices.IndexFunc(rest, func(a string) bool { return !strings.HasPrefix(a, "-") }); at >= 0 {
+		return noCommand(found, rest[at])
+	}
+	return nil
+}
+
 func commandNames(root *cobra.Command) []string {
 	var names []string
 	for _, sub := range root.Commands() {
@@ -103,10 +132,12 @@ func commandNames(root *cobra.Command) []string {
 	return names
 }
 
-func didYouMean(typed string, known []string) string {
+// didYouMean names what is near to what was typed, or the command whose help
+// lists all.
+func didYouMean(typed string, known []string, cmd *cobra.Command) string {
 	near := diag.Nearest(typed, known, 1)
 	if len(near) == 0 {
-		return "; `wend --help` lists them"
+		return fmt.Sprintf("; `%s --help` lists them", cmd.CommandPath())
 	}
 	return fmt.Sprintf("; did you mean `%s`?", near[0])
 }
