@@ -73,7 +73,7 @@ machine again.`,
 			}
 			for _, part := range f.parts {
 				if !slices.Contains(names, part) {
-					return usagef("--part knows %s, not `%s`%s", strings.Join(names, ", "), part, didYouMean(part, names))
+					return usagef("--part knows %s, not `%s`%s", strings.Join(names, ", "), part, didYouMean(part, names, cmd))
 				}
 			}
 			return c.withOperator(cmd.Context(), &f.machineFlags, func(ctx context.Context, o *operator) error {
