@@ -27,60 +27,71 @@ func LineBytes(p *machine.Profile) float64 {
 	return float64(len("G1 X Y F3600\n") + digits(p.Area.WidthMM) + digits(p.Area.HeightMM))
 }
 
-// setFeeds writes the feed of each move: the largest whole number of mm/min
-// within its own limit and within what the link can deliver.
-func setFeeds(p *machine.Profile, in *machine.Instructions, raw []float32) linkReport {
-	step := stepper{scale: p.StepsPerMM()}
-	secondsPerLine := LineBytes(p) / p.LinkBytesPerSecond()
-	report := linkReport{worst: 1}
-	n := len(in.Moves)
-	var lengths [linkWindow]float64 // ring of the moves around i
-	lengthOf := func(i int) float64 {
-		from := in.Start
-		if i > 0 {
-			from = in.Moves[i-1].To
-		}
-		return step.travel(from, in.Moves[i].To).Length()
+// feeder writes the feed of each move, from the first on: the largest whole number
+// of mm/min within its own limit and within what the link can deliver.
+type feeder struct {
+	in             *machine.Instructions
+	raw            []float32 // the limit of each move, mm/s
+	secondsPerLine float64
+	lengths        [linkWindow]float64 // ring of the moves around the next
+	next           int                 // move
+	feed           uint32              // of the one before
+	queued         float64             // lines, when the next move begins
+	reserve        float64
+	report         linkReport
+}
+
+const halfWindow = linkWindow / 2
+
+func newFeeder(p *machine.Profile, in *machine.Instructions, raw []float32) *feeder {
+	return &feeder{
+		in: in, raw: raw, secondsPerLine: LineBytes(p) / p.LinkBytesPerSecond(),
+		reserve: float64(p.Board.QueueMoves) / 2, report: linkReport{worst: 1},
 	}
-	const half = linkWindow / 2
-	for i := range min(half, n) {
-		lengths[i] = lengthOf(i)
-	}
-	feed := uint32(0)
-	queued, reserve := 0.0, float64(p.Board.QueueMoves)/2
-	for i := range in.Moves {
-		if i+half < n {
-			lengths[(i+half)%linkWindow] = lengthOf(i + half)
-		} else {
-			lengths[(i+half)%linkWindow] = 0
+}
+
+// set writes the feeds of the moves before one. length gives the length of a move
+// in mm; it is asked of each once, in order, halfWindow moves ahead.
+func (f *feeder) set(to int, length func(i int) float64) {
+	n := len(f.raw)
+	if f.next == 0 {
+		for i := range min(halfWindow, n) {
+			f.lengths[i] = length(i)
 		}
+	}
+	for ; f.next < to; f.next++ {
+		i := f.next
+		ahead := 0.0
+		if i+halfWindow < n {
+			ahead = length(i + halfWindow)
+		}
+		f.lengths[(i+halfWindow)%linkWindow] = ahead
 		total := 0.0
-		for _, l := range lengths {
-			total += l
+		for k := range f.lengths { // not a copy of them
+			total += f.lengths[k]
 		}
-		window := min(i+half, n-1) - max(i-half, 0) + 1
-		length := lengths[i%linkWindow]
-		speed := float64(raw[i])
-		carried := min(speed, total/(float64(window)*secondsPerLine))
+		window := min(i+halfWindow, n-1) - max(i-halfWindow, 0) + 1
+		along := f.lengths[i%linkWindow]
+		speed := float64(f.raw[i])
+		carried := min(speed, total/(float64(window)*f.secondsPerLine))
 		// Within the window too, no more lines may be used up than are queued.
-		if least := (1 - queued) * secondsPerLine; length < carried*least {
-			carried = length / least
+		if least := (1 - f.queued) * f.secondsPerLine; along < carried*least {
+			carried = along / least
 		}
-		queued = min(reserve, queued+length/(carried*secondsPerLine)-1)
+		f.queued = min(f.reserve, f.queued+along/(carried*f.secondsPerLine)-1)
 		if carried < speed {
-			report.addedSeconds += length/carried - length/speed
-			if factor := speed / carried; factor > report.worst {
-				report.worst, report.at = factor, i
+			f.report.addedSeconds += along/carried - along/speed
+			if factor := speed / carried; factor > f.report.worst {
+				f.report.worst, f.report.at = factor, i
 			}
 			speed = carried
 		}
 		allowed := speed * 60
-		if float64(feed) > allowed || float64(feed) < allowed*(1-feedGrain) {
-			feed = uint32(max(1, math.Floor(allowed)))
+		if float64(f.feed) > allowed || float64(f.feed) < allowed*(1-feedGrain) {
+			f.feed = uint32(max(1, math.Floor(allowed)))
 		}
-		in.Moves[i].Feed = feed
+		f.in.Moves[i].Feed = f.feed
 	}
-	return report
 }
 
 // linkReport tells what the link cost.

@@ -26,8 +26,12 @@ func limitsOf(p *machine.Profile) axisLimits {
 // along is the largest value in a direction (any length but zero) when each
 // axis has its own: min over the axes of limit ÷ |direction cosine|.
 func along(limit, direction geom.Point) float64 {
+	return alongOf(limit, direction, direction.Length())
+}
+
+// alongOf is along for a direction of which the length is known.
+func alongOf(limit, direction geom.Point, length float64) float64 {
 	x, y := math.Abs(direction.X), math.Abs(direction.Y)
-	length := math.Sqrt(float64(x*x) + float64(y*y))
 	// Compared as products, so that an axis at rest needs no special case.
 	if float64(limit.X*y) <= float64(limit.Y*x) {
 		return limit.X * length / x
@@ -60,22 +64,32 @@ func (l axisLimits) cornerSpeedSquared(in, out geom.Point) float64 {
 	return along(l.acceleration, out.Sub(in)) * r
 }
 
-// curveSpeedSquared is how fast a line that bends at b on its way from a to c
-// may run there if it is the flattened piece of a curve: v²/r within each
+// leg is a piece of line: the offset from its beginning to its end, and its length.
+type leg struct {
+	geom.Point
+	length float64
+}
+
+func newLeg(from, to geom.Point) leg {
+	offset := to.Sub(from)
+	return leg{offset, offset.Length()}
+}
+
+// curveSpeedSquared is how fast a line that bends between two legs, on its way from
+// a to c, may run there if it is the flattened piece of a curve: v²/r within each
 // axis' acceleration, r the radius of the circle through the three points.
 // A corner rule alone would let finely flattened curves run too fast. It is
 // infinite where the corner rule is the stricter one: there the board slows
 // down by itself.
-func (l axisLimits) curveSpeedSquared(a, b, c geom.Point) float64 {
-	in, out := b.Sub(a), c.Sub(b)
-	cross := math.Abs(in.Cross(out))
+func (l axisLimits) curveSpeedSquared(in, out leg, a, c geom.Point) float64 {
+	cross := math.Abs(in.Cross(out.Point))
 	if cross == 0 {
 		return math.Inf(1)
 	}
-	product := in.Length() * out.Length()
+	product := in.length * out.length
 	across := c.Sub(a).Length()
 	r := product * across / (2 * cross)
-	if r >= cornerRadius(in.Dot(out)/product, l.cornerDeviation) {
+	if r >= cornerRadius(in.Dot(out.Point)/product, l.cornerDeviation) {
 		return math.Inf(1)
 	}
 	// Towards the centre: at right angles to the chord from a to c. Each axis has

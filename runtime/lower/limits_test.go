@@ -52,14 +52,14 @@ func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
 		return geom.Point{X: radius * cosine, Y: radius * sine}
 	}
 	for _, radius := range []float64{0.5, 5, 50} {
-		v2 := l.curveSpeedSquared(on(radius, 10), on(radius, 11), on(radius, 12))
+		v2 := curveSpeedSquared(l, on(radius, 10), on(radius, 11), on(radius, 12))
 		require.InDelta(t, 2*400*radius/(1+math.Cos(11*math.Pi/180)), v2, 1e-6*v2)
 	}
 	// A corner between long legs and the tip of a reversal are left to the
 	// corner rule, and a straight line has no limit.
-	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{X: 20, Y: 20}), 1))
-	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{}), 1))
-	require.True(t, math.IsInf(l.curveSpeedSquared(geom.Point{}, geom.Point{X: 20}, geom.Point{X: 21}), 1))
+	require.True(t, math.IsInf(curveSpeedSquared(l, geom.Point{}, geom.Point{X: 20}, geom.Point{X: 20, Y: 20}), 1))
+	require.True(t, math.IsInf(curveSpeedSquared(l, geom.Point{}, geom.Point{X: 20}, geom.Point{}), 1))
+	require.True(t, math.IsInf(curveSpeedSquared(l, geom.Point{}, geom.Point{X: 20}, geom.Point{X: 21}), 1))
 }
 
 func TestAnAxisThatWaversByAStepDoesNotReverse(t *testing.T) {
@@ -101,4 +101,9 @@ func TestALineOfOneStepMoreNeverAddsUp(t *testing.T) {
 		x := float64(i) * 0.0013
 		require.LessOrEqual(t, math.Abs(float64(roundSteps(step.exact(geom.Point{X: x}).X))-(x+5)*100), 0.5+1e-9)
 	}
+}
+
+// curveSpeedSquared is that of a vertex b on the way from a to c.
+func curveSpeedSquared(l axisLimits, a, b, c geom.Point) float64 {
+	return l.curveSpeedSquared(newLeg(a, b), newLeg(b, c), a, c)
 }

@@ -83,12 +83,12 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 	}
 	result := &Result{Instructions: in, Kept: len(kept)}
 	diagnostics := motorsInArea(p, in)
-	slowed := setFeeds(p, in, raw)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, chunk, clock)
+	feeds := newFeeder(p, in, raw)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, feeds, chunk, clock)
 	if clock != nil {
 		result.At = clock.vertices(sheet.Points)
 	}
-	if d, slow := slowed.diagnose(p, in, result.Seconds); slow {
+	if d, slow := feeds.report.diagnose(p, in, result.Seconds); slow {
 		diagnostics = append(diagnostics, d)
 	}
 	return result, diagnostics, ctx.Err()
@@ -114,22 +114,33 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 		return nil
 	}
 	speeds := make([]float32, n-1)
-	curve := func(i int) float64 {
+	at := func(i int) geom.Point { return points[kept[i]] }
+	// curve is what the vertex between two legs allows.
+	curve := func(i int, in, out leg) float64 {
 		if i < 1 || i+1 >= n {
 			return math.Inf(1)
 		}
-		return limits.curveSpeedSquared(points[kept[i-1]], points[kept[i]], points[kept[i+1]])
+		return limits.curveSpeedSquared(in, out, at(i-1), at(i+1))
+	}
+	legOf := func(i int) leg {
+		if i < 0 || i+1 >= n {
+			return leg{}
+		}
+		return newLeg(at(i), at(i+1))
 	}
 	inParallel((n-2)/chunk+1, func(c int) {
 		from, to := c*chunk, min((c+1)*chunk, n-1)
-		before, here := curve(from-1), curve(from)
+		leg, next := legOf(from-1), legOf(from)
+		before := curve(from-1, legOf(from-2), leg)
+		here := curve(from, leg, next)
 		for i := from; i < to; i++ {
-			after := curve(i + 1)
+			leg, next = next, legOf(i+1)
+			after := curve(i+1, leg, next)
 			most := max(here, after)
 			if here <= before && here <= after {
 				most = here
 			}
-			speed := along(limits.speed, points[kept[i+1]].Sub(points[kept[i]]))
+			speed := alongOf(limits.speed, leg.Point, leg.length)
 			if most < speed*speed {
 				speed = math.Sqrt(most)
 			}

@@ -28,6 +28,7 @@ type spreader struct {
 	bandMM   func(geom.Point) geom.Point // how far the stylus may be off on each axis while the other is off, mm
 	original func(vertex int) geom.Point // before each axis was made to run one way, in steps
 	atRest   [][2]float64                // parts of the line on which slack is taken up at rest
+	most     [2]float64                  // mostOff of each axis where the line does not waver
 }
 
 func (s *spreader) course(axis int) *course {
@@ -122,8 +123,8 @@ func (s *spreader) stretch(axis, index int) *spread {
 	runs := min(math.Abs(t.extreme-before), math.Abs(t.extreme-after)) * runShare
 	var mostOff, rest float64
 	var from, to station
-	fits := func(wavers geom.Point) bool {
-		mostOff = s.mostOff(axis, wavers)
+	fits := func(most float64) bool {
+		mostOff = most
 		if mostOff <= halfStep {
 			return false
 		}
@@ -133,7 +134,7 @@ func (s *spreader) stretch(axis, index int) *spread {
 		from, to = s.reach(c, t, width, width-max(0, c.missing(index)), firstVertex, lastVertex)
 		return to.along-from.along >= leastSpreadMM
 	}
-	if !fits(geom.Point{}) {
+	if !fits(s.most[axis]) {
 		return nil
 	}
 	// Where the line wavers, that has a share of the tolerance too.
@@ -142,7 +143,7 @@ func (s *spreader) stretch(axis, index int) *spread {
 		here := s.wavers(v)
 		wavers = geom.Point{X: max(wavers.X, here.X), Y: max(wavers.Y, here.Y)}
 	}
-	if wavers != (geom.Point{}) && !fits(wavers) {
+	if wavers != (geom.Point{}) && !fits(s.mostOff(axis, wavers)) {
 		return nil
 	}
 	// On the way to it and from it the line may waver no more than that.
@@ -291,6 +292,7 @@ func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []i
 	if c.y.slack > 0 {
 		s.steps.Y -= 0.5 / s.scale.Y
 	}
+	s.most = [2]float64{s.mostOff(0, geom.Point{}), s.mostOff(1, geom.Point{})}
 	s.choose()
 	return c
 }

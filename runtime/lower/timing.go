@@ -76,14 +76,14 @@ func (b *board) trapezoids(out []trapezoid, from, to int) []trapezoid {
 	return out
 }
 
-// drawingTime is the time of the board model, and the least time within the
-// same limits when the whole line is known.
+// drawingTime sets the feeds, and is the time of the board model with them, and the
+// least time within the same limits when the whole line is known.
 //
 // The line is taken block by block, each with as many moves beyond it as have a
 // say in how it is drawn: those in the queue, and those that braking may reach
 // into. So the memory does not grow with the line, and the times are those of
 // the whole line at once, to the last bit.
-func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, block int, clock *clock) (seconds, bound float64) {
+func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, feeds *feeder, block int, clock *clock) (seconds, bound float64) {
 	b := board{in: in, step: stepper{scale: p.StepsPerMM()}, limits: limits}
 	n := len(in.Moves)
 	queue := p.Board.QueueMoves - 1 // the move that is being drawn holds one place
@@ -117,6 +117,12 @@ func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, li
 			}
 			whole.seeAll(moves, to-from)
 		})
+		feeds.set(end, func(i int) float64 {
+			if i < end {
+				return moves[i-from].length
+			}
+			return b.travel(i).Length()
+		})
 		queued.speeds = queued.speeds[:0]
 		for i := range in.Moves[from:end] {
 			queued.speeds = append(queued.speeds, float64(in.Moves[from+i].Feed)/60)
@@ -132,6 +138,7 @@ type planner struct {
 	speeds  []float64 // of the moves, mm/s
 	caps    []float64 // v² that corner and speeds allow before each move but the first, and after the last
 	entry   float64   // v² where the next move begins
+	speed   float64   // its root
 	seconds float64   // so far
 	clock   *clock    // is told when each move ends; nil: nobody asks
 }
@@ -188,18 +195,18 @@ func (p *planner) seeAll(moves []trapezoid, first int) {
 // draw goes along a move to at most a v² at its end.
 func (p *planner) draw(move *trapezoid, speed, exit float64) {
 	exit = min(exit, p.entry+move.gain)
-	p.seconds += move.seconds(p.entry, exit, speed)
-	p.entry = exit
+	out := math.Sqrt(exit)
+	p.seconds += move.seconds(p.entry, exit, p.speed, out, speed)
+	p.entry, p.speed = exit, out
 	p.clock.ends(p.seconds)
 }
 
-// seconds is the time of the move from one v² to another, at most at a
-// speed: accelerating takes (v1² - v0²)/2a of the way, so the peak is
-// √(a L + (v0² + v1²)/2) if the speed allows it.
-func (m *trapezoid) seconds(entry, exit, speed float64) float64 {
+// seconds is the time of the move from one v² to another, of which the roots v0 and
+// v1 are given too, at most at a speed: accelerating takes (v1² - v0²)/2a of the
+// way, so the peak is √(a L + (v0² + v1²)/2) if the speed allows it.
+func (m *trapezoid) seconds(entry, exit, v0, v1, speed float64) float64 {
 	acceleration := m.gain / (2 * m.length)
 	peak2 := (m.gain + entry + exit) / 2
-	v0, v1 := math.Sqrt(entry), math.Sqrt(exit)
 	if peak2 <= speed*speed {
 		peak := math.Sqrt(peak2)
 		return (2*peak - v0 - v1) / acceleration

@@ -1,6 +1,7 @@
 package lower
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -9,10 +10,11 @@ import (
 	"wend/runtime/machine"
 )
 
-func TestTheTimeDoesNotDependOnTheBlocksItIsWorkedOutIn(t *testing.T) {
+func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := machine.DeskToy()
 		p.Board.QueueMoves = rapid.IntRange(1, 40).Draw(t, "queue")
+		p.Board.Baud = rapid.SampledFrom([]int{9600, 115200, 1000000}).Draw(t, "baud")
 		// Small steps make for long braking, and high speeds as well.
 		offset := rapid.Int32Range(-3, 3)
 		speed := rapid.Float32Range(0.1, 200)
@@ -26,15 +28,21 @@ func TestTheTimeDoesNotDependOnTheBlocksItIsWorkedOutIn(t *testing.T) {
 			}
 			at.X, at.Y = at.X+by.X, at.Y+by.Y
 			raw = append(raw, speed.Draw(t, "speed"))
-			in.Moves = append(in.Moves, machine.Move{To: at, Feed: uint32(rapid.IntRange(1, 12000).Draw(t, "feed"))})
+			in.Moves = append(in.Moves, machine.Move{To: at})
 			if rapid.IntRange(0, 9).Draw(t, "pause") == 0 {
 				in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves)})
 			}
 		}
-		seconds, bound := drawingTime(p, in, raw, limitsOf(p), len(in.Moves), nil)
-		block := rapid.IntRange(1, len(in.Moves)).Draw(t, "block")
-		inBlocks, boundInBlocks := drawingTime(p, in, raw, limitsOf(p), block, nil)
-		require.Equal(t, seconds, inBlocks)
+		worked := func(block int) (moves []machine.Move, report linkReport, seconds, bound float64) {
+			feeds := newFeeder(p, in, raw)
+			seconds, bound = drawingTime(p, in, raw, limitsOf(p), feeds, block, nil)
+			return slices.Clone(in.Moves), feeds.report, seconds, bound
+		}
+		moves, report, seconds, bound := worked(len(in.Moves))
+		inBlocks, reportInBlocks, secondsInBlocks, boundInBlocks := worked(rapid.IntRange(1, len(in.Moves)).Draw(t, "block"))
+		require.Equal(t, moves, inBlocks)
+		require.Equal(t, report, reportInBlocks)
+		require.Equal(t, seconds, secondsInBlocks)
 		require.Equal(t, bound, boundInBlocks)
 	})
 }

@@ -76,17 +76,19 @@ func (w *walker) walk(vertex func(i int)) {
 		}
 		// Slack that is taken up at rest.
 		here := c.upTo[i]
-		x, y := c.x.at[i], c.y.at[i]
+		turns := turnX + turnY
 		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == nil && int(c.x.turns[turnX].vertex) == i {
 			turnX++
 		}
 		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == nil && int(c.y.turns[turnY].vertex) == i {
 			turnY++
 		}
-		rest := w.motors(here, x, y, turnX, turnY)
-		if rest != last && !passed {
-			w.move(rest, i, along(w.limits.speed, w.step.travel(last, rest)), false)
-			last = rest
+		// Without one the motors stand where the piece before has led them.
+		if turnX+turnY > turns && !passed {
+			if rest := w.motors(here, c.x.at[i], c.y.at[i], turnX, turnY); rest != last {
+				w.move(rest, i, along(w.limits.speed, w.step.travel(last, rest)), false)
+				last = rest
+			}
 		}
 		begun := here
 		length := c.upTo[i+1] - here
