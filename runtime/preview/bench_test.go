@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"math/bits"
 	"testing"
 
 	"github.com/fogleman/gg"
@@ -81,6 +82,39 @@ func BenchmarkLine(b *testing.B) {
 				}
 			})
 		}
+	}
+}
+
+// BenchmarkInk draws what is hard on ours in other ways: pieces of a third of a
+// pixel that fill an area (a dragon curve), and chords right across the page.
+func BenchmarkInk(b *testing.B) {
+	dragon := []geom.Point{{X: 70, Y: 50}}
+	for i, heading := 1, 0; i <= 1<<20; i++ {
+		ways := [...]geom.Point{{X: 0.04}, {Y: 0.04}, {X: -0.04}, {Y: -0.04}}
+		dragon = append(dragon, dragon[i-1].Add(ways[heading&3]))
+		if heading++; i>>bits.TrailingZeros(uint(i))&2 != 0 {
+			heading -= 2
+		}
+	}
+	chords := make([]geom.Point, 2001)
+	for i := range chords {
+		sine, cosine := math.Sincos(float64(i) * 2.4)
+		chords[i] = geom.Point{X: 70 + 65*cosine, Y: 50 + 45*sine}
+	}
+	const w, h = 1400, 1000
+	s := &sheet{scale: 10, origin: spot{0, h}, size: geom.Point{X: 140, Y: 100}, window: image.Rect(0, 0, w, h)}
+	for _, c := range []struct {
+		name string
+		line []geom.Point
+	}{{"dragon", dragon}, {"chords", chords}} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := newLine(s, c.line, 0.5, nil).ink(context.Background(), w, h); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 
