@@ -2,7 +2,6 @@ package stdlib
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -10,6 +9,7 @@ import (
 	"golang.org/x/text/cases"
 	"golang.org/x/text/language"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/runtime/value"
@@ -115,7 +115,7 @@ func fixed(h value.Host, args []value.Value) (value.Value, error) {
 }
 
 // written is how a number is written in a text.
-var written = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
+var written = expression.Of(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
 
 // numberOf reads a number.
 func numberOf(text string) (float64, error) {

@@ -33,7 +33,7 @@ func TestEveryKindOfOutputIsWholeByItsRow(t *testing.T) {
 		data, err := os.ReadFile(name)
 		require.NoError(t, err, "%s is written", a.kind)
 		require.NotEmpty(t, data, a.kind)
-		require.Regexp(t, staleName, "."+a.kind)
+		require.Regexp(t, staleName(), "."+a.kind)
 		if a.about != "" {
 			require.Contains(t, help.String(), a.kind+": "+a.about)
 			require.Contains(t, furtherKinds(), a.kind)

@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/vocabulary"
@@ -255,7 +255,7 @@ func nearWord(word string) string {
 }
 
 // named is a place in a message where a name of the program stands.
-var named = regexp.MustCompile(`\{[a-z]+\}`)
+var named = expression.Of(`\{[a-z]+\}`)
 
 // printPage writes a page in the letters, and for the width, of stdout.
 func (c console) printPage(ctx context.Context, out io.Writer, p page, plain bool) {

@@ -3,11 +3,11 @@ package main
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 )
 
@@ -93,7 +93,7 @@ func valueOf(name, kind, usage string) string {
 	return fmt.Sprintf("`--%s %s`", name, kind)
 }
 
-var flagLine = regexp.MustCompile(`(?m)^ +(?:-\w, )?--([\w-]+)`)
+var flagLine = expression.Of(`(?m)^ +(?:-\w, )?--([\w-]+)`)
 
 // flagNames are the flags that the help of a command lists.
 func flagNames(cmd *cobra.Command) []string {

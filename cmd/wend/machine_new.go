@@ -9,13 +9,13 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -272,7 +272,7 @@ func noEraserBoard(p *machine.Profile) bool { return p.Eraser.Kind != machine.Er
 
 // byComma are two whole numbers with nothing but a comma between them: a pair,
 // or one number by the custom of many countries.
-var byComma = regexp.MustCompile(`^\s*(-?\d+),(\d+)\s*$`)
+var byComma = expression.Of(`^\s*(-?\d+),(\d+)\s*$`)
 
 // oneOrPair reads a number, or two with a comma between them. Where a comma can
 // be that of a decimal, nobody guesses.

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"wend/cmd/wend/handout"
 	"wend/lang/diag"
@@ -20,13 +21,13 @@ import (
 
 // staleName is the name of an output without the base: of a further sheet, or a
 // picture of what leaves the page.
-var staleName = func() *regexp.Regexp {
+var staleName = sync.OnceValue(func() *regexp.Regexp {
 	kinds := []string{regexp.QuoteMeta("off-page.png")}
 	for _, a := range artefacts {
 		kinds = append(kinds, regexp.QuoteMeta(a.kind))
 	}
 	return regexp.MustCompile(`^(?:\.sheet-(\d+))?\.(` + strings.Join(kinds, "|") + `)$`)
-}()
+})
 
 // removeStale removes what an earlier run left beside the outputs of this one,
 // and what these replace: further sheets, which could still be sent, and
@@ -39,7 +40,7 @@ func removeStale(base, program string, sheets int, written []output) (gone []str
 	}
 	for _, e := range entries {
 		rest, ok := cutBase(e.Name(), filepath.Base(base))
-		m := staleName.FindStringSubmatch(rest)
+		m := staleName().FindStringSubmatch(rest)
 		if !ok || m == nil || !e.Type().IsRegular() {
 			continue
 		}

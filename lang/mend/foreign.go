@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"wend/internal/expression"
 )
 
 // header is the text of a statement up to its block, without what other
@@ -21,10 +23,10 @@ func (l *line) header() (text string, end int) {
 
 const word1 = `([\pL_][\pL\pN_]*)`
 
-var returns = expressionOf(`(?m)\breturn\s+\S`)
+var returns = expression.Of(`(?m)\breturn\s+\S`)
 
 // parameterList finds a figure's or function's head without its brackets.
-var bareHead = expressionOf(`^(figure|fn)\s+` + word1 + `((?:[\s,]+[\pL_][\pL\pN_]*)*)$`)
+var bareHead = expression.Of(`^(figure|fn)\s+` + word1 + `((?:[\s,]+[\pL_][\pL\pN_]*)*)$`)
 
 // definitions mends heads of figures and functions, and functions that draw.
 func definitions(l *line) []rewrite {
@@ -67,7 +69,7 @@ func definitions(l *line) []rewrite {
 	return out
 }
 
-var functionHead = expressionOf(`(?m)\bfn\s+[\pL_][\pL\pN_]*\(`)
+var functionHead = expression.Of(`(?m)\bfn\s+[\pL_][\pL\pN_]*\(`)
 
 // rangeOf is the range that range(a), range(a, b) or range(a, b, step) counts
 // through: its end is left out.

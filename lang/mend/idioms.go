@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/words"
 )
 
@@ -14,20 +15,20 @@ import (
 const list1 = `([\pL_][\pL\pN_]*(?:\.[\pL_][\pL\pN_]*)*|\[[^\[\]]*\]|[^\s()]+\.\.[^\s()]+)`
 
 var (
-	overEach = []expression{
-		expressionOf(`^` + list1 + `\.(?:forEach|each|for_each|foreach)\(\s*\(?` + word1 + `\)?\s*[=-]>\s*\{?\s*(.+?)\s*;?\s*\}?\s*\)$`),
-		expressionOf(`^` + list1 + `\.(?:forEach|each|for_each|foreach)\(\s*(?:function|fn)\s*\(` + word1 + `\)\s*[={]?\s*(.+?)\s*;?\s*\}?\s*\)$`),
-		expressionOf(`^` + list1 + `\.(?:each|map|for_each)\s*\{\s*\|` + word1 + `\|\s*(.+?)\s*\}$`),
+	overEach = []expression.Expression{
+		expression.Of(`^` + list1 + `\.(?:forEach|each|for_each|foreach)\(\s*\(?` + word1 + `\)?\s*[=-]>\s*\{?\s*(.+?)\s*;?\s*\}?\s*\)$`),
+		expression.Of(`^` + list1 + `\.(?:forEach|each|for_each|foreach)\(\s*(?:function|fn)\s*\(` + word1 + `\)\s*[={]?\s*(.+?)\s*;?\s*\}?\s*\)$`),
+		expression.Of(`^` + list1 + `\.(?:each|map|for_each)\s*\{\s*\|` + word1 + `\|\s*(.+?)\s*\}$`),
 	}
-	comprehension = expressionOf(`\[\s*(.+?)\s+for\s+` + word1 + `\s+in\s+(.+?)(?:\s+if\s+(.+?))?\s*\]`)
-	rangeCall     = expressionOf(`^range\(([^()]*)\)$`)
-	numbered      = expressionOf(`^(?:for|foreach|loop|repeat)\s*\(?\s*(?:let |var |const )?\(?\[?\s*` + word1 + `\s*,\s*` + word1 + `\s*[\])]?\s*(?:in|of|=)\s*(?:enumerate\((.+)\)|(.+?)\.(?:entries|enumerate|each_with_index|iter\(\)\.enumerate)\(\)|(.+\.\..+|[\pL_][\pL\pN_]*))\)?$`)
+	comprehension = expression.Of(`\[\s*(.+?)\s+for\s+` + word1 + `\s+in\s+(.+?)(?:\s+if\s+(.+?))?\s*\]`)
+	rangeCall     = expression.Of(`^range\(([^()]*)\)$`)
+	numbered      = expression.Of(`^(?:for|foreach|loop|repeat)\s*\(?\s*(?:let |var |const )?\(?\[?\s*` + word1 + `\s*,\s*` + word1 + `\s*[\])]?\s*(?:in|of|=)\s*(?:enumerate\((.+)\)|(.+?)\.(?:entries|enumerate|each_with_index|iter\(\)\.enumerate)\(\)|(.+\.\..+|[\pL_][\pL\pN_]*))\)?$`)
 	kindOfValue   = `(?:int|float|double|number|string|str|bool|boolean|auto|long|short|char|byte|void|i32|i64|u32|u64|f32|f64|usize|var|let|const|mut|any|Int|Double|Float|String|Number|Bool|point|Point|list|List)`
-	typedHead     = expressionOf(`^(?:(?:public|private|static|pub|final|export|async|inline)\s+)*(?:(fn|func|fun|function|def|figure|` + kindOfValue + `)\s+)` + word1 + `\s*\(([^()]*)\)\s*(?:(?:->|:)\s*[\pL_][\pL\pN_]*)?$`)
-	kindBefore    = expressionOf(`^(?:(?:final|const|mut|ref)\s+)?` + kindOfValue + `\s+` + word1 + `((?:\s*=.*)?)$`)
-	kindBehind    = expressionOf(`^(?:mut\s+)?` + word1 + `\s*:\s*&?[\pL_][\pL\pN_]*((?:\s*=.*)?)$`)
-	goParameter   = expressionOf(`^` + word1 + `\s+` + kindOfValue + `$`)
-	typedLet      = expressionOf(`^(?:(?:final|static|const|let|var)\s+)*` + kindOfValue + `\s+` + word1 + `\s*(?::\s*[\pL_][\pL\pN_]*\s*)?=\s*(.+)$`)
+	typedHead     = expression.Of(`^(?:(?:public|private|static|pub|final|export|async|inline)\s+)*(?:(fn|func|fun|function|def|figure|` + kindOfValue + `)\s+)` + word1 + `\s*\(([^()]*)\)\s*(?:(?:->|:)\s*[\pL_][\pL\pN_]*)?$`)
+	kindBefore    = expression.Of(`^(?:(?:final|const|mut|ref)\s+)?` + kindOfValue + `\s+` + word1 + `((?:\s*=.*)?)$`)
+	kindBehind    = expression.Of(`^(?:mut\s+)?` + word1 + `\s*:\s*&?[\pL_][\pL\pN_]*((?:\s*=.*)?)$`)
+	goParameter   = expression.Of(`^` + word1 + `\s+` + kindOfValue + `$`)
+	typedLet      = expression.Of(`^(?:(?:final|static|const|let|var)\s+)*` + kindOfValue + `\s+` + word1 + `\s*(?::\s*[\pL_][\pL\pN_]*\s*)?=\s*(.+)$`)
 )
 
 // idioms writes what takes a whole statement elsewhere.
@@ -102,7 +103,7 @@ func withoutKinds(params string) (string, bool) {
 	found := false
 	for i, p := range parts {
 		p = strings.TrimSpace(p)
-		for _, form := range []expression{kindBefore, kindBehind} {
+		for _, form := range []expression.Expression{kindBefore, kindBehind} {
 			if g := form.FindStringSubmatch(p); g != nil {
 				p, found = g[1]+g[2], true
 				break

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"wend/internal/expression"
 )
 
 // leftOut puts in a sign or a word that is missing: the word that the message
@@ -25,7 +27,7 @@ func leftOut(l *line) []rewrite {
 	return nil
 }
 
-var wanted = expressionOf("^`([a-z]+|=)`(?: or `[^`]+`)? should come here")
+var wanted = expression.Of("^`([a-z]+|=)`(?: or `[^`]+`)? should come here")
 
 // asked puts in the word that should come here, or in place of another: loop i
 // 1..3 { … }, curve t = 0..1 = ….

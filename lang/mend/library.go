@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/types"
 	"wend/lang/words"
@@ -110,7 +111,7 @@ func (l *line) packed(ws []word) []rewrite {
 	return append(out, l.inPlace("["+l.faulty()+"]"))
 }
 
-var named = expressionOf(`^[\pL_][\pL\pN_]*\s*:`)
+var named = expression.Of(`^[\pL_][\pL\pN_]*\s*:`)
 
 // keyed makes a function of the name of a field: sort(trees, "height").
 func (l *line) keyed(ws []word) []rewrite {
@@ -121,7 +122,7 @@ func (l *line) keyed(ws []word) []rewrite {
 	return nil
 }
 
-var identifier = expressionOf(`^[\pL_][\pL\pN_]*$`)
+var identifier = expression.Of(`^[\pL_][\pL\pN_]*$`)
 
 // meantFunction puts one function of the library in place of another that
 // people take it for: to fill a shape is to hatch it.
@@ -289,7 +290,7 @@ func hidden(l *line) []rewrite {
 	return []rewrite{{start: 0, end: len(l.text), text: out.String(), rule: true, hint: "`" + word + "` is a word of wend too: give the variable another name, such as `" + word + "1`"}}
 }
 
-var choices = expressionOf("(?:does not know|there is no font) `([^`]+)`")
+var choices = expression.Of("(?:does not know|there is no font) `([^`]+)`")
 
 // choiceNear is the choice that is nearest to one that is not known.
 func (l *line) choiceNear(ws []word) []rewrite {
@@ -314,4 +315,4 @@ func (l *line) choiceNear(ws []word) []rewrite {
 	return nil
 }
 
-var quotedWord = expressionOf("`([^`]+)`")
+var quotedWord = expression.Of("`([^`]+)`")

@@ -19,6 +19,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/lang/types"
@@ -374,7 +375,7 @@ func (m *mender) headFirst(file *source.File, d diag.Diagnostic, after string) d
 }
 
 // head is the word that a line begins with.
-var head = expressionOf(`^[ \t]*([\pL_][\pL\pN_]*)`)
+var head = expression.Of(`^[ \t]*([\pL_][\pL\pN_]*)`)
 
 // likeThis stands before the lines of an edit, which are shown below it.
 const likeThis = "write it like this:"

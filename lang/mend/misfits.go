@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/words"
 )
 
@@ -85,7 +86,7 @@ func (l *line) swapped(ws []word) []rewrite {
 	return nil
 }
 
-var plainValue = expressionOf(`^[\pL_][\pL\pN_]*(?:\[[^\[\]]*\]|\.[\pL_][\pL\pN_]*)*$`)
+var plainValue = expression.Of(`^[\pL_][\pL\pN_]*(?:\[[^\[\]]*\]|\.[\pL_][\pL\pN_]*)*$`)
 
 // condition makes a condition of what counts as one elsewhere: a number that is
 // not 0, a text or a list that holds something.
@@ -104,7 +105,7 @@ func (l *line) condition() []rewrite {
 	return []rewrite{write(value + " != 0"), write(value + ` != ""`), write(value + ".length > 0")}
 }
 
-var partOf = expressionOf(`^\s*\[\s*([012])\s*\]`)
+var partOf = expression.Of(`^\s*\[\s*([012])\s*\]`)
 
 // pointPart is p.x for p[1].
 func (l *line) pointPart() []rewrite {

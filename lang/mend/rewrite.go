@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/paraphrase"
 	"wend/lang/source"
@@ -35,7 +36,7 @@ type heads struct {
 // keywords that begin a statement.
 var keywords = []string{"let", "fn", "figure", "loop", "if", "return", "break", "continue", "draw", "branch", "use", "follow"}
 
-var definition = expressionOf(`(?m)\b(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)`)
+var definition = expression.Of(`(?m)\b(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)`)
 
 func headsOf(text string, opts Options) heads {
 	h := heads{map[string]bool{}, map[string]bool{}}

@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"wend/internal/expression"
 )
 
 // fitting finds, for a statement that leads off the page, how large a number of
@@ -32,7 +34,7 @@ func fitting(l *line) []rewrite {
 	return l.begun()
 }
 
-var arcArguments = expressionOf(`^arc\s+([\d.]+),\s*([\d.]+)$`)
+var arcArguments = expression.Of(`^arc\s+([\d.]+),\s*([\d.]+)$`)
 
 // arcSwapped gives an arc its radius first, where a number that is a turn stands
 // there: arc 360, 20.
@@ -137,7 +139,7 @@ func (l *line) begun() []rewrite {
 	return []rewrite{{text: "begin page.center\n", rule: true, why: "from the middle of the page there is room on all sides"}}
 }
 
-var beginning = expressionOf(`(?m)^\s*begin\b`)
+var beginning = expression.Of(`(?m)^\s*begin\b`)
 
 // maxFitted is how many numbers are tried.
 const maxFitted = 4
@@ -181,9 +183,9 @@ func (l *line) largest(w word, asked float64) (float64, bool) {
 }
 
 var (
-	downward = expressionOf(`\bin\s+(\d+)\s*\.\.\s*(\d+)(\s*\{)`)
-	indexed  = expressionOf(`\[\s*-?\d+\s*\]`)
-	negative = expressionOf(`^arc\s+-\s*([^,]+),\s*(.+)$`)
+	downward = expression.Of(`\bin\s+(\d+)\s*\.\.\s*(\d+)(\s*\{)`)
+	indexed  = expression.Of(`\[\s*-?\d+\s*\]`)
+	negative = expression.Of(`^arc\s+-\s*([^,]+),\s*(.+)$`)
 )
 
 // atRunTime mends what only shows when the program runs.

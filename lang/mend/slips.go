@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/words"
 )
 
@@ -12,7 +13,7 @@ import (
 // whole of it is written anew; whether that helps is tried, so a pattern need not
 // know all that it must not meet.
 type slip struct {
-	pattern expression
+	pattern expression.Expression
 	write   string
 }
 
@@ -24,7 +25,7 @@ const (
 var slipParts = strings.NewReplacer("NAME", slipName, "VALUE", slipValue)
 
 func slipOf(pattern, write string) slip {
-	return slip{expressionOf(slipParts.Replace(pattern)), write}
+	return slip{expression.Of(slipParts.Replace(pattern)), write}
 }
 
 // headSlips are about what stands before a block, and slips about a statement

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/words"
 )
 
@@ -157,30 +158,30 @@ func methods(l *line) []rewrite {
 	return out
 }
 
-var appended = expressionOf(`^([\pL_][\pL\pN_]*)\s*(\+=)\s*([^\[].*)$`)
+var appended = expression.Of(`^([\pL_][\pL\pN_]*)\s*(\+=)\s*([^\[].*)$`)
 
 var (
-	arrow    = expressionOf(`\(?\b([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\)?\s*[=-]>\s*`)
-	lambda   = expressionOf(`\blambda\s+([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\s*:\s*`)
-	ternary  = expressionOf(`^((?:let\s+)?[\pL_][\pL\pN_]*\s*=\s*|[\pL_][\pL\pN_]*\s+)?(.+?)\s*\?\s*(.+?)\s*:\s*(.+)$`)
-	textArg  = expressionOf(`^(note\s+)\(?"([^"]*)"\s*,\s*([^,()]+?)\)?$`)
-	slashes  = expressionOf(`/\*\s*(.*?)\s*\*/`)
-	imports  = expressionOf(`^(?:import|from|include|require|using)\b.*$`)
-	triple   = expressionOf(`===`)
-	bang     = expressionOf(`!\s*([\pL_(])`)
-	isWord   = expressionOf(`\s+(?:is|equals|ist)\s+(not\s+)?`)
-	power    = expressionOf(`\s*\*\*\s*`)
-	arrowGE  = expressionOf(`=>`)
-	arrowLE  = expressionOf(`=<`)
-	modulo   = expressionOf(`([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))\s*%\s*([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))`)
-	stepZero = expressionOf(`\bby\s+0\b`)
+	arrow    = expression.Of(`\(?\b([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\)?\s*[=-]>\s*`)
+	lambda   = expression.Of(`\blambda\s+([\pL_][\pL\pN_]*(?:\s*,\s*[\pL_][\pL\pN_]*)*)\s*:\s*`)
+	ternary  = expression.Of(`^((?:let\s+)?[\pL_][\pL\pN_]*\s*=\s*|[\pL_][\pL\pN_]*\s+)?(.+?)\s*\?\s*(.+?)\s*:\s*(.+)$`)
+	textArg  = expression.Of(`^(note\s+)\(?"([^"]*)"\s*,\s*([^,()]+?)\)?$`)
+	slashes  = expression.Of(`/\*\s*(.*?)\s*\*/`)
+	imports  = expression.Of(`^(?:import|from|include|require|using)\b.*$`)
+	triple   = expression.Of(`===`)
+	bang     = expression.Of(`!\s*([\pL_(])`)
+	isWord   = expression.Of(`\s+(?:is|equals|ist)\s+(not\s+)?`)
+	power    = expression.Of(`\s*\*\*\s*`)
+	arrowGE  = expression.Of(`=>`)
+	arrowLE  = expression.Of(`=<`)
+	modulo   = expression.Of(`([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))\s*%\s*([\pL_][\pL\pN_]*|\d+(?:\.\d+)?|\([^()]*\))`)
+	stepZero = expression.Of(`\bby\s+0\b`)
 )
 
 // signsOfArithmetic are signs that are written by hand and in print.
 var signsOfArithmetic = strings.NewReplacer("×", "*", "·", "*", "÷", "/", "≥", ">=", "≤", "<=", "≠", "!=", "−", "-", "²", "^2", "³", "^3", "√", "sqrt")
 
 // between finds x or : between two numbers.
-var between = expressionOf(`(\d)\s*(x|X|:)\s*(\d)`)
+var between = expression.Of(`(\d)\s*(x|X|:)\s*(\d)`)
 
 // quotes and the rest of what is written within a value elsewhere.
 func quotes(l *line) []rewrite {

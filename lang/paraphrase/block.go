@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"wend/internal/expression"
 )
 
 // How other languages begin a definition, and a variable.
@@ -14,8 +16,8 @@ var (
 )
 
 var (
-	hyphened = regexp.MustCompile(`\b(?:let|var|const|define|figure|fn|def|defun|setq|set!|function|loop)\s+\(?([\pL_][\pL\pN_]*(?:-[\pL_][\pL\pN_]*)+)`)
-	twoWords = regexp.MustCompile(`(?m)^\s*(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)\s+([\pL_][\pL\pN_]*)\s*(?:\(|=)`)
+	hyphened = expression.Of(`\b(?:let|var|const|define|figure|fn|def|defun|setq|set!|function|loop)\s+\(?([\pL_][\pL\pN_]*(?:-[\pL_][\pL\pN_]*)+)`)
+	twoWords = expression.Of(`(?m)^\s*(?:figure|fn|let)\s+([\pL_][\pL\pN_]*)\s+([\pL_][\pL\pN_]*)\s*(?:\(|=)`)
 )
 
 // glued puts one name in place of another, where it stands as a whole.

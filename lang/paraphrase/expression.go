@@ -1,12 +1,12 @@
 package paraphrase
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"wend/internal/expression"
 	everyday "wend/lang/words"
 )
 
@@ -56,7 +56,7 @@ func (r *reader) value1(ns []node) []node {
 	return ns
 }
 
-var inner = regexp.MustCompile(`\{([^{}"]+)\}`)
+var inner = expression.Of(`\{([^{}"]+)\}`)
 
 // inText writes what is put into a text.
 func (r *reader) inText(text string) string {

@@ -10,9 +10,10 @@
 package paraphrase
 
 import (
-	"regexp"
 	"slices"
 	"strings"
+
+	"wend/internal/expression"
 )
 
 // Vocabulary is what is known of wend's words.
@@ -212,9 +213,9 @@ func (r *reader) renamed(text string) string {
 }
 
 // grows finds i += 1, i++ and i = i + 1.
-var grows = regexp.MustCompile(`(?m)\b([\pL_][\pL\pN_]*)\s*(?:\+=\s*1\b|\+\+|=\s*[\pL_][\pL\pN_]*\s*\+\s*1\b)`)
+var grows = expression.Of(`(?m)\b([\pL_][\pL\pN_]*)\s*(?:\+=\s*1\b|\+\+|=\s*[\pL_][\pL\pN_]*\s*\+\s*1\b)`)
 
-var index0 = regexp.MustCompile(`([\pL_][\pL\pN_]*)\[0\]`)
+var index0 = expression.Of(`([\pL_][\pL\pN_]*)\[0\]`)
 
 // learn gathers the names that the program defines.
 func (r *reader) learn(lines []line) {

@@ -1,16 +1,16 @@
 package paraphrase
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	everyday "wend/lang/words"
 )
 
 // conversion is where the C library writes a value into a text, such as %d or %.2f
 // (ISO C, fprintf).
-var conversion = regexp.MustCompile(`%[-+0-9.]*[dsfgi]`)
+var conversion = expression.Of(`%[-+0-9.]*[dsfgi]`)
 
 // formatted puts values into a text at its conversions (of the kind of %d).
 func formatted(text string, values []node) string {

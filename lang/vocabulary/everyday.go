@@ -1,10 +1,10 @@
 package vocabulary
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/words"
 )
 
@@ -76,7 +76,7 @@ func (t *Table) Leading() (to map[string][]string, none map[string]string) {
 }
 
 // name is a word of a program, with its theme if it has one.
-var name = regexp.MustCompile(`\p{L}[\p{L}_]*(?:\.[\p{L}_]+)?`)
+var name = expression.Of(`\p{L}[\p{L}_]*(?:\.[\p{L}_]+)?`)
 
 // named adds the words of the table that a piece of a program has in it.
 func (t *Table) named(to []string, program string) []string {

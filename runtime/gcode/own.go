@@ -1,10 +1,10 @@
 package gcode
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/runtime/geom"
 	"wend/runtime/machine"
 )
@@ -18,10 +18,10 @@ type own struct {
 }
 
 var (
-	ownFirst   = regexp.MustCompile(`^\(wend: [^()]*\)`)
-	ownRemarks = regexp.MustCompile(`^(?:\([^()\r\n]*\)\r?\n)+`)
-	ownMachine = regexp.MustCompile(` machine: (.*?)(?:, built in, for the simulated machine only)? \d+ mm of line, `)
-	ownStart   = regexp.MustCompile(` the stylus must stand at x (-?\d+\.\d+) y (-?\d+\.\d+) mm of the page`)
+	ownFirst   = expression.Of(`^\(wend: [^()]*\)`)
+	ownRemarks = expression.Of(`^(?:\([^()\r\n]*\)\r?\n)+`)
+	ownMachine = expression.Of(` machine: (.*?)(?:, built in, for the simulated machine only)? \d+ mm of line, `)
+	ownStart   = expression.Of(` the stylus must stand at x (-?\d+\.\d+) y (-?\d+\.\d+) mm of the page`)
 )
 
 // ownHeading reads the heading of a file that this package wrote; ok is false

@@ -2,10 +2,10 @@ package svg
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 	"unicode/utf8"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/source"
 )
@@ -44,7 +44,7 @@ const (
 	expandedEntites = 1 << 20 // bytes that all references come to
 )
 
-var entityDeclaration = regexp.MustCompile(`<!ENTITY\s+(%\s+)?([^\s%"'>]+)\s+(?:"([^"]*)"|'([^']*)'|[^>]*)\s*>`)
+var entityDeclaration = expression.Of(`<!ENTITY\s+(%\s+)?([^\s%"'>]+)\s+(?:"([^"]*)"|'([^']*)'|[^>]*)\s*>`)
 
 // directive reads the document type, for its entities.
 func (b *builder) directive(text string, start, end int) error {

@@ -2,8 +2,9 @@ package kind
 
 import (
 	"bytes"
-	"regexp"
 	"strings"
+
+	"wend/internal/expression"
 )
 
 // signatures are the first bytes of images: PNG (W3C, third edition, section
@@ -29,9 +30,9 @@ func isImage(head []byte) bool {
 
 // prolog is what may stand before the first element of an XML text: a
 // declaration, comments, a document type, and blanks (XML 1.0, production 22).
-var prolog = regexp.MustCompile(`^(?s:\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\])?\s*>)`)
+var prolog = expression.Of(`^(?s:\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\])?\s*>)`)
 
-var svgElement = regexp.MustCompile(`^<(?:[A-Za-z_][\w.-]*:)?svg[\s/>]`)
+var svgElement = expression.Of(`^<(?:[A-Za-z_][\w.-]*:)?svg[\s/>]`)
 
 func isSVG(text string) bool {
 	if !strings.HasPrefix(strings.TrimSpace(text), "<") {
@@ -48,22 +49,18 @@ func isSVG(text string) bool {
 
 // profileTable is the heading of a table that only profiles have. No program
 // has such a line: a list alone is no statement.
-var profileTable = regexp.MustCompile(`(?m)^[ \t]*\[[ \t]*(?:area|x|y|frame|drawing|board|eraser)[ \t]*\][ \t]*(?:#.*)?\r?$`)
+var profileTable = expression.Of(`(?m)^[ \t]*\[[ \t]*(?:area|x|y|frame|drawing|board|eraser)[ \t]*\][ \t]*(?:#.*)?\r?$`)
 
 func isProfile(text string) bool { return profileTable.MatchString(text) }
-
-// lineEnd is any end of line.
-var lineEnd = regexp.MustCompile(`\r\n|\r|\n`)
 
 // linesOf are the lines that say something, at most so many; the last one of a
 // text that goes on is left out.
 func linesOf(text string, whole bool, most int) []string {
-	all := lineEnd.Split(text, -1)
-	if !whole && len(all) > 1 {
-		all = all[:len(all)-1]
+	if at := strings.LastIndexAny(text, "\r\n"); !whole && at >= 0 {
+		text = text[:at]
 	}
 	var lines []string
-	for _, line := range all {
+	for line := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == '\r' || r == '\n' }) {
 		if line = strings.TrimSpace(line); line != "" && len(lines) < most {
 			lines = append(lines, line)
 		}
@@ -74,10 +71,10 @@ func linesOf(text string, whole bool, most int) []string {
 var (
 	// words is a line of letters with numbers (NISTIR 6556, section 3.3). Blanks
 	// may follow the slash of a line that can be left out.
-	words = regexp.MustCompile(`^(?:/[ \t]*)?(?:[A-Za-z][ \t]*[-+]?(?:\d[\d \t]*\.?[\d \t]*|\.\d[\d \t]*)[ \t]*)+$`)
+	words = expression.Of(`^(?:/[ \t]*)?(?:[A-Za-z][ \t]*[-+]?(?:\d[\d \t]*\.?[\d \t]*|\.\d[\d \t]*)[ \t]*)+$`)
 	// command is a word that says what to do, at the beginning of a line or
 	// after its number.
-	command = regexp.MustCompile(`^(?:/[ \t]*)?(?:[Nn][ \t]*\d+[ \t]*)?[GgMm][ \t]*\d`)
+	command = expression.Of(`^(?:/[ \t]*)?(?:[Nn][ \t]*\d+[ \t]*)?[GgMm][ \t]*\d`)
 )
 
 // withoutRemarks takes out the comments of a line of instructions: what stands
@@ -143,7 +140,7 @@ func isInstructions(text string, whole bool) bool {
 }
 
 // figures is a field of a table that is a number.
-var figures = regexp.MustCompile(`^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$`)
+var figures = expression.Of(`^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$`)
 
 // isTable: lines of numbers, as many in each, parted by one mark. A first line
 // may name the columns.

@@ -14,13 +14,13 @@ package lesson
 import (
 	"fmt"
 	"io/fs"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
 
 	"wend/examples"
+	"wend/internal/expression"
 )
 
 // Lesson is one lesson of 30 to 45 minutes.
@@ -58,7 +58,7 @@ func HasTask(id string) bool {
 	return false
 }
 
-var newWords = regexp.MustCompile("(?m)^New words: (.*)$")
+var newWords = expression.Of("(?m)^New words: (.*)$")
 
 // read reads lessons from their folders.
 func read(files fs.FS) ([]Lesson, error) {

@@ -1,10 +1,10 @@
 package live
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"wend/internal/expression"
 	"wend/lang/ast"
 	"wend/lang/vocabulary"
 	"wend/lang/words"
@@ -20,7 +20,7 @@ var bareWith = map[string]string{"help": "help", "words": "words", "explain": "e
 
 // plainRest is what may follow such a word: names and numbers, nothing that
 // looks like the language.
-var plainRest = regexp.MustCompile(`^[\pL\pN_./-]+( [\pL\pN_./-]+)*$`)
+var plainRest = expression.Of(`^[\pL\pN_./-]+( [\pL\pN_./-]+)*$`)
 
 // bare is the order that a line asks for without its slash. A word that the
 // entries define, or that the language has, is never one.

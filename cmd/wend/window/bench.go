@@ -3,12 +3,12 @@ package window
 import (
 	"context"
 	"errors"
-	"regexp"
 	"sync"
 	"time"
 
 	"wend/cmd/wend/operate"
 	"wend/cmd/wend/sending"
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/lang/source"
 	"wend/runtime/geom"
@@ -78,7 +78,7 @@ func (b *bench) say(m sayMessage) {
 	}
 }
 
-var wordInQuestion = regexp.MustCompile("(?i)type `([^`]+)`")
+var wordInQuestion = expression.Of("(?i)type `([^`]+)`")
 
 // asked puts a question to the page, and reports whether one is there.
 func (b *bench) asked(question string) bool {
