@@ -2,6 +2,8 @@ package weave
 
 import (
 	"context"
+	"math"
+	"math/bits"
 
 	"wend/runtime/geom"
 	"wend/runtime/plan"
@@ -54,11 +56,10 @@ func Between(ctx context.Context, strokes [][]geom.Point, places []geom.Point) (
 			p.DrawnMM += e.mm
 		}
 	}
+	retraced := g.pairings(dots)
 	for i := range places {
 		for j := range i + 1 {
-			ends := walkEnds{start: dots[i], end: dots[j]}
-			odd, _ := oddNodes(g, ends)
-			again, _, err := leastRetrace(ctx, g, odd, ends)
+			again, err := retraced(ctx, i, j)
 			if err != nil {
 				return nil, err
 			}
@@ -69,4 +70,195 @@ func Between(ctx context.Context, strokes [][]geom.Point, places []geom.Point) (
 		}
 	}
 	return p, nil
+}
+
+// pairings gives a function for the edges to go over twice from place i to place
+// j, given as vertices.
+func (g *graph) pairings(places []int32) func(ctx context.Context, i, j int) ([]int32, error) {
+	odd, count := oddNodes(g, walkEnds{closed: true})
+	if count <= fewOdd {
+		p := g.newPairing(odd, places)
+		return func(_ context.Context, i, j int) ([]int32, error) { return p.between(i, j), nil }
+	}
+	return func(ctx context.Context, i, j int) ([]int32, error) {
+		ends := walkEnds{start: places[i], end: places[j]}
+		odd, _ := oddNodes(g, ends)
+		again, _, err := leastRetrace(ctx, g, odd, ends)
+		return again, err
+	}
+}
+
+// fewOdd is up to how many odd nodes the pairings of all sets of them are listed,
+// for all places at once. A letter has hardly ever more.
+const fewOdd = 10
+
+// pairing is the least pairings of every even set of the odd nodes of a small
+// graph, along shortest ways: what leastRetrace finds by matching for one pair of
+// ends, at a fraction of its cost for all (M. Held, R. M. Karp, "A dynamic
+// programming approach to sequencing problems", J. SIAM 10, 1962, has the table
+// over subsets).
+type pairing struct {
+	g *graph
+	// The first odd terminals are the odd nodes, the others those of the places.
+	odd   int
+	where []int     // the terminal of each place
+	far   [][]int64 // from terminal to node, in units
+	by    [][]int32 // the half edge by which the way from a terminal leaves a node for it, or -1
+	nodes []int32   // of the terminals
+	least []int64   // by set of odd nodes
+}
+
+func (g *graph) newPairing(odd []bool, places []int32) *pairing {
+	p := &pairing{g: g}
+	for n, is := range odd {
+		if is {
+			p.nodes = append(p.nodes, int32(n))
+		}
+	}
+	p.odd = len(p.nodes)
+	terminal := make([]int, len(g.vertex)) // plus 1
+	for t, n := range p.nodes {
+		terminal[n] = t + 1
+	}
+	for _, v := range places {
+		n := g.nodeOf(v)
+		if terminal[n] == 0 {
+			p.nodes = append(p.nodes, n)
+			terminal[n] = len(p.nodes)
+		}
+		p.where = append(p.where, terminal[n]-1)
+	}
+	p.far, p.by = make([][]int64, len(p.nodes)), make([][]int32, len(p.nodes))
+	far, by := make([]int64, len(p.nodes)*len(odd)), make([]int32, len(p.nodes)*len(odd))
+	for t, n := range p.nodes {
+		p.far[t], far = far[:len(odd):len(odd)], far[len(odd):]
+		p.by[t], by = by[:len(odd):len(odd)], by[len(odd):]
+		g.shortest(n, p.far[t], p.by[t])
+	}
+	p.least = make([]int64, 1<<p.odd)
+	for set := 3; set < len(p.least); set++ {
+		if bits.OnesCount(uint(set))%2 == 1 {
+			continue
+		}
+		_, p.least[set] = p.partner(set)
+	}
+	return p
+}
+
+// partner is the other of the pair that the first odd node of a set is in, and
+// what the pairing of the set costs.
+func (p *pairing) partner(set int) (with int, cost int64) {
+	first := bits.TrailingZeros(uint(set))
+	cost = math.MaxInt64
+	for rest := set &^ (1 << first); rest != 0; rest &= rest - 1 {
+		k := bits.TrailingZeros(uint(rest))
+		if c := p.apart(first, k) + p.least[set&^(1<<first|1<<k)]; c < cost {
+			with, cost = k, c
+		}
+	}
+	return with, cost
+}
+
+// apart is how far two terminals are from each other.
+func (p *pairing) apart(s, t int) int64 { return p.far[s][p.nodes[t]] }
+
+// between is the edges to go over twice from place i to place j.
+func (p *pairing) between(i, j int) []int32 {
+	s, t := p.where[i], p.where[j]
+	set := 1<<p.odd - 1
+	twice := make([]bool, len(p.g.edges))
+	switch {
+	case s == t:
+	case s < p.odd && t < p.odd:
+		set &^= 1<<s | 1<<t
+	case s < p.odd || t < p.odd:
+		if t < p.odd {
+			s, t = t, s
+		}
+		set &^= 1 << s
+		a, _ := p.alone(t, set)
+		p.pass(t, a, twice)
+		set &^= 1 << a
+	default:
+		a, b := t, s // the two paired with each other
+		cost := p.apart(s, t) + p.least[set]
+		for rest := set; rest != 0; rest &= rest - 1 {
+			k := bits.TrailingZeros(uint(rest))
+			if m, c := p.alone(t, set&^(1<<k)); p.apart(s, k)+c < cost {
+				a, b, cost = k, m, p.apart(s, k)+c
+			}
+		}
+		p.pass(s, a, twice)
+		if a != t {
+			p.pass(t, b, twice)
+			set &^= 1<<a | 1<<b
+		}
+	}
+	for set != 0 {
+		first := bits.TrailingZeros(uint(set))
+		with, _ := p.partner(set)
+		p.pass(first, with, twice)
+		set &^= 1<<first | 1<<with
+	}
+	var again []int32
+	for e, is := range twice {
+		if is {
+			again = append(again, int32(e))
+		}
+	}
+	return again
+}
+
+// alone is the odd node of a set of an odd number that a terminal is best paired
+// with, and what that and the pairing of the rest cost.
+func (p *pairing) alone(t, set int) (with int, cost int64) {
+	cost = math.MaxInt64
+	for rest := set; rest != 0; rest &= rest - 1 {
+		k := bits.TrailingZeros(uint(rest))
+		if c := p.apart(t, k) + p.least[set&^(1<<k)]; c < cost {
+			with, cost = k, c
+		}
+	}
+	return with, cost
+}
+
+// pass goes once more over the shortest way between two terminals. Two passes
+// over an edge come to none.
+func (p *pairing) pass(s, t int, twice []bool) {
+	for n := p.nodes[t]; n != p.nodes[s]; {
+		half := p.by[s][n]
+		twice[half/2] = !twice[half/2]
+		n = p.g.edges[half/2].ends[1-half%2]
+	}
+}
+
+// shortest finds the shortest ways from a node to all others: how far they are,
+// and the half edge by which each is left for it (E. W. Dijkstra, "A note on two
+// problems in connexion with graphs", Numer. Math. 1, 1959). The graph is small, so
+// the next node is looked for among all.
+func (g *graph) shortest(from int32, far []int64, by []int32) {
+	for n := range far {
+		far[n], by[n] = math.MaxInt64, -1
+	}
+	far[from] = 0
+	done := make([]bool, len(far))
+	for {
+		here := int32(-1)
+		for n, d := range far {
+			if !done[n] && d < math.MaxInt64 && (here < 0 || d < far[here]) {
+				here = int32(n)
+			}
+		}
+		if here < 0 {
+			return
+		}
+		done[here] = true
+		for _, half := range g.halves(here) {
+			e := &g.edges[half/2]
+			next := e.ends[1-half%2]
+			if d := far[here] + e.length; d < far[next] {
+				far[next], by[next] = d, half^1
+			}
+		}
+	}
 }
