@@ -81,7 +81,7 @@ var mayImport = map[string]string{
 // soleImporter names the one package that may import a module from outside.
 var soleImporter = map[string]string{
 	"github.com/alecthomas/participle/v2": "lang/parse",
-	"github.com/fogleman/gg":              "runtime/preview",
+	"github.com/golang/freetype":          "runtime/preview",
 	"github.com/pelletier/go-toml/v2":     "runtime/machine",
 	"github.com/spf13/cobra":              "cmd/wend",
 	"github.com/peterh/liner":             "cmd/wend/tty",

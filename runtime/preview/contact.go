@@ -55,7 +55,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 		label := fitted(f.small, p.Label, float64(s.cellW))
 		f.write(f.small, label, float64(corner.X+s.cellW/2), float64(corner.Y+s.cellH)+float64(1.5*s.em), 0.5, wordInk)
 	}
-	paper := &art{layout: &layout{w: s.w, h: s.h}, paints: newPaints(), rule: f.plane()}
+	paper := &art{layout: &layout{w: s.w, h: s.h}, paints: newPaints(), rule: f.plane}
 	whole := image.NewPaletted(paper.whole(), paper.paints.palette)
 	paper.compose(whole, whole.Rect)
 
@@ -75,7 +75,7 @@ func ContactSheet(ctx context.Context, w io.Writer, title string, prints []Print
 		edge := newFurniture(l.w, l.h, letters)
 		edge.outline(l.area, 1, faintInk+40)
 		edge.outline(l.page, 1, faintInk)
-		a.rule = edge.plane()
+		a.rule = edge.plane
 		one := a.image()
 		corner := s.at(i)
 		for y := range l.h {

@@ -20,7 +20,7 @@ func (a *art) measure(dimensions []Dimension) {
 		at := a.spot(d.At)
 		f.write(f.small, d.Words, at.x, at.y+float64(0.36*a.em), 0.5, boldInk)
 	}
-	a.measures = f.plane()
+	a.measures = f.plane
 	for _, d := range dimensions {
 		for _, line := range d.Lines {
 			for i := 1; i < len(line); i++ {

@@ -3,10 +3,10 @@ package preview
 import (
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 	"strconv"
 
-	"github.com/fogleman/gg"
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/goregular"
@@ -31,33 +31,21 @@ func newFaces(em float64) (faces, error) {
 }
 
 // furniture draws what stands around a line: the page's edges, the rulers,
-// words. Only its opacity is used.
+// words. It is coverage like all else.
 type furniture struct {
-	*gg.Context
 	faces
-	pix *image.RGBA
+	*plane
+	image image.Alpha // the same pixels
 }
 
 func newFurniture(w, h int, letters faces) *furniture {
-	pix := image.NewRGBA(image.Rect(0, 0, w, h))
-	return &furniture{Context: gg.NewContextForRGBA(pix), faces: letters, pix: pix}
-}
-
-// plane is the opacity of what was drawn.
-func (f *furniture) plane() *plane {
-	b := f.pix.Bounds()
-	p := newPlane(b.Dx(), b.Dy())
-	for i := range p.pix {
-		p.pix[i] = f.pix.Pix[4*i+3]
-	}
-	return p
+	p := newPlane(w, h)
+	return &furniture{faces: letters, plane: p, image: image.Alpha{Pix: p.pix, Stride: w, Rect: image.Rect(0, 0, w, h)}}
 }
 
 // bar fills a box of whole pixels.
 func (f *furniture) bar(x0, y0, x1, y1 int, opacity uint8) {
-	f.SetColor(color.RGBA{A: opacity})
-	f.DrawRectangle(float64(x0), float64(y0), float64(x1-x0), float64(y1-y0))
-	f.Fill()
+	draw.Draw(&f.image, image.Rect(x0, y0, x1, y1), image.NewUniform(color.Alpha{A: opacity}), image.Point{}, draw.Over)
 }
 
 // outline draws the edge of a box, inside it.
@@ -74,8 +62,8 @@ func (f *furniture) write(face font.Face, text string, x, y, align float64, opac
 	width := font.MeasureString(face, text)
 	at := fixed.Int26_6(math.Round(x*64)) - fixed.Int26_6(math.Round(float64(width)*align))
 	d := font.Drawer{
-		Dst:  f.pix,
-		Src:  image.NewUniform(color.RGBA{A: opacity}),
+		Dst:  &f.image,
+		Src:  image.NewUniform(color.Alpha{A: opacity}),
 		Face: face,
 		Dot:  fixed.Point26_6{X: at, Y: fixed.I(int(math.Round(y)))},
 	}

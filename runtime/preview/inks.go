@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"encoding/binary"
 	"image"
 	"image/color"
 )
@@ -162,67 +163,47 @@ func newHatchings(slant [2]float64, width float64, pale uint8) [2]stripes {
 }
 
 // compose lays the planes over each other in a part of the picture.
-func (a *art) compose(to *image.Paletted, part image.Rectangle) {
+func (a *art) compose(on *image.Paletted, part image.Rectangle) {
 	part = part.Intersect(image.Rect(0, 0, a.w, a.h))
 	index := &a.paints.index
 	line := a.line[drawn]
-	most := 255
+	lines := &index[inkLine]
 	if a.second != nil {
-		most = bandShare
+		var band [256]uint8
+		for v := range band {
+			band[v] = lines[v*bandShare/255]
+		}
+		lines = &band
 	}
+	from, to := part.Min.X, part.Max.X
 	for y := part.Min.Y; y < part.Max.Y; y++ {
-		row := to.Pix[y*to.Stride : y*to.Stride+a.w]
-		a.ground(row, y, part.Min.X, part.Max.X)
+		row := on.Pix[y*on.Stride : y*on.Stride+a.w]
+		a.ground(row, y, from, to)
 		base := y * a.w
-		if a.rule != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				if v := a.rule.pix[base+x]; v != 0 {
-					if i := index[inkRuler][v]; i != 0 {
-						row[x] = i
-					}
-				}
+		lay := func(p *plane, paint *[256]uint8) {
+			if p != nil {
+				lay(row[from:to], p.pix[base+from:base+to], paint)
 			}
 		}
-		for k, mark := range [...]*plane{a.begin, a.end} {
-			if mark == nil {
-				continue
-			}
-			for x := part.Min.X; x < part.Max.X; x++ {
-				if i := index[inkBegin+k][mark.pix[base+x]]; i != 0 {
-					row[x] = i
-				}
-			}
-		}
-		if line != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				if v := line.pix[base+x]; v != 0 {
-					if i := index[inkLine][int(v)*most/255]; i != 0 {
-						row[x] = i
-					}
-				}
-			}
-		}
+		lay(a.rule, &index[inkRuler])
+		lay(a.begin, &index[inkBegin])
+		lay(a.end, &index[inkEnd])
+		lay(line, lines)
 		a.hatch(row, part, y, inkLink, &a.added, a.line[link], a.line[linkSteep])
-		if p := a.line[retrace]; p != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				if i := index[inkRetrace][p.pix[base+x]]; i != 0 {
-					row[x] = i
-				}
-			}
-		}
+		lay(a.line[retrace], &index[inkRetrace])
 		a.hatch(row, part, y, inkOutside, &a.off, a.line[outside], a.line[outsideSteep])
 		for k, p := range a.unsure {
 			if p == nil {
 				continue
 			}
-			for x := part.Min.X; x < part.Max.X; x++ {
+			for x := from; x < to; x++ {
 				if i := index[inkOutside][int(p.pix[base+x])*a.off[k].at(x, y)/255]; i != 0 {
 					row[x] = i
 				}
 			}
 		}
 		if p := a.second; p != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
+			for x := from; x < to; x++ {
 				v := p.pix[base+x]
 				ink := inkThread
 				if line != nil && line.pix[base+x] >= 128 {
@@ -233,11 +214,21 @@ func (a *art) compose(to *image.Paletted, part image.Rectangle) {
 				}
 			}
 		}
-		if p := a.measures; p != nil {
-			for x := part.Min.X; x < part.Max.X; x++ {
-				if i := index[inkThread][p.pix[base+x]]; i != 0 {
-					row[x] = i
-				}
+		lay(a.measures, &index[inkThread])
+	}
+}
+
+// lay puts the paint of each coverage over what lies along a row; paint 0 leaves it.
+func lay(row, cover []uint8, paint *[256]uint8) {
+	for i := 0; i < len(cover); {
+		end := min(i+atOnce, len(cover))
+		if end == i+atOnce && binary.LittleEndian.Uint64(cover[i:]) == 0 {
+			i = end // most of a picture is bare
+			continue
+		}
+		for ; i < end; i++ {
+			if p := paint[cover[i]]; p != 0 {
+				row[i] = p
 			}
 		}
 	}
@@ -266,12 +257,18 @@ func (a *art) hatch(row []uint8, part image.Rectangle, y, ink int, hatchings *[2
 
 // ground lays bare paper along a row.
 func (a *art) ground(row []uint8, y, from, to int) {
-	for x := from; x < to; x++ {
-		row[x] = onMargin
-	}
+	fill(row[from:to], onMargin)
 	if y >= a.page.Min.Y && y < a.page.Max.Y {
-		for x := max(from, a.page.Min.X); x < min(to, a.page.Max.X); x++ {
-			row[x] = onPage
+		if from, to = max(from, a.page.Min.X), min(to, a.page.Max.X); from < to {
+			fill(row[from:to], onPage)
 		}
+	}
+}
+
+// fill paints all of a row, which is not empty.
+func fill(row []uint8, paint uint8) {
+	row[0] = paint
+	for n := 1; n < len(row); n *= 2 {
+		copy(row[n:], row[:n])
 	}
 }

@@ -17,7 +17,7 @@ func (a *art) surround(pic Picture) {
 	f.rules(a.layout)
 	f.heading(a.layout, pic.Title, pic.Text)
 	a.explain(f, pic)
-	a.rule = f.plane()
+	a.rule = f.plane
 }
 
 // nameRoom is the longest name of a line in the legend, in em.
