@@ -174,23 +174,29 @@ func longestLink(line shading.Line) float64 {
 	return longest
 }
 
+// anyArea is up to three closed lines of any corners, which lie on a coarse grid,
+// and so on one another, in two cases of three.
+func anyArea(t *rapid.T) region.Region {
+	coarse := rapid.SampledFrom([]float64{0, 1, 8}).Draw(t, "coarse")
+	var lines [][]geom.Point
+	for range rapid.IntRange(1, 3).Draw(t, "lines") {
+		var ring []geom.Point
+		for range rapid.IntRange(1, 12).Draw(t, "corners") {
+			p := pt(rapid.Float64Range(-30, 30).Draw(t, "x"), rapid.Float64Range(-30, 30).Draw(t, "y"))
+			if coarse > 0 {
+				p = pt(math.Round(p.X/coarse)*coarse, math.Round(p.Y/coarse)*coarse)
+			}
+			ring = append(ring, p)
+		}
+		lines = append(lines, append(ring, ring[0]))
+	}
+	return region.Of(lines...)
+}
+
 // Whatever is closed can be hatched.
 func TestAnythingCanBeHatched(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		coarse := rapid.SampledFrom([]float64{0, 1, 8}).Draw(t, "coarse")
-		var lines [][]geom.Point
-		for range rapid.IntRange(1, 3).Draw(t, "lines") {
-			var ring []geom.Point
-			for range rapid.IntRange(1, 12).Draw(t, "corners") {
-				p := pt(rapid.Float64Range(-30, 30).Draw(t, "x"), rapid.Float64Range(-30, 30).Draw(t, "y"))
-				if coarse > 0 {
-					p = pt(math.Round(p.X/coarse)*coarse, math.Round(p.Y/coarse)*coarse)
-				}
-				ring = append(ring, p)
-			}
-			lines = append(lines, append(ring, ring[0]))
-		}
-		area := region.Of(lines...)
+		area := anyArea(t)
 		o := options(rapid.Float64Range(0.5, 5).Draw(t, "spacing"))
 		o.Border = rapid.Bool().Draw(t, "border")
 		cross := rapid.Bool().Draw(t, "cross")

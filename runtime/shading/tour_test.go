@@ -3,7 +3,6 @@ package shading_test
 import (
 	"context"
 	"fmt"
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -72,20 +71,7 @@ func TestTwoPartsOfATourAreLinked(t *testing.T) {
 
 func TestAnythingCanBeToured(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		coarse := rapid.SampledFrom([]float64{0, 1, 8}).Draw(t, "coarse")
-		var lines [][]geom.Point
-		for range rapid.IntRange(1, 3).Draw(t, "lines") {
-			var ring []geom.Point
-			for range rapid.IntRange(1, 12).Draw(t, "corners") {
-				p := pt(rapid.Float64Range(-30, 30).Draw(t, "x"), rapid.Float64Range(-30, 30).Draw(t, "y"))
-				if coarse > 0 {
-					p = pt(math.Round(p.X/coarse)*coarse, math.Round(p.Y/coarse)*coarse)
-				}
-				ring = append(ring, p)
-			}
-			lines = append(lines, append(ring, ring[0]))
-		}
-		area := region.Of(lines...)
+		area := anyArea(t)
 		o := options(rapid.Float64Range(2, 6).Draw(t, "spacing"))
 		o.Border = rapid.Bool().Draw(t, "border")
 		line := tourOf(t, area, o)
