@@ -93,7 +93,7 @@ func firstSentence(text, otherwise string) string {
 
 func (s *Server) listed() filesMessage {
 	return filesMessage{
-		Type: "files", Folder: filepath.Base(s.folder.name), First: s.first, Files: s.folder.list(), Gallery: gallery(), Done: s.folder.done(),
+		Type: "files", Folder: filepath.Base(s.folder.name), Files: s.folder.list(), Gallery: gallery(), Done: s.folder.done(),
 	}
 }
 
@@ -125,17 +125,23 @@ func (k *socket) open(_ context.Context, m *fromPage) {
 }
 
 func (k *socket) opened(m *fromPage, name string) {
-	err := k.server.folder.sees(name)
-	var text, version string
-	if err == nil {
-		text, version, err = k.server.folder.text(name)
-	}
+	opened, err := k.server.opens(name)
 	if err != nil {
 		k.failed(m, err)
 		return
 	}
-	k.knows(name, version)
-	k.out.Text(openedMessage{Type: "opened", Path: name, Text: text, Version: version, History: k.server.undo(name, version)})
+	k.knows(name, opened.Version)
+	k.out.Text(opened)
+}
+
+// opens gives a program of the folder.
+func (s *Server) opens(name string) (openedMessage, error) {
+	err := s.folder.sees(name)
+	var text, version string
+	if err == nil {
+		text, version, err = s.folder.text(name)
+	}
+	return openedMessage{Type: "opened", Path: name, Text: text, Version: version, History: s.undo(name, version)}, err
 }
 
 // knows notes which version of a file the page has.
@@ -261,6 +267,7 @@ func (k *socket) rename(_ context.Context, m *fromPage) {
 
 // folderChanged tells the pages what has changed in the folder.
 func (s *Server) folderChanged() {
+	s.drop(nil) // what it drew may use what has changed
 	s.tellFiles()
 	s.tellChanged()
 }

@@ -7,7 +7,7 @@ import "encoding/json"
 
 // fromPage is any of these messages:
 //
-//	hello       with the secret of the page, first of all
+//	hello       with the secret of the page, and what it begins with, first of all
 //	files       what is in the folder
 //	open        a program of the folder, a copy of a piece of the gallery, or a lesson
 //	done        tasks of the lessons that are done
@@ -37,6 +37,15 @@ type fromPage struct {
 	Sheet   int             `json:"sheet"`
 	At      json.RawMessage `json:"at"` // of stands a place
 	Tasks   []string        `json:"tasks"`
+	Begin   *fromBegin      `json:"begin"` // of hello; null for nothing
+}
+
+// fromBegin is what a page begins with: a piece of the gallery; the program at a path;
+// or, where there are none or they are not named, the first one. It is opened, and
+// drawn as request 1.
+type fromBegin struct {
+	Piece string `json:"piece"`
+	Path  string `json:"path"`
 }
 
 // fileEntry is a file of the folder.
@@ -56,10 +65,8 @@ type galleryEntry struct {
 }
 
 type filesMessage struct {
-	Type   string `json:"type"`
-	Folder string `json:"folder"`
-	// First is the file that the window was opened with; empty for the folder.
-	First   string         `json:"first"`
+	Type    string         `json:"type"`
+	Folder  string         `json:"folder"`
 	Files   []fileEntry    `json:"files"`
 	Gallery []galleryEntry `json:"gallery"`
 	// Done are the tasks of the lessons that are done in this folder: 3.2.
@@ -67,13 +74,15 @@ type filesMessage struct {
 }
 
 // openedMessage is a file as it is now. History is what the page gave to be kept
-// for this very text, or null.
+// for this very text, or null. Program is the number of the request as which it is
+// being drawn already; 0 for none.
 type openedMessage struct {
 	Type    string          `json:"type"`
 	Path    string          `json:"path"`
 	Text    string          `json:"text"`
 	Version string          `json:"version"`
 	History json.RawMessage `json:"history"`
+	Program uint32          `json:"program,omitempty"`
 }
 
 type savedMessage struct {

@@ -21,15 +21,21 @@ type packet struct {
 // outbox keeps messages for a page, in order, so that nobody who has something to
 // say waits for the page to read.
 type outbox struct {
-	giveUp func()
-
 	mu      sync.Mutex
+	giveUp  func()
 	waiting []packet
 	bytes   int
 	come    chan struct{}
 }
 
 func newOutbox(giveUp func()) *outbox { return &outbox{giveUp: giveUp, come: make(chan struct{}, 1)} }
+
+// closes says what is called from now on when too much waits.
+func (o *outbox) closes(giveUp func()) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.giveUp = giveUp
+}
 
 // Text is that of talk.Carrier.
 func (o *outbox) Text(message any) { o.text("", message) }

@@ -61,6 +61,7 @@ type Server struct {
 
 	mu      sync.Mutex
 	sockets map[*socket]bool
+	ahead   *prepared // that no page has taken yet; nil for none
 }
 
 // Open opens the folder and gives the window that a listener on the loopback
@@ -143,6 +144,7 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 		one.leave()
 		<-one.gone
 	}
+	s.drop(nil)
 	s.bench.close()
 	s.folder.close()
 	if errors.Is(err, http.ErrServerClosed) {
@@ -215,6 +217,7 @@ func (s *Server) letIn(w http.ResponseWriter, r *http.Request, key string) {
 		refuse(w)
 		return
 	}
+	s.beginAhead()
 	http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: s.cookies.add(), Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
 	w.Header().Set("Content-Type", types[".html"])
 	fmt.Fprint(w, "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"refresh\" content=\"0;url=/\">\n<title>wend</title>\n</head>\n<body><p><a href=\"/\">Open the window</a></p></body>\n</html>\n")
@@ -227,6 +230,7 @@ func (s *Server) page(w http.ResponseWriter) {
 		http.NotFound(w, nil)
 		return
 	}
+	s.beginAhead()
 	w.Header().Set("Content-Type", types[".html"])
 	fmt.Fprint(w, strings.Replace(string(text), "{{secret}}", s.pages.add(), 1))
 }

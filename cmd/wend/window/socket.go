@@ -64,22 +64,32 @@ func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
 	defer conn.CloseNow() //nolint:errcheck // it has gone
 	conn.SetReadLimit(messageBytes)
 	one.conn = conn
-	if !one.greeted(ctx) {
+	hello, from := one.greeted(ctx)
+	if !from {
 		conn.Close(websocket.StatusPolicyViolation, "not from here") //nolint:errcheck // it has gone
 		return
 	}
-	out := newOutbox(leave)
-	one.lanes = newLanes(ctx, talk.New(s.options.Settings, out), out)
+	begun := s.begun(hello.Begin)
+	defer begun.leave()
+	begun.out.closes(leave)
+	one.lanes = begun.lanes
+	if begun.path != "" {
+		one.knows(begun.path, begun.version)
+	}
 	s.mu.Lock()
-	one.out = out
+	one.out = begun.out
 	s.mu.Unlock()
 	s.bench.greet(one)
 	var over sync.WaitGroup
-	over.Go(func() { out.write(ctx, conn); leave() })
+	over.Go(func() { one.out.write(ctx, conn); leave() })
 	over.Go(func() { one.ping(ctx) })
+	if hello.Begin != nil {
+		one.files(ctx, hello)
+	}
 	one.read(ctx)
 	s.bench.gone(one)
 	leave()
+	begun.leave()
 	one.lanes.wait()
 	over.Wait()
 }
@@ -102,13 +112,14 @@ func (k *socket) ping(ctx context.Context) {
 	}
 }
 
-// greeted reports whether the first message holds the secret of a served page.
-func (k *socket) greeted(ctx context.Context) bool {
+// greeted gives the first message, and reports whether it holds the secret of a
+// served page.
+func (k *socket) greeted(ctx context.Context) (*fromPage, bool) {
 	ctx, done := context.WithTimeout(ctx, helloTime)
 	defer done()
 	kind, data, err := k.conn.Read(ctx)
 	var hello fromPage
-	return err == nil && kind == websocket.MessageText && json.Unmarshal(data, &hello) == nil &&
+	return &hello, err == nil && kind == websocket.MessageText && json.Unmarshal(data, &hello) == nil &&
 		hello.Type == "hello" && k.server.pages.has(hello.Secret)
 }
 

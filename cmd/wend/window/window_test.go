@@ -132,14 +132,21 @@ func (o *opened) dial(header map[string]string) (*websocket.Conn, *http.Response
 	return websocket.Dial(ctx, "ws://"+o.host+"/socket", options)
 }
 
-func (o *opened) view() *view {
+func (o *opened) view() *view { return o.viewThat(nil) }
+
+// viewThat is a page that begins with something.
+func (o *opened) viewThat(begins any) *view {
 	cookie := o.in()
+	return o.viewOf(cookie, o.secret(cookie), begins)
+}
+
+func (o *opened) viewOf(cookie, secret string, begins any) *view {
 	conn, _, err := o.dial(map[string]string{"Cookie": cookie, "Origin": o.origin})
 	require.NoError(o.t, err)
 	conn.SetReadLimit(256 << 20)
 	v := &view{t: o.t, conn: conn}
 	o.t.Cleanup(func() { conn.CloseNow() }) //nolint:errcheck // it may have gone
-	v.send(map[string]any{"type": "hello", "secret": o.secret(cookie)})
+	v.send(map[string]any{"type": "hello", "secret": secret, "begin": begins})
 	return v
 }
 
@@ -498,18 +505,16 @@ func TestNothingLeadsOutOfTheFolder(t *testing.T) {
 
 func TestWithAFileNothingElseIsShown(t *testing.T) {
 	o := openWindow(t, "a.wend", map[string]string{"a.wend": "use \"b.wend\" as b\nb.side\n", "b.wend": "figure side() { ahead 9 }\n", "c.wend": square})
+	require.ErrorIs(t, o.Server.folder.sees("b.wend"), errOutside, "nothing has used it yet")
 	v := o.view()
 	list := func() (paths []string) {
 		v.send(map[string]any{"type": "files"})
-		m := v.next("files")
-		require.Equal(t, "a.wend", m["first"])
-		for _, f := range m["files"].([]any) {
+		for _, f := range v.next("files")["files"].([]any) {
 			paths = append(paths, f.(map[string]any)["path"].(string))
 		}
 		return paths
 	}
-	require.Equal(t, []string{"a.wend"}, list())
-	for _, name := range []string{"b.wend", "c.wend", "C.WEND"} {
+	for _, name := range []string{"c.wend", "C.WEND"} {
 		v.send(map[string]any{"type": "open", "path": name})
 		require.Equal(t, "failed", v.next("opened", "failed")["type"])
 		v.send(map[string]any{"type": "save", "path": name, "text": "ahead 1\n"})
@@ -520,6 +525,78 @@ func TestWithAFileNothingElseIsShown(t *testing.T) {
 	v.send(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": "use \"b.wend\" as b\nb.side\n"})
 	require.Empty(t, v.next("drawn")["messages"])
 	require.Equal(t, []string{"a.wend", "b.wend"}, list())
+}
+
+// What a window begins with is opened and drawn with the first message, whether it was
+// made ahead or not.
+func TestAPageBeginsWithItsProgramDrawn(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": square, "b.wend": "ahead 9\n", "photo.png": "no photo"})
+	begins := func(o *opened, begin any, path string) {
+		t.Helper()
+		v := o.viewThat(begin)
+		m := v.next("opened", "failed")
+		require.Equal(t, path, m["path"], "%v", m)
+		require.EqualValues(t, 1, m["program"])
+		for left := 3; left > 0; left-- {
+			switch m := v.next("checked", "drawn", "files", "failed"); m["type"] {
+			case "files":
+				require.NotEmpty(t, m["files"])
+			case "drawn":
+				require.NotEmpty(t, m["sheets"])
+				fallthrough
+			default:
+				require.EqualValues(t, 1, m["id"], "%v", m)
+			}
+		}
+		// The next text is drawn as ever, and the conversation knows what was.
+		v.send(map[string]any{"type": "ask", "what": "trail", "id": 2, "path": path, "sheet": 0, "piece": 0})
+		require.Equal(t, "answer", v.next("answer", "failed")["type"])
+		v.send(map[string]any{"type": "program", "id": 3, "path": path, "text": "ahead 7\n"})
+		require.EqualValues(t, 3, v.next("drawn")["id"])
+		v.conn.CloseNow() //nolint:errcheck // it may have gone
+	}
+	begins(o, map[string]any{}, "a.wend")
+	begins(o, map[string]any{"path": "b.wend"}, "b.wend")
+	for _, path := range []string{"gone.wend", "../a.wend", "photo.png"} {
+		begins(o, map[string]any{"path": path}, "a.wend")
+	}
+	begins(o, map[string]any{"piece": "lesson-2", "path": "b.wend"}, "lesson-2.wend")
+	require.FileExists(t, filepath.Join(o.folder, "lesson-2.wend"))
+	begins(o, map[string]any{"piece": "no such", "path": "b.wend"}, "b.wend")
+	begins(openWindow(t, "b.wend", map[string]string{"a.wend": square, "b.wend": "ahead 9\n"}), map[string]any{"path": "a.wend"}, "b.wend")
+
+	// A file that was changed since, or taken away, is not shown as it was.
+	cookie := o.in()
+	secret := o.secret(cookie)
+	o.mu.Lock()
+	made := o.ahead
+	o.mu.Unlock()
+	require.NotNil(t, made)
+	require.Equal(t, "a.wend", made.beginning().path)
+	require.NoError(t, os.WriteFile(filepath.Join(o.folder, "a.wend"), []byte("ahead 11\n"), 0o644))
+	require.Equal(t, "ahead 11\n", o.viewOf(cookie, secret, map[string]any{}).next("opened")["text"])
+	require.NoError(t, os.Remove(filepath.Join(o.folder, "a.wend")))
+	require.Equal(t, "b.wend", o.viewThat(map[string]any{}).next("opened")["path"])
+
+	// Without a program, or for a page that wants none, nothing is opened.
+	none := openWindow(t, "", map[string]string{"photo.png": "no photo"})
+	require.Equal(t, "files", none.viewThat(map[string]any{}).next("opened", "failed", "files")["type"])
+	v := o.viewThat(nil)
+	v.send(map[string]any{"type": "lesson", "id": 2, "lesson": 1})
+	require.Equal(t, "lesson", v.next("opened", "failed", "files", "lesson")["type"])
+}
+
+// What was begun for a page that never comes ends by itself, and with the window.
+func TestABeginningWithoutAPageEnds(t *testing.T) {
+	o := openWindow(t, "", map[string]string{"a.wend": "loop { turn 1 }\n"})
+	o.in()
+	o.mu.Lock()
+	made := o.ahead
+	o.mu.Unlock()
+	o.folderChanged()
+	require.ErrorIs(t, made.beginning().lanes.ctx.Err(), context.Canceled)
+	made.beginning().lanes.wait()
+	o.in() // and this one with the window
 }
 
 func TestTwoWindowsThatSaveOneFileLoseNothing(t *testing.T) {

@@ -27,6 +27,7 @@ import (
 type fake struct {
 	t      *testing.T
 	server *httptest.Server
+	rest   chan struct{} // closed when the rest of the page may come; nil for at once
 
 	mu      sync.Mutex
 	files   map[string]string
@@ -52,7 +53,16 @@ func serve(t *testing.T) *fake {
 		w.Write(page)
 	})
 	mux.HandleFunc("/socket", f.talk)
-	mux.Handle("/", http.FileServer(http.Dir("../dist")))
+	files := http.FileServer(http.Dir("../dist"))
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == "/window.js" && f.rest != nil {
+			select {
+			case <-f.rest:
+			case <-r.Context().Done():
+			}
+		}
+		files.ServeHTTP(w, r)
+	})
 	f.server = httptest.NewServer(mux)
 	t.Cleanup(f.server.Close)
 	return f
@@ -117,6 +127,9 @@ func (f *fake) talk(w http.ResponseWriter, r *http.Request) {
 			f.mu.Lock()
 			f.conn = conn
 			f.mu.Unlock()
+			if begin, is := m["begin"].(object); is {
+				f.begin(conn, begin)
+			}
 			continue
 		}
 		f.mu.Lock()
@@ -124,6 +137,25 @@ func (f *fake) talk(w http.ResponseWriter, r *http.Request) {
 		f.mu.Unlock()
 		f.answer(conn, m)
 	}
+}
+
+// begin opens and draws what a page begins with.
+func (f *fake) begin(conn *websocket.Conn, begin object) {
+	path, _ := begin["path"].(string)
+	f.mu.Lock()
+	text, known := f.files[path]
+	for name := range f.files {
+		if !known {
+			path, text, known = name, f.files[name], true
+		}
+	}
+	version := f.version[path]
+	f.mu.Unlock()
+	if known {
+		f.say(object{"type": "opened", "path": path, "text": text, "version": version, "program": 1})
+		f.program(conn, object{"id": 1.0}, text)
+	}
+	f.answer(conn, object{"type": "files"})
 }
 
 func (f *fake) answer(conn *websocket.Conn, m object) {

@@ -16,7 +16,7 @@ const lessonText = `document.getElementById("lesson").textContent`
 
 // inked reports whether a canvas of the sheet shows something.
 func inked(layer string) string {
-	return `[...document.querySelector("#sheet .` + layer + `").getContext("2d").getImageData(0, 0, 2000, 2000).data].some(v => v)`
+	return `[...document.querySelector("#sheet .` + layer + `")?.getContext("2d").getImageData(0, 0, 2000, 2000).data ?? []].some(v => v)`
 }
 
 // shown holds a state of a lesson, narrow and dark, against axe-core, sideways

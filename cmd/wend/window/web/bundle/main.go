@@ -20,9 +20,11 @@ import (
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-// entries are the files that a browser asks for: the page's program, and the
-// part of it that runs in a worker when the engine is WebAssembly.
+// entries are the files that a browser asks for: what draws the first picture, the
+// rest of the page's program, and the part of it that runs in a worker when the
+// engine is WebAssembly. What both of the first need stands in a file of its own.
 var entries = []api.EntryPoint{
+	{InputPath: "../src/boot.ts", OutputPath: "boot"},
 	{InputPath: "../src/main.ts", OutputPath: "window"},
 	{InputPath: "../src/engine-worker.ts", OutputPath: "worker"},
 	{InputPath: "../src/window.css", OutputPath: "window"},
@@ -42,6 +44,8 @@ func write(out string) error {
 		EntryPointsAdvanced: entries,
 		Outdir:              out,
 		Bundle:              true,
+		Splitting:           true,
+		ChunkNames:          "sheet",
 		Format:              api.FormatESModule,
 		Target:              api.ES2022,
 		MinifyWhitespace:    true,

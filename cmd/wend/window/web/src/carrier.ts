@@ -8,6 +8,13 @@ export interface Carrier {
   send(request: Request): void;
 }
 
+/**
+ * What a window begins with: a piece of the gallery, if one is named; the program at
+ * a path, if it is there; or else the first one. It is opened and drawn, as request 1,
+ * without being asked for more.
+ */
+export type Begin = { piece: string; path: string };
+
 /** What a carrier calls; the page fills it in. */
 export type Receiver = {
   reply(message: Reply): void;
@@ -21,7 +28,7 @@ const longestMessage = 9 << 20;
 
 /**
  * The socket to the process that served this page. Its first message carries
- * the secret that stood in the page. When it breaks it is tried again, at
+ * the secret that stood in the page, and what the window begins with. When it breaks it is tried again, at
  * growing intervals; requests made meanwhile are dropped, since the page sends
  * anew what counts when the socket is open.
  */
@@ -33,6 +40,7 @@ export class Socket implements Carrier {
   constructor(
     private readonly secret: string,
     private readonly receiver: Receiver,
+    private readonly begin: () => Begin | null,
   ) {
     this.open();
     addEventListener("online", () => this.socket === null && this.open());
@@ -61,7 +69,7 @@ export class Socket implements Carrier {
     socket.binaryType = "arraybuffer";
     this.socket = socket;
     socket.onopen = () => {
-      socket.send(JSON.stringify({ type: "hello", secret: this.secret }));
+      socket.send(JSON.stringify({ type: "hello", secret: this.secret, begin: this.begin() }));
       this.tries = 0;
       this.receiver.state("open");
     };

@@ -2,6 +2,7 @@ import type { Carrier } from "./carrier.ts";
 import { make, type Cards, type Group } from "./cards.ts";
 import type { Editor } from "./editor.ts";
 import type { Changed, Conflict, Files, Opened, Reply, Request } from "./messages.ts";
+import { handedOut, rememberPath } from "./tab.ts";
 
 export type KeepHooks = {
   say(text: string): void;
@@ -11,8 +12,6 @@ export type KeepHooks = {
   /** What is in the folder, and which tasks of the lessons are done there. */
   listed(files: Files): void;
 };
-
-const remembered = "wend.path";
 
 /** Requests about files are numbered from here, those to the engine from 1. */
 const firstID = 2 ** 31;
@@ -41,7 +40,10 @@ export class Keep {
   ) {
     addEventListener("pagehide", () => this.save());
     addEventListener("visibilitychange", () => document.hidden && this.save());
-    addEventListener("hashchange", () => this.handedOut());
+    addEventListener("hashchange", () => {
+      const piece = handedOut();
+      if (this.files?.gallery?.some(({ name }) => name === piece)) this.open({ piece });
+    });
   }
 
   /** The way to the engine is open (again). */
@@ -188,30 +190,15 @@ export class Keep {
     });
   }
 
-  /** The first program of a folder is opened by itself, or the one of before a reload. */
+  /** The first program of a folder comes by itself, or the one of before a reload. */
   private first(): void {
     if (this.path || this.begun) return;
     this.begun = true;
-    if (this.handedOut()) return;
-    const programs = (this.files?.files ?? []).filter((f) => f.kind === "program");
-    const before = recall();
-    const chosen = programs.find((f) => f.path === before) ?? programs.find((f) => f.path === this.files?.first) ?? programs[0];
-    if (chosen) this.open({ path: chosen.path });
-    else if (!this.carrier().machines && this.files?.gallery?.length) {
-      // A site that somebody comes to for the first time begins with a drawing.
-      this.open({ piece: this.files.gallery[0].name });
-    } else if (this.files?.gallery?.length) {
+    if (this.files?.files?.some((f) => f.kind === "program")) return;
+    if (this.files?.gallery?.length) {
       this.hooks.say("This folder has no program yet. Choose a piece or a lesson, or Escape and Alt+N for an empty sheet.");
       this.show();
     } else this.askNew();
-  }
-
-  /** An address can name a lesson, to be handed out: it is opened then. */
-  private handedOut(): boolean {
-    const lesson = /^#(lesson-\d+)$/.exec(location.hash)?.[1];
-    if (!lesson || !this.files?.gallery?.some((piece) => piece.name === lesson)) return false;
-    this.open({ piece: lesson });
-    return true;
   }
 
   private take(m: Opened): void {
@@ -221,7 +208,7 @@ export class Keep {
     this.wanted = null;
     this.saving = false;
     this.conflict = null;
-    remember(m.path);
+    rememberPath(m.path);
     document.title = `${m.path} · wend`;
     this.hooks.opened(m.path, m.text, m.path === this.renaming);
     this.renaming = "";
@@ -302,20 +289,4 @@ function side(title: string, text: string, other: string): HTMLElement {
   const pre = make("pre", { tabindex: "0", "aria-label": title });
   for (const line of text.split("\n")) pre.append(make("span", { class: there.has(line) ? "same" : "other", text: line || " " }));
   return make("div", {}, make("h3", { text: title }), pre);
-}
-
-function remember(path: string): void {
-  try {
-    sessionStorage.setItem(remembered, path);
-  } catch {
-    // a browser that keeps nothing opens the first program again
-  }
-}
-
-function recall(): string | null {
-  try {
-    return sessionStorage.getItem(remembered);
-  } catch {
-    return null;
-  }
 }

@@ -6,6 +6,7 @@ import { Mixed } from "./mixed.ts";
 import type { Session } from "./session.ts";
 import type { Sheet } from "./sheet.ts";
 import { SketchLayer } from "./sketch.ts";
+import { lessonOf, recallLearned, rememberLearned } from "./tab.ts";
 
 export type LessonHooks = {
   /** Says what happened; what stands in the lesson itself is shown shorter. */
@@ -26,12 +27,6 @@ export type LessonHooks = {
 
 /** The page of a lesson, or one of its tasks by its index. */
 type Part = "page" | number;
-
-/** The programs of lessons are known by their names, wherever they lie. */
-const programs = /(?:^|\/)lesson-(\d+)\.wend$/;
-
-/** What this tab remembers: which file is of which lesson, and what was guessed. */
-const remembered = "wend.lessons";
 
 /**
  * A lesson beside the sheet: its page with a guess before the program draws, and
@@ -79,14 +74,13 @@ export class Lessons {
 
   /** Another file is shown; a lesson stays with its own under another name. */
   opened(path: string, text: string, renamed: boolean): void {
-    const kept = recall();
-    const named = Number(programs.exec(path)?.[1] ?? 0);
-    const number = renamed && this.lesson ? this.lesson.number : (kept.files[path] ?? named);
+    const number = renamed && this.lesson ? this.lesson.number : lessonOf(path);
     if (!number) {
       this.close();
       return;
     }
-    keepInMind({ ...kept, files: { ...kept.files, [path]: number } });
+    const learned = recallLearned();
+    rememberLearned({ ...learned, files: { ...learned.files, [path]: number } });
     if (this.lesson?.number === number) return;
     void this.begin(number, text);
   }
@@ -103,7 +97,7 @@ export class Lessons {
       return;
     }
     this.lesson = lesson;
-    const guessed = recall().guesses[number];
+    const guessed = recallLearned().guesses[number];
     const begun = text.trim() !== lesson.start.trim() || lesson.tasks.some((t) => this.already.includes(t.task));
     this.guess = guessed ?? (begun ? -1 : null);
     const next = lesson.tasks.findIndex((t) => !this.already.includes(t.task));
@@ -343,8 +337,8 @@ export class Lessons {
 
   private guessed(chosen: number): void {
     this.guess = chosen;
-    const kept = recall();
-    keepInMind({ ...kept, guesses: { ...kept.guesses, [this.lesson!.number]: chosen } });
+    const learned = recallLearned();
+    rememberLearned({ ...learned, guesses: { ...learned.guesses, [this.lesson!.number]: chosen } });
     this.show();
     document.getElementById("lesson-on")!.focus({ preventScroll: true });
     this.host.querySelector(".told")!.scrollIntoView({ block: "center" });
@@ -447,21 +441,3 @@ const noLesson = "No lesson is open: Alt+O has the lessons.";
 const plain = (text: string): string => text.replaceAll("`", "");
 const stopped = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-type Kept = { files: Record<string, number>; guesses: Record<string, number> };
-
-function recall(): Kept {
-  try {
-    return { files: {}, guesses: {}, ...JSON.parse(sessionStorage.getItem(remembered) ?? "{}") };
-  } catch {
-    return { files: {}, guesses: {} };
-  }
-}
-
-function keepInMind(kept: Kept): void {
-  try {
-    sessionStorage.setItem(remembered, JSON.stringify(kept));
-  } catch {
-    // then it is asked again after a reload
-  }
-}

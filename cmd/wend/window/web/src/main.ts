@@ -1,7 +1,6 @@
 // The window: a sheet, a program, and a strip below. This part only connects
 // the others.
 import { give, showExport, showKeys, showSteps, showVariations, showWords, type Shown } from "./asked.ts";
-import { Socket, type Carrier, type Receiver } from "./carrier.ts";
 import { Cards, make } from "./cards.ts";
 import { Editor, sentence as sentenceOf } from "./editor.ts";
 import { Keep } from "./keep.ts";
@@ -11,13 +10,12 @@ import { Machine } from "./machine.ts";
 import { pullMark } from "./machine-mark.ts";
 import type { Message } from "./messages.ts";
 import { Measuring } from "./measuring.ts";
+import { attend, carrier, session, sheet } from "./opening.ts";
 import { Pointing } from "./pointing.ts";
 import { preparePrint } from "./print.ts";
-import { Session } from "./session.ts";
-import { Sheet } from "./sheet.ts";
+import type { SessionHooks } from "./session.ts";
 import { inWords, TimeLine } from "./timeline.ts";
 import { Wall } from "./wall.ts";
-import { WorkerCarrier } from "./worker-carrier.ts";
 
 const byId = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T;
 
@@ -27,7 +25,6 @@ const told = byId("told");
 const block = byId<HTMLButtonElement>("block");
 const numbers = byId("numbers");
 
-const sheet = new Sheet(byId("sheet"));
 const cards = new Cards(byId("card"));
 let shownSheet = 0;
 let typing = 0;
@@ -47,7 +44,7 @@ function announce(text: string, severity = "", shown = text): void {
   spoken.textContent = text;
 }
 
-const session = new Session(() => carrier, {
+const drawing: SessionHooks = {
   checked(checked) {
     editor.showChecked(checked.colours ?? [], checked.messages ?? []);
     measuring.caret(editor.caret);
@@ -72,7 +69,7 @@ const session = new Session(() => carrier, {
     keep.refused(id);
     announce(hint ? `${text} ${hint}` : text, "error");
   },
-});
+};
 
 /** The first message, or that all is well. */
 function report(messages: Message[], drawn: boolean): void {
@@ -138,9 +135,6 @@ function toSheet(i: number): void {
   showSheet();
   announce(`Sheet ${i + 1} of ${count}. ${told.textContent}`);
 }
-
-// Who measures how long a picture takes listens to this.
-sheet.onpicture = () => dispatchEvent(new CustomEvent("wend-picture", { detail: session.picture?.facts.id }));
 
 let evaluating = false;
 function evaluate(): void {
@@ -401,9 +395,11 @@ byId("sheet").addEventListener("dblclick", (event) => {
   }
 });
 
-const receiver: Receiver = {
+editor.view.focus();
+attend({
+  ...drawing,
   reply(message) {
-    if (session.reply(message) || (wall.follows ? false : keep.reply(message))) {
+    if (!wall.follows && keep.reply(message)) {
       if (message.type === "opened") machine.refresh();
       return;
     }
@@ -417,7 +413,6 @@ const receiver: Receiver = {
       sheet.touch("glow");
     } else if (message.type === "say") machine.say(message);
   },
-  bytes: (bytes) => session.bytes(bytes),
   state(state) {
     if (state === "open") {
       say("");
@@ -434,9 +429,5 @@ const receiver: Receiver = {
       "error",
     );
   },
-};
-
-const secret = document.querySelector<HTMLMetaElement>('meta[name="wend-secret"]')?.content ?? "";
-const carrier: Carrier =
-  secret === "" || secret.startsWith("{{") ? new WorkerCarrier(receiver, (name, text) => give(new TextEncoder().encode(text), name)) : new Socket(secret, receiver);
-editor.view.focus();
+  keepElsewhere: (name, text) => give(new TextEncoder().encode(text), name),
+});

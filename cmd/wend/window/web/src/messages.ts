@@ -80,8 +80,9 @@ export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
 export type Piece = { name: string; title: string; kind: "piece" | "lesson"; tasks?: string[] };
 /** Done are the tasks of the lessons that are done there: 3.2. */
-export type Files = { type: "files"; folder: string; first?: string; files: FileEntry[] | null; gallery: Piece[] | null; done?: string[] };
-export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown };
+export type Files = { type: "files"; folder: string; files: FileEntry[] | null; gallery: Piece[] | null; done?: string[] };
+/** Program is the number of the request as which it is being drawn already, if it is. */
+export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown; program?: number };
 export type Saved = { type: "saved"; path: string; version: string | number };
 export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };
 export type Changed = { type: "changed"; path: string; text: string; version: string | number };

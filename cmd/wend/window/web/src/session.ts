@@ -24,7 +24,8 @@ export class Session {
   checked: Checked | null = null;
   picture: Picture | null = null;
 
-  private last = 0;
+  private last = 1; // the first is that of the program that the window begins with
+  private begins: { path: string; text: string } | null = null;
   private readonly texts = new Map<number, string>();
   private incoming: { id: number; arriving: Arriving[]; lines: Line[] } = { id: 0, arriving: [], lines: [] };
   private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
@@ -40,8 +41,18 @@ export class Session {
     private readonly hooks: SessionHooks,
   ) {}
 
+  /** The program that the window begins with is being drawn, as request 1. */
+  begun(path: string, text: string): void {
+    this.newest = 1;
+    this.texts.set(1, text);
+    this.begins = { path, text };
+  }
+
   /** Has the whole text checked and drawn; what still runs is given up. */
   program(path: string, text: string, quiet = false): void {
+    const begun = this.begins;
+    this.begins = null;
+    if (begun && begun.path === path && begun.text === text) return; // it is on its way
     const id = (this.newest = ++this.last);
     for (const old of this.superseded) this.answer(old, null);
     this.texts.set(id, text);

@@ -44,7 +44,8 @@ const rulerRem = 2;
  * The drawing paper with its ruler. Several canvases lie on each other, so that
  * a moving stylus costs no more than itself: the paper; the sketch of what is
  * wanted; the plan, which is the whole line, faint, under one that is still being
- * drawn; the glow of a chosen statement; the ink; the marks.
+ * drawn; the glow of a chosen statement; the ink; the marks. Each is there from
+ * when something is drawn on it: the first picture waits for two of them.
  */
 export class Sheet {
   readonly marks: Marks = { stylus: null, faults: [], measure: null, ring: null, machine: null, left: null };
@@ -55,16 +56,18 @@ export class Sheet {
   /** Called after a line has been drawn whole. */
   onpicture: () => void = () => {};
 
-  private readonly contexts = {} as Record<Layer, CanvasRenderingContext2D>;
+  private readonly contexts = new Map<Layer, CanvasRenderingContext2D>();
+  private width = 0; // of each canvas; 0 while the sheet has no room
+  private height = 0;
   /** The whole line, the part of it that the time has come to, and one that is being made. */
-  private whole: Ink;
-  private part: Ink;
-  private next: Ink;
+  private whole: Ink | null = null;
+  private part: Ink | null = null;
+  private next: Ink | null = null;
   /** One that parts of the next line are laid on as they come: where they lie, and how many pieces they have. */
-  private ahead: Ink;
+  private ahead: Ink | null = null;
   private aheadOf: ArrayBufferLike | null = null;
   private aheadPieces = 0;
-  private band: Ink; // under what is chosen
+  private band: Ink | null = null; // under what is chosen
   private asDrawn: Float32Array | null = null;
   private sketch: { draw(brush: Brush): void } | null = null;
   private chosen: number[] = [];
@@ -83,22 +86,40 @@ export class Sheet {
   private cursor = -1; // pieces in next; -1 when none is being made
 
   constructor(private readonly host: HTMLElement) {
-    for (const name of layers) {
-      const canvas = document.createElement("canvas");
-      canvas.className = `layer ${name}`;
-      canvas.setAttribute("aria-hidden", "true");
-      this.contexts[name] = canvas.getContext("2d")!;
-    }
-    // Under all else that lies on the sheet.
-    host.prepend(...layers.map((name) => this.contexts[name].canvas));
-    this.contexts.plan.canvas.hidden = true;
     this.colours = readColours(host);
-    this.whole = this.part = this.next = this.ahead = this.band = new Ink(1, 1, this.colours.ink);
-    new ResizeObserver(() => this.fit()).observe(host);
+    new ResizeObserver(() => this.resized()).observe(host);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
       this.colours = readColours(host);
       this.fit();
     });
+  }
+
+  /** A layer's canvas, which is made when it is first asked for. */
+  private layer(name: Layer): CanvasRenderingContext2D {
+    let ctx = this.contexts.get(name);
+    if (ctx) return ctx;
+    const canvas = document.createElement("canvas");
+    canvas.className = `layer ${name}`;
+    canvas.setAttribute("aria-hidden", "true");
+    canvas.hidden = name === "plan";
+    canvas.width = this.width;
+    canvas.height = this.height;
+    ctx = canvas.getContext("2d")!;
+    this.contexts.set(name, ctx);
+    // Over those that lie below it, and under all else on the sheet.
+    const below = layers.slice(0, layers.indexOf(name)).findLast((l) => this.contexts.has(l));
+    if (below) this.contexts.get(below)!.canvas.after(canvas);
+    else this.host.prepend(canvas);
+    return ctx;
+  }
+
+  /** Whether nothing is on a layer and nothing comes: it need not be made. */
+  private bare(name: Layer, something: unknown): boolean {
+    return !something && !this.contexts.has(name);
+  }
+
+  private newInk(colour = this.colours.ink, opacity = 1): Ink {
+    return new Ink(this.width, this.height, colour, opacity);
   }
 
   private ink(into: Ink, from: number, to: number): void {
@@ -108,6 +129,7 @@ export class Sheet {
   /** Shows another line, or the same on another page; the old one stays until the new is whole. */
   show(line: Line | null, page: PageSize): void {
     const other = !this.measured || page.width !== this.page.width || page.height !== this.page.height || page.margin !== this.page.margin;
+    const same = line === this.line && page.lineWidth === this.page.lineWidth;
     this.line = line;
     this.page = page;
     this.measured = true;
@@ -116,11 +138,13 @@ export class Sheet {
     this.asDrawn = null;
     if (other) {
       this.fit();
+    } else if (same) {
+      this.touch("glow");
     } else if (line && line.points.buffer === this.aheadOf) {
       [this.next, this.ahead] = [this.ahead, this.next];
       this.redraw(this.aheadPieces);
     } else {
-      this.next.clear();
+      this.next?.clear();
       this.redraw(0);
     }
     this.aheadOf = null;
@@ -128,14 +152,13 @@ export class Sheet {
 
   /** Lays the ink of pieces of a line that is about to be shown, if it is shown on this page. */
   arrives(points: Float32Array, from: number, pieces: number): void {
-    if (from === 0) {
-      this.ahead.clear();
-      this.aheadPieces = 0;
-    } else if (this.aheadOf === null || from !== this.aheadPieces) {
+    if (!this.measured || !this.width || (from > 0 && (this.aheadOf === null || from !== this.aheadPieces))) {
       this.aheadOf = null;
       return;
     }
-    this.ahead.add(points, from, pieces, this, this.lineWidth);
+    const ahead = (this.ahead ??= this.newInk());
+    if (from === 0) ahead.clear();
+    ahead.add(points, from, pieces, this, this.lineWidth);
     this.aheadOf = points.buffer;
     this.aheadPieces = pieces;
   }
@@ -152,33 +175,36 @@ export class Sheet {
    * to over the whole. before is what was there of another line.
    */
   private showInk(before: Ink | null = null): void {
-    const { ink, plan } = this.contexts;
-    const { line } = this;
+    const { line, whole } = this;
+    if (!whole) return;
+    const ink = this.layer("ink");
     const partly = this.seconds !== Infinity && line !== null;
     if (partly !== this.partly) {
       this.partly = partly;
+      const plan = this.layer("plan");
       plan.canvas.hidden = !partly;
       for (const { canvas } of [plan, ink]) canvas.width = canvas.width; // clears it
-      before = this.whole;
-      this.part.clear();
+      before = whole;
+      this.part?.clear();
       this.inked = 0;
     }
-    this.whole.show(partly ? plan : ink, before);
+    whole.show(partly ? this.layer("plan") : ink, before);
     if (!partly) return;
+    const part = (this.part ??= this.newInk());
     if (this.seconds < this.inkedTo) {
-      this.part.clear();
+      part.clear();
       this.inked = 0;
     }
     this.inkedTo = this.seconds;
     const upTo = line.piecesAt(this.seconds);
-    if (upTo > this.inked) this.ink(this.part, this.inked, upTo);
+    if (upTo > this.inked) this.ink(part, this.inked, upTo);
     this.inked = upTo;
     if (upTo < line.pieces) {
       // The piece that is being drawn: over it the whole of it comes later.
       const begun = new Float32Array([...line.point(upTo), ...line.at(this.seconds).place]);
-      this.part.add(begun, 0, 1, this, this.lineWidth);
+      part.add(begun, 0, 1, this, this.lineWidth);
     }
-    this.part.show(ink);
+    part.show(ink);
   }
 
   /** Lights up what statements drew, or one stretch of pieces. */
@@ -258,19 +284,31 @@ export class Sheet {
     ctx.stroke();
   }
 
-  private fit(): void {
+  /** How large the sheet is, in pixels of its canvases. */
+  private room(): { width: number; height: number; dense: number } {
     const box = this.host.getBoundingClientRect();
-    if (!box.width || !box.height) return;
-    this.dense = devicePixelRatio || 1;
-    const width = Math.round(box.width * this.dense);
-    const height = Math.round(box.height * this.dense);
-    for (const canvas of layers.map((l) => this.contexts[l].canvas)) {
+    const dense = devicePixelRatio || 1;
+    return { width: Math.round(box.width * dense), height: Math.round(box.height * dense), dense };
+  }
+
+  /** The size of the sheet was told: at first it is that which it was drawn with already. */
+  private resized(): void {
+    const { width, height, dense } = this.room();
+    if (width !== this.width || height !== this.height || dense !== this.dense) this.fit();
+  }
+
+  private fit(): void {
+    const { width, height, dense } = this.room();
+    if (!width || !height) return;
+    this.dense = dense;
+    this.width = width;
+    this.height = height;
+    for (const { canvas } of this.contexts.values()) {
       canvas.width = width;
       canvas.height = height;
     }
-    [this.whole, this.part, this.next, this.ahead] = [0, 1, 2, 3].map(() => new Ink(width, height, this.colours.ink));
+    this.whole = this.part = this.next = this.ahead = this.band = null;
     this.aheadOf = null;
-    this.band = new Ink(width, height, this.colours.accent, 0.45);
     this.inked = 0;
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * this.dense;
     const ruler = rulerRem * rem;
@@ -291,6 +329,7 @@ export class Sheet {
     this.host.style.setProperty("--paper-right", px(x + paperWidth));
     this.host.style.setProperty("--paper-top", px(y));
     this.host.style.setProperty("--paper-bottom", px(y + paperHeight));
+    if (!this.measured) return;
     this.drawPaper(x, y, paperWidth, paperHeight, ruler, rem);
     this.touch("marks");
     this.touch("sketch");
@@ -298,7 +337,7 @@ export class Sheet {
   }
 
   private brush(layer: Layer): Brush {
-    return new Brush(this.contexts[layer], this.k, this.left, this.bottom, this.dense, this.colours);
+    return new Brush(this.layer(layer), this.k, this.left, this.bottom, this.dense, this.colours);
   }
 
   private drawPaper(x: number, y: number, w: number, h: number, ruler: number, rem: number): void {
@@ -307,7 +346,6 @@ export class Sheet {
     const c = this.colours;
     const thin = Math.max(1, Math.round(this.dense));
     ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
-    if (!this.measured) return;
     ctx.fillStyle = c.ground;
     ctx.fillRect(x, y, w, h);
     ctx.lineWidth = thin;
@@ -350,6 +388,7 @@ export class Sheet {
   /** Lays the ink from a piece on, in parts of a frame each, and shows it when it is whole. */
   private redraw(from: number): void {
     this.touch("glow");
+    if (!this.width) return; // it is drawn when there is room
     this.cursor = from;
     // A short line is whole before the next frame; a long one goes on in the next ones.
     this.work(40);
@@ -361,27 +400,30 @@ export class Sheet {
     this.stale.delete("ink");
     if (this.cursor >= 0) this.work(30);
     if (this.cursor >= 0) this.touch("ink");
-    if (this.stale.delete("sketch")) {
+    if (!this.width) return;
+    if (this.stale.delete("sketch") && !this.bare("sketch", this.sketch)) {
       const brush = this.brush("sketch");
       brush.ctx.clearRect(0, 0, brush.ctx.canvas.width, brush.ctx.canvas.height);
       this.sketch?.draw(brush);
     }
-    if (this.stale.delete("glow")) this.drawGlow();
-    if (this.stale.delete("marks")) this.drawMarks();
+    if (this.stale.delete("glow") && !this.bare("glow", this.glows)) this.drawGlow();
+    const { faults, measure, ring, stylus, machine } = this.marks;
+    if (this.stale.delete("marks") && !this.bare("marks", faults.length || measure || ring || stylus || (machine && machine.state !== "none"))) this.drawMarks();
   }
 
   private work(spanMS: number): void {
     const total = this.line?.pieces ?? 0;
     const until = performance.now() + spanMS;
+    const next = (this.next ??= this.newInk());
     while (this.cursor < total) {
       const to = Math.min(total, this.cursor + 4096);
-      this.ink(this.next, this.cursor, to);
+      this.ink(next, this.cursor, to);
       this.cursor = to;
       if (this.cursor < total && performance.now() >= until) return;
     }
     this.cursor = -1;
-    [this.whole, this.next] = [this.next, this.whole];
-    this.part.clear();
+    [this.whole, this.next] = [next, this.whole];
+    this.part?.clear();
     this.inked = 0;
     this.showInk(this.next);
     this.onpicture();
@@ -410,6 +452,11 @@ export class Sheet {
     ctx.stroke();
   }
 
+  /** Whether something is chosen or laid over the line. */
+  private get glows(): boolean {
+    return this.chosen.length > 0 || this.chosenPieces !== null || this.asDrawn !== null || this.marks.left !== null || (this.marks.machine !== null && this.marks.machine.state !== "none");
+  }
+
   private drawGlow(): void {
     const { ctx } = this.brush("glow");
     ctx.clearRect(0, 0, ctx.canvas.width, ctx.canvas.height);
@@ -420,9 +467,10 @@ export class Sheet {
       const runs = this.chosenPieces ? [this.chosenPieces] : this.chosen.flatMap((s) => line.runsOf(s));
       // A wide band with cross strokes: seen without colour too.
       const wide = this.lineWidth + 7 * this.dense;
-      this.band.clear();
-      for (const [from, to] of runs) this.band.add(line.points, from, to, this, wide);
-      this.band.show(ctx, this.band);
+      const band = (this.band ??= this.newInk(this.colours.accent, 0.45));
+      band.clear();
+      for (const [from, to] of runs) band.add(line.points, from, to, this, wide);
+      band.show(ctx, band);
       ctx.strokeStyle = this.colours.accent;
       ctx.lineCap = "butt";
       ctx.lineWidth = wide;

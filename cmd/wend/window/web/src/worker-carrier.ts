@@ -1,9 +1,9 @@
-import type { Carrier, Receiver } from "./carrier.ts";
-import type { FileEntry, Piece, Reply, Request } from "./messages.ts";
+import type { Begin, Carrier, Receiver } from "./carrier.ts";
+import type { FileEntry, Opened, Piece, Reply, Request } from "./messages.ts";
 import { readBytes } from "./messages.ts";
 
 /** One engine in a worker of its own. */
-type Engine = { worker: Worker; ready: Promise<void>; busy: number };
+type Engine = { worker: Worker; ready: boolean };
 
 /** An evaluation that takes longer is given up, s. */
 const limitSeconds = 30;
@@ -12,29 +12,32 @@ const patienceMS = 120;
 
 /**
  * The engine as WebAssembly in a worker, for a site that any file server
- * offers. The only way to stop a computation there is to end its worker; a
- * second one stands by, so that nobody waits for it to start. Programs lie in
+ * offers. The only way to stop a computation there is to end its worker; once
+ * the first has compiled the engine, a second one stands by with it, so that
+ * nobody waits for it to start. Programs lie in
  * the browser's storage; where that fails it is said, and the file is offered
  * to be kept elsewhere.
  */
 export class WorkerCarrier implements Carrier {
   readonly machines = false;
   private engine: Engine;
-  private spare: Engine;
+  private spare: Engine | null = null;
+  private compiled: WebAssembly.Module | null = null;
+  /** Whether the page need not hear any more that the engine is there. */
+  private told: boolean;
   private queue: Request[] = [];
   private running: { request: Request; since: number; timer: number } | null = null;
   private readonly shelf = new Shelf();
 
   constructor(
     private readonly receiver: Receiver,
+    begin: () => Begin | null,
     private readonly keepElsewhere: (name: string, text: string) => void,
   ) {
     this.engine = this.start();
-    this.spare = this.start();
-    this.engine.ready.then(
-      () => receiver.state("open"),
-      () => receiver.state("closed"),
-    );
+    const given = begin();
+    this.told = given !== null; // then its program is on its way
+    if (given) void this.begin(given);
   }
 
   send(request: Request): void {
@@ -51,18 +54,30 @@ export class WorkerCarrier implements Carrier {
 
   private start(): Engine {
     const worker = new Worker(new URL("worker.js", document.baseURI), { type: "module" });
-    const engine: Engine = { worker, busy: 0, ready: Promise.resolve() };
-    engine.ready = new Promise((resolve, reject) => {
-      worker.onmessage = ({ data }) => {
-        if (data?.type === "ready") resolve();
-        else if (data?.type === "done") this.done(engine);
-        else if (data?.type === "unready") reject(new Error(data.text));
-        else if (engine === this.engine) this.take(data);
-      };
-      worker.onerror = () => reject(new Error("The engine does not start."));
-    });
-    engine.ready.catch(() => {});
+    const engine: Engine = { worker, ready: false };
+    worker.postMessage({ compiled: this.compiled });
+    worker.onmessage = ({ data }) => {
+      if (data?.type === "ready") this.ready(engine, data.compiled as WebAssembly.Module);
+      else if (data?.type === "done") this.done(engine);
+      else if (data?.type === "unready") this.unready(engine);
+      else if (engine === this.engine) this.take(data);
+    };
+    worker.onerror = () => this.unready(engine);
     return engine;
+  }
+
+  private ready(engine: Engine, compiled: WebAssembly.Module): void {
+    engine.ready = true;
+    this.compiled = compiled;
+    if (engine !== this.engine) return;
+    if (!this.told) this.receiver.state("open");
+    this.told = true;
+    this.next();
+  }
+
+  private unready(engine: Engine): void {
+    if (engine === this.engine) this.receiver.state("closed");
+    else if (engine === this.spare) this.spare = null;
   }
 
   private take(data: string | ArrayBuffer): void {
@@ -75,18 +90,14 @@ export class WorkerCarrier implements Carrier {
   }
 
   private next(): void {
-    if (this.running || !this.queue.length) return;
+    if (this.running || !this.engine.ready || !this.queue.length) return;
     const request = this.queue.shift()!;
     const timer = window.setTimeout(() => {
       this.receiver.reply({ type: "failed", id: request.id ?? 0, text: `This took longer than ${limitSeconds} s and was given up.`, hint: "Fewer passes, or a coarser step, make it lighter." });
       this.replace();
     }, limitSeconds * 1000);
     this.running = { request, since: performance.now(), timer };
-    const engine = this.engine;
-    engine.ready.then(
-      () => engine === this.engine && engine.worker.postMessage(JSON.stringify(request)),
-      () => this.receiver.state("closed"),
-    );
+    this.engine.worker.postMessage(JSON.stringify(request));
   }
 
   private done(engine: Engine): void {
@@ -94,6 +105,7 @@ export class WorkerCarrier implements Carrier {
     clearTimeout(this.running.timer);
     this.running = null;
     this.next();
+    this.spare ??= this.start();
   }
 
   /** Ends what runs; the one that stood by goes on. */
@@ -102,7 +114,7 @@ export class WorkerCarrier implements Carrier {
     const given = this.running?.request;
     this.running = null;
     this.engine.worker.terminate();
-    this.engine = this.spare;
+    this.engine = this.spare ?? this.start();
     this.spare = this.start();
     // Only programs and variations are superseded; a question is asked again once.
     if (given && given.type !== "program" && given.type !== "variations" && given.again !== true) this.queue.push({ ...given, again: true });
@@ -125,22 +137,11 @@ export class WorkerCarrier implements Carrier {
         return true;
       case "open":
         if (request.piece !== undefined) {
-          const own = `${request.piece}.wend`;
-          const begun = String(request.piece).startsWith("lesson-") ? this.shelf.read(own) : null;
-          if (begun !== null) {
-            answer({ type: "opened", path: own, text: begun, version: "", history: this.shelf.history(own) });
-            return true;
-          }
-          void this.shelf.piece(String(request.piece)).then((text) => {
-            const name = this.shelf.free(`${request.piece}`);
-            this.store(name, text);
-            answer({ type: "opened", path: name, text, version: "" });
+          void this.copied(String(request.piece)).then((name) => {
+            answer(this.opened(name));
             this.send({ type: "files" });
           });
-        } else {
-          const text = this.shelf.read(path) ?? "";
-          answer({ type: "opened", path, text, version: "", history: this.shelf.history(path) });
-        }
+        } else answer(this.opened(path));
         return true;
       case "save":
         this.store(path, String(request.text));
@@ -170,6 +171,35 @@ export class WorkerCarrier implements Carrier {
       default:
         return false;
     }
+  }
+
+  /** What the window begins with; somebody who comes for the first time is shown a drawing. */
+  private async begin(begin: Begin): Promise<void> {
+    const named = begin.piece !== "" && (await this.shelf.gallery()).some(({ name }) => name === begin.piece);
+    const own = this.shelf.list();
+    let path = named ? await this.copied(begin.piece) : ((own.find((file) => file.path === begin.path) ?? own[0])?.path ?? "");
+    const [shown] = path ? [] : await this.shelf.gallery();
+    if (shown) path = await this.copied(shown.name);
+    if (path) {
+      const opened = this.opened(path);
+      this.receiver.reply({ ...opened, program: 1 });
+      this.send({ type: "program", id: 1, path, text: opened.text });
+    }
+    this.send({ type: "files" });
+  }
+
+  private opened(path: string): Opened {
+    return { type: "opened", path, text: this.shelf.read(path) ?? "", version: "", history: this.shelf.history(path) };
+  }
+
+  /** The name of a copy of a piece, or of a lesson's program that was begun. */
+  private async copied(piece: string): Promise<string> {
+    const own = `${piece}.wend`;
+    if (piece.startsWith("lesson-") && this.shelf.read(own) !== null) return own;
+    const text = await this.shelf.piece(piece);
+    const name = this.shelf.free(piece);
+    this.store(name, text);
+    return name;
   }
 
   private offered = false;

@@ -45,6 +45,7 @@ func main() {
 	flag.IntVar(&m.keys, "keys", 60, "keystrokes timed at each size")
 	sizes := flag.String("pieces", "100,10000,100000,1000000", "the sizes")
 	flag.IntVar(&m.edits, "edits", 1000, "edits before memory is looked at")
+	flag.IntVar(&m.times, "openings", 0, "how often the window is opened, for the first picture alone")
 	flag.Parse()
 	for size := range strings.SplitSeq(*sizes, ",") {
 		n, err := strconv.Atoi(size)
@@ -63,6 +64,7 @@ func main() {
 type measure struct {
 	wend, site  string
 	keys, edits int
+	times       int
 	sizes       []int
 	folder      string // for what is written meanwhile
 }
@@ -87,7 +89,11 @@ func (m *measure) run() error {
 		if n == 1_000_000 && m.site != "" {
 			continue // the worker refuses it
 		}
-		if err := m.size(ctx, n); err != nil {
+		of := m.size
+		if m.times > 0 {
+			of = m.openings
+		}
+		if err := of(ctx, fmt.Sprintf(spiral, n, n, n), n); err != nil {
 			return fmt.Errorf("%d pieces: %w", n, err)
 		}
 	}
@@ -116,8 +122,7 @@ func (m *measure) open(text string, n int) (address string, process *os.Process,
 	return strings.TrimSpace(address), open.Process, func() { _ = open.Process.Signal(os.Interrupt); _ = open.Wait() }, err
 }
 
-func (m *measure) size(ctx context.Context, n int) error {
-	text := fmt.Sprintf(spiral, n, n, n)
+func (m *measure) size(ctx context.Context, text string, n int) error {
 	address, process, closed, err := m.open(text, n)
 	if err != nil {
 		return err
