@@ -17,7 +17,7 @@ import "context"
 
 const (
 	// deepest is how many pairs of steps a chain has at the most.
-	deepest = 4
+	deepest = 3
 	// widest is how many near nodes the first step of a pair may go to.
 	widest = 6
 )
@@ -108,22 +108,22 @@ func (w *way) bestPair(base, end int32, open float64) (pair, float64) {
 	}
 	slack := shorter * (open + 1)
 	tried := 0
-	for i := -1; i < w.candidates; i++ {
+	nears, spans := w.candidatesOf(end), w.spansOf(end)
+	for i := w.firstCandidate(); i < len(nears); i++ {
 		near, added := w.extra, 0.0
 		if i >= 0 {
-			at := int(end)*w.candidates + i
-			near, added = w.neighbours[at], w.spans[at]
+			near, added = nears[i], spans[i]
 			if added+slack >= open {
 				break
 			}
 		}
-		if near < 0 || near == base {
+		if near == base {
 			continue
 		}
 		left := open - added
 		if before := w.previous(near); before != end && !w.isAdded(before, near) {
-			p := pair{near: near, out: before, end: before, kind: single, open: left + w.distance(before, near)}
-			if gain := p.open - w.distance(before, base); gain > slack {
+			p := pair{near: near, out: before, end: before, kind: single, open: left + w.charged(before, near, apart(w.places, before, near))}
+			if gain := p.open - w.charged(before, base, apart(w.places, before, base)); gain > slack {
 				return p, gain
 			}
 			if gain := w.secondTurned(base, end, p, slack, &best); gain > 0 {
@@ -131,7 +131,7 @@ func (w *way) bestPair(base, end int32, open float64) (pair, float64) {
 			}
 		}
 		if after := w.next(near); near != base && after != base && w.previous(near) != end && !w.isAdded(near, after) {
-			p := pair{near: near, out: after, open: left + w.distance(near, after)}
+			p := pair{near: near, out: after, open: left + w.charged(near, after, apart(w.places, near, after))}
 			if gain := w.secondThrough(base, end, p, slack, &best); gain > 0 {
 				return best, gain
 			}
@@ -151,16 +151,16 @@ func (w *way) secondTurned(base, end int32, first pair, slack float64, best *pai
 	if out == w.extra {
 		return 0
 	}
-	for i := -1; i < w.candidates; i++ {
+	nearers, spans := w.candidatesOf(out), w.spansOf(out)
+	for i := w.firstCandidate(); i < len(nearers); i++ {
 		nearer, added := w.extra, 0.0
 		if i >= 0 {
-			at := int(out)*w.candidates + i
-			nearer, added = w.neighbours[at], w.spans[at]
+			nearer, added = nearers[i], spans[i]
 			if added+slack >= first.open {
 				break
 			}
 		}
-		if nearer < 0 || nearer == base {
+		if nearer == base {
 			continue
 		}
 		// What lies in front of nearer once the stretch is turned round.
@@ -179,8 +179,8 @@ func (w *way) secondTurned(base, end int32, first pair, slack float64, best *pai
 		if before == out || before == first.near && nearer == end || w.isAdded(before, nearer) {
 			continue
 		}
-		open := first.open - added + w.distance(before, nearer)
-		gain := open - w.distance(before, base)
+		open := first.open - added + w.charged(before, nearer, apart(w.places, before, nearer))
+		gain := open - w.charged(before, base, apart(w.places, before, base))
 		if gain > slack || open > best.open && gain <= slack {
 			*best = pair{near: first.near, out: out, nearer: nearer, end: before, kind: turned, open: open}
 			if gain > slack {
@@ -199,22 +199,22 @@ func (w *way) secondThrough(base, end int32, first pair, slack float64, best *pa
 	if out == w.extra {
 		return 0
 	}
-	for i := -1; i < w.candidates; i++ {
+	nearers, spans := w.candidatesOf(out), w.spansOf(out)
+	for i := w.firstCandidate(); i < len(nearers); i++ {
 		nearer, added := w.extra, 0.0
 		if i >= 0 {
-			at := int(out)*w.candidates + i
-			nearer, added = w.neighbours[at], w.spans[at]
+			nearer, added = nearers[i], spans[i]
 			if added+slack >= first.open {
 				break
 			}
 		}
-		if nearer < 0 || !w.between(end, nearer, first.near) {
+		if !w.between(end, nearer, first.near) {
 			continue
 		}
 		if nearer != first.near {
 			if last := w.next(nearer); !w.isAdded(nearer, last) {
-				open := first.open - added + w.distance(nearer, last)
-				gain := open - w.distance(last, base)
+				open := first.open - added + w.charged(nearer, last, apart(w.places, nearer, last))
+				gain := open - w.charged(last, base, apart(w.places, last, base))
 				if gain > slack || open > best.open {
 					*best = pair{near: first.near, out: out, nearer: nearer, end: last, kind: swapped, open: open}
 					if gain > slack {
@@ -225,8 +225,8 @@ func (w *way) secondThrough(base, end int32, first pair, slack float64, best *pa
 		}
 		if nearer != end {
 			if last := w.previous(nearer); !w.isAdded(nearer, last) {
-				open := first.open - added + w.distance(nearer, last)
-				gain := open - w.distance(last, base)
+				open := first.open - added + w.charged(nearer, last, apart(w.places, nearer, last))
+				gain := open - w.charged(last, base, apart(w.places, last, base))
 				if gain > slack || open > best.open {
 					*best = pair{near: first.near, out: out, nearer: nearer, end: last, kind: rolled, open: open}
 					if gain > slack {

@@ -42,6 +42,20 @@ func (w *way) candidatesOf(node int32) []int32 {
 	return w.neighbours[int(node)*w.candidates : (int(node)+1)*w.candidates]
 }
 
+// spansOf are how far those are, in mm, or what it costs to go there.
+func (w *way) spansOf(node int32) []float64 {
+	return w.spans[int(node)*w.candidates : (int(node)+1)*w.candidates]
+}
+
+// firstCandidate is where a search of candidates begins: the extra node, where
+// there is one, comes before those listed.
+func (w *way) firstCandidate() int {
+	if w.extra >= 0 {
+		return -1
+	}
+	return 0
+}
+
 // candidate is an edge that may be taken; its length is in mm.
 type candidate struct {
 	length float64

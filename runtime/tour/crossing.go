@@ -13,7 +13,7 @@ import (
 func (w *way) uncross(ctx context.Context) error {
 	priced := w.cost != nil
 	if priced {
-		w.price(nil)
+		w.setCost(nil)
 	}
 	for {
 		found := w.crossings()

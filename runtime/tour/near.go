@@ -10,7 +10,7 @@ import (
 
 // candidatesOfEach is how many near points are offered as neighbours of each.
 // With fewer the tours get longer, with more the search gets slower.
-const candidatesOfEach = 10
+const candidatesOfEach = 8
 
 // leafSize is how many points a box of the tree holds at the most.
 const leafSize = 8

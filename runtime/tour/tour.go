@@ -9,9 +9,9 @@
 //     and moves of runs of one to three points after Or (1976); a point whose
 //     surroundings have not changed since it was last tried in vain is left
 //     alone (chain.go).
-//  3. Kicks: two short neighbouring runs change places, what that touched is
-//     bettered again, and where the whole became no shorter all of it is taken
-//     back from a journal of reversals (kick.go).
+//  3. Kicks: neighbouring runs change places, what that touched is bettered
+//     again, and where the whole became no shorter all of it is taken back from a
+//     journal of reversals (kick.go).
 //  4. Where two pieces still cross, they are exchanged (crossing.go).
 //
 // Everything is deterministic: chance comes from a seed, work is counted in
@@ -21,7 +21,8 @@
 // Sources: S. Lin and B. W. Kernighan, Operations Research 21 (1973) 498-516;
 // J. L. Bentley, ORSA Journal on Computing 4 (1992) 387-411 (neighbour lists,
 // don't-look bits); O. Martin, S. W. Otto and E. W. Felten, Complex Systems 5
-// (1991) 299-326 (kicks); all from memory.
+// (1991) 299-326 (kicks); D. Applegate, W. Cook and A. Rohe, INFORMS Journal on
+// Computing 15 (2003) 82-92 (kicks at the ends of walks); all from memory.
 package tour
 
 import (
@@ -114,10 +115,10 @@ func distinct(points []geom.Point) (places []geom.Point, visitors [][]int) {
 }
 
 // UsualKicks is the work, in kicks, that a number of points is worth: a few kicks a point
-// where there are few, so that a short tour is had at once, up to twelve for
-// thousands, and at a hundred thousand points one.
+// where there are few, so that a short tour is had at once, up to eight for
+// thousands, and at a hundred thousand points one or two.
 func UsualKicks(points int) int {
-	each := min(2+float64(points)/250, 12)
+	each := min(2+float64(points)/250, 8)
 	return max(points, min(int(each*float64(points)), 150_000))
 }
 
@@ -146,6 +147,7 @@ func few(places []geom.Point, closed bool, visitors [][]int) []int {
 // way is open.
 type way struct {
 	points []geom.Point // place of each node but the extra one; near ones have near numbers
+	places []geom.Point // the same, and of the extra node, if there is one, an infinite place
 	names  []int32      // which of the places given each node is
 	nodes  int32        // how many nodes there are, with the extra one
 	extra  int32        // the extra node, or -1
@@ -168,22 +170,24 @@ type way struct {
 func newWay(points []geom.Point, closed bool, cost func(a, b int) float64) *way {
 	names := nearTogether(points)
 	w := &way{nodes: int32(len(points)), extra: -1, names: names, candidates: min(candidatesOfEach, len(points)-1)}
-	w.points = make([]geom.Point, len(points))
+	w.points = make([]geom.Point, len(points), len(points)+1)
 	for node, name := range names {
 		w.points[node] = points[name]
 	}
+	w.places = w.points
 	if !closed {
 		w.extra = w.nodes
 		w.nodes++
+		w.places = append(w.points, geom.Point{X: math.Inf(1), Y: math.Inf(1)})
 	}
 	w.neighbours = candidateLists(w.points, w.candidates)
 	w.spans = make([]float64, len(w.neighbours))
-	w.price(cost)
+	w.setCost(cost)
 	return w
 }
 
-// price sets what it costs to go from one point to another; nil: their distance.
-func (w *way) price(cost func(a, b int) float64) {
+// setCost sets what it costs to go from one point to another; nil: their distance.
+func (w *way) setCost(cost func(a, b int) float64) {
 	w.cost = cost
 	for at, near := range w.neighbours {
 		w.spans[at] = w.distance(int32(at/w.candidates), near)
@@ -191,16 +195,33 @@ func (w *way) price(cost func(a, b int) float64) {
 }
 
 // distance is how far two nodes are apart, in mm, or what it costs to go there.
-func (w *way) distance(a, b int32) float64 {
+func (w *way) distance(a, b int32) float64 { return w.charged(a, b, apart(w.places, a, b)) }
+
+// charged is what it costs to go from one node to another that is so far apart.
+func (w *way) charged(a, b int32, apart float64) float64 {
+	if w.cost != nil {
+		return w.price(a, b)
+	}
+	return apart
+}
+
+func (w *way) price(a, b int32) float64 {
 	if a == w.extra || b == w.extra {
 		return 0
 	}
-	if w.cost != nil {
-		return w.cost(int(w.names[a]), int(w.names[b]))
-	}
-	p, q := &w.points[a], &w.points[b]
+	return w.cost(int(w.names[a]), int(w.names[b]))
+}
+
+// apart is how far two places are apart, in mm. The extra node has no finite
+// place, and is at no distance from any. The loops of the search call this and
+// charged one by one, for both are short enough to be compiled into them.
+func apart(places []geom.Point, a, b int32) float64 {
+	p, q := &places[a], &places[b]
 	dx, dy := p.X-q.X, p.Y-q.Y
-	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
+	if d := math.Sqrt(float64(dx*dx) + float64(dy*dy)); d <= math.MaxFloat64 {
+		return d
+	}
+	return 0
 }
 
 func (w *way) next(a int32) int32 {
