@@ -17,30 +17,24 @@ var fontFiles embed.FS
 // faceNames are the built-in faces, the first one for texts that name none.
 var faceNames = [...]string{"linden", "brook"}
 
-// readFaces reads all faces, once.
-var readFaces = sync.OnceValue(func() map[string]*lettering.Face {
-	faces := map[string]*lettering.Face{}
-	var read func(name string) *lettering.Face
-	read = func(name string) *lettering.Face {
-		if f, ok := faces[name]; ok {
-			return f
-		}
-		text, err := fontFiles.ReadFile("fonts/" + name + ".letters")
-		if err != nil {
-			panic(err) // the folder is part of the program itself
-		}
-		f, err := lettering.Read(string(text), read)
-		if err != nil {
-			panic(fmt.Sprintf("fonts/%s.letters: %v", name, err))
-		}
-		faces[name] = f
-		return f
-	}
+// faces are the built-in faces, each read when it is first asked for.
+var faces = func() map[string]func() *lettering.Face {
+	faces := map[string]func() *lettering.Face{}
 	for _, name := range faceNames {
-		read(name)
+		faces[name] = sync.OnceValue(func() *lettering.Face {
+			text, err := fontFiles.ReadFile("fonts/" + name + ".letters")
+			if err != nil {
+				panic(err) // the folder is part of the program itself
+			}
+			f, err := lettering.Read(string(text), func(base string) *lettering.Face { return faces[base]() })
+			if err != nil {
+				panic(fmt.Sprintf("fonts/%s.letters: %v", name, err))
+			}
+			return f
+		})
 	}
 	return faces
-})
+}()
 
 // Faces are the names of the built-in faces.
 func Faces() []string { return faceNames[:] }
@@ -58,11 +52,11 @@ func RowWays() []string { return rowWays[:] }
 var rowWays = [...]string{"near", "turns", "ladders", "ruled"}
 
 func faceNamed(name string) (*lettering.Face, error) {
-	face, ok := readFaces()[name]
-	if !ok {
+	face := faces[name]
+	if face == nil {
 		return nil, &diag.Fault{Code: "font-unknown", Args: diag.Args{"value": name, "known": quotedNames(faceNames[:])}}
 	}
-	return face, nil
+	return face(), nil
 }
 
 func alignment(word string) (lettering.Align, error) {

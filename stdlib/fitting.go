@@ -27,11 +27,12 @@ const (
 // width is 0 then. It is false if the text does not fit at any height that can
 // be read, or cannot be written at all.
 func FitText(ctx context.Context, words, font, align, rows string, width, height float64) (heightMM, widthMM float64, ok bool) {
-	face, known := readFaces()[font]
+	read := faces[font]
 	i, way := slices.Index(alignments[:], align), slices.Index(rowWays[:], rows)
-	if !known || i < 0 || way < 0 {
+	if read == nil || i < 0 || way < 0 {
 		return 0, 0, false
 	}
+	face := read()
 	ways := lettering.Rows(way)
 	// fits is the width of rows at which the text fits, if it does.
 	fits := func(mm, rows float64) (used float64, ok bool) {

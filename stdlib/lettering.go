@@ -178,7 +178,7 @@ func missingLetters(missing *lettering.Missing, font string) *diag.Fault {
 	fault := &diag.Fault{Code: "glyph-missing", Args: diag.Args{"font": font, "characters": strings.Join(named, "; ")}}
 	for _, name := range faceNames {
 		lacks := func(c lettering.Character) bool {
-			g, _ := readFaces()[name].Glyph(c.Cluster)
+			g, _ := faces[name]().Glyph(c.Cluster)
 			return g == nil
 		}
 		if name != font && !slices.ContainsFunc(missing.Characters, lacks) {

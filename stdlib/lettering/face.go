@@ -24,12 +24,35 @@ type Face struct {
 	// Lean is how far the face leans to the right per unit of height.
 	Lean float64
 
-	drawn map[string]*Glyph // the letters that the face draws itself
-	own   func(cluster string) (*Glyph, error)
-	kerns map[[2]string]float64
+	letters map[string]*letter // those that the face draws itself
+	own     func(cluster string) (*Glyph, error)
+	kerns   map[[2]string]float64
 
 	composed sync.Map // cluster → *Glyph or nil
 	gaps     sync.Map // [2]string → float64
+}
+
+// letter is what a face draws itself. Few of a face's letters stand in a text, so
+// each is made ready when it is first asked for.
+type letter struct {
+	upright, joined *Glyph // joined: what is drawn instead before a letter that can be entered, or nil
+	once            sync.Once
+	glyph           *Glyph
+}
+
+// drawn is a letter that the face draws itself, or nil.
+func (f *Face) drawn(name string) *Glyph {
+	l := f.letters[name]
+	if l == nil {
+		return nil
+	}
+	l.once.Do(func() {
+		l.glyph = l.upright.leaned(f.Lean)
+		if l.joined != nil {
+			l.glyph.joined = l.joined.leaned(f.Lean)
+		}
+	})
+	return l.glyph
 }
 
 // Glyph is one letter with its marks.
@@ -69,7 +92,7 @@ const longestKept = 12
 // Glyph is the letter for a grapheme cluster, or nil if the face has none.
 func (f *Face) Glyph(cluster string) (*Glyph, error) {
 	if f.own == nil {
-		if g, ok := f.drawn[cluster]; ok {
+		if g := f.drawn(cluster); g != nil {
 			return g, nil
 		}
 	}
@@ -101,7 +124,7 @@ func plainRunes(cluster string) []rune {
 // compose sets marks onto the letter that they belong to.
 func (f *Face) compose(cluster string) *Glyph {
 	runes := plainRunes(cluster)
-	if g, ok := f.drawn[norm.NFC.String(string(runes))]; ok {
+	if g := f.drawn(norm.NFC.String(string(runes))); g != nil {
 		return g
 	}
 	runes = []rune(norm.NFD.String(string(runes)))
@@ -117,8 +140,8 @@ func (f *Face) compose(cluster string) *Glyph {
 			base = 'ȷ'
 		}
 	}
-	letter, ok := f.drawn[string(base)]
-	if !ok || letter.space() {
+	letter := f.drawn(string(base))
+	if letter == nil || letter.space() {
 		return nil
 	}
 	top := letter.topAnchor(f.Lean)
@@ -142,9 +165,9 @@ func (f *Face) marked(name string, letter *Glyph, top geom.Point, marks []rune) 
 	}
 	bottom := letter.bottomAnchor()
 	for _, r := range marks {
-		mark, ok := f.drawn[string(r)]
+		mark := f.drawn(string(r))
 		class := norm.NFD.PropertiesString(string(r)).CCC()
-		if !ok || class == 0 {
+		if mark == nil || class == 0 {
 			return nil
 		}
 		var at geom.Point

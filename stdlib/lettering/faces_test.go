@@ -46,8 +46,8 @@ func glyph(t require.TestingT, face *Face, cluster string) *Glyph {
 
 // drawnNames are the letters that a face draws itself, in order.
 func (f *Face) drawnNames() []string {
-	names := make([]string, 0, len(f.drawn))
-	for name := range f.drawn {
+	names := make([]string, 0, len(f.letters))
+	for name := range f.letters {
 		names = append(names, name)
 	}
 	sort.Strings(names)
@@ -123,7 +123,7 @@ func setRow(t require.TestingT, face *Face, text string) []placed {
 
 func TestLettersWithMarksAreTheLetterAndItsMarks(t *testing.T) {
 	eachFace(t, func(t *testing.T, face *Face) {
-		e, acute := glyph(t, face, "e"), face.drawn["\u0301"]
+		e, acute := glyph(t, face, "e"), face.drawn("\u0301")
 		composed := glyph(t, face, "é")
 		require.Same(t, composed, glyph(t, face, "é"), "and are kept")
 		require.Len(t, composed.strokes, len(e.strokes)+len(acute.strokes))
@@ -223,7 +223,7 @@ func FuzzReadingAnyTextGivesAFaceOrAnError(f *testing.F) {
 			return
 		}
 		for _, name := range face.drawnNames() {
-			if g := face.drawn[name]; !g.space() {
+			if g := face.drawn(name); !g.space() {
 				if _, err := g.waysOf(context.Background()); err != nil {
 					t.Fatal(err)
 				}

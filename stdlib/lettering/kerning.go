@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"math"
+	"slices"
 
 	"wend/runtime/geom"
 )
@@ -236,12 +237,13 @@ func (e *edges) include(a, b geom.Point) {
 func clearAdvance(a, b *edges, distance float64) float64 {
 	advance := math.Inf(-1)
 	reach := int(math.Ceil(distance / edgeStep))
+	leftmost := slices.Min(b.left[:])
 	for i := range edgeCount {
-		if a.left[i] > a.right[i] {
+		if a.left[i] > a.right[i] || a.right[i]-leftmost+distance <= advance {
 			continue
 		}
 		for k := max(0, i-reach); k <= min(edgeCount-1, i+reach); k++ {
-			if b.left[k] > b.right[k] {
+			if b.left[k] > b.right[k] || a.right[i]-b.left[k]+distance <= advance {
 				continue
 			}
 			// Ink may lie anywhere in its row.

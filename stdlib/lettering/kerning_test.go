@@ -16,7 +16,7 @@ import (
 func (f *Face) signNames() []string {
 	var names []string
 	for _, name := range f.drawnNames() {
-		if !f.drawn[name].space() && norm.NFD.PropertiesString(name).CCC() == 0 {
+		if !f.drawn(name).space() && norm.NFD.PropertiesString(name).CCC() == 0 {
 			names = append(names, name)
 		}
 	}
@@ -77,7 +77,7 @@ func TestTheInkOfEveryPairOfSignsKeepsAClearGap(t *testing.T) {
 		pairs := 0
 		for _, first := range names {
 			for _, second := range names {
-				a, b := face.drawn[first], face.drawn[second]
+				a, b := face.drawn(first), face.drawn(second)
 				if a.joined != nil && b.in != nil {
 					a = a.joined
 				}

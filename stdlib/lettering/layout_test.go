@@ -193,7 +193,7 @@ func TestSmallLettersOfTheHandwritingMeetAllOthers(t *testing.T) {
 	var letters []*Glyph
 	for _, name := range face.signNames() {
 		r := []rune(name)[0]
-		if g := face.drawn[name]; unicode.Is(unicode.Ll, r) || unicode.Is(unicode.Lo, r) {
+		if g := face.drawn(name); unicode.Is(unicode.Ll, r) || unicode.Is(unicode.Lo, r) {
 			if g.in == nil || g.out == nil {
 				apart = append(apart, name)
 			} else {
@@ -228,9 +228,9 @@ func TestTheSameTextGivesTheSameLineInAFreshFace(t *testing.T) {
 	const text = "“Fern’s 7 Élan-vital” + ☺ Ωδή, Ёлка!"
 	first := lineOf(t, setBlock(t, "linden", text, Style{Height: 7, Width: 60}))
 	source := readFaces()["linden"]
-	fresh := &Face{XHeight: source.XHeight, Descender: source.Descender, Leading: source.Leading, Gap: source.Gap, Dot: source.Dot, kerns: source.kerns, drawn: map[string]*Glyph{}}
-	for name, g := range source.drawn {
-		fresh.drawn[name] = &Glyph{name: g.name, strokes: g.strokes, ink: g.ink, in: g.in, out: g.out, crown: g.crown, foot: g.foot, wide: g.wide, sides: g.sides}
+	fresh := &Face{XHeight: source.XHeight, Descender: source.Descender, Leading: source.Leading, Gap: source.Gap, Dot: source.Dot, kerns: source.kerns, letters: map[string]*letter{}}
+	for name, l := range source.letters {
+		fresh.letters[name] = &letter{upright: l.upright, joined: l.joined}
 	}
 	block, err := Set(fresh, text, Style{Height: 7, Width: 60})
 	require.NoError(t, err)

@@ -72,7 +72,7 @@ func (l *Line) Move(mm float64) {
 // join.
 func (l *Line) Roles() []plan.Role {
 	var roles []plan.Role
-	passed, of, again := map[[2]geom.Point]bool{}, -1, []bool(nil)
+	passed, of, again := map[bits]bool{}, -1, []bool(nil)
 	l.each(func(piece, i int) {
 		p := &l.Pieces[piece]
 		if piece != of {
@@ -92,9 +92,13 @@ func (l *Line) Roles() []plan.Role {
 	return roles[min(1, len(roles)):]
 }
 
+// bits are those of the ends of a straight piece of a letter. What is passed again
+// has the very same; and bits are quicker to look up than numbers.
+type bits [4]uint64
+
 // again reports of each vertex of a letter whether the way to it was passed before
 // within the letter, in either direction. Both arguments are room to work in.
-func (p *Piece) again(passed map[[2]geom.Point]bool, room []bool) []bool {
+func (p *Piece) again(passed map[bits]bool, room []bool) []bool {
 	room = append(room[:0], make([]bool, len(p.Points))...)
 	if p.Join || p.Again {
 		return room
@@ -106,7 +110,7 @@ func (p *Piece) again(passed map[[2]geom.Point]bool, room []bool) []bool {
 			a, b = b, a
 		}
 		known := len(passed)
-		passed[[2]geom.Point{a, b}] = true
+		passed[bits{math.Float64bits(a.X), math.Float64bits(a.Y), math.Float64bits(b.X), math.Float64bits(b.Y)}] = true
 		room[i] = len(passed) == known
 	}
 	return room

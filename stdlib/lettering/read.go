@@ -32,7 +32,7 @@ type source struct {
 // not draw itself; it is looked up by base. The error names the line.
 func Read(text string, base func(name string) *Face) (*Face, error) {
 	r := &reader{
-		face:   &Face{drawn: map[string]*Glyph{}, kerns: map[[2]string]float64{}},
+		face:   &Face{letters: map[string]*letter{}, kerns: map[[2]string]float64{}},
 		lines:  map[string]source{},
 		drawn:  map[string]*Glyph{},
 		active: map[string]bool{},
@@ -74,23 +74,21 @@ func Read(text string, base func(name string) *Face) (*Face, error) {
 		}
 	}
 	if r.base != nil {
-		for name := range r.base.drawn {
-			if _, err := r.glyph(name); err != nil {
-				return nil, err
-			}
+		for name, l := range r.base.letters {
+			r.face.letters[name] = &letter{upright: l.upright}
 		}
 	}
 	for name, g := range r.drawn {
-		r.face.drawn[name] = g.leaned(r.face.Lean)
+		r.face.letters[name] = &letter{upright: g}
 	}
-	for name, g := range r.face.drawn {
-		if letter, ok := strings.CutSuffix(name, joinedSuffix); ok && letter != "" {
-			plain := r.face.drawn[letter]
+	for name, l := range r.face.letters {
+		if before, ok := strings.CutSuffix(name, joinedSuffix); ok && before != "" {
+			plain := r.face.letters[before]
 			if plain == nil {
-				return nil, fmt.Errorf("%s has a joined form but no plain one", letter)
+				return nil, fmt.Errorf("%s has a joined form but no plain one", before)
 			}
-			plain.joined = g
-			delete(r.face.drawn, name)
+			plain.joined = l.upright
+			delete(r.face.letters, name)
 		}
 	}
 	return r.face, nil
@@ -179,7 +177,7 @@ func (r *reader) glyph(name string) (*Glyph, error) {
 	line, ok := r.lines[name]
 	if !ok {
 		if r.base != nil {
-			if g := r.base.drawn[name]; g != nil {
+			if g := r.base.drawn(name); g != nil {
 				r.drawn[name] = g
 				return g, nil
 			}
