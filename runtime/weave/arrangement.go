@@ -51,6 +51,9 @@ type splitAt struct {
 func newArrangement(count int, totalMM float64, box geom.Box, reach float64) *arrangement {
 	return &arrangement{
 		vertices: newVertexTable(count),
+		ends:     make([][2]int32, 0, count),
+		splits:   make([]int32, 0, count),
+		seen:     make([]int32, 0, count),
 		grid:     newGrid(count, totalMM, box, reach),
 		built:    count,
 		reach:    reach,
@@ -138,7 +141,7 @@ func onSegment(p, c, d geom.Point) (at float64, on bool) {
 	}
 	at = p.Sub(c).Dot(along) / length
 	if at < 0 || at > length {
-		return at, math.Min(p.Distance(c), p.Distance(d)) <= geom.SamePoint
+		return at, min(p.Distance(c), p.Distance(d)) <= geom.SamePoint
 	}
 	return at, math.Abs(p.Sub(c).Cross(along)) <= float64(geom.SamePoint*length)
 }
@@ -156,8 +159,8 @@ func (r *arrangement) add(a, b geom.Point) {
 	along := b.Sub(a)
 	length := along.Length()
 	r.touches, r.covers = r.touches[:0], r.covers[:0]
-	low := geom.Point{X: math.Min(a.X, b.X) - geom.SamePoint, Y: math.Min(a.Y, b.Y) - geom.SamePoint}
-	high := geom.Point{X: math.Max(a.X, b.X) + geom.SamePoint, Y: math.Max(a.Y, b.Y) + geom.SamePoint}
+	low := geom.Point{X: min(a.X, b.X) - geom.SamePoint, Y: min(a.Y, b.Y) - geom.SamePoint}
+	high := geom.Point{X: max(a.X, b.X) + geom.SamePoint, Y: max(a.Y, b.Y) + geom.SamePoint}
 	r.nearby(a, b, 0, func(s int32) {
 		c, d := r.line(s)
 		if c.X < low.X && d.X < low.X || c.X > high.X && d.X > high.X ||
@@ -182,7 +185,7 @@ func (r *arrangement) add(a, b geom.Point) {
 		}
 		middle := (from.at + to.at) / 2
 		for len(covers) > 0 && covers[0][0] <= middle {
-			covered = math.Max(covered, covers[0][1])
+			covered = max(covered, covers[0][1])
 			covers = covers[1:]
 		}
 		if covered < middle {

@@ -90,7 +90,7 @@ func (g *graph) pairings(places []int32) func(ctx context.Context, i, j int) ([]
 
 // fewOdd is up to how many odd nodes the pairings of all sets of them are listed,
 // for all places at once. A letter has hardly ever more.
-const fewOdd = 10
+const fewOdd = 12
 
 // pairing is the least pairings of every even set of the odd nodes of a small
 // graph, along shortest ways: what leastRetrace finds by matching for one pair of

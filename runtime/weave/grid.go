@@ -32,9 +32,9 @@ func newGrid(count int, totalMM float64, box geom.Box, reach float64) *grid {
 	n := float64(max(count, 1))
 	// Cells as wide as the reach: a search looks at few of them, however little
 	// there is yet, and around a single point, too.
-	size := math.Max(totalMM/(8*n), math.Max(reach, 1e-3))
+	size := max(totalMM/(8*n), max(reach, 1e-3))
 	if !box.Empty() {
-		size = math.Max(size, math.Sqrt(box.Width()/n*box.Height()))
+		size = max(size, math.Sqrt(box.Width()/n*box.Height()))
 	}
 	g := &grid{perMM: 1 / size}
 	g.margin = 2*geom.SamePoint + float64(1e-9*size)
@@ -76,7 +76,7 @@ func (g *grid) cells(a, b geom.Point, reach float64, f func(key uint64)) bool {
 		a, b = b, a
 	}
 	m := g.margin + reach
-	low, high := math.Min(a.Y, b.Y)-m, math.Max(a.Y, b.Y)+m
+	low, high := min(a.Y, b.Y)-m, max(a.Y, b.Y)+m
 	first, last := math.Floor((a.X-m)*g.perMM), math.Floor((b.X+m)*g.perMM)
 	rows := math.Floor(high*g.perMM) - math.Floor(low*g.perMM)
 	if !(last-first+rows+2 < longCells) {
@@ -92,9 +92,9 @@ func (g *grid) cells(a, b geom.Point, reach float64, f func(key uint64)) bool {
 		if slope != 0 {
 			left := float64(float64(cx)*size) - float64(2*m)
 			right := float64(float64(cx+1)*size) + float64(2*m)
-			p := a.Y + float64(slope*(math.Max(left, a.X)-a.X))
-			q := a.Y + float64(slope*(math.Min(right, b.X)-a.X))
-			y0, y1 = math.Max(low, math.Min(p, q)-m), math.Min(high, math.Max(p, q)+m)
+			p := a.Y + float64(slope*(max(left, a.X)-a.X))
+			q := a.Y + float64(slope*(min(right, b.X)-a.X))
+			y0, y1 = max(low, min(p, q)-m), min(high, max(p, q)+m)
 		}
 		for cy := int64(math.Floor(y0 * g.perMM)); cy <= int64(math.Floor(y1*g.perMM)); cy++ {
 			f(mix(cx, cy))

@@ -137,6 +137,9 @@ type boruvka struct {
 	reach  []float64   // per node, how far (squared) any item below may have to look
 }
 
+// fewItems is below how many items a worker alone is done before others have begun.
+const fewItems = 1 << 10
+
 // candidate is a link between two items, ordered by length and then by items,
 // so that no two are equal and every part agrees on which is shortest.
 type candidate struct {
@@ -196,15 +199,23 @@ func (b *boruvka) round() {
 	// equal, the shortest ones do not depend on who finds them.
 	subtrees := min(b.t.first, 64)
 	workers := min(runtime.GOMAXPROCS(0), subtrees)
+	if len(b.t.items) < fewItems {
+		workers = 1
+	}
 	descents := make([]*descent, workers)
+	search := func(w int) {
+		for n := subtrees + w; n < 2*subtrees; n += workers {
+			descents[w].descend(n, 1)
+		}
+	}
 	var wait sync.WaitGroup
 	for w := range workers {
 		descents[w] = &descent{boruvka: b, best: slices.Clone(b.best)}
-		wait.Go(func() {
-			for n := subtrees + w; n < 2*subtrees; n += workers {
-				descents[w].descend(n, 1)
-			}
-		})
+		if workers > 1 {
+			wait.Go(func() { search(w) })
+		} else {
+			search(w)
+		}
 	}
 	wait.Wait()
 	for _, d := range descents {
