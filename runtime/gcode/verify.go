@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"iter"
 	"math"
-	"sync"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -22,21 +21,10 @@ import (
 //
 // Coordinates are rounded to whole steps as a board does, and go through a
 // model of slack and skew that knows nothing of how they were made up for.
-//
-// The text is read in stretches, so that no second copy of it need be held.
 func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) Verdict {
-	v := verification{p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated)}
-	v.file = sync.OnceValue(func() *source.File { return source.New(name, string(text)) })
-	v.stands = newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap)
-	// Reading goes on beside the model of the machine and the comparison.
-	motions := newPipe[step]()
-	var readFaults diag.List
-	go func() {
-		defer motions.close()
-		readFaults = v.read(text, motions)
-	}()
-	faults, parted := v.compare(motions)
-	return Verdict{Faults: append(readFaults, faults...), Parted: parted}
+	v := NewVerification(p, sheet, compensated, gap)
+	v.Write(text) // never fails
+	return v.Done(name, func() []byte { return text })
 }
 
 // Verdict is what reading a sheet back found.
@@ -47,14 +35,80 @@ type Verdict struct {
 	Parted int
 }
 
-// verification is what reading a sheet back needs all along.
-type verification struct {
+// Verification is Verify for a sheet that is still being written: what is written to
+// it is read and compared meanwhile, and little of it is held.
+type Verification struct {
 	p           *machine.Profile
 	sheet       *plan.Sheet
 	compensated bool
 	toleranceMM float64
-	file        func() *source.File
 	stands      stylus // before the first motion
+
+	written, emptied chan []byte // stretches of the text
+	ended            chan struct{}
+	// The text, which has no content before all of it is there. What is said before
+	// refers to it.
+	file   *source.File
+	said   diag.List // by the reader
+	faults []fault   // beside that
+	parted int
+}
+
+// fault is what is wrong with the line that begins at an offset in the text.
+type fault struct {
+	start int
+	why   string
+}
+
+// NewVerification begins. It ends with Done, which must be called.
+func NewVerification(p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) *Verification {
+	v := &Verification{
+		p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated),
+		stands:  newStylus(p, compensated, p.ToMachine(sheet.Points[0]), gap),
+		written: make(chan []byte, mostWaitings), emptied: make(chan []byte, mostWaitings+2), ended: make(chan struct{}),
+		file: &source.File{},
+	}
+	// Reading goes on beside the model of the machine and the comparison.
+	motions := newPipe[step]()
+	var read []fault
+	go func() {
+		defer motions.close()
+		read = v.read(motions)
+	}()
+	go func() {
+		defer close(v.ended)
+		apart := v.compare(motions)
+		v.faults = append(read, apart...)
+	}()
+	return v
+}
+
+// Write takes the next lines, all of them whole. It never fails.
+func (v *Verification) Write(lines []byte) (int, error) {
+	for stretch := range stretches(lines) {
+		var room []byte
+		select {
+		case room = <-v.emptied:
+		default:
+		}
+		v.written <- append(room[:0], stretch...)
+	}
+	return len(lines), nil
+}
+
+// Done is the verdict on all that was written. The text is asked for if it has
+// faults, which are shown in it.
+func (v *Verification) Done(name string, text func() []byte) Verdict {
+	close(v.written)
+	<-v.ended
+	if len(v.said)+len(v.faults) > 0 {
+		*v.file = *source.New(name, string(text()))
+	}
+	verdict := Verdict{Faults: v.said, Parted: v.parted}
+	for _, f := range v.faults {
+		verdict.Faults = append(verdict.Faults, diag.New("instruction-differs", lineSpan(v.file, f.start), diag.Args{"why": f.why}))
+	}
+	return verdict
 }
 
 // step is a place, in machine mm of the motors or in page mm of the line, with
@@ -65,7 +119,7 @@ type step struct {
 }
 
 // read passes on where the motors go, from where they begin.
-func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
+func (v *Verification) read(motions *pipe[step]) (faults []fault) {
 	area := v.p.AreaBox().Grow(edgeToleranceMM)
 	outside := -1 // where the first motion stands that leaves the area
 	begun := false
@@ -82,28 +136,29 @@ func (v *verification) read(text []byte, motions *pipe[step]) diag.List {
 			return
 		}
 		m.Arc.Chords(m.From, m.To, v.toleranceMM/8, func(at geom.Point) { motions.send(step{at, m.Start}) })
-	}, v.file)
-	for stretch := range stretches(text) {
+	}, func() *source.File { return v.file })
+	for stretch := range v.written {
 		reader.lines(stretch)
+		v.emptied <- stretch
 	}
-	reading, faults := reader.done()
-	fault := func(start int, why string) { faults = append(faults, differs(v.file(), start, why)) }
+	var reading Reading
+	reading, v.said = reader.done()
 	if outside >= 0 {
-		fault(outside, "a motion leaves the area")
+		faults = append(faults, fault{outside, "a motion leaves the area"})
 	}
 	oneStep := v.p.AtSteps(machine.Steps{X: 1, Y: 1})
 	off := v.stands.motor.Sub(reading.Start)
 	switch {
 	case !reading.Asserted:
-		fault(reading.FirstMotion, "they do not say where they start")
+		faults = append(faults, fault{reading.FirstMotion, "they do not say where they start"})
 	case math.Abs(off.X) > oneStep.X || math.Abs(off.Y) > oneStep.Y:
-		fault(reading.FirstMotion, "they start elsewhere")
+		faults = append(faults, fault{reading.FirstMotion, "they start elsewhere"})
 	}
 	return faults
 }
 
 // follow passes on the line that the stylus draws while the motors go their way.
-func (v *verification) follow(motions *pipe[step], drawn func(at geom.Point, start int)) {
+func (v *Verification) follow(motions *pipe[step], drawn func(at geom.Point, start int)) {
 	stylus := v.stands
 	start := 0
 	emit := func(at geom.Point) { drawn(v.p.ToPage(at), start) }
@@ -123,9 +178,8 @@ func (v *verification) follow(motions *pipe[step], drawn func(at geom.Point, sta
 	})
 }
 
-// compare holds the line that is drawn against the plan's, and gives
-// Verdict.Parted.
-func (v *verification) compare(motions *pipe[step]) (diag.List, int) {
+// compare holds the line that is drawn against the plan's, and sets Verdict.Parted.
+func (v *Verification) compare(motions *pipe[step]) []fault {
 	var match *matching
 	last, apart := 0, 0.0 // where the last motion stands that kept to the line
 	v.follow(motions, func(at geom.Point, start int) {
@@ -143,17 +197,15 @@ func (v *verification) compare(motions *pipe[step]) (diag.List, int) {
 		}
 		last = start
 	})
-	switch {
-	case match.lost():
-		return diag.List{differs(v.file(), last, fmt.Sprintf("%.3f mm apart", apart))}, match.first
-	case !match.complete():
-		return diag.List{differs(v.file(), last, "they end before the line does")}, match.first
+	v.parted = -1
+	if !match.lost() && match.complete() {
+		return nil
 	}
-	return nil, -1
-}
-
-func differs(file *source.File, start int, why string) diag.Diagnostic {
-	return diag.New("instruction-differs", lineSpan(file, start), diag.Args{"why": why})
+	v.parted = match.first
+	if match.lost() {
+		return []fault{{last, fmt.Sprintf("%.3f mm apart", apart)}}
+	}
+	return []fault{{last, "they end before the line does"}}
 }
 
 // stretchBytes is about how much text is read at a time.
