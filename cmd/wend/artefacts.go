@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"slices"
@@ -22,26 +21,26 @@ type artefact struct {
 	about string
 	asked func(f *buildFlags) bool // reports whether it is written; nil with about: as --also says
 	late  bool                     // it is made from the instructions
-	write func(job *sheetJob, w *bytes.Buffer) error
+	write func(job *sheetJob, w *pending) error
 }
 
 // artefacts are all kinds, in the order in which they are listed. A row here is
 // all that a new kind takes.
 var artefacts = []artefact{
-	{kind: "png", asked: always, write: func(j *sheetJob, w *bytes.Buffer) error {
+	{kind: "png", asked: always, write: func(j *sheetJob, w *pending) error {
 		return preview.PNG(j.ctx, w, j.picture, preview.Options{MarkAdded: j.flags.markAdded, Bare: j.flags.bare, Length: int(j.flags.pixels)})
 	}},
 	{kind: "gcode", asked: always, write: (*sheetJob).lower},
-	{kind: "svg", about: "the line as one path, true to size", write: func(j *sheetJob, w *bytes.Buffer) error {
+	{kind: "svg", about: "the line as one path, true to size", write: func(j *sheetJob, w *pending) error {
 		return preview.SVG(w, j.picture, j.drawn.Seed)
 	}},
-	{kind: "gif", about: "the drawing as it grows", write: func(j *sheetJob, w *bytes.Buffer) error {
+	{kind: "gif", about: "the drawing as it grows", write: func(j *sheetJob, w *pending) error {
 		return preview.GIF(j.ctx, w, j.picture, preview.Growth{})
 	}},
-	{kind: "csv", about: "every vertex", write: func(j *sheetJob, w *bytes.Buffer) error {
+	{kind: "csv", about: "every vertex", write: func(j *sheetJob, w *pending) error {
 		return preview.CSV(w, j.picture)
 	}},
-	{kind: "html", about: "a page to print: the drawing at true size and its program", write: func(j *sheetJob, w *bytes.Buffer) error {
+	{kind: "html", about: "a page to print: the drawing at true size and its program", write: func(j *sheetJob, w *pending) error {
 		return preview.Printed(w, j.picture, j.program.Text())
 	}},
 	{kind: "as-drawn.png", asked: func(f *buildFlags) bool { return f.asDrawn }, late: true, write: (*sheetJob).simulate},
@@ -86,6 +85,7 @@ type sheetJob struct {
 	sheet   int         // of the plan
 	gap     machine.Gap // where each axis stands in its slack before it
 	picture preview.Picture
+	made    *pendings
 
 	builtSheet
 	list diag.List // beside the errors
@@ -100,15 +100,11 @@ func (j *sheetJob) run(base string) diag.List {
 			if a.late != late || !a.wanted(j.flags) {
 				continue
 			}
-			full, at := base+"."+a.kind, len(j.outputs)
+			full := base + "." + a.kind
 			j.names[a.kind] = full
-			j.outputs = append(j.outputs, output{name: full})
-			jobs = append(jobs, func() error {
-				buffer := new(bytes.Buffer)
-				err := a.write(j, buffer)
-				j.outputs[at].data = buffer.Bytes()
-				return err
-			})
+			made := j.made.add(full)
+			j.outputs = append(j.outputs, output{name: full, made: made})
+			jobs = append(jobs, func() error { return a.write(j, made) })
 		}
 		for _, err := range atOnce(jobs) {
 			if err != nil {
@@ -123,7 +119,7 @@ func (j *sheetJob) run(base string) diag.List {
 }
 
 // lower writes the instructions and measures the sheet.
-func (j *sheetJob) lower(w *bytes.Buffer) error {
+func (j *sheetJob) lower(w *pending) error {
 	var list diag.List
 	if j.Sheet, list = j.program.Lower(j.ctx, j.drawn, j.sheet, j.gap, w); list.Failed() {
 		return list
@@ -134,8 +130,12 @@ func (j *sheetJob) lower(w *bytes.Buffer) error {
 
 // simulate shows what a machine makes of the instructions, beside what it would
 // make of such as do not make up for its slack.
-func (j *sheetJob) simulate(w *bytes.Buffer) error {
-	as, list := j.program.Simulate(j.ctx, j.drawn, j.sheet, j.Sheet, j.output("gcode"))
+func (j *sheetJob) simulate(w *pending) error {
+	instructions, err := j.output("gcode")
+	if err != nil {
+		return err
+	}
+	as, list := j.program.Simulate(j.ctx, j.drawn, j.sheet, j.Sheet, instructions)
 	if list.Failed() {
 		return list
 	}

@@ -171,9 +171,11 @@ func (c console) build(ctx context.Context, name string, f *buildFlags) (inputs 
 	working := c.progress(&f.runFlags, "the picture evolves")
 	settings.Progress = working.tell
 	var result built
+	var made pendings
+	defer made.drop()
 	if !list.Failed() {
 		var more diag.List
-		result, more = c.buildSheets(ctx, name, f, settings)
+		result, more = c.buildSheets(ctx, name, f, settings, &made)
 		list = append(list, more...)
 	}
 	working.clear()
@@ -222,16 +224,12 @@ type builtSheet struct {
 }
 
 // output is the content of an output, by kind.
-func (s *builtSheet) output(kind string) []byte {
-	for _, o := range s.outputs {
-		if o.name == s.names[kind] {
-			return o.data
-		}
-	}
-	return nil
+func (s *builtSheet) output(kind string) ([]byte, error) {
+	i := slices.IndexFunc(s.outputs, func(o output) bool { return o.name == s.names[kind] })
+	return s.outputs[i].made.content()
 }
 
-func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings engine.Settings) (built, diag.List) {
+func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, settings engine.Settings, made *pendings) (built, diag.List) {
 	program, list := c.loadFor(name, f, settings)
 	if program == nil {
 		return built{}, list
@@ -251,7 +249,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	var gap machine.Gap
 	for n, i := range engine.WithLine(drawn) {
 		job := &sheetJob{
-			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i),
+			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i), made: made,
 			builtSheet: builtSheet{names: map[string]string{}},
 		}
 		list = append(list, job.run(sheetName(base, n))...)

@@ -13,10 +13,11 @@ import (
 	"wend/lang/diag"
 )
 
-// output is one file to be written, whole in memory or written by a function.
+// output is one file to be written.
 type output struct {
-	name string // full path
-	data []byte
+	name string   // full path
+	data []byte   // its content, or
+	made *pending // this
 	// anew says that a file which was read is written anew: where its name is a
 	// link, the file that it names is meant, wherever that is.
 	anew bool
@@ -47,12 +48,8 @@ func commit(outputs []output, inputs []string) error {
 		made = append(made, folder)
 	}
 	for _, o := range outputs {
-		// A link within a folder stays, and the file that it names is replaced.
-		place := o.name
-		if linked, err := filepath.EvalSymlinks(place); err == nil {
-			place = linked
-		}
-		name, err := writeBeside(place, o.data)
+		place := placeOf(o.name)
+		name, err := o.beside(place)
 		if name != "" {
 			written = append(written, name)
 		}
@@ -69,6 +66,14 @@ func commit(outputs []output, inputs []string) error {
 		}
 	}
 	return nil
+}
+
+// beside has the content of an output in a file in the folder of its place.
+func (o *output) beside(place string) (string, error) {
+	if o.made != nil {
+		return o.made.beside(place)
+	}
+	return writeBeside(place, o.data)
 }
 
 // admissible reports why an output may not be written where it is to go.
@@ -185,10 +190,17 @@ func writeBeside(place string, data []byte) (string, error) {
 		return "", err
 	}
 	_, err = file.Write(data)
+	return file.Name(), errors.Join(err, endBeside(file, place))
+}
+
+// endBeside closes a file that is to replace another, with the permissions of that
+// one.
+func endBeside(file *os.File, place string) error {
+	var err error
 	if info, before := os.Stat(place); before == nil {
-		err = errors.Join(err, file.Chmod(info.Mode().Perm()))
+		err = file.Chmod(info.Mode().Perm())
 	}
-	return file.Name(), errors.Join(err, file.Close())
+	return errors.Join(err, file.Close())
 }
 
 // createBeside makes a file of a new name in the folder of another. Unlike

@@ -13,20 +13,6 @@ import (
 	"wend/runtime/plan"
 )
 
-// Verify reads a written sheet back and compares what the stylus will draw
-// with the plan: the two lines must be within the profile's tolerance for that
-// of each other all along, in order (Fréchet distance), and the motors must
-// stay in the area. compensated and gap are those with which the sheet was
-// lowered.
-//
-// Coordinates are rounded to whole steps as a board does, and go through a
-// model of slack and skew that knows nothing of how they were made up for.
-func Verify(name string, text []byte, p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) Verdict {
-	v := NewVerification(p, sheet, compensated, gap)
-	v.Write(text) // never fails
-	return v.Done(name, func() []byte { return text })
-}
-
 // Verdict is what reading a sheet back found.
 type Verdict struct {
 	Faults diag.List
@@ -35,8 +21,13 @@ type Verdict struct {
 	Parted int
 }
 
-// Verification is Verify for a sheet that is still being written: what is written to
-// it is read and compared meanwhile, and little of it is held.
+// Verification reads a sheet back while it is written to it, and compares what the
+// stylus will draw with the plan: the two lines must be within the profile's
+// tolerance for that of each other all along, in order (Fréchet distance), and the
+// motors must stay in the area.
+//
+// Coordinates are rounded to whole steps as a board does, and go through a model of
+// slack and skew that knows nothing of how they were made up for.
 type Verification struct {
 	p           *machine.Profile
 	sheet       *plan.Sheet
@@ -60,7 +51,8 @@ type fault struct {
 	why   string
 }
 
-// NewVerification begins. It ends with Done, which must be called.
+// NewVerification begins; compensated and gap are those with which the sheet was
+// lowered. It ends with Done, which must be called.
 func NewVerification(p *machine.Profile, sheet *plan.Sheet, compensated bool, gap machine.Gap) *Verification {
 	v := &Verification{
 		p: p, sheet: sheet, compensated: compensated, toleranceMM: p.ReadBackToleranceMM(compensated),

@@ -1,9 +1,9 @@
 package engine
 
 import (
-	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"math"
 	"path/filepath"
 	"runtime"
@@ -98,6 +98,28 @@ func (p *Program) Seconds(ctx context.Context, line []geom.Point) (float64, erro
 	return lowered.Seconds, nil
 }
 
+// Target is where instructions are written to. A [bytes.Buffer] is one.
+type Target interface {
+	io.Writer
+	Grow(n int) // n more bytes are to come
+	Len() int
+	Truncate(n int)
+	Bytes() []byte
+}
+
+// readBack is a target of which a sheet is read back while it is written.
+type readBack struct {
+	Target
+	*gcode.Verification
+}
+
+func (r readBack) Write(lines []byte) (int, error) {
+	if n, err := r.Target.Write(lines); err != nil {
+		return n, err
+	}
+	return r.Verification.Write(lines)
+}
+
 // Lower adds the instructions of a sheet to a text, slack and skew of the profile
 // made up for, then reads them back from it and compares what a machine would
 // draw from them with the plan. The text is only to be used if the list has not
@@ -106,7 +128,7 @@ func (p *Program) Seconds(ctx context.Context, line []geom.Point) (float64, erro
 // before is where each axis stands in its slack when the sheet is begun: the EndGap
 // of the sheet before, or zero. A sheet with a beginning of its own is walked
 // to from the lower left, whatever was before.
-func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text *bytes.Buffer) (Sheet, diag.List) {
+func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before machine.Gap, text Target) (Sheet, diag.List) {
 	measured := sync.OnceValue(func() Sheet { return p.Describe(drawn, sheet) })
 	s := drawn.Sheets[sheet]
 	options := lower.Options{Compensate: true, Gap: before}
@@ -142,7 +164,7 @@ const partsAtRest = 8
 
 // lower is Lower with what is given to be taken up at rest. The last result is the
 // vertex after which the instructions part from the line, -1 if they do not.
-func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text *bytes.Buffer) (Sheet, diag.List, int) {
+func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measured func() Sheet, options lower.Options, text Target) (Sheet, diag.List, int) {
 	s := drawn.Sheets[sheet]
 	lowered, list, err := lower.Sheet(ctx, p.Profile, drawn, s, options)
 	if err != nil {
@@ -151,9 +173,9 @@ func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measur
 	if list.Failed() {
 		return measured(), list, -1
 	}
-	// What lowering worked with, some forty bytes a piece, makes room for the text and
-	// for what reads it back. Of a large drawing that is pages which need not be
-	// touched for the first time: less memory, and less time too.
+	// What lowering worked with, some forty bytes a piece, makes room for measuring. Of a
+	// large drawing that is pages which need not be touched for the first time: less
+	// memory, and less time too.
 	if len(s.Points) > manyPoints {
 		runtime.GC()
 	}
@@ -164,14 +186,15 @@ func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measur
 	sheets := WithLine(drawn)
 	earlier, _ := slices.BinarySearch(sheets, sheet)
 	start := text.Len()
-	err = gcode.Write(ctx, text, p.Profile, lowered.Instructions, gcode.Heading{
+	back := gcode.NewVerification(p.Profile, s, lowered.Compensated, lowered.Gap)
+	err = gcode.Write(ctx, readBack{text, back}, p.Profile, lowered.Instructions, gcode.Heading{
 		Program: name, Sheet: earlier + 1, Sheets: len(sheets), Seed: drawn.Seed, Unseeded: p.FromElsewhere(), Wiped: s.Begun || sheet > 0,
 		Seconds: lowered.Seconds, LineMM: geom.Length(s.Points),
 	})
+	verdict := back.Done(name, func() []byte { return text.Bytes()[start:] })
 	if err != nil {
 		return measured(), Faults(err), -1
 	}
-	verdict := gcode.Verify(name, text.Bytes()[start:], p.Profile, s, lowered.Compensated, lowered.Gap)
 	list = append(list, verdict.Faults...)
 	known := measured()
 	known.Instructions, known.Compensated = len(lowered.Moves), lowered.Compensated
