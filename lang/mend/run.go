@@ -3,6 +3,7 @@ package mend
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -95,11 +96,15 @@ func (l *line) whole(r rewrite) bool {
 	return l.well(l.text[:r.start] + r.text + l.text[r.end:])
 }
 
-// smaller makes the first number of a stretch smaller of which that is enough.
+// smaller makes the first number of a stretch smaller of which that is enough; in
+// a call of a theme, the one of which most is left: a star of one point, in place
+// of a smaller star of five, is not what was meant.
 func (l *line) smaller(step way) (rewrite, bool) {
 	_, lineEnd := lineAround(l.text, step.start)
-	tried := 0
-	for _, w := range scan(l.text, step.start, min(step.end, lineEnd)) {
+	all := scan(l.text, step.start, min(step.end, lineEnd))
+	most := l.themed(all)
+	tried, found, best, share := 0, word{}, 0.0, 0.0
+	for _, w := range all {
 		if w.class != number || tried == maxFitted {
 			continue
 		}
@@ -108,27 +113,43 @@ func (l *line) smaller(step way) (rewrite, bool) {
 			continue
 		}
 		tried++
-		best, ok := l.largest(w, asked)
-		if !ok {
+		left, ok := l.largest(w, asked)
+		if !ok || left/asked <= share {
 			continue
 		}
-		text := strconv.FormatFloat(best, 'f', -1, 64)
-		r := rewrite{start: w.start, end: w.end, text: text, rule: true, fits: true}
-		if statement := strings.TrimSpace(l.text[step.start:w.start]); !step.called && len(l.fault.Trail) == 0 && statement == "ahead" {
-			r.hint = text + " mm are left this way: `ahead " + text + "`"
-		} else {
-			first, last := lineAround(l.text, w.start)
-			changed := strings.TrimSpace(l.text[first:w.start] + text + l.text[w.end:last])
-			if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
-				r.hint = "with " + text + " in place of " + w.text + " it stays on the page: `" + changed + "`"
-			}
+		found, best, share = w, left, left/asked
+		if !most {
+			break
 		}
-		if rest := l.fault.Hint; rest != "" && r.hint != "" && step.called {
-			r.hint += "; or: " + rest
-		}
-		return r, true
 	}
-	return rewrite{}, false
+	if share == 0 {
+		return rewrite{}, false
+	}
+	text := strconv.FormatFloat(best, 'f', -1, 64)
+	r := rewrite{start: found.start, end: found.end, text: text, rule: true, fits: true}
+	if statement := strings.TrimSpace(l.text[step.start:found.start]); !step.called && len(l.fault.Trail) == 0 && statement == "ahead" {
+		r.hint = text + " mm are left this way: `ahead " + text + "`"
+	} else {
+		first, last := lineAround(l.text, found.start)
+		changed := strings.TrimSpace(l.text[first:found.start] + text + l.text[found.end:last])
+		if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
+			r.hint = "with " + text + " in place of " + found.text + " it stays on the page: `" + changed + "`"
+		}
+	}
+	if rest := l.fault.Hint; rest != "" && r.hint != "" && step.called {
+		r.hint += "; or: " + rest
+	}
+	return r, true
+}
+
+// themed reports whether a word of a theme is among some words.
+func (l *line) themed(all []word) bool {
+	for i, w := range all {
+		if i+2 < len(all) && all[i+1].text == "." && slices.Contains(l.Library.Modules, w.text) {
+			return true
+		}
+	}
+	return false
 }
 
 // begun has the line begin in the middle of the page, if it begins nowhere yet.
