@@ -427,3 +427,52 @@ func randomFigures(t *rapid.T) string {
 	}
 	return out.String()
 }
+
+// The line is given while it is drawn: the stretches of a sheet hang together and
+// are its whole line, whatever draws it, and one of which there is none has none.
+func TestTheLineIsGivenWhileItIsDrawn(t *testing.T) {
+	text := `
+figure corner(n) {
+  loop n {
+    ahead 0.5
+    turn 91
+  }
+}
+begin 20, 20
+loop i in 1..30000 {
+  reach 20 + i / 1000, 20 + sin(i)
+}
+erase
+erase
+begin 30, 30
+corner 20000
+draw path {
+  loop 20000 {
+    ahead 0.5
+    turn 89
+  }
+}
+reach 50, 50
+`
+	o := options()
+	given := map[int][]geom.Point{}
+	stretches := 0
+	o.Line = func(sheet int, stretch []geom.Point) {
+		require.Greater(t, len(stretch), 1)
+		stretches++
+		before := given[sheet]
+		if len(before) > 0 {
+			require.Equal(t, before[len(before)-1], stretch[0])
+			stretch = stretch[1:]
+		}
+		given[sheet] = append(before, stretch...)
+	}
+	drawn, list := eval.Run(context.Background(), compiled(t, text), o)
+	require.False(t, list.Failed(), "%v", list)
+	require.Len(t, drawn.Sheets, 3)
+	require.Len(t, given, 2, "the second sheet has no piece")
+	for _, i := range []int{0, 2} {
+		require.Equal(t, drawn.Sheets[i].Points, given[i])
+	}
+	require.GreaterOrEqual(t, stretches, 1+30_000>>14+1+40_000>>14)
+}

@@ -70,6 +70,24 @@ func (m *machine) makeRoom(out *line) {
 	if next, ok := m.watch.next(m, out); ok {
 		out.full = min(out.full, next)
 	}
+	if m.options.Line != nil && m.onSheet() {
+		if n-m.given > stretchPieces {
+			m.giveLine()
+		}
+		out.full = min(out.full, m.given+stretchPieces+1)
+	}
+}
+
+// stretchPieces is how many pieces the stretches of a line have that are given while
+// it is drawn.
+const stretchPieces = 1 << 14
+
+// giveLine gives what the sheet's line has more than was given.
+func (m *machine) giveLine() {
+	if last := len(m.sheets.points) - 1; last > m.given {
+		m.options.Line(len(m.plan.Sheets)-1, m.sheets.points[m.given:last+1:last+1])
+		m.given = last
+	}
 }
 
 // roles is how many roles a piece of line can have.
@@ -96,10 +114,14 @@ func (m *machine) startSheet(at geom.Point) {
 	m.sheet = &plan.Sheet{}
 	m.plan.Sheets = append(m.plan.Sheets, m.sheet)
 	m.sheets = line{points: append(make([]geom.Point, 0, 64), at), place: make([]uint32, 0, 64), placed: true}
+	m.given = 0
 }
 
 // endSheet hands the line of the current sheet to the plan.
 func (m *machine) endSheet() {
+	if m.options.Line != nil {
+		m.giveLine()
+	}
 	m.sheet.Points, m.sheet.Place = m.sheets.points, m.sheets.place
 	m.limits.pointsHeld += len(m.sheets.points)
 }

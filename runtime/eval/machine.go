@@ -56,6 +56,7 @@ type machine struct {
 	branches []branch
 	sheet    *plan.Sheet
 	sheets   line // the line of the current sheet
+	given    int  // how many of its pieces were given to Options.Line
 	plan     *plan.Plan
 	placeOf  []uint32 // 1 + place of site and role, 0: none yet
 	scratch  []geom.Point

@@ -50,6 +50,11 @@ type Options struct {
 	Progress func(done, of int)
 	// Said is told what the program prints as soon as it does; it may be nil.
 	Said func(plan.Saying)
+	// Line is given the line of each sheet while it is drawn, in stretches: the first
+	// begins with the first point of a line, each other one with the last point of
+	// the one before. It may keep them. A sheet without pieces has no stretch, and
+	// what a run gave that failed in the end is worth nothing. It may be nil.
+	Line func(sheet int, stretch []geom.Point)
 	// Step is called before each statement of a program that was compiled for
 	// stepping. An error ends the run as if it were cancelled. It may be nil.
 	Step func(Step) error

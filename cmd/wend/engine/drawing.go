@@ -219,6 +219,12 @@ func theme(name string) *ast.File {
 // if the program did not run to its end. The line of an instruction file was
 // held against the area when it was read.
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
+	return p.DrawGiving(ctx, nil)
+}
+
+// DrawGiving is Draw with a function that is given the line of a program while it
+// is drawn: see Line of eval.Options.
+func (p *Program) DrawGiving(ctx context.Context, line func(sheet int, stretch []geom.Point)) (*plan.Plan, diag.List) {
 	if p.traced != nil {
 		return p.traced.Plan, nil
 	}
@@ -227,6 +233,7 @@ func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
 	}
 	options := p.options()
 	p.said = nil
+	options.Line = line
 	options.Said = func(s plan.Saying) { p.said = append(p.said, s) }
 	drawn, list := p.draw(ctx, options)
 	if list.Failed() && p.text != nil && len(p.text.Text) <= mendedBytes {

@@ -39,10 +39,6 @@ const (
 // reaches. It keeps sums of parts below what a browser counts exactly.
 const farthest = 1 << 31
 
-// partPieces is how many pieces one message has at most, so that a page lays the
-// beginning of a long line while the rest of it is on its way.
-const partPieces = 1 << 14
-
 func header(kind, id, sheet uint32, n, room int) []byte {
 	out := make([]byte, 0, 16+room)
 	for _, v := range []uint32{kind, id, sheet, uint32(n)} {

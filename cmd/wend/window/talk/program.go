@@ -37,16 +37,13 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 	var drawn *plan.Plan
 	if program != nil {
 		var more diag.List
-		drawn, more = program.Draw(ctx)
+		drawn, more = program.DrawGiving(ctx, s.line(ctx, r.ID))
 		list = append(list, more...)
 		for _, said := range program.Said() {
 			answer.Said = append(answer.Said, said.Text)
 		}
 	}
 	if drawn != nil && len(engine.WithLine(drawn)) > 0 {
-		for shown, i := range engine.WithLine(drawn) {
-			s.line(ctx, r.ID, shown, drawn.Sheets[i].Points)
-		}
 		named := s.statements(ctx, program, drawn, k)
 		answer.Statements = named.all
 		gap := machine.Gap{}
@@ -76,10 +73,18 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 	return nil
 }
 
-// line sends the line of a sheet, as long as somebody waits for it.
-func (s *Session) line(ctx context.Context, id uint32, sheet int, points []geom.Point) {
-	for from := 0; from < len(points)-1 && ctx.Err() == nil; from += partPieces {
-		s.to.Binary(lineMessage(id, sheet, from, points[from:min(from+partPieces+1, len(points))]))
+// line sends the line of each sheet that has one while it is drawn, as long as
+// somebody waits for it.
+func (s *Session) line(ctx context.Context, id uint32) func(sheet int, stretch []geom.Point) {
+	shown, last, sent := -1, -1, 0
+	return func(sheet int, stretch []geom.Point) {
+		if sheet != last {
+			shown, last, sent = shown+1, sheet, 0
+		}
+		if ctx.Err() == nil {
+			s.to.Binary(lineMessage(id, shown, sent, stretch))
+		}
+		sent += len(stretch) - 1
 	}
 }
 
