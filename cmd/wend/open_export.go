@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"wend/cmd/wend/window"
+	"wend/cmd/wend/window/compact"
 	"wend/lang/diag"
 )
 
@@ -110,6 +111,9 @@ func compiledEngine(ctx context.Context, folder string) ([]byte, error) {
 	engine, err := os.ReadFile(place)
 	if err != nil {
 		return nil, notWritten(folder, reason(err))
+	}
+	if engine, err = compact.Module(engine); err != nil {
+		return nil, noEngine(err.Error())
 	}
 	var packed bytes.Buffer
 	w, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
