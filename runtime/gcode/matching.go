@@ -17,6 +17,7 @@ import (
 type matching struct {
 	line []geom.Point
 	eps  float64
+	eps2 float64    // its square
 	at   geom.Point // the newest point of the second line
 
 	// What can be reached when the second line is at its newest point: on
@@ -29,13 +30,13 @@ type matching struct {
 // part is a range within a piece; it is empty if from > to.
 type part struct{ from, to float64 }
 
-var nothing = part{1, 0}
+var everything, nothing = part{0, 1}, part{1, 0}
 
 func (p part) empty() bool { return p.from > p.to }
 
 // newMatching begins with both lines at their first points.
 func newMatching(line []geom.Point, at geom.Point, eps float64) *matching {
-	m := &matching{line: line, eps: eps, at: at}
+	m := &matching{line: line, eps: eps, eps2: eps * eps, at: at}
 	if line[0].Distance(at) > eps {
 		return m
 	}
@@ -67,6 +68,12 @@ func (m *matching) complete() bool {
 	return m.first+len(m.reach) == len(m.line)-1 && !m.lost() && m.reach[len(m.reach)-1].to >= 1
 }
 
+// near reports whether two points are within eps of each other.
+func (m *matching) near(a, b geom.Point) bool {
+	x, y := a.X-b.X, a.Y-b.Y
+	return float64(x*x)+float64(y*y) <= m.eps2
+}
+
 // free is the part of the piece from a to b within eps of c.
 func (m *matching) free(c, a, b geom.Point) part {
 	ux, uy := b.X-a.X, b.Y-a.Y
@@ -74,17 +81,15 @@ func (m *matching) free(c, a, b geom.Point) part {
 	uu := float64(ux*ux) + float64(uy*uy)
 	uw := float64(ux*wx) + float64(uy*wy)
 	ww := float64(wx*wx) + float64(wy*wy)
-	bx, by := c.X-b.X, c.Y-b.Y
-	bb := float64(bx*bx) + float64(by*by)
-	e2 := m.eps * m.eps
-	if ww <= e2 && bb <= e2 {
-		return part{0, 1}
-	}
-	if uu == 0 {
+	nearA, nearB := ww <= m.eps2, m.near(c, b)
+	if uu == 0 || nearA && nearB {
+		if nearA {
+			return everything
+		}
 		return nothing
 	}
 	cross := float64(ux*wy) - float64(uy*wx)
-	root := float64(e2*uu) - float64(cross*cross)
+	root := float64(m.eps2*uu) - float64(cross*cross)
 	if root < 0 {
 		return nothing
 	}
@@ -94,10 +99,10 @@ func (m *matching) free(c, a, b geom.Point) part {
 		return nothing
 	}
 	// An end that lies within eps counts wholly, whatever the rounding.
-	if p.from < 0 || ww <= e2 {
+	if p.from < 0 || nearA {
 		p.from = 0
 	}
-	if p.to > 1 || bb <= e2 {
+	if p.to > 1 || nearB {
 		p.to = 1
 	}
 	return p
@@ -119,6 +124,7 @@ func (m *matching) extend(to geom.Point) {
 	nextFirst := -1
 	entry := nothing // part of the second line's piece that reaches this cell from the one below
 	pieces := len(m.line) - 1
+	nearA := m.near(m.line[m.first], to)
 	for piece := m.first; piece < pieces; piece++ {
 		left := nothing
 		if k := piece - m.first; k < len(m.reach) {
@@ -126,10 +132,14 @@ func (m *matching) extend(to geom.Point) {
 		} else if entry.empty() {
 			break
 		}
+		// Where both ends of a piece are near, all of it is.
 		a, b := m.line[piece], m.line[piece+1]
+		nearB := m.near(b, to)
 		right := nothing
 		if !left.empty() || !entry.empty() {
-			right = m.free(to, a, b)
+			if right = everything; !nearA || !nearB {
+				right = m.free(to, a, b)
+			}
 			if entry.empty() && !right.empty() {
 				right.from = max(right.from, left.from)
 			}
@@ -142,12 +152,14 @@ func (m *matching) extend(to geom.Point) {
 		}
 		above := nothing
 		if !left.empty() || !entry.empty() {
-			above = m.free(b, m.at, to)
+			if above = everything; !nearB || !m.near(b, m.at) {
+				above = m.free(b, m.at, to)
+			}
 			if left.empty() && !above.empty() {
 				above.from = max(above.from, entry.from)
 			}
 		}
-		entry = above
+		entry, nearA = above, nearB
 	}
 	for len(next) > 0 && next[len(next)-1].empty() {
 		next = next[:len(next)-1]

@@ -15,7 +15,6 @@ type stylus struct {
 	slack        geom.Point // mm, whole width
 	motor        geom.Point // machine mm
 	axes         geom.Point // where the far ends of the axes stand
-	settled      bool       // they stand where the motor left them
 	cosine, sine float64    // of the angle from the x axis to the y axis
 }
 
@@ -70,26 +69,31 @@ func (s *stylus) move(to geom.Point, point func(geom.Point)) {
 		point(to)
 		return
 	}
-	from := s.motor
-	travel := to.Sub(from)
-	startX := followsAt(from.X, travel.X, s.axes.X, s.slack.X)
-	startY := followsAt(from.Y, travel.Y, s.axes.Y, s.slack.Y)
-	first, second := min(startX, startY), max(startX, startY)
-	for _, t := range [...]float64{first, second, 1} {
-		if t > 1 || t == 0 && s.settled {
-			continue
-		}
-		motor := from.Add(travel.Times(t))
-		if t == 1 {
-			motor = to
-		}
-		before := s.axes
-		s.axes = geom.Point{X: play(motor.X, s.axes.X, s.slack.X), Y: play(motor.Y, s.axes.Y, s.slack.Y)}
-		if s.axes != before {
-			point(s.at())
+	followed := s.behind(to)
+	if followed.X != s.axes.X && followed.Y != s.axes.Y {
+		// Otherwise the stylus stays, or goes straight along one axis.
+		from := s.motor
+		travel := to.Sub(from)
+		startX := followsAt(from.X, travel.X, s.axes.X, s.slack.X)
+		startY := followsAt(from.Y, travel.Y, s.axes.Y, s.slack.Y)
+		for _, t := range [...]float64{min(startX, startY), max(startX, startY)} {
+			if at := s.behind(from.Add(travel.Times(t))); t < 1 && at != s.axes {
+				s.axes = at
+				point(s.at())
+			}
 		}
 	}
-	s.motor, s.settled = to, true
+	if followed != s.axes {
+		s.axes = followed
+		point(s.at())
+	}
+	s.motor = to
+}
+
+// behind is where the far ends of the axes stand once their motors have gone
+// straight to a place.
+func (s *stylus) behind(motor geom.Point) geom.Point {
+	return geom.Point{X: play(motor.X, s.axes.X, s.slack.X), Y: play(motor.Y, s.axes.Y, s.slack.Y)}
 }
 
 // followsAt is the part of a motor's way, from 0 to 1, at which the far end

@@ -195,7 +195,6 @@ func (t *moveText) part(out []byte, from, to int) []byte {
 // decimal, so there is no "-0", and halves go away from zero.
 type coordinates struct {
 	unitsPerStep float64 // units of the last decimal in one step
-	units        int64   // in one mm
 	decimals     int
 }
 
@@ -204,7 +203,7 @@ func newCoordinates(stepsPerMM float64, decimals int) coordinates {
 	for range decimals {
 		units *= 10
 	}
-	return coordinates{unitsPerStep: float64(units) / stepsPerMM, units: units, decimals: decimals}
+	return coordinates{unitsPerStep: float64(units) / stepsPerMM, decimals: decimals}
 }
 
 func (c *coordinates) append(out []byte, steps int32) []byte {
@@ -213,18 +212,27 @@ func (c *coordinates) append(out []byte, steps int32) []byte {
 		out = append(out, '-')
 		value = -value
 	}
-	out = strconv.AppendInt(out, value/c.units, 10)
-	rest := value % c.units
-	if rest == 0 {
-		return out
+	// From the last digit on.
+	var digits [24]byte
+	first := len(digits)
+	rest := uint64(value)
+	for range c.decimals {
+		if digit := byte(rest % 10); digit > 0 || first < len(digits) {
+			first--
+			digits[first] = '0' + digit
+		}
+		rest /= 10
 	}
-	out = append(out, '.')
-	for unit := c.units / 10; rest > 0; unit /= 10 {
-		digit := rest / unit
-		out = append(out, byte('0'+digit))
-		rest -= digit * unit
+	if first < len(digits) {
+		first--
+		digits[first] = '.'
 	}
-	return out
+	for more := true; more; more = rest > 0 {
+		first--
+		digits[first] = '0' + byte(rest%10)
+		rest /= 10
+	}
+	return append(out, digits[first:]...)
 }
 
 // plain is text that may stand in a comment: printable ASCII without the
