@@ -16,6 +16,9 @@ type course struct {
 	gap   int32     // what is left of it where the line starts
 	at    []float64 // at each vertex, in steps
 	turns []turn
+	// ahead is how far the motor is ahead of the stylus before the first turn, and
+	// after one at the largest place and at the smallest.
+	ahead [3]float64
 }
 
 // turn is a reversal of an axis. It takes up the slack at rest, at its vertex,
@@ -44,6 +47,7 @@ const (
 func newCourse(slack float64, gap int32, at []float64) course {
 	c := course{slack: roundSteps(slack), exact: slack, at: at}
 	c.gap = max(0, min(c.slack, gap))
+	c.ahead = [3]float64{c.lead(c.gap), c.lead(c.flank(-1)), c.lead(c.flank(1))}
 	if c.slack == 0 {
 		return c
 	}
@@ -75,7 +79,18 @@ func (c *course) left(turns int) int32 {
 
 // leads are how far the motor is ahead of the stylus before a turn and after it.
 func (c *course) leads(turn int) (from, to float64) {
-	return c.lead(c.left(turn)), c.lead(c.left(turn + 1))
+	return c.leadAfter(turn), c.leadAfter(turn + 1)
+}
+
+// leadAfter is how far the motor is ahead of the stylus after so many turns.
+func (c *course) leadAfter(turns int) float64 {
+	switch {
+	case turns == 0:
+		return c.ahead[0]
+	case c.turns[turns-1].side > 0:
+		return c.ahead[1]
+	}
+	return c.ahead[2]
 }
 
 // lead is how far a motor is ahead of the stylus when so much of its slack is
@@ -229,7 +244,7 @@ func (c *course) motor(along, at float64, k int) float64 {
 			return at + to + float64(s.off*(s.trail-along)/(s.trail-s.to))
 		}
 	}
-	return at + c.lead(c.left(k))
+	return at + c.leadAfter(k)
 }
 
 // courses are both axes.

@@ -8,6 +8,7 @@ import (
 	"context"
 	"encoding/json"
 	"maps"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -259,6 +260,10 @@ func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, d
 	drawn, list := eval.Run(ctx, p.code, options)
 	if drawn == nil {
 		return nil, list
+	}
+	// What the line has outgrown while it was drawn makes room for lowering it.
+	if slices.ContainsFunc(drawn.Sheets, large) {
+		runtime.GC()
 	}
 	// Which calls and passes led off the page is found by one more run for all
 	// of them together.

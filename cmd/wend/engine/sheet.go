@@ -154,9 +154,8 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 	}
 }
 
-// manyPoints is from how many points on a drawing is large beside all else that
-// the command holds.
-const manyPoints = 1 << 18
+// large reports whether a sheet is large beside all else that the command holds.
+func large(s *plan.Sheet) bool { return len(s.Points) > 1<<18 }
 
 // partsAtRest is on how many parts of a line at most slack is taken up at rest
 // before that is done on all of it.
@@ -176,7 +175,7 @@ func (p *Program) lower(ctx context.Context, drawn *plan.Plan, sheet int, measur
 	// What lowering worked with, some forty bytes a piece, makes room for measuring. Of a
 	// large drawing that is pages which need not be touched for the first time: less
 	// memory, and less time too.
-	if len(s.Points) > manyPoints {
+	if large(s) {
 		runtime.GC()
 	}
 	// Measuring goes on beside writing and reading back: both take memory for each
