@@ -100,6 +100,12 @@ func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
 			node[v] = g.addNode(v)
 		}
 	}
+	// Each end of an edge is at a node; only loops on which nothing lies add to that.
+	halves := 0
+	for _, v := range g.vertex {
+		halves += int(first[v+1] - first[v])
+	}
+	g.edges, g.chain = make([]edge, 0, halves/2), make([]int32, 0, len(pieces)+halves/2)
 	used := make([]bool, len(pieces))
 	follow := func(v int32, half int32) {
 		e := edge{from: int32(len(g.chain)), role: pieces[half/2].role}

@@ -93,7 +93,16 @@ func (w *network) inTreeOrder() []int {
 
 // linksAt lists the links at every part and branch.
 func (w *network) linksAt() [][]int {
-	at := make([][]int, w.parts.count+len(w.branches))
+	count := make([]int, w.parts.count+len(w.branches))
+	for _, l := range w.links {
+		count[l.parts[0]]++
+		count[l.parts[1]]++
+	}
+	room := make([]int, 2*len(w.links))
+	at := make([][]int, len(count))
+	for part, n := range count {
+		at[part], room = room[:0:n], room[n:]
+	}
 	for i, l := range w.links {
 		at[l.parts[0]] = append(at[l.parts[0]], i)
 		at[l.parts[1]] = append(at[l.parts[1]], i)

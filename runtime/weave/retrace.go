@@ -2,7 +2,6 @@ package weave
 
 import (
 	"context"
-	"slices"
 
 	"wend/runtime/weave/matching"
 )
@@ -90,7 +89,7 @@ func leastRetrace(ctx context.Context, g *graph, odd []bool, ends walkEnds) (aga
 		return nil, 0, err
 	}
 	for e := range g.edges {
-		if edge := &g.edges[e]; edge.ends[0] != edge.ends[1] && solver.Mate(p.port(int32(2*e))) == p.port(int32(2*e+1)) {
+		if edge := &g.edges[e]; edge.ends[0] != edge.ends[1] && solver.Mate(int(p.port(int32(2*e)))) == int(p.port(int32(2*e+1))) {
 			again = append(again, int32(e))
 			excess += edge.length
 		}
@@ -112,13 +111,15 @@ type ports struct {
 	count  int
 	edges  []matching.Edge
 	where  []oddPorts
+	at     []int32 // the ports of one node
 }
 
 // oddPorts is the vertices at an odd node.
 type oddPorts struct {
-	ports  []int
-	parity int // the vertex that puts the parity right, or -1
+	ports  [fewPorts]int32
+	count  int8
 	exempt bool
+	parity int32 // the vertex that puts the parity right, or -1
 }
 
 // fewPorts is how many ports are joined each to each. A node with more is cut
@@ -161,7 +162,7 @@ func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
 	// switch: a vertex that is matched with an end of the line to flip it.
 	before := p.count
 	p.edges = p.edges[:0]
-	var switches []int
+	switches := make([]int32, 0, len(p.where))
 	for _, at := range p.where {
 		switches = append(switches, p.addSwitch(at))
 	}
@@ -181,14 +182,14 @@ func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
 
 // addSwitch gives an odd node the vertex that can be matched with an end of the
 // line. Otherwise it is matched at the node, and the line does not end there.
-func (p *ports) addSwitch(at oddPorts) int {
+func (p *ports) addSwitch(at oddPorts) int32 {
 	if at.parity >= 0 && !at.exempt {
 		return at.parity
 	}
 	last := at.parity
 	if last < 0 {
 		last = p.vertex()
-		for _, v := range at.ports {
+		for _, v := range at.ports[:at.count] {
 			p.edges = append(p.edges, matching.Edge{U: v, V: last})
 		}
 		if at.exempt {
@@ -201,50 +202,48 @@ func (p *ports) addSwitch(at oddPorts) int {
 }
 
 // port is the vertex of a half edge.
-func (p *ports) port(half int32) int { return 2*int(p.rank[half/2]) + int(half%2) }
+func (p *ports) port(half int32) int32 { return 2*p.rank[half/2] + half%2 }
 
-func (p *ports) vertex() int {
+func (p *ports) vertex() int32 {
 	p.count++
-	return p.count - 1
+	return int32(p.count - 1)
 }
 
 // join lets the ports at a node be matched with each other.
 func (p *ports) join(n int32) {
-	halves := p.g.halves(n)
-	at := make([]int, len(halves))
-	for i, half := range halves {
-		at[i] = p.port(half)
+	p.at = p.at[:0]
+	for _, half := range p.g.halves(n) {
+		p.at = append(p.at, p.port(half))
 	}
 	odd := p.odd[n]
-	for {
-		group := at
-		if len(at) > fewPorts {
+	for at, last := p.at, false; !last; {
+		var group [fewPorts + 1]int32
+		count := copy(group[:fewPorts], at)
+		last = len(at) <= fewPorts
+		if !last {
 			// The rest lies at the other end of an edge of no length.
 			here, there := p.vertex(), p.vertex()
 			p.edges = append(p.edges, matching.Edge{U: here, V: there})
-			group = append(slices.Clone(at[:fewPorts-1]), here)
-			at = append([]int{there}, at[fewPorts-1:]...)
-		} else {
-			at = nil
+			group[fewPorts-1] = here
+			at = at[fewPorts-2:]
+			at[0] = there
 		}
-		parity := -1
-		if (len(group)%2 == 1) != (odd && n != p.exempt) {
+		parity := int32(-1)
+		if (count%2 == 1) != (odd && n != p.exempt) {
 			parity = p.vertex()
 		}
 		if odd {
-			p.where = append(p.where, oddPorts{group, parity, n == p.exempt})
+			p.where = append(p.where, oddPorts{[fewPorts]int32(group[:fewPorts]), int8(count), n == p.exempt, parity})
 			odd = false
 		}
 		if parity >= 0 {
-			group = append(slices.Clip(group), parity)
+			group[count] = parity
+			count++
 		}
-		for i := range group {
+		for i := range count {
 			for _, v := range group[:i] {
 				p.edges = append(p.edges, matching.Edge{U: v, V: group[i]})
 			}
-		}
-		if at == nil {
-			return
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"runtime"
-	"slices"
 	"sync"
 
 	"wend/runtime/geom"
@@ -106,7 +105,7 @@ func span(ctx context.Context, r *arrangement, p *parts) (*network, error) {
 	t := newBoxTree(itemsOf(r, p))
 	b := &boruvka{
 		ctx: ctx, t: t, joined: newUnionFind(p.count),
-		best: make([]candidate, p.count), reach: make([]float64, len(t.boxes)), own: make([]int32, len(t.items)),
+		best: make([]candidate, p.count), weight: make([]int, p.count), reach: make([]float64, len(t.boxes)), own: make([]int32, len(t.items)),
 	}
 	net := &network{tree: t, parts: p}
 	for len(net.links) < p.count-1 {
@@ -133,7 +132,9 @@ type boruvka struct {
 	t      *boxTree
 	joined unionFind
 	best   []candidate // per part that stands for a set of joined ones
+	weight []int       // per part, how many items its set has
 	own    []int32     // per item, the part that stands for its set
+	found  []*descent  // the workers
 	reach  []float64   // per node, how far (squared) any item below may have to look
 }
 
@@ -165,7 +166,8 @@ func (b *boruvka) round() {
 		b.own[i] = b.joined.find(it.part)
 	}
 	b.t.paint(b.joined.find)
-	weight := make([]int, len(b.best))
+	weight := b.weight
+	clear(weight)
 	largest := int32(0)
 	for _, own := range b.own {
 		weight[own]++
@@ -202,15 +204,19 @@ func (b *boruvka) round() {
 	if len(b.t.items) < fewItems {
 		workers = 1
 	}
-	descents := make([]*descent, workers)
+	for len(b.found) < workers {
+		b.found = append(b.found, &descent{boruvka: b, best: make([]candidate, len(b.best))})
+	}
 	search := func(w int) {
 		for n := subtrees + w; n < 2*subtrees; n += workers {
-			descents[w].descend(n, 1)
+			b.found[w].descend(n, 1)
 		}
+	}
+	for _, d := range b.found {
+		copy(d.best, b.best)
 	}
 	var wait sync.WaitGroup
 	for w := range workers {
-		descents[w] = &descent{boruvka: b, best: slices.Clone(b.best)}
 		if workers > 1 {
 			wait.Go(func() { search(w) })
 		} else {
@@ -218,7 +224,7 @@ func (b *boruvka) round() {
 		}
 	}
 	wait.Wait()
-	for _, d := range descents {
+	for _, d := range b.found {
 		for part := range d.best {
 			if d.best[part].before(&b.best[part]) {
 				b.best[part] = d.best[part]

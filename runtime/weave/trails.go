@@ -43,7 +43,17 @@ func newTrails(g *graph, again []int32) *trails {
 		t.pass = append(t.pass, int32(e))
 	}
 	t.pass = append(t.pass, again...)
+	degree := make([]int32, len(g.vertex))
+	for _, e := range t.pass {
+		for _, n := range g.edges[e].ends {
+			degree[n]++
+		}
+	}
+	room := make([]int32, 2*len(t.pass))
 	t.couples = make([][]int32, len(g.vertex))
+	for n, d := range degree {
+		t.couples[n], room = room[:0:d], room[d:]
+	}
 	for i, e := range t.pass {
 		for side, n := range g.edges[e].ends {
 			t.couples[n] = append(t.couples[n], int32(2*i+side))
@@ -85,14 +95,15 @@ func (t *trails) couple(n int32) {
 			halves[len(halves)-1] = sorted[len(halves)-1]
 		}
 	} else if len(halves) > 2 {
-		best, least := slices.Clone(halves), math.Inf(1)
+		var best [fewHalves]int32
+		least := math.Inf(1)
 		t.tryCouplings(halves, 0, 0, func(total float64) {
 			if total < least {
 				least = total
-				copy(best, halves)
+				copy(best[:], halves)
 			}
 		})
-		copy(halves, best)
+		copy(halves, best[:])
 	}
 	for i := 1; i < len(halves); i += 2 {
 		t.set.join(halves[i-1]/2, halves[i]/2)

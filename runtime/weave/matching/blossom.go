@@ -1,5 +1,7 @@
 package matching
 
+import "slices"
+
 // label is a blossom's part in the alternating tree.
 type label uint8
 
@@ -54,6 +56,12 @@ func appendLeaves(list []int32, b *blossom) []int32 {
 	return list
 }
 
+// leaves is the vertices of b. The list is good until the next call.
+func (s *Solver) leaves(b *blossom) []int32 {
+	s.room = appendLeaves(s.room[:0], b)
+	return s.room
+}
+
 // settle writes what the tree's growth did to b into its radii and dual.
 func (s *Solver) settle(b *blossom) {
 	growth := s.growth(b.set)
@@ -70,14 +78,18 @@ func (s *Solver) shrink(u, v int32) {
 	ancestor := s.commonAncestor(s.top(u), s.top(v))
 	b := &blossom{leafOf: -1, base: ancestor.base, entry: ancestor.entry}
 
-	var up []*blossom
+	s.up = s.up[:0]
 	for c := s.top(u); c != ancestor; c = s.top(c.entry.from) {
-		up = append(up, c)
+		s.up = append(s.up, c)
 	}
-	b.children = append(b.children, ancestor)
-	for i := len(up) - 1; i >= 0; i-- {
-		b.links = append(b.links, up[i].entry)
-		b.children = append(b.children, up[i])
+	size := 1 + len(s.up)
+	for c := s.top(v); c != ancestor; c = s.top(c.entry.from) {
+		size++
+	}
+	b.children, b.links = append(make([]*blossom, 0, size), ancestor), make([]link, 0, size)
+	for i := len(s.up) - 1; i >= 0; i-- {
+		b.links = append(b.links, s.up[i].entry)
+		b.children = append(b.children, s.up[i])
 	}
 	b.links = append(b.links, link{u, v})
 	for c := s.top(v); c != ancestor; c = s.top(c.entry.from) {
@@ -97,7 +109,7 @@ func (s *Solver) shrink(u, v int32) {
 	b.set = b.heir.set
 	b.set.top = b
 	s.tree = append(s.tree, b)
-	var wereInner []int32
+	wereInner := s.room[:0]
 	for _, c := range b.children {
 		from, wasInner := len(wereInner), c.set.label == inner
 		if wasInner || c != b.heir {
@@ -116,6 +128,7 @@ func (s *Solver) shrink(u, v int32) {
 	for _, w := range wereInner {
 		s.scan(w)
 	}
+	s.room = wereInner
 }
 
 // commonAncestor is the blossom where the ways from b and c to the root meet.
@@ -152,7 +165,7 @@ func (s *Solver) expand(b *blossom) {
 			continue
 		}
 		c.set.top = c
-		for _, v := range appendLeaves(nil, c) {
+		for _, v := range s.leaves(c) {
 			s.move(v, c.set)
 		}
 	}
@@ -179,7 +192,7 @@ func (s *Solver) expand(b *blossom) {
 		if c.set.label != outside {
 			continue
 		}
-		for _, v := range appendLeaves(nil, c) {
+		for _, v := range s.leaves(c) {
 			for i, a := range s.arcs[v] {
 				if s.disc[a.to].set.label == outer {
 					s.keep(event{key: s.grown + s.slack(v, a), from: v, arc: int32(i)})
@@ -226,9 +239,17 @@ func (s *Solver) rotateCycle(b, c *blossom, v int32) {
 			pair(i)
 		}
 	}
-	if at > 0 {
-		b.children = append(append(make([]*blossom, 0, n), b.children[at:]...), b.children[:at]...)
-		b.links = append(append(make([]link, 0, n), b.links[at:]...), b.links[:at]...)
-	}
+	turnRound(b.children, at)
+	turnRound(b.links, at)
 	b.base = v
+}
+
+// turnRound makes list[at] the first of a list that goes round, by turning both
+// parts of it and then the whole.
+func turnRound[T any](list []T, at int) {
+	if at > 0 {
+		slices.Reverse(list[:at])
+		slices.Reverse(list[at:])
+		slices.Reverse(list)
+	}
 }

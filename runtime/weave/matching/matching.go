@@ -30,7 +30,7 @@ var ErrNoPerfectMatching = errors.New("the edges do not allow to pair all vertic
 
 // Edge joins two different vertices, numbered from 0, at a cost.
 type Edge struct {
-	U, V   int
+	U, V   int32
 	Weight int64
 }
 
@@ -67,6 +67,9 @@ type Solver struct {
 	grown  int64 // how far the present tree has grown
 	limit  int64 // when a free vertex will be met; later events are not kept
 	stamp  int   // marks blossoms seen in one search for a common ancestor
+
+	room []int32    // to list vertices in
+	up   []*blossom // to list the way up a tree in
 }
 
 // disc is what is looked at most of a vertex, for each edge that leads to it.
@@ -160,8 +163,8 @@ func (s *Solver) Add(edges []Edge) {
 		if e.U == e.V {
 			continue
 		}
-		s.arcs[e.U] = append(s.arcs[e.U], arc{int32(e.V), 2 * e.Weight})
-		s.arcs[e.V] = append(s.arcs[e.V], arc{int32(e.U), 2 * e.Weight})
+		s.arcs[e.U] = append(s.arcs[e.U], arc{e.V, 2 * e.Weight})
+		s.arcs[e.V] = append(s.arcs[e.V], arc{e.U, 2 * e.Weight})
 	}
 	for v := range fresh {
 		if fresh[v] && len(s.arcs[v]) > 0 {
@@ -172,13 +175,13 @@ func (s *Solver) Add(edges []Edge) {
 		if e.U == e.V {
 			continue
 		}
-		u, v := int32(e.U), int32(e.V)
+		u, v := e.U, e.V
 		if gap := s.restingSlack(u, v, 2*e.Weight); gap < 0 {
 			if s.top(u).leafOf < 0 && s.top(v).leafOf >= 0 {
 				u = v
 			}
 			s.release(u)
-			s.disc[u].radius += min(0, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight))
+			s.disc[u].radius += min(0, s.restingSlack(e.U, e.V, 2*e.Weight))
 		}
 	}
 }
@@ -189,7 +192,7 @@ func (s *Solver) makeRoom(edges []Edge) {
 	degree := make([]int32, len(s.mate)) // with the arcs there are
 	total := 0
 	for _, e := range edges {
-		for _, v := range [2]int{e.U, e.V} {
+		for _, v := range [2]int32{e.U, e.V} {
 			if degree[v] == 0 {
 				degree[v] = int32(len(s.arcs[v]))
 				total += len(s.arcs[v])

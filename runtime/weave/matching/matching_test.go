@@ -27,7 +27,7 @@ func exhaustive(vertices int, edges []Edge) (int64, bool) {
 			first++
 		}
 		for _, e := range edges {
-			if e.U == e.V || e.U != first && e.V != first {
+			if e.U == e.V || int(e.U) != first && int(e.V) != first {
 				continue
 			}
 			pair := 1<<e.U | 1<<e.V
@@ -53,7 +53,7 @@ func requireOptimal(t require.TestingT, s *Solver, edges []Edge) {
 		}
 		cheapest := int64(math.MaxInt64)
 		for _, e := range edges {
-			if e.U == v && e.V == m || e.U == m && e.V == v {
+			if int(e.U) == v && int(e.V) == m || int(e.U) == m && int(e.V) == v {
 				cheapest = min(cheapest, e.Weight)
 			}
 		}
@@ -61,7 +61,7 @@ func requireOptimal(t require.TestingT, s *Solver, edges []Edge) {
 	}
 	for _, e := range edges {
 		if e.U != e.V {
-			require.GreaterOrEqual(t, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight), int64(0))
+			require.GreaterOrEqual(t, s.restingSlack(e.U, e.V, 2*e.Weight), int64(0))
 		}
 	}
 	for v := range s.mate {
@@ -78,7 +78,7 @@ func TestTheCheapestPairingOfSmallGraphsIsFound(t *testing.T) {
 		vertex := rapid.IntRange(0, n-1)
 		top := rapid.SampledFrom([]int64{0, 1, 3, 20, 1 << 40}).Draw(t, "top weight")
 		edges := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Edge {
-			return Edge{vertex.Draw(t, "u"), vertex.Draw(t, "v"), rapid.Int64Range(-top/4, top).Draw(t, "weight")}
+			return Edge{int32(vertex.Draw(t, "u")), int32(vertex.Draw(t, "v")), rapid.Int64Range(-top/4, top).Draw(t, "weight")}
 		}), 0, 40).Draw(t, "edges")
 
 		want, possible := exhaustive(n, edges)
@@ -103,7 +103,7 @@ func TestEdgesAddedLaterGiveTheSameOptimum(t *testing.T) {
 		var edges []Edge
 		for u := range n {
 			for v := range u {
-				edges = append(edges, Edge{u, v, rng.Int64N(top)})
+				edges = append(edges, Edge{int32(u), int32(v), rng.Int64N(top)})
 			}
 		}
 		rng.Shuffle(len(edges), func(i, j int) { edges[i], edges[j] = edges[j], edges[i] })
@@ -142,7 +142,7 @@ func TestMatchingsAgreeWithNetworkX(t *testing.T) {
 		t.Run(fmt.Sprintf("%s with %d vertices, case %d", c.Kind, c.Vertices, i), func(t *testing.T) {
 			var edges []Edge
 			for _, e := range c.Edges {
-				edges = append(edges, Edge{int(e[0]), int(e[1]), e[2]})
+				edges = append(edges, Edge{int32(e[0]), int32(e[1]), e[2]})
 			}
 			_, weight, err := minimum(context.Background(), c.Vertices, edges)
 			if c.Weight == nil {
@@ -170,8 +170,8 @@ func requireOptimalFast(t *testing.T, s *Solver, edges []Edge) {
 	var weight int64
 	counted := make([]bool, len(s.mate))
 	for _, e := range edges {
-		require.GreaterOrEqual(t, s.restingSlack(int32(e.U), int32(e.V), 2*e.Weight), int64(0))
-		if s.Mate(e.U) == e.V && !counted[e.U] {
+		require.GreaterOrEqual(t, s.restingSlack(e.U, e.V, 2*e.Weight), int64(0))
+		if s.Mate(int(e.U)) == int(e.V) && !counted[e.U] {
 			weight += e.Weight
 			counted[e.U], counted[e.V] = true, true
 		}
@@ -210,7 +210,7 @@ func plane(n int, neighbours float64) []Edge {
 	for c, members := range cells {
 		for _, u := range members {
 			if last >= 0 {
-				edges = append(edges, Edge{last, u, length(last, u)})
+				edges = append(edges, Edge{int32(last), int32(u), length(last, u)})
 			}
 			last = u
 			for y := c/side - 1; y <= c/side+1; y++ {
@@ -220,7 +220,7 @@ func plane(n int, neighbours float64) []Edge {
 					}
 					for _, v := range cells[y*side+x] {
 						if v < u {
-							edges = append(edges, Edge{u, v, length(u, v)})
+							edges = append(edges, Edge{int32(u), int32(v), length(u, v)})
 						}
 					}
 				}
@@ -250,7 +250,7 @@ func BenchmarkPairingACompleteGraph(b *testing.B) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	for u := range n {
 		for v := range u {
-			edges = append(edges, Edge{u, v, rng.Int64N(1 << 30)})
+			edges = append(edges, Edge{int32(u), int32(v), rng.Int64N(1 << 30)})
 		}
 	}
 	b.ReportAllocs()

@@ -6,9 +6,11 @@ import "context"
 // edge from an outer blossom becomes tight, or the dual of an inner blossom
 // reaches zero.
 type event struct {
-	key       int64
-	from, arc int32    // the edge, as seen from one end
-	inner     *blossom // or the blossom
+	key int64
+	// The edge, as seen from one end; or, if from is -1, the blossom: its place in
+	// the tree. Without pointers there is nothing in a heap of millions for the
+	// collector of garbage to follow.
+	from, arc int32
 }
 
 // heap is a binary heap of events, the least key first.
@@ -32,7 +34,6 @@ func (h *heap) push(e event) {
 func (h *heap) pop() event {
 	q := *h
 	least, e := q[0], q[len(q)-1]
-	q[len(q)-1].inner = nil
 	q = q[:len(q)-1]
 	*h = q
 	i := 0
@@ -101,9 +102,9 @@ func (s *Solver) augmentFrom(ctx context.Context, root int32, size int) outcome 
 		}
 		e := s.events.pop()
 		s.grown = e.key
-		if e.inner != nil {
-			if e.inner.outermost() && e.inner.set.label == inner {
-				s.expand(e.inner)
+		if e.from < 0 {
+			if b := s.tree[e.arc]; b.outermost() && b.set.label == inner {
+				s.expand(b)
 			}
 		} else if s.tighten(e) {
 			return augmented
@@ -155,7 +156,7 @@ func (s *Solver) joinOuter(b *blossom, entry link) {
 		s.scan(b.leafOf)
 		return
 	}
-	for _, v := range appendLeaves(nil, b) {
+	for _, v := range s.leaves(b) {
 		s.scan(v)
 	}
 }
@@ -165,7 +166,7 @@ func (s *Solver) joinInner(b *blossom, entry link) {
 	b.set.label, b.set.joined = inner, s.grown
 	s.tree = append(s.tree, b)
 	if b.leafOf < 0 {
-		s.keep(event{key: s.grown + b.dual, inner: b})
+		s.keep(event{s.grown + b.dual, -1, int32(len(s.tree) - 1)})
 	}
 }
 
@@ -219,6 +220,5 @@ func (s *Solver) leaveTree() {
 		}
 	}
 	clear(s.tree)
-	clear(s.events)
 	s.tree, s.events = s.tree[:0], s.events[:0]
 }
