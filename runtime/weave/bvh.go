@@ -42,16 +42,16 @@ func newBoxTree(items []item) *boxTree {
 	curve := newCurve(box)
 	type keyed struct {
 		key uint64
-		item
+		at  int32
 	}
 	list := make([]keyed, len(items))
 	for i, it := range items {
-		list[i] = keyed{curve.key(geom.Point{X: (it.from.X + it.to.X) / 2, Y: (it.from.Y + it.to.Y) / 2}), it}
+		list[i] = keyed{curve.key(geom.Point{X: (it.from.X + it.to.X) / 2, Y: (it.from.Y + it.to.Y) / 2}), int32(i)}
 	}
-	slices.SortStableFunc(list, func(a, b keyed) int { return cmp.Compare(a.key, b.key) })
+	slices.SortFunc(list, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.at, b.at)) })
 	t := &boxTree{items: make([]item, len(items))}
-	for i := range list {
-		t.items[i] = list[i].item
+	for i, k := range list {
+		t.items[i] = items[k.at]
 	}
 	leaves := (len(items) + itemsPerLeaf - 1) / itemsPerLeaf
 	t.first = 1 << bits.Len(uint(max(leaves-1, 0)))

@@ -152,7 +152,11 @@ func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
 	for _, n := range nodes {
 		p.join(n)
 	}
-	solver := matching.NewSolver(p.count)
+	later := 0
+	if p.free > 0 {
+		later = 2*len(p.where) + p.free
+	}
+	solver := matching.NewSolver(p.count, later)
 	solver.Add(p.edges)
 	if err := solver.Solve(ctx); err != nil || p.free == 0 {
 		return solver, err

@@ -209,7 +209,7 @@ func (b *boruvka) round() {
 	}
 	search := func(w int) {
 		for n := subtrees + w; n < 2*subtrees; n += workers {
-			b.found[w].descend(n, 1)
+			b.found[w].descend(n, 1, 0) // every box lies in that of the root
 		}
 	}
 	for _, d := range b.found {
@@ -254,10 +254,10 @@ type descent struct {
 }
 
 // descend improves the best links of the items below node q by links to the
-// items below node r.
-func (b *descent) descend(q, r int) {
+// items below node r, which is so far away (squared).
+func (b *descent) descend(q, r int, gap float64) {
 	t := b.t
-	if t.label[q] >= 0 && t.label[q] == t.label[r] || boxGap(&t.boxes[q], &t.boxes[r]) > b.reach[q] || b.stop {
+	if t.label[q] >= 0 && t.label[q] == t.label[r] || gap > b.reach[q] || b.stop {
 		return
 	}
 	if q >= t.first && r >= t.first {
@@ -265,30 +265,29 @@ func (b *descent) descend(q, r int) {
 		return
 	}
 	if q >= t.first {
-		near, far := b.order(q, r)
-		b.descend(q, near)
-		b.descend(q, far)
+		b.descendBoth(q, r)
 		return
 	}
 	for child := 2 * q; child <= 2*q+1; child++ {
 		if r >= t.first {
-			b.descend(child, r)
-			continue
+			b.descend(child, r, boxGap(&t.boxes[child], &t.boxes[r]))
+		} else {
+			b.descendBoth(child, r)
 		}
-		near, far := b.order(child, r)
-		b.descend(child, near)
-		b.descend(child, far)
 	}
 	b.reach[q] = max(b.reach[2*q], b.reach[2*q+1])
 }
 
-// order is the children of r, the one nearer to q first.
-func (b *descent) order(q, r int) (near, far int) {
+// descendBoth descends to both children of r, the one nearer to q first.
+func (b *descent) descendBoth(q, r int) {
 	boxes := b.t.boxes
-	if boxGap(&boxes[q], &boxes[2*r+1]) < boxGap(&boxes[q], &boxes[2*r]) {
-		return 2*r + 1, 2 * r
+	near, far := 2*r, 2*r+1
+	gap, farGap := boxGap(&boxes[q], &boxes[near]), boxGap(&boxes[q], &boxes[far])
+	if farGap < gap {
+		near, far, gap, farGap = far, near, farGap, gap
 	}
-	return 2 * r, 2*r + 1
+	b.descend(q, near, gap)
+	b.descend(q, far, farGap)
 }
 
 // compare looks at all pairs of the items in leaves q and r.

@@ -22,9 +22,10 @@ import (
 // else.
 type trails struct {
 	g       *graph
-	pass    []int32   // the edge of each pass
-	couples [][]int32 // per node, half passes, two by two; an odd last one is an end
-	set     unionFind // passes on one trail
+	pass    []int32      // the edge of each pass
+	couples [][]int32    // per node, half passes, two by two; an odd last one is an end
+	out     []geom.Point // per half edge, the unit vector along which it leaves its node
+	set     unionFind    // passes on one trail
 	queue   []exchange
 }
 
@@ -59,6 +60,10 @@ func newTrails(g *graph, again []int32) *trails {
 			t.couples[n] = append(t.couples[n], int32(2*i+side))
 		}
 	}
+	t.out = make([]geom.Point, 2*len(g.edges))
+	for half := range t.out {
+		t.out[half] = g.direction(int32(half))
+	}
 	t.set = newUnionFind(len(t.pass))
 	for n := range t.couples {
 		t.couple(int32(n))
@@ -68,7 +73,7 @@ func newTrails(g *graph, again []int32) *trails {
 
 // direction is where half a pass leaves its node to.
 func (t *trails) direction(half int32) geom.Point {
-	return t.g.direction(2*t.pass[half/2] + half%2)
+	return t.out[2*t.pass[half/2]+half%2]
 }
 
 // turn grows from 0 for going straight on from one half pass to the other to 2

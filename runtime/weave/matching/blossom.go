@@ -17,24 +17,33 @@ type link struct{ from, to int32 }
 func (l link) reversed() link { return link{l.to, l.from} }
 
 // blossom is a vertex alone, or an odd cycle of blossoms shrunk to one. All its
-// vertices but the base are matched among themselves.
+// vertices but the base are matched among themselves. Most are vertices alone: what
+// only cycles have lies apart.
 type blossom struct {
-	parent   *blossom
+	*cycle // nil for a vertex alone
+	parent *blossom
+	set    *set  // while it is an outermost one
+	dual   int64 // of the blossom itself; 0 for a vertex alone
+	entry  link  // the edge over which the tree came in; from is -1 at the root
+	base   int32
+	leafOf int32 // the vertex, or -1
+	size   int32 // how many vertices
+	stamp  int32
+}
+
+// cycle is what a blossom is made of.
+type cycle struct {
 	children []*blossom // children[0] holds the base
 	links    []link     // links[i] joins children[i] to the next one round
-	set      *set       // while it is an outermost one
-	heir     *blossom   // the child whose set this took over
-	size     int        // how many vertices
-	dual     int64      // of the blossom itself; 0 for a vertex alone
-	entry    link       // the edge over which the tree came in; from is -1 at the root
-	base     int32
-	leafOf   int32 // the vertex, or -1
-	stamp    int
+	heir     *blossom   // the child whose set the blossom took over
 }
 
 // excess is what a sum of radii counts too much for the duals of b and the
 // blossoms inside: each once for every vertex but one.
 func (b *blossom) excess() int64 {
+	if b.cycle == nil {
+		return 0
+	}
 	sum := int64(b.size-1) * b.dual
 	for _, c := range b.children {
 		sum += c.excess()
@@ -76,7 +85,12 @@ func (s *Solver) settle(b *blossom) {
 // between two outer blossoms closes.
 func (s *Solver) shrink(u, v int32) {
 	ancestor := s.commonAncestor(s.top(u), s.top(v))
-	b := &blossom{leafOf: -1, base: ancestor.base, entry: ancestor.entry}
+	made := &struct {
+		blossom
+		of cycle
+	}{blossom: blossom{leafOf: -1, base: ancestor.base, entry: ancestor.entry}}
+	b := &made.blossom
+	b.cycle = &made.of
 
 	s.up = s.up[:0]
 	for c := s.top(u); c != ancestor; c = s.top(c.entry.from) {

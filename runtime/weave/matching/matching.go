@@ -66,7 +66,7 @@ type Solver struct {
 	events heap
 	grown  int64 // how far the present tree has grown
 	limit  int64 // when a free vertex will be met; later events are not kept
-	stamp  int   // marks blossoms seen in one search for a common ancestor
+	stamp  int32 // marks blossoms seen in one search for a common ancestor
 
 	room []int32    // to list vertices in
 	up   []*blossom // to list the way up a tree in
@@ -112,9 +112,13 @@ func (s *Solver) move(v int32, to *set) {
 	d.set = to
 }
 
-// NewSolver begins a problem with so many vertices and no edges.
-func NewSolver(vertices int) *Solver {
-	s := &Solver{}
+// NewSolver begins a problem with so many vertices and no edges, and with room for
+// more vertices later.
+func NewSolver(vertices, later int) *Solver {
+	room := vertices + later
+	s := &Solver{
+		arcs: make([][]arc, 0, room), mate: make([]int32, 0, room), disc: make([]disc, 0, room), leaf: make([]*blossom, 0, room),
+	}
 	s.AddVertices(vertices)
 	return s
 }

@@ -82,7 +82,7 @@ func TestTheCheapestPairingOfSmallGraphsIsFound(t *testing.T) {
 		}), 0, 40).Draw(t, "edges")
 
 		want, possible := exhaustive(n, edges)
-		s := NewSolver(n)
+		s := NewSolver(n, 0)
 		s.Add(edges)
 		err := s.Solve(context.Background())
 		if !possible {
@@ -107,7 +107,7 @@ func TestEdgesAddedLaterGiveTheSameOptimum(t *testing.T) {
 			}
 		}
 		rng.Shuffle(len(edges), func(i, j int) { edges[i], edges[j] = edges[j], edges[i] })
-		s := NewSolver(n)
+		s := NewSolver(n, 0)
 		for from := 0; from < len(edges); {
 			to := min(len(edges), from+1+rng.IntN(len(edges)))
 			s.Add(edges[from:to])
@@ -158,7 +158,7 @@ func TestMatchingsAgreeWithNetworkX(t *testing.T) {
 func TestASolvedProblemIsProvedOptimalAtSize(t *testing.T) {
 	for _, n := range []int{200, 600} {
 		edges := plane(n, 12)
-		s := NewSolver(n)
+		s := NewSolver(n, 0)
 		s.Add(edges)
 		require.NoError(t, s.Solve(context.Background()))
 		requireOptimalFast(t, s, edges)
@@ -264,7 +264,7 @@ func BenchmarkPairingACompleteGraph(b *testing.B) {
 // minimum pairs all vertices at the least total weight. It gives each vertex'
 // partner and the total.
 func minimum(ctx context.Context, vertices int, edges []Edge) (mate []int, weight int64, err error) {
-	s := NewSolver(vertices)
+	s := NewSolver(vertices, 0)
 	s.Add(edges)
 	if err := s.Solve(ctx); err != nil {
 		return nil, 0, err
