@@ -2,6 +2,7 @@ package lower
 
 import (
 	"math"
+	"slices"
 
 	"wend/runtime/machine"
 )
@@ -11,27 +12,45 @@ import (
 // the line wavers: rounding makes steps to and fro of a line that is nearly
 // parallel to the other axis, and each would rattle the gears.
 type course struct {
-	slack int32     // in whole steps
-	exact float64   // and as it is
-	gap   int32     // what is left of it where the line starts
-	at    []float64 // at each vertex, in steps
-	turns []turn
+	slack   int32     // in whole steps
+	exact   float64   // and as it is
+	gap     int32     // what is left of it where the line starts
+	at      []float64 // at each vertex, in steps
+	turns   []turn
+	first   int8 // side of the first turn; they alternate
+	spreads []spread
 	// ahead is how far the motor is ahead of the stylus before the first turn, and
 	// after one at the largest place and at the smallest.
 	ahead [3]float64
+	least []float64 // of a run, see monotone; given back when all are fitted
 }
 
 // turn is a reversal of an axis. It takes up the slack at rest, at its vertex,
-// or in motion, see spread.
+// or in motion, see spread. A line may have as many as vertices.
 type turn struct {
+	extreme float64 // the largest place that the axis came to, or the smallest, in steps
 	vertex  int32
-	side    int8    // +1 where the axis came to its largest place, -1 to its smallest
-	extreme float64 // that place, in steps
-	spread  *spread
+	spread  int32 // one of the course's, from 1; 0: at rest
+}
+
+// side is +1 where a turn is at the largest place of the axis, -1 at the smallest.
+func (c *course) side(turn int) int8 {
+	if turn%2 == 0 {
+		return c.first
+	}
+	return -c.first
 }
 
 // toward is the way from the line to beyond the extreme of a turn, 1 or -1.
-func (t *turn) toward() float64 { return float64(t.side) }
+func (c *course) toward(turn int) float64 { return float64(c.side(turn)) }
+
+// spreadOf is the spread of a turn; nil where it is made at rest.
+func (c *course) spreadOf(turn int) *spread {
+	if n := c.turns[turn].spread; n > 0 {
+		return &c.spreads[n-1]
+	}
+	return nil
+}
 
 // waverSteps is how far an axis comes back before it reverses, and flatSteps
 // how far the line may be from an extreme to count as being there still.
@@ -51,13 +70,19 @@ func newCourse(slack float64, gap int32, at []float64) course {
 	if c.slack == 0 {
 		return c
 	}
-	// Turns are counted before any is kept: a line may have as many as vertices,
-	// and growing would hold them twice.
+	// Turns are counted before any is kept: growing would hold them twice.
 	count := 0
-	c.find(func(turn) { count++ })
+	c.find(func(side int8, _ int, _ float64) {
+		if count++; count == 1 {
+			c.first = side
+		}
+	})
 	c.turns = make([]turn, 0, count)
-	c.find(func(t turn) { c.turns = append(c.turns, t) })
+	c.find(func(_ int8, vertex int, extreme float64) {
+		c.turns = append(c.turns, turn{extreme: extreme, vertex: int32(vertex)})
+	})
 	c.fit()
+	c.least = nil
 	return c
 }
 
@@ -74,7 +99,7 @@ func (c *course) left(turns int) int32 {
 	if turns == 0 {
 		return c.gap
 	}
-	return c.flank(-c.turns[turns-1].side)
+	return c.flank(-c.side(turns - 1))
 }
 
 // leads are how far the motor is ahead of the stylus before a turn and after it.
@@ -87,7 +112,7 @@ func (c *course) leadAfter(turns int) float64 {
 	switch {
 	case turns == 0:
 		return c.ahead[0]
-	case c.turns[turns-1].side > 0:
+	case c.side(turns-1) > 0:
 		return c.ahead[1]
 	}
 	return c.ahead[2]
@@ -104,8 +129,8 @@ func (c *course) lead(gap int32) float64 {
 	return start + float64(float64(c.gap-gap)*(c.exact/float64(c.slack)))
 }
 
-// find passes on the reversals, in order.
-func (c *course) find(found func(turn)) {
+// find passes on the reversals, in order: side, vertex, extreme.
+func (c *course) find(found func(side int8, vertex int, extreme float64)) {
 	side := int8(0)
 	switch c.gap {
 	case 0:
@@ -125,7 +150,7 @@ func (c *course) find(found func(turn)) {
 			}
 			direction = math.Copysign(1, at-extreme)
 			side = int8(direction)
-			found(turn{side: -side, extreme: extreme})
+			found(-side, 0, extreme)
 			extreme, vertex = at, i
 		case ahead >= -flatSteps:
 			vertex = i
@@ -133,7 +158,7 @@ func (c *course) find(found func(turn)) {
 				extreme = at
 			}
 		case ahead < -waverSteps:
-			found(turn{vertex: int32(vertex), side: side, extreme: extreme})
+			found(side, vertex, extreme)
 			side, direction = -side, -direction
 			extreme, vertex = at, i
 		}
@@ -156,7 +181,7 @@ func (c *course) fit() {
 			direction = -1
 		}
 		if k > 0 {
-			first, direction = int(c.turns[k-1].vertex), -c.turns[k-1].toward()
+			first, direction = int(c.turns[k-1].vertex), -c.toward(k-1)
 		}
 		if k < len(c.turns) {
 			last = int(c.turns[k].vertex)
@@ -189,7 +214,8 @@ func (c *course) monotone(first, last int, direction float64) {
 		return
 	}
 	start, lowest := at[0], direction*at[len(at)-1]
-	least := make([]float64, len(at))
+	c.least = slices.Grow(c.least[:0], len(at))
+	least := c.least[:len(at)]
 	for i := len(at) - 1; i >= 0; i-- {
 		lowest = min(lowest, direction*at[i])
 		least[i] = lowest
@@ -228,7 +254,7 @@ const (
 // whose spread has begun.
 func (c *course) motor(along, at float64, k int) float64 {
 	if k > 0 {
-		if s := c.turns[k-1].spread; s != nil && along < s.trail {
+		if s := c.spreadOf(k - 1); s != nil && along < s.trail {
 			from, to := c.leads(k - 1)
 			run := math.Round(to - from)
 			switch {

@@ -65,8 +65,9 @@ func TestAFlattenedCurveIsHeldToItsRadius(t *testing.T) {
 func TestAnAxisThatWaversByAStepDoesNotReverse(t *testing.T) {
 	c := newCourse(40, 0, []float64{1000, 1500, 1499.1, 1500, 1000, 1000.9, 1000.2, 1400})
 	require.Len(t, c.turns, 2)
-	require.Equal(t, turn{vertex: 3, side: 1, extreme: 1500}, c.turns[0])
-	require.Equal(t, turn{vertex: 4, side: -1, extreme: 1000}, c.turns[1])
+	require.Equal(t, []int8{1, -1}, []int8{c.side(0), c.side(1)})
+	require.Equal(t, turn{vertex: 3, extreme: 1500}, c.turns[0])
+	require.Equal(t, turn{vertex: 4, extreme: 1000}, c.turns[1])
 	require.Equal(t, []int32{0, 40, 0}, []int32{c.left(0), c.left(1), c.left(2)})
 	require.Equal(t, []float64{1000, 1499.55, 1499.55, 1500, 1000, 1000.55, 1000.55, 1400}, c.at)
 	// The motor stands half the slack ahead of the stylus, on the side it runs to.
@@ -77,7 +78,8 @@ func TestAnAxisThatWaversByAStepDoesNotReverse(t *testing.T) {
 
 func TestAnAxisInTheMiddleOfItsSlackTakesUpTheRest(t *testing.T) {
 	c := newCourse(40, 10, []float64{1000, 1000.5, 999.4, 998, 900})
-	require.Equal(t, []turn{{vertex: 0, side: 1, extreme: 1000}}, c.turns)
+	require.EqualValues(t, 1, c.side(0))
+	require.Equal(t, []turn{{vertex: 0, extreme: 1000}}, c.turns)
 	require.Equal(t, []int32{10, 40}, []int32{c.left(0), c.left(1)})
 	require.Equal(t, 1010.0, c.motor(0, 1000, 0))
 	require.Equal(t, 980.0, c.motor(0, 1000, 1))

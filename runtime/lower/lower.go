@@ -84,7 +84,7 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 	result := &Result{Instructions: in, Kept: len(kept)}
 	diagnostics := motorsInArea(p, in)
 	feeds := newFeeder(p, in, raw)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, feeds, chunk, clock)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, feeds, timingBlock, clock)
 	if clock != nil {
 		result.At = clock.vertices(sheet.Points)
 	}

@@ -43,44 +43,52 @@ func (s *spreader) choose() {
 	for axis := range 2 {
 		c := s.course(axis)
 		for i := range c.turns {
-			c.turns[i].spread = s.stretch(axis, i)
+			if spread, ok := s.stretch(axis, i); ok {
+				c.spreads = append(c.spreads, spread)
+				c.turns[i].spread = int32(len(c.spreads))
+			}
 		}
 	}
 	upTo := s.courses.upTo
 	// Where both axes reverse near each other, at most one is spread: the one on the
 	// longer way, if the other reverses well outside of it.
-	bounds := func(t *turn) (from, to float64) {
-		if t.spread != nil {
-			return t.spread.from, t.spread.to
+	bounds := func(c *course, turn int) (from, to float64) {
+		if s := c.spreadOf(turn); s != nil {
+			return s.from, s.to
 		}
-		return upTo[t.vertex], upTo[t.vertex]
+		here := upTo[c.turns[turn].vertex]
+		return here, here
 	}
-	near := func(t, next *turn) bool {
-		_, end := bounds(t)
-		begin, _ := bounds(next)
-		return (t.spread != nil || next.spread != nil) && begin-end < 2*leastLeadMM
-	}
-	var before *turn
-	for t := range s.inOrder() {
-		if before != nil && near(before, t) {
-			if before.spread.length() < t.spread.length() {
-				before.spread = nil
-			} else {
-				t.spread = nil
+	var before *course
+	turnBefore := 0
+	for c, i := range s.inOrder() {
+		if before != nil {
+			t, next := &before.turns[turnBefore], &c.turns[i]
+			near := func() bool {
+				_, end := bounds(before, turnBefore)
+				begin, _ := bounds(c, i)
+				return (t.spread > 0 || next.spread > 0) && begin-end < 2*leastLeadMM
 			}
-			if near(before, t) {
-				before.spread, t.spread = nil, nil
+			if near() {
+				if before.spreadOf(turnBefore).length() < c.spreadOf(i).length() {
+					t.spread = 0
+				} else {
+					next.spread = 0
+				}
+				if near() {
+					t.spread, next.spread = 0, 0
+				}
 			}
 		}
-		before = t
+		before, turnBefore = c, i
 	}
 	ended, open := 0.0, (*spread)(nil)
-	for t := range s.inOrder() {
-		from, to := bounds(t)
+	for c, i := range s.inOrder() {
+		from, to := bounds(c, i)
 		if open != nil {
 			open.trail = min(open.trail, open.to+min(leadMM, (from-open.to)/2))
 		}
-		if open = t.spread; open != nil {
+		if open = c.spreadOf(i); open != nil {
 			open.lead = max(open.lead, open.from-min(leadMM, (open.from-ended)/2))
 		}
 		ended = to
@@ -91,25 +99,29 @@ func (s *spreader) choose() {
 }
 
 // inOrder is the turns of both axes along the line, of x first where both turn.
-func (s *spreader) inOrder() iter.Seq[*turn] {
-	return func(yield func(*turn) bool) {
-		x, y := s.courses.x.turns, s.courses.y.turns
-		for len(x)+len(y) > 0 {
-			next := &x
-			if len(x) == 0 || len(y) > 0 && y[0].vertex < x[0].vertex {
-				next = &y
+func (s *spreader) inOrder() iter.Seq2[*course, int] {
+	return func(yield func(*course, int) bool) {
+		x, y := &s.courses.x, &s.courses.y
+		i, j := 0, 0
+		for i+j < len(x.turns)+len(y.turns) {
+			if i == len(x.turns) || j < len(y.turns) && y.turns[j].vertex < x.turns[i].vertex {
+				if !yield(y, j) {
+					return
+				}
+				j++
+				continue
 			}
-			if !yield(&(*next)[0]) {
+			if !yield(x, i) {
 				return
 			}
-			*next = (*next)[1:]
+			i++
 		}
 	}
 }
 
-// stretch is the spread of a turn, without the ways that lead to it and from it;
-// nil if it is too short.
-func (s *spreader) stretch(axis, index int) *spread {
+// stretch is the spread of a turn, without the ways that lead to it and from it, if
+// it is not too short.
+func (s *spreader) stretch(axis, index int) (spread, bool) {
 	c := s.course(axis)
 	t := &c.turns[index]
 	before, after := c.at[0], c.at[len(c.at)-1]
@@ -130,12 +142,12 @@ func (s *spreader) stretch(axis, index int) *spread {
 		}
 		mostOff = min(mostOff, runs/2)
 		rest = c.rest(index, mostOff)
-		width := float64(t.toward()*(t.extreme-rest)) + mostOff
-		from, to = s.reach(c, t, width, width-max(0, c.missing(index)), firstVertex, lastVertex)
+		width := float64(c.toward(index)*(t.extreme-rest)) + mostOff
+		from, to = s.reach(c, index, width, width-max(0, c.missing(index)), firstVertex, lastVertex)
 		return to.along-from.along >= leastSpreadMM
 	}
 	if !fits(s.most[axis]) {
-		return nil
+		return spread{}, false
 	}
 	// Where the line wavers, that has a share of the tolerance too.
 	var wavers geom.Point
@@ -144,19 +156,19 @@ func (s *spreader) stretch(axis, index int) *spread {
 		wavers = geom.Point{X: max(wavers.X, here.X), Y: max(wavers.Y, here.Y)}
 	}
 	if wavers != (geom.Point{}) && !fits(s.mostOff(axis, wavers)) {
-		return nil
+		return spread{}, false
 	}
 	// On the way to it and from it the line may waver no more than that.
 	lead, trail := s.steady(from, -1, firstVertex, wavers), s.steady(to, 1, lastVertex, wavers)
 	if from.along-lead < leastLeadMM || trail-to.along < leastLeadMM || s.refused(lead, trail) {
-		return nil
+		return spread{}, false
 	}
 	length := to.along - from.along
-	return &spread{
+	return spread{
 		lead: lead, trail: trail, from: from.along, third: from.along + length/3, twoThirds: to.along - length/3, to: to.along,
-		middle: rest, off: float64(t.toward() * max(0, mostOff-halfStep)),
+		middle: rest, off: float64(c.toward(index) * max(0, mostOff-halfStep)),
 		straight: s.course(1-axis).runsOneWay(from.vertex, to.vertex),
-	}
+	}, true
 }
 
 // wavers is by how much a vertex was moved so that each axis runs one way, in mm.
@@ -206,10 +218,9 @@ func (s *spreader) mostOff(axis int, wavers geom.Point) float64 {
 // rest is where the stylus rests, in steps, while an axis reverses: as far before
 // the extreme as it may be off at most, with its motor on a whole step.
 func (c *course) rest(turn int, mostOff float64) float64 {
-	t := &c.turns[turn]
 	ahead, _ := c.leads(turn)
-	whole := math.Ceil(float64(t.toward()*(t.extreme+ahead)) - mostOff + max(0, -c.missing(turn)))
-	return float64(t.toward()*whole) - ahead
+	whole := math.Ceil(float64(c.toward(turn)*(c.turns[turn].extreme+ahead)) - mostOff + max(0, -c.missing(turn)))
+	return float64(c.toward(turn)*whole) - ahead
 }
 
 // missing is what whole steps leave of the slack that is taken up in a turn, in
@@ -229,9 +240,9 @@ type station struct {
 
 // reach is how far to both sides of a turn its axis stays within a width of its
 // extreme, before it and after it, on its own runs.
-func (s *spreader) reach(c *course, t *turn, before, after float64, first, last int) (from, to station) {
-	upTo := s.courses.upTo
-	off := func(v int) float64 { return float64(t.toward() * (t.extreme - c.at[v])) }
+func (s *spreader) reach(c *course, turn int, before, after float64, first, last int) (from, to station) {
+	upTo, t, toward := s.courses.upTo, c.turns[turn], c.toward(turn)
+	off := func(v int) float64 { return float64(toward * (t.extreme - c.at[v])) }
 	v := int(t.vertex)
 	for v > first && off(v-1) <= before {
 		v--

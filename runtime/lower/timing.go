@@ -45,7 +45,7 @@ func (b *board) travel(i int) geom.Point {
 
 // trapezoids adds what is known of the moves from..to-1.
 func (b *board) trapezoids(out []trapezoid, from, to int) []trapezoid {
-	const part = chunk / 8
+	const part = timingBlock / 2
 	first := len(out)
 	out = slices.Grow(out, to-from)[:first+to-from]
 	inParallel((to-from+part-1)/part, func(c int) {
@@ -75,6 +75,10 @@ func (b *board) trapezoids(out []trapezoid, from, to int) []trapezoid {
 	}
 	return out
 }
+
+// timingBlock is how many moves are timed at a time: so few that what is known of
+// them stays near the processor, and so many that sharing them costs nothing.
+const timingBlock = 1 << 13
 
 // drawingTime sets the feeds, and is the time of the board model with them, and the
 // least time within the same limits when the whole line is known.

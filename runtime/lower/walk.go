@@ -30,7 +30,7 @@ func (c *courses) rests() int {
 	count := 0
 	for _, course := range []*course{&c.x, &c.y} {
 		for i := range course.turns {
-			if course.turns[i].spread == nil {
+			if course.turns[i].spread == 0 {
 				count++
 			}
 		}
@@ -43,7 +43,7 @@ func (c *courses) bends() []float64 {
 	all := make([]float64, 0, stopsOfSpread*(len(c.x.turns)+len(c.y.turns)-c.rests()))
 	for _, course := range []*course{&c.x, &c.y} {
 		for i := range course.turns {
-			if s := course.turns[i].spread; s != nil {
+			if s := course.spreadOf(i); s != nil {
 				all = append(all, s.lead, s.from, s.third, s.twoThirds, s.to, s.trail)
 			}
 		}
@@ -77,10 +77,10 @@ func (w *walker) walk(vertex func(i int)) {
 		// Slack that is taken up at rest.
 		here := c.upTo[i]
 		turns := turnX + turnY
-		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == nil && int(c.x.turns[turnX].vertex) == i {
+		for turnX < len(c.x.turns) && c.x.turns[turnX].spread == 0 && int(c.x.turns[turnX].vertex) == i {
 			turnX++
 		}
-		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == nil && int(c.y.turns[turnY].vertex) == i {
+		for turnY < len(c.y.turns) && c.y.turns[turnY].spread == 0 && int(c.y.turns[turnY].vertex) == i {
 			turnY++
 		}
 		// Without one the motors stand where the piece before has led them.
@@ -93,10 +93,10 @@ func (w *walker) walk(vertex func(i int)) {
 		begun := here
 		length := c.upTo[i+1] - here
 		to := func(end float64) {
-			if turnX < len(c.x.turns) && c.x.turns[turnX].spread != nil && c.x.turns[turnX].spread.lead <= here {
+			if c.x.isLedTo(turnX, here) {
 				turnX++
 			}
-			if turnY < len(c.y.turns) && c.y.turns[turnY].spread != nil && c.y.turns[turnY].spread.lead <= here {
+			if c.y.isLedTo(turnY, here) {
 				turnY++
 			}
 			share := 1.0
@@ -145,19 +145,32 @@ func (w *walker) motors(along, x, y float64, turnX, turnY int) machine.Steps {
 	}
 }
 
+// isLedTo reports whether a turn is spread and the way to that has begun.
+func (c *course) isLedTo(turn int, along float64) bool {
+	if turn == len(c.turns) {
+		return false
+	}
+	s := c.spreadOf(turn)
+	return s != nil && s.lead <= along
+}
+
 func inSpread(c *course, k int, along float64) bool {
-	return k > 0 && c.turns[k-1].spread != nil && along < c.turns[k-1].spread.trail
+	if k == 0 {
+		return false
+	}
+	s := c.spreadOf(k - 1)
+	return s != nil && along < s.trail
 }
 
 // goesStraight reports whether the stylus rests on one axis and runs one way on
 // the other.
 func (w *walker) goesStraight(turnX, turnY int, along float64) bool {
 	straight := func(c *course, k int) bool {
-		if k == 0 || c.turns[k-1].spread == nil {
+		if k == 0 {
 			return false
 		}
-		s := c.turns[k-1].spread
-		return s.straight && s.from < along && along < s.to
+		s := c.spreadOf(k - 1)
+		return s != nil && s.straight && s.from < along && along < s.to
 	}
 	return straight(&w.courses.x, turnX) || straight(&w.courses.y, turnY)
 }
