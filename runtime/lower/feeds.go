@@ -28,10 +28,9 @@ func LineBytes(p *machine.Profile) float64 {
 }
 
 // feeder writes the feed of each move, from the first on: the largest whole number
-// of mm/min within its own limit and within what the link can deliver.
+// of mm/min within its limit and within what the link can deliver.
 type feeder struct {
 	in             *machine.Instructions
-	raw            []float32 // the limit of each move, mm/s
 	secondsPerLine float64
 	lengths        [linkWindow]float64 // ring of the moves around the next
 	next           int                 // move
@@ -43,9 +42,9 @@ type feeder struct {
 
 const halfWindow = linkWindow / 2
 
-func newFeeder(p *machine.Profile, in *machine.Instructions, raw []float32) *feeder {
+func newFeeder(p *machine.Profile, in *machine.Instructions) *feeder {
 	return &feeder{
-		in: in, raw: raw, secondsPerLine: LineBytes(p) / p.LinkBytesPerSecond(),
+		in: in, secondsPerLine: LineBytes(p) / p.LinkBytesPerSecond(),
 		reserve: float64(p.Board.QueueMoves) / 2, report: linkReport{worst: 1},
 	}
 }
@@ -53,7 +52,7 @@ func newFeeder(p *machine.Profile, in *machine.Instructions, raw []float32) *fee
 // set writes the feeds of the moves before one. length gives the length of a move
 // in mm; it is asked of each once, in order, halfWindow moves ahead.
 func (f *feeder) set(to int, length func(i int) float64) {
-	n := len(f.raw)
+	n := len(f.in.Moves)
 	if f.next == 0 {
 		for i := range min(halfWindow, n) {
 			f.lengths[i] = length(i)
@@ -72,7 +71,7 @@ func (f *feeder) set(to int, length func(i int) float64) {
 		}
 		window := min(i+halfWindow, n-1) - max(i-halfWindow, 0) + 1
 		along := f.lengths[i%linkWindow]
-		speed := float64(f.raw[i])
+		speed := float64(limit(&f.in.Moves[i]))
 		carried := min(speed, total/(float64(window)*f.secondsPerLine))
 		// Within the window too, no more lines may be used up than are queued.
 		if least := (1 - f.queued) * f.secondsPerLine; along < carried*least {

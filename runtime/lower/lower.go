@@ -70,21 +70,19 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 		return nil, nil, err
 	}
 	limits := limitsOf(p)
-	speeds := lineSpeeds(sheet.Points, kept, limits)
-
 	in := &machine.Instructions{Compensated: opts.Compensate, Places: spansOf(whole), Stylus: sheet.Points[0]}
 	var clock *clock
 	if opts.Times {
 		clock = newClock(kept)
 	}
-	raw := walk(p, sheet, kept, speeds, limits, opts, in, clock)
+	walk(p, sheet, kept, limits, opts, in, clock)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
 	result := &Result{Instructions: in, Kept: len(kept)}
 	diagnostics := motorsInArea(p, in)
-	feeds := newFeeder(p, in, raw)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, raw, limits, feeds, timingBlock, clock)
+	feeds := newFeeder(p, in)
+	result.Seconds, result.BoundSeconds = drawingTime(p, in, limits, feeds, timingBlock, clock)
 	if clock != nil {
 		result.At = clock.vertices(sheet.Points)
 	}
@@ -102,40 +100,39 @@ func spansOf(whole *plan.Plan) []source.Span {
 	return spans
 }
 
-// lineSpeeds is, for each piece between kept vertices, the largest speed in
+// speedsPerPart is how many pieces the speeds of a line are worked out for at a time.
+const speedsPerPart = 1 << 12
+
+// lineSpeeds passes on, for each piece between kept vertices, the largest speed in
 // mm/s along it: what the axes allow in its direction, and such that in each
 // vertex the slower of the two pieces keeps what the curvature there allows. A
 // piece is straight in itself: the larger of what its ends allow will do, but
 // after a vertex that allows less than both its neighbours. It reads the line
 // before rounding, since the rounding of short pieces would look like curvature.
-func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 {
-	n := len(kept)
-	if n < 2 {
-		return nil
-	}
-	speeds := make([]float32, n-1)
-	at := func(i int) geom.Point { return points[kept[i]] }
-	// curve is what the vertex between two legs allows.
-	curve := func(i int, in, out leg) float64 {
-		if i < 1 || i+1 >= n {
-			return math.Inf(1)
+//
+// They come in parts, beside the walk that asks for them, so that few are held.
+func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) *speeds {
+	s := &speeds{filled: make(chan []float32, 1), emptied: make(chan []float32, 3)}
+	go func() {
+		defer close(s.filled)
+		n := len(kept)
+		at := func(i int) geom.Point { return points[kept[i]] }
+		legOf := func(i int) leg {
+			if i+1 >= n {
+				return leg{}
+			}
+			return newLeg(at(i), at(i+1))
 		}
-		return limits.curveSpeedSquared(in, out, at(i-1), at(i+1))
-	}
-	legOf := func(i int) leg {
-		if i < 0 || i+1 >= n {
-			return leg{}
-		}
-		return newLeg(at(i), at(i+1))
-	}
-	inParallel((n-2)/chunk+1, func(c int) {
-		from, to := c*chunk, min((c+1)*chunk, n-1)
-		leg, next := legOf(from-1), legOf(from)
-		before := curve(from-1, legOf(from-2), leg)
-		here := curve(from, leg, next)
-		for i := from; i < to; i++ {
-			leg, next = next, legOf(i+1)
-			after := curve(i+1, leg, next)
+		next := legOf(0)
+		before, here := math.Inf(1), math.Inf(1)
+		var part []float32
+		for i := range n - 1 {
+			leg := next
+			next = legOf(i + 1)
+			after := math.Inf(1)
+			if i+2 < n {
+				after = limits.curveSpeedSquared(leg, next, at(i), at(i+2))
+			}
 			most := max(here, after)
 			if here <= before && here <= after {
 				most = here
@@ -144,18 +141,58 @@ func lineSpeeds(points []geom.Point, kept []int32, limits axisLimits) []float32 
 			if most < speed*speed {
 				speed = math.Sqrt(most)
 			}
-			speeds[i] = float32(speed)
+			if part = append(part, float32(speed)); len(part) == speedsPerPart || i+2 == n {
+				s.filled <- part
+				part = nil
+				select {
+				case part = <-s.emptied:
+					part = part[:0]
+				default:
+				}
+			}
 			before, here = here, after
 		}
-	})
-	return speeds
+	}()
+	return s
 }
 
-// walk fills in the moves of the motors and gives the largest speed of each,
-// in mm/s.
-func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32, limits axisLimits, opts Options, in *machine.Instructions, clock *clock) []float32 {
+// speeds are those of the pieces of a line, in order.
+type speeds struct {
+	filled, emptied chan []float32
+	part            []float32
+	first           int // piece of the part
+}
+
+// of is the speed of a piece. None before it is asked for after it.
+func (s *speeds) of(piece int) float64 {
+	for piece >= s.first+len(s.part) {
+		s.first += len(s.part)
+		if s.part != nil {
+			s.emptied <- s.part
+		}
+		s.part = <-s.filled
+	}
+	return float64(s.part[piece-s.first])
+}
+
+// end lets go of those that were not asked for.
+func (s *speeds) end() {
+	for range s.filled {
+	}
+}
+
+// limit is the largest speed of a move in mm/s, at first. It is held in place of the
+// feed until that is set: all limits beside the moves would be a quarter more.
+func limit(move *machine.Move) float32 { return math.Float32frombits(move.Feed) }
+
+func setLimit(move *machine.Move, mmPerS float32) { move.Feed = math.Float32bits(mmPerS) }
+
+// walk fills in the moves of the motors with the limit of each.
+func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, limits axisLimits, opts Options, in *machine.Instructions, clock *clock) {
 	step := newStepper(p, opts.Compensate)
 	both := newCourses(p, &step, sheet.Points, kept, opts)
+	speeds := lineSpeeds(sheet.Points, kept, limits)
+	defer speeds.end()
 	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
 	in.Gap, in.EndGap, in.Start = both.gap(), both.endGap(), w.start()
 
@@ -163,7 +200,6 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	// twice; there are seldom fewer than this, and never more.
 	room := max(0, len(kept)-1) + both.rests() + len(w.stops)
 	in.Moves = make([]machine.Move, 0, room)
-	raw := make([]float32, 0, room)
 	pauses := sheet.Pauses
 	// A spread and as much of the line before and after as its bends are looked
 	// at together with.
@@ -171,15 +207,16 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 	held := &board{in: in, step: step, limits: limits}
 	hold := func() {
 		if begun >= 0 {
-			limits.holdBack(held.travel, raw, begun, len(in.Moves))
+			limits.holdBack(held.travel, in.Moves, begun, len(in.Moves))
 		}
 		begun = -1
 	}
 	w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
 		in.Moves = append(in.Moves, machine.Move{To: to, Place: sheet.Place[kept[piece]]})
-		raw = append(raw, float32(speed))
+		n := len(in.Moves) - 1
+		setLimit(&in.Moves[n], float32(speed))
 		clock.moves(piece)
-		switch n := len(raw) - 1; {
+		switch {
 		case spread && begun < 0:
 			begun, after = n, 0
 			for before := 0.0; begun > 0 && before <= windowMM; begun-- {
@@ -200,5 +237,4 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, speeds []float32,
 		}
 	})
 	hold()
-	return raw
 }

@@ -87,19 +87,28 @@ const timingBlock = 1 << 13
 // say in how it is drawn: those in the queue, and those that braking may reach
 // into. So the memory does not grow with the line, and the times are those of
 // the whole line at once, to the last bit.
-func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, limits axisLimits, feeds *feeder, block int, clock *clock) (seconds, bound float64) {
+func drawingTime(p *machine.Profile, in *machine.Instructions, limits axisLimits, feeds *feeder, block int, clock *clock) (seconds, bound float64) {
 	b := board{in: in, step: stepper{scale: p.StepsPerMM()}, limits: limits}
 	n := len(in.Moves)
 	queue := p.Board.QueueMoves - 1 // the move that is being drawn holds one place
 	queued, whole := planner{clock: clock}, planner{}
 	var moves []trapezoid
+	// Feeds take the place of limits up to the end of the block before: those beyond
+	// that block were kept.
+	limitsTo := func(from, end int) {
+		for i := from + len(whole.speeds); i < end; i++ {
+			whole.speeds = append(whole.speeds, float64(limit(&in.Moves[i])))
+		}
+	}
 	for from := 0; from < n; from += block {
 		to := min(from+block, n)
 		end := min(to+max(queue, 1), n)
+		whole.speeds = slices.Delete(whole.speeds, 0, min(block, len(whole.speeds)))
+		limitsTo(from, end)
 		moves = b.trapezoids(moves[:0], from, end)
 		if to < n {
 			// Twice what braking to a standstill takes, so that rounding has no say.
-			enough := 2 * float64(raw[to]) * float64(raw[to])
+			enough := 2 * whole.speeds[to-from] * whole.speeds[to-from]
 			for k, gained := to, 0.0; ; k++ {
 				if k == end {
 					end = min(end+max(queue, 1), n)
@@ -113,14 +122,9 @@ func drawingTime(p *machine.Profile, in *machine.Instructions, raw []float32, li
 				}
 			}
 		}
+		limitsTo(from, end)
 		var group sync.WaitGroup
-		group.Go(func() {
-			whole.speeds = whole.speeds[:0]
-			for _, speed := range raw[from:end] {
-				whole.speeds = append(whole.speeds, float64(speed))
-			}
-			whole.seeAll(moves, to-from)
-		})
+		group.Go(func() { whole.seeAll(moves, to-from) })
 		feeds.set(end, func(i int) float64 {
 			if i < end {
 				return moves[i-from].length

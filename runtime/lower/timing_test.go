@@ -19,7 +19,7 @@ func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 		offset := rapid.Int32Range(-3, 3)
 		speed := rapid.Float32Range(0.1, 200)
 		in := &machine.Instructions{}
-		var raw []float32
+		var limits []float32
 		at := in.Start
 		for range rapid.IntRange(1, 300).Draw(t, "moves") {
 			by := machine.Steps{X: offset.Draw(t, "x"), Y: offset.Draw(t, "y")}
@@ -27,15 +27,18 @@ func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 				by.X = 1000
 			}
 			at.X, at.Y = at.X+by.X, at.Y+by.Y
-			raw = append(raw, speed.Draw(t, "speed"))
+			limits = append(limits, speed.Draw(t, "speed"))
 			in.Moves = append(in.Moves, machine.Move{To: at})
 			if rapid.IntRange(0, 9).Draw(t, "pause") == 0 {
 				in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves)})
 			}
 		}
 		worked := func(block int) (moves []machine.Move, report linkReport, seconds, bound float64) {
-			feeds := newFeeder(p, in, raw)
-			seconds, bound = drawingTime(p, in, raw, limitsOf(p), feeds, block, nil)
+			for i := range in.Moves {
+				setLimit(&in.Moves[i], limits[i])
+			}
+			feeds := newFeeder(p, in)
+			seconds, bound = drawingTime(p, in, limitsOf(p), feeds, block, nil)
 			return slices.Clone(in.Moves), feeds.report, seconds, bound
 		}
 		moves, report, seconds, bound := worked(len(in.Moves))

@@ -15,7 +15,7 @@ type walker struct {
 	sheet   *plan.Sheet
 	kept    []int32
 	courses *courses
-	speeds  []float32 // of the pieces between kept vertices, mm/s
+	speeds  *speeds
 	limits  axisLimits
 	step    stepper
 	stops   []float64 // where a spread begins, bends and ends
@@ -110,7 +110,7 @@ func (w *walker) walk(vertex func(i int)) {
 			if next == last {
 				return
 			}
-			speed := float64(w.speeds[i])
+			speed := w.speeds.of(i)
 			if spread {
 				travel := w.step.travel(last, next)
 				if straight {
@@ -197,7 +197,7 @@ const windowMM = 0.35
 // gentle bend by an angle g the corner rule allows v g = sqrt(8 a d), d the
 // corner deviation. So for a change of g in direction over a way D,
 // v g <= sqrt(8 a d) + a D/v.
-func (l axisLimits) holdBack(travel func(i int) geom.Point, raw []float32, from, to int) {
+func (l axisLimits) holdBack(travel func(i int) geom.Point, moves []machine.Move, from, to int) {
 	// A little less: the speed changes along the moves too.
 	const share = 0.98
 	jump := geom.Point{
@@ -224,7 +224,7 @@ func (l axisLimits) holdBack(travel func(i int) geom.Point, raw []float32, from,
 					most(jump.Y, l.acceleration.Y, way, math.Abs(change.Y)),
 				))
 				for k := a + 1; k < b; k++ {
-					raw[k] = min(raw[k], speed)
+					setLimit(&moves[k], min(limit(&moves[k]), speed))
 				}
 			}
 			way += length
