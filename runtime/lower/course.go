@@ -18,7 +18,7 @@ type course struct {
 	at      []float64 // at each vertex, in steps
 	turns   []turn
 	first   int8 // side of the first turn; they alternate
-	spreads []spread
+	spreads [][]spread
 	// ahead is how far the motor is ahead of the stylus before the first turn, and
 	// after one at the largest place and at the smallest.
 	ahead [3]float64
@@ -44,10 +44,25 @@ func (c *course) side(turn int) int8 {
 // toward is the way from the line to beyond the extreme of a turn, 1 or -1.
 func (c *course) toward(turn int) float64 { return float64(c.side(turn)) }
 
+// spreadsTogether is how many spreads one piece of memory holds: growing would hold
+// all of them twice, and leave as much behind again and again.
+const spreadsTogether = 1 << 8
+
+// inMotion gives a turn its spread.
+func (c *course) inMotion(turn int, s spread) {
+	last := len(c.spreads) - 1
+	if last < 0 || len(c.spreads[last]) == spreadsTogether {
+		c.spreads = append(c.spreads, make([]spread, 0, spreadsTogether))
+		last++
+	}
+	c.spreads[last] = append(c.spreads[last], s)
+	c.turns[turn].spread = int32(last*spreadsTogether + len(c.spreads[last]))
+}
+
 // spreadOf is the spread of a turn; nil where it is made at rest.
 func (c *course) spreadOf(turn int) *spread {
 	if n := c.turns[turn].spread; n > 0 {
-		return &c.spreads[n-1]
+		return &c.spreads[(n-1)/spreadsTogether][(n-1)%spreadsTogether]
 	}
 	return nil
 }

@@ -44,8 +44,7 @@ func (s *spreader) choose() {
 		c := s.course(axis)
 		for i := range c.turns {
 			if spread, ok := s.stretch(axis, i); ok {
-				c.spreads = append(c.spreads, spread)
-				c.turns[i].spread = int32(len(c.spreads))
+				c.inMotion(i, spread)
 			}
 		}
 	}
