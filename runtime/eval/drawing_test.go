@@ -476,3 +476,54 @@ reach 50, 50
 	}
 	require.GreaterOrEqual(t, stretches, 1+30_000>>14+1+40_000>>14)
 }
+
+// The way to each place is told when the line first comes from it: it is the one
+// that Trails finds for the first of its pieces. Of a place that a path of its own
+// came to first nothing is told.
+func TestTheWayToEachPlaceIsTold(t *testing.T) {
+	program := compiled(t, `
+figure side(n) {
+  ahead n
+  turn 90
+}
+figure corner(n) {
+  loop 2 { side n }
+  arc 5, 90
+}
+let leaf = path { side 3 }
+begin 20, 20
+loop 3 { corner 4 }
+draw leaf
+reach 30, 30
+erase
+corner 2
+spline [(40, 40), (50, 60)]
+`)
+	o := options()
+	told := map[uint32][]diag.Frame{}
+	o.Placed = func(place uint32, trail []diag.Frame) {
+		require.NotContains(t, told, place)
+		told[place] = trail
+	}
+	drawn, list := eval.Run(context.Background(), program, o)
+	require.False(t, list.Failed(), "%v", list)
+	checked, seen := 0, map[uint32]bool{}
+	for i, sheet := range drawn.Sheets {
+		for j, place := range sheet.Place {
+			if seen[place] {
+				continue
+			}
+			seen[place] = true
+			if drawn.Places[place].Span.Text() == "ahead n" {
+				require.NotContains(t, told, place, "the leaf came to it first")
+				continue
+			}
+			segment := eval.Segment{Sheet: i, Index: j}
+			trails, err := eval.Trails(context.Background(), program, options(), []eval.Segment{segment})
+			require.NoError(t, err)
+			require.Equal(t, trails[segment], told[place], drawn.Places[place].Span.Text())
+			checked++
+		}
+	}
+	require.Equal(t, 4, checked)
+}

@@ -106,6 +106,9 @@ func (m *machine) newPlace(site int32, role plan.Role) uint32 {
 	key := roles*int(site) + int(role)
 	m.plan.Places = append(m.plan.Places, plan.Place{Span: m.program.Sites[site], Role: role})
 	m.placeOf[key] = uint32(len(m.plan.Places))
+	if m.options.Placed != nil && m.onSheet() {
+		m.options.Placed(m.placeOf[key]-1, m.trail())
+	}
 	return m.placeOf[key] - 1
 }
 

@@ -55,6 +55,10 @@ type Options struct {
 	// the one before. It may keep them. A sheet without pieces has no stretch, and
 	// what a run gave that failed in the end is worth nothing. It may be nil.
 	Line func(sheet int, stretch []geom.Point)
+	// Placed is told of a place of the plan when a sheet's line first comes from it,
+	// with the way there, as Trails finds it. Of places that were come to in a line
+	// apart first, it is not told. It may be nil.
+	Placed func(place uint32, trail []diag.Frame)
 	// Step is called before each statement of a program that was compiled for
 	// stepping. An error ends the run as if it were cancelled. It may be nil.
 	Step func(Step) error

@@ -27,7 +27,7 @@ func Trails(ctx context.Context, program *code.Program, options Options, segment
 		return a.Index - b.Index
 	})
 	sorted = slices.Compact(sorted)
-	options.Said, options.Line = nil, nil
+	options.Said, options.Line, options.Placed = nil, nil, nil
 	m := newMachine(ctx, program, options)
 	m.watch = watch{wanted: sorted, found: make(map[Segment][]diag.Frame, len(sorted))}
 	m.sheets.full = 0 // so that the first piece asks what is watched

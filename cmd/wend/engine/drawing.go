@@ -220,12 +220,18 @@ func theme(name string) *ast.File {
 // if the program did not run to its end. The line of an instruction file was
 // held against the area when it was read.
 func (p *Program) Draw(ctx context.Context) (*plan.Plan, diag.List) {
-	return p.DrawGiving(ctx, nil)
+	return p.DrawFollowed(ctx, Follower{})
 }
 
-// DrawGiving is Draw with a function that is given the line of a program while it
-// is drawn: see Line of eval.Options.
-func (p *Program) DrawGiving(ctx context.Context, line func(sheet int, stretch []geom.Point)) (*plan.Plan, diag.List) {
+// Follower is told of the line of a program while it is drawn: see Line and Placed
+// of eval.Options.
+type Follower struct {
+	Line   func(sheet int, stretch []geom.Point)
+	Placed func(place uint32, trail []diag.Frame)
+}
+
+// DrawFollowed is Draw with a follower.
+func (p *Program) DrawFollowed(ctx context.Context, follower Follower) (*plan.Plan, diag.List) {
 	if p.traced != nil {
 		return p.traced.Plan, nil
 	}
@@ -234,7 +240,7 @@ func (p *Program) DrawGiving(ctx context.Context, line func(sheet int, stretch [
 	}
 	options := p.options()
 	p.said = nil
-	options.Line = line
+	options.Line, options.Placed = follower.Line, follower.Placed
 	options.Said = func(s plan.Saying) { p.said = append(p.said, s) }
 	drawn, list := p.draw(ctx, options)
 	if list.Failed() && p.text != nil && len(p.text.Text) <= mendedBytes {

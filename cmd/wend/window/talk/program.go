@@ -35,16 +35,20 @@ func (s *Session) program(ctx context.Context, r *Request) error {
 	}
 	program, list := k.draft.Load(s.progress(ctx, r))
 	var drawn *plan.Plan
+	ways := map[uint32][]diag.Frame{} // to each place of the plan
 	if program != nil {
 		var more diag.List
-		drawn, more = program.DrawGiving(ctx, s.line(ctx, r.ID))
+		drawn, more = program.DrawFollowed(ctx, engine.Follower{
+			Line:   s.line(ctx, r.ID),
+			Placed: func(place uint32, trail []diag.Frame) { ways[place] = trail },
+		})
 		list = append(list, more...)
 		for _, said := range program.Said() {
 			answer.Said = append(answer.Said, said.Text)
 		}
 	}
 	if drawn != nil && len(engine.WithLine(drawn)) > 0 {
-		named := s.statements(ctx, program, drawn, k)
+		named := statements(ctx, program, drawn, k, ways)
 		answer.Statements = named.all
 		gap := machine.Gap{}
 		for i, sheet := range drawn.Sheets {
@@ -103,6 +107,16 @@ func described(sheet *plan.Sheet, seconds float64) Sheet {
 type statementsOf struct {
 	all []Statement
 	of  [][]uint32
+
+	drawn *plan.Plan
+	read  *reading
+	index map[statementKey]uint32
+}
+
+// statementKey tells statements apart: where one stands, and the way there.
+type statementKey struct {
+	place uint32
+	way   string
 }
 
 // fullTrails is up to how many pieces each has a trail of its own. Of larger
@@ -110,57 +124,84 @@ type statementsOf struct {
 // passes.
 const fullTrails = 2000
 
-// statements names the statement of each piece, with the way to it.
-func (s *Session) statements(ctx context.Context, program *engine.Program, drawn *plan.Plan, k *reading) statementsOf {
-	var out statementsOf
+// statements names the statement of each piece, with the way to it. ways are those
+// to places of the plan that are known.
+func statements(ctx context.Context, program *engine.Program, drawn *plan.Plan, k *reading, ways map[uint32][]diag.Frame) *statementsOf {
+	out := &statementsOf{drawn: drawn, read: k, index: map[statementKey]uint32{}}
 	pieces := 0
 	for _, sheet := range drawn.Sheets {
 		pieces += len(sheet.Place)
+		out.of = append(out.of, make([]uint32, len(sheet.Place)))
 	}
-	var wanted []eval.Segment
-	seen := map[uint32]bool{}
-	for i, sheet := range drawn.Sheets {
-		for j, place := range sheet.Place {
-			if pieces <= fullTrails || !seen[place] {
+	if pieces <= fullTrails {
+		var wanted []eval.Segment
+		for i, sheet := range drawn.Sheets {
+			for j := range sheet.Place {
 				wanted = append(wanted, eval.Segment{Sheet: i, Index: j})
-				seen[place] = true
 			}
 		}
+		trails, _ := program.Trails(ctx, wanted) // without them each statement stands alone
+		for _, at := range wanted {
+			out.of[at.Sheet][at.Index] = out.name(drawn.Sheets[at.Sheet].Place[at.Index], trails[at], true)
+		}
+		return out
 	}
-	trails, _ := program.Trails(ctx, wanted) // without them each statement stands alone
-	type key struct {
-		place uint32
-		trail string
-	}
-	index := map[key]uint32{}
-	first := map[uint32]uint32{}
+	// The first piece of each place, in their order.
+	var firsts []eval.Segment
+	seen := make([]bool, len(drawn.Places))
 	for i, sheet := range drawn.Sheets {
-		of := make([]uint32, len(sheet.Place))
 		for j, place := range sheet.Place {
-			if at, known := first[place]; known && pieces > fullTrails {
-				of[j] = at
-				continue
+			if !seen[place] {
+				seen[place] = true
+				firsts = append(firsts, eval.Segment{Sheet: i, Index: j})
 			}
-			way := trailOf(trails[eval.Segment{Sheet: i, Index: j}], pieces <= fullTrails)
-			this := key{place, strings.Join(way, "\n")}
-			at, known := index[this]
-			if !known {
-				at = uint32(len(out.all))
-				index[this], first[place] = at, at
-				statement := Statement{ID: int(at), From: -1, To: -1, Trail: way}
-				if span := drawn.Places[place].Span; span.File != nil && span.File.Name == k.file.Name {
-					statement.From, statement.To = k.units.span(span)
-				} else if frames := trails[eval.Segment{Sheet: i, Index: j}]; len(frames) > 0 && frames[0].Span.File != nil && frames[0].Span.File.Name == k.file.Name {
-					// What a used file drew was called for in this one.
-					statement.From, statement.To = k.units.span(frames[0].Span)
-				}
-				out.all = append(out.all, statement)
-			}
-			of[j] = at
 		}
-		out.of = append(out.of, of)
+	}
+	placeOf := func(at eval.Segment) uint32 { return drawn.Sheets[at.Sheet].Place[at.Index] }
+	var wanted []eval.Segment
+	for _, at := range firsts {
+		if _, known := ways[placeOf(at)]; !known {
+			wanted = append(wanted, at)
+		}
+	}
+	trails, _ := program.Trails(ctx, wanted)
+	named := make([]uint32, len(drawn.Places))
+	for _, at := range firsts {
+		place := placeOf(at)
+		way, known := ways[place]
+		if !known {
+			way = trails[at]
+		}
+		named[place] = out.name(place, way, false)
+	}
+	for i, sheet := range drawn.Sheets {
+		for j, place := range sheet.Place {
+			out.of[i][j] = named[place]
+		}
 	}
 	return out
+}
+
+// name is the index of the statement of a place that was come to by some way.
+func (n *statementsOf) name(place uint32, frames []diag.Frame, passes bool) uint32 {
+	way := trailOf(frames, passes)
+	this := statementKey{place, strings.Join(way, "\n")}
+	at, known := n.index[this]
+	if known {
+		return at
+	}
+	at = uint32(len(n.all))
+	n.index[this] = at
+	statement := Statement{ID: int(at), From: -1, To: -1, Trail: way}
+	here := func(span source.Span) bool { return span.File != nil && span.File.Name == n.read.file.Name }
+	if span := n.drawn.Places[place].Span; here(span) {
+		statement.From, statement.To = n.read.units.span(span)
+	} else if len(frames) > 0 && here(frames[0].Span) {
+		// What a used file drew was called for in this one.
+		statement.From, statement.To = n.read.units.span(frames[0].Span)
+	}
+	n.all = append(n.all, statement)
+	return at
 }
 
 // trailOf is a trail in words, each with its line.

@@ -353,3 +353,23 @@ func FuzzRequests(f *testing.F) {
 		}
 	})
 }
+
+// Of a long drawing each statement has the way by which it was come to first,
+// without the passes; also one that a path was made of before.
+func TestTheStatementsOfALongDrawingHaveOneWayEach(t *testing.T) {
+	_, p, ask := session(t)
+	text := "figure side(n) {\n  ahead n\n}\nlet leaf = path { side 2 }\nbegin 50, 50\nloop 2500 {\n  side 1\n  turn 91\n}\ndraw leaf\narc 5, 90\n"
+	ask(map[string]any{"type": "program", "id": 1, "path": "a.wend", "text": text})
+	drawn := p.last("drawn")
+	require.Empty(t, drawn["messages"])
+	ways := map[string]any{}
+	for _, one := range drawn["statements"].([]any) {
+		statement := one.(map[string]any)
+		ways[text[int(statement["from"].(float64)):int(statement["to"].(float64))]] = statement["trail"]
+	}
+	require.Equal(t, map[string]any{"ahead n": []any{"in side, line 7"}, "draw leaf": []any{}, "arc 5, 90": []any{}}, ways)
+	line := p.line(t, 0)
+	require.EqualValues(t, 0, line.statements[2499])
+	require.EqualValues(t, 1, line.statements[2500])
+	require.EqualValues(t, 2, line.statements[2501])
+}
