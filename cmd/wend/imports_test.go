@@ -71,7 +71,7 @@ var mayImport = map[string]string{
 	"cmd/wend/operate":        "lang/diag lang/source runtime/gcode runtime/geom runtime/link runtime/preview",
 	"cmd/wend/sending":        "cmd/wend/engine cmd/wend/operate lang/diag runtime/gcode runtime/geom runtime/link runtime/machine runtime/plan runtime/preview",
 	"cmd/wend/window/compact": "",
-	"cmd/wend/window/talk":    "cmd/wend/engine cmd/wend/lesson lang/assist lang/ast lang/diag lang/format lang/parse lang/source lang/types lang/vocabulary runtime/eval runtime/gcode runtime/geom runtime/machine runtime/plan runtime/preview stdlib",
+	"cmd/wend/window/talk":    "cmd/wend/engine cmd/wend/lesson examples lang/assist lang/ast lang/diag lang/format lang/parse lang/source lang/types lang/vocabulary runtime/eval runtime/gcode runtime/geom runtime/machine runtime/plan runtime/preview stdlib",
 	"cmd/wend/window":         "internal/expression cmd/wend/engine cmd/wend/kind cmd/wend/lesson cmd/wend/operate cmd/wend/sending cmd/wend/window/talk examples lang/diag lang/source runtime/geom runtime/link runtime/plan runtime/preview",
 	"cmd/wend/tty":            "cmd/wend/operate runtime/link",
 	"cmd/wend/kind":           "internal/expression",

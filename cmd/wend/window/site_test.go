@@ -1,6 +1,7 @@
 package window
 
 import (
+	"encoding/binary"
 	"encoding/json"
 	"testing"
 
@@ -19,4 +20,34 @@ func TestTheSiteHasThePageAndEachPiece(t *testing.T) {
 		require.NotEmpty(t, site[p["file"].(string)], p)
 		require.NotEmpty(t, p["title"])
 	}
+}
+
+// What is seen at first is what the engine of the site would say.
+func TestTheSiteBeginsWithADrawingThatIsThere(t *testing.T) {
+	site, err := Site()
+	require.NoError(t, err)
+	var texts []map[string]any
+	lines := 0
+	for all := site["first.bin"]; len(all) > 0; {
+		isText, n := binary.LittleEndian.Uint32(all), binary.LittleEndian.Uint32(all[4:])
+		message := all[8 : 8+n]
+		all = all[8+n:]
+		if isText == 0 {
+			lines++
+			continue
+		}
+		var m map[string]any
+		require.NoError(t, json.Unmarshal(message, &m))
+		texts = append(texts, m)
+	}
+	require.NotZero(t, lines)
+	require.Equal(t, "opened", texts[0]["type"])
+	first := gallery()[0].Name
+	require.Equal(t, first+".wend", texts[0]["path"])
+	require.Equal(t, string(site["gallery/"+first+".wend"]), texts[0]["text"])
+	drawn := texts[len(texts)-1]
+	require.Equal(t, "drawn", drawn["type"])
+	require.EqualValues(t, 1, drawn["id"])
+	require.NotEmpty(t, drawn["sheets"])
+	require.Empty(t, drawn["messages"])
 }

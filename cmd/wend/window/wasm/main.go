@@ -11,16 +11,9 @@ package main
 import (
 	"context"
 	"encoding/json"
-	"path/filepath"
 	"syscall/js"
 
-	"wend/cmd/wend/engine"
 	"wend/cmd/wend/window/talk"
-	"wend/examples"
-	"wend/lang/diag"
-	"wend/lang/source"
-	"wend/runtime/eval"
-	"wend/runtime/machine"
 )
 
 // page takes answers to the worker's page.
@@ -38,23 +31,8 @@ func (p page) Binary(message []byte) {
 	p.reply.Invoke(bytes)
 }
 
-// read gives what the examples use.
-func read(_, name string) (*source.File, error) {
-	path := filepath.ToSlash(name)
-	for _, piece := range examples.Names() {
-		if text, ok := examples.Beside(piece)[path]; ok {
-			return source.New(name, text), nil
-		}
-	}
-	return nil, &diag.Fault{Code: "file-missing", Args: diag.Args{"name": name}, File: name}
-}
-
-// limits are those of a browser, which computes four to eight times as slowly and
-// has less memory: a line of more points would keep whoever writes waiting.
-var limits = eval.Limits{Points: 500_000}
-
 func main() {
-	session := talk.New(engine.Settings{Profile: machine.DeskToy(), Read: read, Limits: limits}, page{js.Global().Get("wendReply")})
+	session := talk.New(talk.OfSite(), page{js.Global().Get("wendReply")})
 	js.Global().Set("wendAsk", js.FuncOf(func(_ js.Value, arguments []js.Value) any {
 		session.Answer(context.Background(), []byte(arguments[0].String()))
 		return nil

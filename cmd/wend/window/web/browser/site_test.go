@@ -44,6 +44,45 @@ func TestAnExportedSiteDrawsWithoutAProcess(t *testing.T) {
 	b.until(`document.getElementById("block").textContent.includes("60 mm")`)
 }
 
+// Who comes for the first time sees a drawing before the engine is there, and may
+// write already; what was written is drawn by the engine.
+func TestASiteShowsItsDrawingBeforeItsEngineIsThere(t *testing.T) {
+	exported(t)
+	engine := make(chan struct{})
+	server := httptest.NewServer(held(engine, filepath.Join(folder, "site")))
+	t.Cleanup(server.Close)
+	b := browse(t, server.URL, 1280, 800)
+	b.until(inked("ink"))
+	b.until(`document.getElementById("block").textContent.includes(" mm") && ` + editor + `.querySelector(".is-word")`)
+	b.accessible("a site without its engine")
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("ahead 50\r")
+	require.NotContains(t, value[string](b, `document.getElementById("block").textContent`), "50 mm")
+	close(engine)
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	// It is opened again as it was left, and asked about.
+	b.do(chromedp.Reload())
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	require.Contains(t, b.program(), "ahead 50")
+	b.alt("KeyS")
+	b.until(`document.querySelector("#card [role=status]")?.textContent === "Step 1 of 1"`)
+}
+
+// held serves a site whose engine waits.
+func held(until <-chan struct{}, site string) http.Handler {
+	files := http.FileServer(http.Dir(site))
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == "/engine.bin" {
+			select {
+			case <-until:
+			case <-r.Context().Done():
+				return
+			}
+		}
+		files.ServeHTTP(w, r)
+	})
+}
+
 // A lesson that a teacher hands out by its address, learned with the pointer alone in
 // a site without a process; what is done stays in the browser.
 func TestALessonOfASiteIsLearnedByThePointer(t *testing.T) {

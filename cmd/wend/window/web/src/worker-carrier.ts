@@ -5,6 +5,9 @@ import { readBytes } from "./messages.ts";
 /** One engine in a worker of its own. */
 type Engine = { worker: Worker; ready: boolean };
 
+/** The number of the request that draws what a window begins with. */
+const firstRequest = 1;
+
 /** An evaluation that takes longer is given up, s. */
 const limitSeconds = 30;
 /** An evaluation that still runs after so long when the next comes is given up, ms. */
@@ -25,6 +28,8 @@ export class WorkerCarrier implements Carrier {
   private compiled: WebAssembly.Module | null = null;
   /** Whether the page need not hear any more that the engine is there. */
   private told: boolean;
+  /** Whether the page has heard what the engine would say of the first program. */
+  private foretold = false;
   private queue: Request[] = [];
   private running: { request: Request; since: number; timer: number } | null = null;
   private readonly shelf = new Shelf();
@@ -34,9 +39,9 @@ export class WorkerCarrier implements Carrier {
     begin: () => Begin | null,
     private readonly keepElsewhere: (name: string, text: string) => void,
   ) {
-    this.engine = this.start();
     const given = begin();
     this.told = given !== null; // then its program is on its way
+    this.engine = this.start();
     if (given) void this.begin(given);
   }
 
@@ -82,11 +87,45 @@ export class WorkerCarrier implements Carrier {
 
   private take(data: string | ArrayBuffer): void {
     if (typeof data === "string") {
-      this.receiver.reply(JSON.parse(data) as Reply);
+      const reply = JSON.parse(data) as Reply;
+      if (this.foretold && "id" in reply && reply.id === firstRequest && reply.type !== "failed") return;
+      this.receiver.reply(reply);
       return;
     }
     const bytes = readBytes(data);
-    if (bytes) this.receiver.bytes(bytes);
+    if (bytes && !(this.foretold && bytes.id === firstRequest)) this.receiver.bytes(bytes);
+  }
+
+  /**
+   * Shows somebody who comes for the first time a drawing, as the engine made it when
+   * the site was written; the engine makes it once more when it is there, so that it
+   * knows what is asked about. The name of the drawing; empty if there is none.
+   */
+  private async foretell(): Promise<string> {
+    const answer = await fetch(new URL("first.bin", document.baseURI)).catch(() => null);
+    if (!answer?.ok) return "";
+    const all = await answer.arrayBuffer().catch(() => new ArrayBuffer(0));
+    const view = new DataView(all);
+    let path = "";
+    for (let at = 0; at + 8 <= all.byteLength; ) {
+      const text = view.getUint32(at, true) === 1;
+      const end = at + 8 + view.getUint32(at + 4, true);
+      const message = all.slice(at + 8, end);
+      at = end;
+      if (!text) {
+        const bytes = readBytes(message);
+        if (bytes) this.receiver.bytes(bytes);
+        continue;
+      }
+      const reply = JSON.parse(new TextDecoder().decode(message)) as Reply;
+      if (reply.type === "opened") {
+        path = reply.path;
+        this.store(path, reply.text);
+      }
+      this.receiver.reply(reply);
+    }
+    this.foretold = true;
+    return path;
   }
 
   private next(): void {
@@ -178,13 +217,9 @@ export class WorkerCarrier implements Carrier {
     const named = begin.piece !== "" && (await this.shelf.gallery()).some(({ name }) => name === begin.piece);
     const own = this.shelf.list();
     let path = named ? await this.copied(begin.piece) : ((own.find((file) => file.path === begin.path) ?? own[0])?.path ?? "");
-    const [shown] = path ? [] : await this.shelf.gallery();
-    if (shown) path = await this.copied(shown.name);
-    if (path) {
-      const opened = this.opened(path);
-      this.receiver.reply({ ...opened, program: 1 });
-      this.send({ type: "program", id: 1, path, text: opened.text });
-    }
+    if (path) this.receiver.reply({ ...this.opened(path), program: firstRequest });
+    else path = await this.foretell();
+    if (path) this.send({ type: "program", id: firstRequest, path, text: this.opened(path).text });
     this.send({ type: "files" });
   }
 

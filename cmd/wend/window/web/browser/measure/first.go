@@ -34,14 +34,15 @@ func (m *measure) openings(ctx context.Context, text string, n int) error {
 		firsts = append(firsts, parts[5])
 	}
 	slices.Sort(firsts)
-	fmt.Printf("%7d pieces: first picture %.0f ms after opening, %.0f at best (its page was begun at %.0f, its program ran at %.0f, the way to the engine was open at %.0f, the line there at %.0f, on the canvas at %.0f); the text to be written in at %.0f: medians of %d\n",
+	fmt.Printf("%7d pieces: first picture %.0f ms after opening, %.0f at best (its page was begun at %.0f, its program ran at %.0f, the way to the engine was open at %.0f, its line there at %.0f, a picture on the canvas at %.0f); the text to be written in at %.0f: medians of %d\n",
 		n, middle(5), firsts[0], middle(0), middle(1), middle(2), middle(3), middle(4), middle(6), m.times)
 	return nil
 }
 
 // opening gives, in ms after a tab was asked for: its page is begun, the socket or
-// the worker is made, it is open, the line is there, it is on the canvas, the frame
-// of it was made, and the editor is there.
+// the worker is made, it is open, the engine's line is there, a picture is on the
+// canvas, the frame of it was made, and the editor is there. In a site the picture
+// that came with it is there before the engine.
 func (m *measure) opening(ctx context.Context, text string, n int) ([]float64, error) {
 	address, _, closed, err := m.open(text, n)
 	if err != nil {
@@ -102,7 +103,7 @@ const watching = `(() => {
   });
   const look = () => {
     if (document.getElementById("program")?.shadowRoot?.querySelector(".cm-content")) editor ||= now();
-    if (framed && editor) globalThis.openingSeen = [performance.timeOrigin, made, open, line, drawn, framed, editor];
+    if (framed && editor && open && line) globalThis.openingSeen = [performance.timeOrigin, made, open, line, drawn, framed, editor];
     else requestAnimationFrame(look);
   };
   requestAnimationFrame(look);
