@@ -253,7 +253,7 @@ func (r *artist) finish(ctx context.Context) error {
 
 // Each sweep is cooler than the one before, and its moves are smaller.
 const (
-	hot, cold   = 0.08, 0.0016
+	hot, cold   = 0.08, 0.0005
 	wide, small = 1.6, 0.24 // line widths
 )
 
