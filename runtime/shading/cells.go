@@ -2,10 +2,10 @@ package shading
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 
+	"wend/internal/heap"
 	"wend/runtime/geom"
 	"wend/runtime/region"
 )
@@ -207,28 +207,27 @@ func (p *plait) choose(first, start int) (chosen []hookup, count float64) {
 			start = left
 		}
 		p.cells[begin].start = start
-		var open offers
+		var open heap.Heap[offered]
 		offer := func(hookups []int) {
 			for _, i := range hookups {
 				if cost, ok := p.cost(&p.between[i]); ok {
 					seen++
-					heap.Push(&open, offered{i, cost, seen})
+					open.Push(offered{i, cost, seen})
 				}
 			}
 		}
 		offer(at[begin])
 		for len(open) > 0 {
-			best := open[0]
+			best := open.Pop()
 			h := p.between[best.hookup]
 			// What a hookup counts may have grown since it was offered, and never
 			// becomes less.
 			cost, ok := p.cost(&h)
 			if ok && cost > best.cost {
-				open[0].cost = cost
-				heap.Fix(&open, 0)
+				best.cost = cost
+				open.Push(best)
 				continue
 			}
-			heap.Pop(&open)
 			if ok {
 				offer(at[p.take(&h)])
 				chosen = append(chosen, h)
@@ -247,20 +246,9 @@ type offered struct {
 	order  int
 }
 
-// offers is a heap of them.
-type offers []offered
-
-func (o offers) Len() int { return len(o) }
-func (o offers) Less(i, j int) bool {
-	return o[i].cost < o[j].cost || o[i].cost == o[j].cost && o[i].order < o[j].order
-}
-func (o offers) Swap(i, j int) { o[i], o[j] = o[j], o[i] }
-func (o *offers) Push(x any)   { *o = append(*o, x.(offered)) }
-func (o *offers) Pop() any {
-	last := len(*o) - 1
-	x := (*o)[last]
-	*o = (*o)[:last]
-	return x
+// Before orders what is offered.
+func (o offered) Before(p offered) bool {
+	return o.cost < p.cost || o.cost == p.cost && o.order < p.order
 }
 
 // bySize are the cells, those with the most rows first.

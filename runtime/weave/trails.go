@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"wend/internal/heap"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
@@ -26,7 +27,7 @@ type trails struct {
 	couples [][]int32    // per node, half passes, two by two; an odd last one is an end
 	out     []geom.Point // per half edge, the unit vector along which it leaves its node
 	set     unionFind    // passes on one trail
-	queue   []exchange
+	queue   heap.Heap[exchange]
 }
 
 // exchange is a possible exchange between two couples at a node, and by how much
@@ -165,13 +166,13 @@ func (t *trails) join() {
 		}
 	}
 	for len(t.queue) > 0 {
-		x := t.popExchange()
+		x := t.queue.Pop()
 		now, trail := t.evaluate(x.node, x.i, x.j)
 		if !trail {
 			continue
 		}
 		if now.cost > x.cost {
-			t.pushExchange(now)
+			t.queue.Push(now)
 			continue
 		}
 		halves := t.couples[x.node]
@@ -210,7 +211,7 @@ func (t *trails) joinEnds() {
 
 func (t *trails) consider(n, i, j int32) {
 	if x, two := t.evaluate(n, i, j); two {
-		t.pushExchange(x)
+		t.queue.Push(x)
 	}
 }
 
@@ -231,45 +232,12 @@ func (t *trails) evaluate(n, i, j int32) (exchange, bool) {
 	return exchange{straight, n, i, j, false}, true
 }
 
-func (x exchange) before(y exchange) bool {
-	return cmp.Or(cmp.Compare(x.cost, y.cost), cmp.Compare(x.node, y.node), cmp.Compare(x.i, y.i), cmp.Compare(x.j, y.j)) < 0
-}
-
-func (t *trails) pushExchange(x exchange) {
-	t.queue = append(t.queue, x)
-	q := t.queue
-	i := len(q) - 1
-	for i > 0 && x.before(q[(i-1)/2]) {
-		q[i] = q[(i-1)/2]
-		i = (i - 1) / 2
+// Before orders exchanges by cost, and then by their places.
+func (x exchange) Before(y exchange) bool {
+	if x.cost != y.cost {
+		return x.cost < y.cost
 	}
-	q[i] = x
-}
-
-func (t *trails) popExchange() exchange {
-	q := t.queue
-	least, x := q[0], q[len(q)-1]
-	q = q[:len(q)-1]
-	t.queue = q
-	i := 0
-	for {
-		down := 2*i + 1
-		if down >= len(q) {
-			break
-		}
-		if down+1 < len(q) && q[down+1].before(q[down]) {
-			down++
-		}
-		if !q[down].before(x) {
-			break
-		}
-		q[i] = q[down]
-		i = down
-	}
-	if len(q) > 0 {
-		q[i] = x
-	}
-	return least
+	return cmp.Or(cmp.Compare(x.node, y.node), cmp.Compare(x.i, y.i), cmp.Compare(x.j, y.j)) < 0
 }
 
 // walk writes the one trail into a result.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"wend/internal/heap"
 	"wend/runtime/geom"
 	"wend/runtime/plan"
 )
@@ -177,7 +178,7 @@ type wayFinder struct {
 	to     geom.Point
 	round  int32
 	visits []visit // per vertex
-	queue  []guess
+	queue  heap.Heap[guess]
 	starts []approach
 	ends   []approach
 	exits  map[int32][]exit
@@ -316,7 +317,7 @@ func (w *wayFinder) reach(v int32, cost float64, l leg) {
 		return
 	}
 	*n = visit{cost: cost, leg: l, round: w.round}
-	w.push(guess{guessed, v})
+	w.queue.Push(guess{guessed, v})
 }
 
 // patience says how many junctions a search may look at when it overrates the
@@ -354,7 +355,7 @@ func (w *wayFinder) search(t *Trace, to geom.Point, limit, floor float64, starts
 func (w *wayFinder) run(junctions int) bool {
 	t := w.t
 	for len(w.queue) > 0 {
-		g := w.pop()
+		g := w.queue.Pop()
 		if g.cost >= w.best {
 			break
 		}
@@ -445,43 +446,7 @@ func (w *wayFinder) way(here geom.Point) Way {
 	return way
 }
 
-func (g guess) before(h guess) bool {
+// Before orders guesses by cost, and then by vertex.
+func (g guess) Before(h guess) bool {
 	return g.cost < h.cost || g.cost == h.cost && g.vertex < h.vertex
-}
-
-func (w *wayFinder) push(g guess) {
-	w.queue = append(w.queue, g)
-	q := w.queue
-	i := len(q) - 1
-	for i > 0 && g.before(q[(i-1)/2]) {
-		q[i] = q[(i-1)/2]
-		i = (i - 1) / 2
-	}
-	q[i] = g
-}
-
-func (w *wayFinder) pop() guess {
-	q := w.queue
-	least, g := q[0], q[len(q)-1]
-	q = q[:len(q)-1]
-	w.queue = q
-	i := 0
-	for {
-		down := 2*i + 1
-		if down >= len(q) {
-			break
-		}
-		if down+1 < len(q) && q[down+1].before(q[down]) {
-			down++
-		}
-		if !q[down].before(g) {
-			break
-		}
-		q[i] = q[down]
-		i = down
-	}
-	if len(q) > 0 {
-		q[i] = g
-	}
-	return least
 }

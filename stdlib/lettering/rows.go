@@ -1,10 +1,10 @@
 package lettering
 
 import (
-	"container/heap"
 	"math"
 	"slices"
 
+	"wend/internal/heap"
 	"wend/runtime/geom"
 )
 
@@ -246,9 +246,9 @@ func (s *strand) way(from, to int) []geom.Point {
 		distance[i] = math.Inf(1)
 	}
 	distance[start] = 0
-	open := &front{{start, 0}}
-	for open.Len() > 0 {
-		here := heap.Pop(open).(reached)
+	open := heap.Heap[reached]{{start, 0}}
+	for len(open) > 0 {
+		here := open.Pop()
 		if here.node == goal {
 			break
 		}
@@ -258,7 +258,7 @@ func (s *strand) way(from, to int) []geom.Point {
 		for _, next := range g.edges[here.node] {
 			if d := here.distance + g.at[here.node].Distance(g.at[next]); d < distance[next] {
 				distance[next], before[next] = d, here.node
-				heap.Push(open, reached{next, d})
+				open.Push(reached{next, d})
 			}
 		}
 	}
@@ -283,9 +283,9 @@ func (s *strand) graph() *network {
 		return s.net
 	}
 	g := &network{}
-	known := map[geom.Point]int{}
+	known := make(map[[2]int64]int, len(s.vertices))
 	for i, v := range s.vertices {
-		key := geom.Point{X: math.Round(v.at.X / geom.SamePoint), Y: math.Round(v.at.Y / geom.SamePoint)}
+		key := [2]int64{int64(math.Round(v.at.X / geom.SamePoint)), int64(math.Round(v.at.Y / geom.SamePoint))}
 		n, ok := known[key]
 		if !ok {
 			n = len(g.at)
@@ -302,24 +302,15 @@ func (s *strand) graph() *network {
 	return g
 }
 
-// reached is a place and how far it is by the best way so far; front orders them.
+// reached is a place and how far it is by the best way so far.
 type reached struct {
 	node     int
 	distance float64
 }
 
-type front []reached
-
-func (f front) Len() int { return len(f) }
-func (f front) Less(i, j int) bool {
-	return f[i].distance < f[j].distance || f[i].distance == f[j].distance && f[i].node < f[j].node
-}
-func (f front) Swap(i, j int) { f[i], f[j] = f[j], f[i] }
-func (f *front) Push(x any)   { *f = append(*f, x.(reached)) }
-func (f *front) Pop() any {
-	last := (*f)[len(*f)-1]
-	*f = (*f)[:len(*f)-1]
-	return last
+// Before orders places by how far they are, and then by number.
+func (r reached) Before(s reached) bool {
+	return r.distance < s.distance || r.distance == s.distance && r.node < s.node
 }
 
 // turn leads the line round in half an ellipse to the same place of the next row,

@@ -13,7 +13,9 @@ type event struct {
 	from, arc int32
 }
 
-// heap is a binary heap of events, the least key first.
+// heap is a binary heap of events, the least key first. It compares keys where they
+// stand, not through a method as internal/heap does for others: half of the time of
+// each step, and there are millions.
 type heap []event
 
 func (h *heap) push(e event) {
