@@ -53,7 +53,11 @@ type strand struct {
 // newStrand takes over the pieces of a row. heads are the pieces that draw the
 // first letters of words: what leaves or reaches one of those reads as part of it.
 func newStrand(pieces []Piece, heads map[int]bool, baseline, scale float64) *strand {
-	s := &strand{pieces: pieces, baseline: baseline, scale: scale}
+	count := 0
+	for _, p := range pieces {
+		count += len(p.Points)
+	}
+	s := &strand{pieces: pieces, vertices: make([]vertex, 0, count), baseline: baseline, scale: scale}
 	for i, p := range pieces {
 		for _, at := range p.Points {
 			if n := len(s.vertices); n > 0 && s.vertices[n-1].at.Distance(at) <= geom.SamePoint {
@@ -213,7 +217,8 @@ func (w *writer) pass(s *strand, from, to int) {
 		}
 		if k != source {
 			p := s.pieces[k]
-			w.line.Pieces = append(w.line.Pieces, Piece{Points: []geom.Point{a.at}, Join: p.Join, Middle: p.Middle, Baseline: p.Baseline})
+			points := append(make([]geom.Point, 0, len(p.Points)), a.at)
+			w.line.Pieces = append(w.line.Pieces, Piece{Points: points, Join: p.Join, Middle: p.Middle, Baseline: p.Baseline})
 			piece, source = &w.line.Pieces[len(w.line.Pieces)-1], k
 		}
 		piece.Points = append(piece.Points, b.at)
@@ -241,7 +246,7 @@ func (s *strand) way(from, to int) []geom.Point {
 	g := s.graph()
 	start, goal := g.nodes[from], g.nodes[to]
 	distance := make([]float64, len(g.at))
-	before := make([]int, len(g.at))
+	before := make([]int32, len(g.at))
 	for i := range distance {
 		distance[i] = math.Inf(1)
 	}
@@ -255,7 +260,8 @@ func (s *strand) way(from, to int) []geom.Point {
 		if here.distance > distance[here.node] {
 			continue
 		}
-		for _, next := range g.edges[here.node] {
+		for i := g.first[here.node]; i >= 0; i = g.arcs[i].next {
+			next := g.arcs[i].to
 			if d := here.distance + g.at[here.node].Distance(g.at[next]); d < distance[next] {
 				distance[next], before[next] = d, here.node
 				open.Push(reached{next, d})
@@ -274,37 +280,57 @@ func (s *strand) way(from, to int) []geom.Point {
 // network are the places of a row's line and which of them the line joins.
 type network struct {
 	at    []geom.Point
-	edges [][]int
-	nodes []int // of the vertices
+	first []int32 // of each place's arcs, or -1
+	arcs  []arc
+	nodes []int32 // of the vertices
 }
+
+// arc leads to a place; next is another one from the same place, or -1.
+type arc struct{ to, next int32 }
 
 func (s *strand) graph() *network {
 	if s.net != nil {
 		return s.net
 	}
-	g := &network{}
-	known := make(map[[2]int64]int, len(s.vertices))
+	count := len(s.vertices)
+	g := &network{at: make([]geom.Point, 0, count), first: make([]int32, 0, count), arcs: make([]arc, 0, 2*count), nodes: make([]int32, 0, count)}
+	known := make(map[[2]int64]int32, count)
 	for i, v := range s.vertices {
 		key := [2]int64{int64(math.Round(v.at.X / geom.SamePoint)), int64(math.Round(v.at.Y / geom.SamePoint))}
 		n, ok := known[key]
 		if !ok {
-			n = len(g.at)
+			n = int32(len(g.at))
 			known[key] = n
-			g.at, g.edges = append(g.at, v.at), append(g.edges, nil)
+			g.at, g.first = append(g.at, v.at), append(g.first, -1)
 		}
 		g.nodes = append(g.nodes, n)
-		if i > 0 && g.nodes[i-1] != n && !slices.Contains(g.edges[n], g.nodes[i-1]) {
-			g.edges[n] = append(g.edges[n], g.nodes[i-1])
-			g.edges[g.nodes[i-1]] = append(g.edges[g.nodes[i-1]], n)
+		if i > 0 && g.nodes[i-1] != n && !g.joined(n, g.nodes[i-1]) {
+			g.join(n, g.nodes[i-1])
+			g.join(g.nodes[i-1], n)
 		}
 	}
 	s.net = g
 	return g
 }
 
+// joined reports whether an arc leads from a place to another.
+func (g *network) joined(from, to int32) bool {
+	for i := g.first[from]; i >= 0; i = g.arcs[i].next {
+		if g.arcs[i].to == to {
+			return true
+		}
+	}
+	return false
+}
+
+func (g *network) join(from, to int32) {
+	g.arcs = append(g.arcs, arc{to, g.first[from]})
+	g.first[from] = int32(len(g.arcs) - 1)
+}
+
 // reached is a place and how far it is by the best way so far.
 type reached struct {
-	node     int
+	node     int32
 	distance float64
 }
 
