@@ -1,3 +1,5 @@
+import type { Runs } from "./messages.ts";
+
 /**
  * The line of one sheet: n pieces between n + 1 points, with the statement that
  * drew each and the second at which each ends.
@@ -9,12 +11,12 @@ export class Line {
 
   constructor(
     readonly points: Float32Array,
-    readonly statements: Uint32Array,
     readonly seconds: Float32Array,
+    private readonly drawn: Runs,
   ) {}
 
   get pieces(): number {
-    return this.statements.length;
+    return this.seconds.length;
   }
 
   get duration(): number {
@@ -53,17 +55,32 @@ export class Line {
     };
   }
 
+  /** The statement that drew a piece. */
+  statement(piece: number): number {
+    const { ends, statements } = this.drawn;
+    let low = 0;
+    let high = ends.length - 1;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (ends[middle] <= piece) low = middle + 1;
+      else high = middle;
+    }
+    return statements[low];
+  }
+
   /** The stretches of pieces that a statement drew. */
   runsOf(statement: number): [from: number, to: number][] {
     if (!this.runs) {
       this.runs = new Map();
-      for (let i = 0; i < this.pieces; ) {
-        let end = i + 1;
-        while (end < this.pieces && this.statements[end] === this.statements[i]) end++;
-        const list = this.runs.get(this.statements[i]);
-        if (list) list.push([i, end]);
-        else this.runs.set(this.statements[i], [[i, end]]);
-        i = end;
+      let from = 0;
+      for (const [i, to] of this.drawn.ends.entries()) {
+        const of = this.drawn.statements[i];
+        const list = this.runs.get(of);
+        // A statement that draws on has one stretch, however it was told.
+        if (list && list[list.length - 1][1] === from) list[list.length - 1][1] = to;
+        else if (list) list.push([from, to]);
+        else this.runs.set(of, [[from, to]]);
+        from = to;
       }
     }
     return this.runs.get(statement) ?? [];
@@ -91,31 +108,34 @@ export class Line {
 /** The line of a sheet of which parts still come, in their order. */
 export class Arriving {
   /** Those of the pieces that are there, and room for more. */
-  points: Float32Array = new Float32Array(2);
+  points: Float32Array;
   pieces = 0;
+
+  /** A line that may well have as many pieces as another one. */
+  constructor(like: Line | undefined) {
+    this.points = new Float32Array(2 * ((like?.pieces ?? 0) + 1));
+  }
 
   /** Takes the points of the pieces from a certain one on; false if those before are not there. */
   add(from: number, points: Float32Array): boolean {
     if (from !== this.pieces) return false;
     const end = 2 * from + points.length;
-    if (from === 0) {
-      this.points = points;
-    } else {
-      if (end > this.points.length) {
-        const larger = new Float32Array(2 * end);
-        larger.set(this.points.subarray(0, 2 * from));
-        this.points = larger;
-      }
-      this.points.set(points, 2 * from);
+    if (end > this.points.length) {
+      const larger = new Float32Array(from ? 2 * end : end);
+      larger.set(this.points.subarray(0, 2 * from));
+      this.points = larger;
     }
+    this.points.set(points, 2 * from);
     this.pieces = end / 2 - 1;
     return true;
   }
 
   /** The whole line; null if it is not that of so many pieces. */
-  line(statements: Uint32Array, seconds: Float32Array): Line | null {
-    if (this.pieces !== statements.length) return null;
-    return new Line(this.points.subarray(0, 2 * (this.pieces + 1)), statements, seconds);
+  line(seconds: Float32Array, drawn: Runs): Line | null {
+    if (this.pieces !== seconds.length) return null;
+    const used = 2 * (this.pieces + 1);
+    // Much more room than is used is not kept.
+    return new Line(3 * used < this.points.length ? this.points.slice(0, used) : this.points.subarray(0, used), seconds, drawn);
   }
 }
 

@@ -156,10 +156,13 @@ export type Request = { type: string; id?: number; [field: string]: unknown };
 /** What is in a binary message. */
 export type Bytes =
   | { kind: "line"; id: number; sheet: number; from: number; points: Float32Array }
-  | { kind: "pieces"; id: number; sheet: number; statements: Uint32Array; seconds: Float32Array }
+  | { kind: "pieces"; id: number; sheet: number; runs: Runs; seconds: Float32Array }
   | { kind: "as drawn"; id: number; sheet: number; points: Float32Array }
   | { kind: "variation"; id: number; seed: number; points: Float32Array }
   | { kind: "file"; id: number; content: Uint8Array; name: string };
+
+/** Of each stretch of pieces that a statement drew: the piece behind its last, and the statement. */
+export type Runs = { ends: number[]; statements: number[] };
 
 /** Parts of a mm and of a second in which lines are told. */
 const partsOfMM = 1 << 14;
@@ -181,7 +184,7 @@ export function readBytes(buffer: ArrayBuffer): Bytes | null {
   if (kind === 0) read = { kind: "line", id, sheet, from: numbers.next(), points: points(numbers, n) };
   else if (kind === 1) read = { kind: "as drawn", id, sheet, points: points(numbers, n) };
   else if (kind === 3) read = { kind: "variation", id, seed: sheet, points: points(numbers, n) };
-  else if (kind === 4) read = { kind: "pieces", id, sheet, statements: statements(numbers, n), seconds: seconds(numbers, n) };
+  else if (kind === 4) read = { kind: "pieces", id, sheet, runs: runs(numbers, n), seconds: seconds(numbers, n) };
   return numbers.cut ? null : read;
 }
 
@@ -245,15 +248,16 @@ function points(numbers: Numbers, n: number): Float32Array {
   return points;
 }
 
-/** Of runs of pieces how long each is, and which statement drew it. */
-function statements(numbers: Numbers, n: number): Uint32Array {
-  const statements = new Uint32Array(n);
-  for (let i = 0; i < n && !numbers.cut; ) {
-    const to = i + numbers.next();
-    statements.fill(numbers.next(), i, to);
-    i = to;
+/** How many pieces each run has, and which statement drew it. */
+function runs(numbers: Numbers, n: number): Runs {
+  const ends: number[] = [];
+  const statements: number[] = [];
+  for (let end = 0; end < n && !numbers.cut; ) {
+    end += numbers.next();
+    ends.push(end);
+    statements.push(numbers.next());
   }
-  return statements;
+  return { ends, statements };
 }
 
 /** When each piece ends, from how long each takes. */

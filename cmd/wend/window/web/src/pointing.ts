@@ -81,7 +81,7 @@ export class Pointing {
     const line = this.session.picture?.lines[this.shownSheet()];
     const all = this.session.picture?.facts.statements;
     if (!line || !all || piece >= line.pieces) return null;
-    return all[line.statements[piece]] ?? null;
+    return all[line.statement(piece)] ?? null;
   }
 
   /** The indexes of the innermost statements around a place that drew something; else of those called on its line. */
@@ -123,7 +123,7 @@ export class Pointing {
     const left = this.under >= 0 && piece < 0;
     this.under = piece;
     if (piece >= 0) {
-      const statement = this.sheet.line!.statements[piece];
+      const statement = this.sheet.line!.statement(piece);
       this.sheet.choose([statement]);
       this.lightPiece(piece);
       this.say(this.statementOf(piece));

@@ -163,12 +163,12 @@ export class Session {
     switch (b.kind) {
       case "line": {
         if (b.id !== this.incoming.id) this.incoming = { id: b.id, arriving: [], lines: [] };
-        const arriving = (this.incoming.arriving[b.sheet] ??= new Arriving());
+        const arriving = (this.incoming.arriving[b.sheet] ??= new Arriving(this.picture?.lines[b.sheet]));
         if (arriving.add(b.from, b.points) && b.id === this.newest) this.hooks.arrives(b.sheet, arriving.points, b.from, arriving.pieces);
         return;
       }
       case "pieces": {
-        const line = b.id === this.incoming.id ? this.incoming.arriving[b.sheet]?.line(b.statements, b.seconds) : null;
+        const line = b.id === this.incoming.id ? this.incoming.arriving[b.sheet]?.line(b.seconds, b.runs) : null;
         if (line) this.incoming.lines[b.sheet] = line;
         return;
       }
