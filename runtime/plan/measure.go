@@ -58,30 +58,66 @@ type piece struct {
 	from, to float64
 }
 
-// retraced is the length that lies on other line. Pieces are sorted by the
-// line they are on; on each line, what the union of the pieces is shorter than
-// their sum is retraced.
+// blockSize is how many pieces are sorted by themselves: so many lie in a
+// processor's own memory.
+const blockSize = 1 << 15
+
+// retraced is the length that lies on other line: on each straight line, what the
+// union of its pieces is shorter than their sum. Where pieces lie end to end, as on a
+// grid, a block of them comes to few that are longer, and little is left to be held
+// and sorted in the end.
 func retraced(points []geom.Point) float64 {
-	if len(points) < 3 {
+	n := len(points) - 1
+	if n < 2 {
 		return 0
 	}
-	pieces := make([]piece, 0, len(points)-1)
-	for i := 1; i < len(points); i++ {
-		if p, ok := pieceOf(points[i-1], points[i]); ok {
+	total := 0.0
+	pieces := make([]piece, 0, min(n, blockSize))
+	joined, block := 0, blockSize // pieces[:joined] come from blocks
+	for i := range n {
+		if len(pieces) == cap(pieces) {
+			// As many as there will be if the rest is like the line so far, and a block.
+			room := min(n, blockSize+int(float64(n)*float64(len(pieces))/float64(i)))
+			pieces = append(make([]piece, 0, room), pieces...)
+		}
+		if p, ok := pieceOf(points[i], points[i+1]); ok {
 			pieces = append(pieces, p)
+		}
+		if len(pieces)-joined == block {
+			sortPieces(pieces[joined:])
+			longer, covered := join(pieces[joined:])
+			total += covered
+			pieces = pieces[:joined+longer]
+			joined = len(pieces)
+			if longer > blockSize/2 {
+				block = n // it is not worth it
+			}
 		}
 	}
 	sortPieces(pieces)
-	total := 0.0
-	for start := 0; start < len(pieces); {
-		end := start + 1
-		for end < len(pieces) && pieces[end].line == pieces[start].line {
-			end++
+	_, covered := join(pieces)
+	return total + covered
+}
+
+// join puts pieces together that lie on one another or end to end, the longer ones
+// first in their place, and gives how many these are, and how much shorter than the
+// sum of all. Pieces stand in the order of their lines and along them.
+func join(pieces []piece) (longer int, covered float64) {
+	for _, p := range pieces {
+		if longer > 0 {
+			if last := &pieces[longer-1]; last.line == p.line && p.from <= last.to+offsetGrain {
+				// Neighbours that merely meet overlap by rounding alone.
+				if both := min(last.to, p.to) - p.from; both > offsetGrain {
+					covered += both
+				}
+				last.to = max(last.to, p.to)
+				continue
+			}
 		}
-		total += overlap(pieces[start:end])
-		start = end
+		pieces[longer] = p
+		longer++
 	}
-	return total
+	return longer, covered
 }
 
 // pieceOf turns the way from a to b into a piece. Directions are taken in the
@@ -99,30 +135,16 @@ func pieceOf(a, b geom.Point) (piece, bool) {
 	}
 	// A measure of slope that needs no angle: y of the direction where it
 	// meets the diamond |x| + |y| = 1.
-	slope := int64(math.Round(u.Y / (u.X + math.Abs(u.Y)) / directionGrain))
+	slope := int64(math.RoundToEven(u.Y / (u.X + math.Abs(u.Y)) * (1 / directionGrain)))
 	const upright = int64(1 / directionGrain)
 	if slope == -upright {
 		slope, u = upright, u.Times(-1)
 	}
 	middle := a.Add(d.Times(0.5))
-	offset := int64(math.Round(middle.Cross(u) / offsetGrain))
+	offset := int64(math.RoundToEven(middle.Cross(u) * (1 / offsetGrain)))
 	from, to := a.Dot(u), b.Dot(u)
 	return piece{
 		line: uint64(slope+upright)<<36 ^ uint64(offset+1<<35)&(1<<36-1),
 		from: min(from, to), to: max(from, to),
 	}, true
-}
-
-// overlap is how much shorter the union of pieces on one line, in their order
-// along it, is than their sum.
-func overlap(pieces []piece) float64 {
-	total, reach := 0.0, pieces[0].to
-	for _, p := range pieces[1:] {
-		// Neighbours that merely meet overlap by rounding alone.
-		if covered := min(reach, p.to) - p.from; covered > offsetGrain {
-			total += covered
-		}
-		reach = max(reach, p.to)
-	}
-	return total
 }
