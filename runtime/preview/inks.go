@@ -147,6 +147,7 @@ type art struct {
 	measures *plane         // dimensions and their words
 	off      [2]stripes     // the hatchings of line off the page, the usual and the other
 	added    [2]stripes     // and of links
+	spent    []*plane       // are of no more use
 }
 
 // newArt starts the picture with bare paper. Pen widths in px set how wide the
@@ -162,7 +163,19 @@ func newHatchings(slant [2]float64, width float64, pale uint8) [2]stripes {
 	return [2]stripes{newStripes(-y, x, width, pale), newStripes(x, y, width, pale)}
 }
 
-// compose lays the planes over each other in a part of the picture.
+// clean is a plane without ink.
+func (a *art) clean() *plane {
+	if n := len(a.spent); n > 0 {
+		p := a.spent[n-1]
+		a.spent = a.spent[:n-1]
+		clear(p.pix)
+		return p
+	}
+	return newPlane(a.w, a.h)
+}
+
+// compose lays the planes over each other in a part of the picture. Its pixels may
+// be those of the plane of the rulers.
 func (a *art) compose(on *image.Paletted, part image.Rectangle) {
 	part = part.Intersect(image.Rect(0, 0, a.w, a.h))
 	index := &a.paints.index
@@ -176,8 +189,8 @@ func (a *art) compose(on *image.Paletted, part image.Rectangle) {
 		lines = &band
 	}
 	from, to := part.Min.X, part.Max.X
+	row := make([]uint8, a.w)
 	for y := part.Min.Y; y < part.Max.Y; y++ {
-		row := on.Pix[y*on.Stride : y*on.Stride+a.w]
 		a.ground(row, y, from, to)
 		base := y * a.w
 		lay := func(p *plane, paint *[256]uint8) {
@@ -215,6 +228,7 @@ func (a *art) compose(on *image.Paletted, part image.Rectangle) {
 			}
 		}
 		lay(a.measures, &index[inkThread])
+		copy(on.Pix[y*on.Stride+from:], row[from:to])
 	}
 }
 

@@ -65,7 +65,8 @@ type line struct {
 	points []geom.Point
 	roleOf func(piece int) plan.Role // nil: every piece is plain
 	pen    nib
-	thread nib // draws the retrace layer
+	thread nib      // draws the retrace layer
+	spent  []*plane // are of no more use
 
 	left, top, right, bottom float64 // the page, px
 }
@@ -120,6 +121,7 @@ func (l *line) ink(ctx context.Context, w, h int) (*[layers]*plane, error) {
 				all[j] = p
 			} else if p != nil {
 				all[j].merge(p)
+				l.spent = append(l.spent, p)
 			}
 		}
 	}

@@ -48,7 +48,7 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 	if err != nil {
 		return nil, err
 	}
-	a.line = *planes
+	a.line, a.spent = *planes, ln.spent
 	if opts.Overlay != nil {
 		if err := a.overlay(ctx, opts.Overlay, pic.LineWidthMM); err != nil {
 			return nil, err
@@ -106,9 +106,17 @@ const unsureShare = 2.2
 // threadShare is how wide a second line is drawn, as a share of the first.
 const threadShare = 0.3
 
+// image composes the whole picture. Its pixels take the place of the plane of the
+// rulers, if there is one.
 func (a *art) image() *image.Paletted {
-	im := image.NewPaletted(image.Rect(0, 0, a.w, a.h), a.paints.palette)
-	a.compose(im, im.Bounds())
+	im := &image.Paletted{Stride: a.w, Rect: a.whole(), Palette: a.paints.palette}
+	if a.rule != nil {
+		im.Pix = a.rule.pix
+	} else {
+		im.Pix = make([]uint8, a.w*a.h)
+	}
+	a.compose(im, im.Rect)
+	a.rule = nil
 	return im
 }
 

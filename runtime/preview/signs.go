@@ -113,7 +113,7 @@ func (a *art) explain(f *furniture, pic Picture) {
 	em := func(n float64) float64 { return float64(n * a.em) }
 	first, last, any := ends(pic.Points)
 	if any && !pic.Unmarked {
-		a.begin, a.end = newPlane(a.w, a.h), newPlane(a.w, a.h)
+		a.begin, a.end = a.clean(), a.clean()
 		a.markBegin(first)
 		a.markEnd(last)
 	}
@@ -126,7 +126,7 @@ func (a *art) explain(f *furniture, pic Picture) {
 		f.write(f.small, e.text, x+e.sign.room(a.em), baseline, 0, wordInk)
 		sample := func(p **plane, width float64) {
 			if *p == nil {
-				*p = newPlane(a.w, a.h)
+				*p = a.clean()
 			}
 			pen := newNib(width, a.whole())
 			pen.capsule(*p, spot{x + em(0.25), middle}, spot{x + em(2.35), middle})
