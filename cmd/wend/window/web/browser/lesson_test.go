@@ -33,6 +33,8 @@ func (b *tab) shown(name string) {
 		b.shoot(fmt.Sprintf("lesson-%s-%d", name, size.width))
 		require.LessOrEqual(b.t, value[float64](b, "document.documentElement.scrollWidth"), float64(size.width), "it does not scroll sideways")
 	}
+	// On a telephone, sheet, lesson and program are all in sight.
+	require.True(b.t, value[bool](b, `["sheet", "lesson", "program"].every(id => (r => r.height >= 150 && r.top >= 0 && r.bottom <= innerHeight)(document.getElementById(id).getBoundingClientRect()))`))
 	require.Empty(b.t, value[string](b, `[...document.querySelectorAll("#lesson button, #lesson summary")].filter(e => e.offsetParent && (r => r.width < 24 || r.height < 24)(e.getBoundingClientRect())).map(e => e.outerHTML).join()`), "targets of 24 px")
 	b.accessible(name)
 	b.do(chromedp.EmulateViewport(1280, 800))
@@ -66,6 +68,15 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 	b.shown("guess")
 	b.alt("KeyC")
 	b.until(`document.getElementById("sentence").textContent.startsWith("First guess")`)
+	// Nor is it seen by another way, in this window or in one that follows it.
+	b.do(chromedp.Evaluate[chromedp.Void](`globalThis.followed = []; (globalThis.wall = new BroadcastChannel("wend.wall")).onmessage = ({data}) => followed.push(data.type); wall.postMessage({type: "which"})`))
+	for _, key := range []string{"KeyD", "KeyV", "KeyB"} {
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("sentence").textContent = ""`))
+		b.alt(key)
+		b.until(`document.getElementById("sentence").textContent.startsWith("First guess")`)
+		require.True(t, value[bool](b, `document.getElementById("card").hidden`), key)
+		require.Empty(t, value[[]string](b, "followed"), key)
+	}
 
 	// A wrong guess is answered in a friendly way, and the line is drawn.
 	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#lesson button.answer")[1].focus()`))
@@ -73,6 +84,7 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 	b.until(`document.getElementById("spoken").textContent.startsWith("It is this: To the right, and then up.")`)
 	b.until(lessonText + `.includes("Was your guess right?")`)
 	b.until(inked("ink"))
+	b.until(`followed.includes("shown")`)
 	b.until(`document.activeElement.id === "lesson-on"`)
 	b.shoot("lesson-page")
 	b.press("Enter", 0)

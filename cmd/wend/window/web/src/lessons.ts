@@ -25,6 +25,9 @@ export type LessonHooks = {
   count(): number;
 };
 
+/** What is said to whoever asks for the picture before a guess. */
+export const guessFirst = "First guess what the program draws, or let it be drawn without a guess.";
+
 /** The page of a lesson, or one of its tasks by its index. */
 type Part = "page" | number;
 
@@ -177,7 +180,7 @@ export class Lessons {
     }
     if (this.guess === null) {
       this.go("page");
-      this.hooks.say("First guess what it draws, or let it be drawn without a guess.");
+      this.hooks.say(guessFirst);
       return;
     }
     const { text } = this.editor;
@@ -299,7 +302,7 @@ export class Lessons {
         if (done) button.append(make("span", { "aria-hidden": "true", text: " ✓" }), make("span", { class: "unseen", text: ", done" }));
         button.onclick = () => {
           if (part !== "page" && this.guess === null) {
-            this.hooks.say("First guess what the program draws, or let it be drawn without a guess.");
+            this.hooks.say(guessFirst);
             return;
           }
           this.go(part);

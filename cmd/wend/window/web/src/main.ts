@@ -5,7 +5,7 @@ import { Cards, make } from "./cards.ts";
 import { Editor, sentence as sentenceOf } from "./editor.ts";
 import { Keep } from "./keep.ts";
 import { Keys, type Command } from "./keys.ts";
-import { Lessons } from "./lessons.ts";
+import { guessFirst, Lessons } from "./lessons.ts";
 import { Machine } from "./machine.ts";
 import { pullMark } from "./machine-mark.ts";
 import type { Message } from "./messages.ts";
@@ -140,7 +140,12 @@ let evaluating = false;
 function evaluate(): void {
   evaluating = false;
   session.program(keep.path, editor.text);
-  wall.tell(keep.path, editor.text);
+  tellWall();
+}
+
+/** A window that follows this one shows no more than it does. */
+function tellWall(): void {
+  if (!lessons.holds) wall.tell(keep.path, editor.text);
 }
 
 const editor = new Editor(byId("program"), {
@@ -189,7 +194,10 @@ const lessons = new Lessons(byId("lesson"), session, editor, sheet, {
     lessonSaid = performance.now();
     announce(text, "", shown);
   },
-  held: showSheet,
+  held() {
+    showSheet();
+    tellWall();
+  },
   draws(told, shown) {
     lessonSaid = performance.now();
     announce(told, "", shown);
@@ -310,6 +318,11 @@ async function change(what: string, at: number, name: string | undefined, done: 
   announce(done);
 }
 
+/** What shows the picture, but not before a lesson's guess. */
+function guessed(show: () => void): () => void {
+  return () => (lessons.holds ? announce(guessFirst) : show());
+}
+
 const sees = "See";
 const writes = "Write";
 const keeps = "Keep";
@@ -321,15 +334,15 @@ const commands: Command[] = [
   { code: "KeyP", key: "P", group: sees, does: "Play, and stand", run: () => time.toggle() },
   { code: "KeyX", key: "X", group: sees, does: "Play at 1, 10 or 100 times the machine's speed", run: () => announce(`${time.nextPace()} times the machine's speed.`) },
   { code: "KeyS", key: "S", group: sees, does: "Steps, statement by statement, with the values", run: () => startSteps() },
-  { code: "KeyD", key: "D", group: sees, does: "As drawn: the machine's line over the program's", run: () => void asDrawn() },
+  { code: "KeyD", key: "D", group: sees, does: "As drawn: the machine's line over the program's", run: guessed(() => void asDrawn()) },
   { code: "KeyT", key: "T", group: sees, does: "Tell the drawing in words", run: () => announce(told.textContent ?? "") },
   { code: "PageDown", key: "Page Down", group: sees, does: "The next sheet", run: () => toSheet(shownSheet + 1) },
   { code: "PageUp", key: "Page Up", group: sees, does: "The sheet before", run: () => toSheet(shownSheet - 1) },
   { code: "KeyL", key: "L", group: sees, does: "Large: the sheet alone, for a wall", run: () => announce(wall.toggle()) },
-  { code: "KeyB", key: "B", group: sees, does: "Beside: the large sheet in a second window", run: () => announce(wall.second(keep.path, editor.text)) },
+  { code: "KeyB", key: "B", group: sees, does: "Beside: the large sheet in a second window", run: guessed(() => announce(wall.second(keep.path, editor.text))) },
   { code: "KeyG", key: "G", group: sees, does: "Go between the sheet, the program and a lesson", run: () => goBetween() },
   { code: "KeyW", key: "W", group: writes, does: "Words: each with its picture and a line that works", run: () => showWords(shown) },
-  { code: "KeyV", key: "V", group: writes, does: "Variations: twelve other seeds", run: () => showVariations(shown) },
+  { code: "KeyV", key: "V", group: writes, does: "Variations: twelve other seeds", run: guessed(() => showVariations(shown)) },
   { code: "KeyF", key: "F", group: writes, does: "Format the program", run: () => void change("format", 0, undefined, "Formatted.") },
   { code: "KeyA", key: "A", group: writes, does: "Another name for what the caret is on", run: () => void rename() },
   { code: "", key: "Alt+Enter", group: writes, does: "Carry out the edit that a message offers", run: () => editor.carryOut(), listed: true },
