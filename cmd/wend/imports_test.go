@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"os"
 	"os/exec"
 	"slices"
 	"strings"
@@ -145,6 +146,22 @@ func TestPackagesImportOnlyWhatTheArchitectureAllows(t *testing.T) {
 	for name := range mayImport {
 		if !seen[name] {
 			t.Errorf("the architecture speaks of %s, which is not there", name)
+		}
+	}
+}
+
+// What a browser fetches before it draws holds nothing that it has no use for there:
+// no files, no network, no profiles, one format of pictures.
+func TestTheEngineOfASiteBringsNothingInVain(t *testing.T) {
+	list := exec.Command("go", "list", "-deps", enginePackage)
+	list.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0")
+	out, err := list.Output()
+	require.NoError(t, err)
+	inside := strings.Fields(string(out))
+	require.Contains(t, inside, "wend/runtime/eval")
+	for _, p := range inside {
+		for _, vain := range []string{"crypto", "net", "html", "text/template", "os/exec", "os/user", "log", "testing", "image/jpeg", "golang.org/x/image/webp", "github.com/pelletier/go-toml/v2", "github.com/spf13/cobra"} {
+			require.False(t, p == vain || strings.HasPrefix(p, vain+"/"), p)
 		}
 	}
 }

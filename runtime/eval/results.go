@@ -2,8 +2,9 @@ package eval
 
 import (
 	"container/list"
-	"crypto/sha256"
 	"fmt"
+	"hash/maphash"
+	"io"
 	"sync"
 
 	"wend/lang/diag"
@@ -30,7 +31,13 @@ func NewResults(limit int) *Results {
 	return &Results{limit: limit, byKey: map[resultKey]*list.Element{}, used: list.New()}
 }
 
-type resultKey [sha256.Size]byte
+// resultKey tells what was asked for: two hashes under seeds that are this process's
+// own, so that no program can be made with two questions of one key. (A digest of
+// package crypto/sha256 would bring all of Go's cryptography along, of which nothing
+// else in the engine of a browser has need.)
+type resultKey [2]uint64
+
+var resultSeeds = [len(resultKey{})]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}
 
 type result struct {
 	key               resultKey
@@ -74,7 +81,11 @@ func (r *Results) add(known result) {
 // arguments, and what the run says of itself. It is false if they cannot be
 // written down.
 func (m *machine) keyOf(native value.Native, args []value.Value) (key resultKey, ok bool) {
-	digest := sha256.New()
+	var hashes [len(key)]maphash.Hash
+	for i := range hashes {
+		hashes[i].SetSeed(resultSeeds[i])
+	}
+	digest := io.MultiWriter(&hashes[0], &hashes[1])
 	o := &m.options
 	fmt.Fprintf(digest, "%s %d %x %x %x %d %q\n", native.Name, len(args), o.ToleranceMM, o.LineWidthMM,
 		[4]float64{o.Page.Min.X, o.Page.Min.Y, o.Page.Max.X, o.Page.Max.Y}, m.seed, o.Machine)
@@ -83,7 +94,9 @@ func (m *machine) keyOf(native value.Native, args []value.Value) (key resultKey,
 			return key, false
 		}
 	}
-	digest.Sum(key[:0])
+	for i := range hashes {
+		key[i] = hashes[i].Sum64()
+	}
 	return key, true
 }
 

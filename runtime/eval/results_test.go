@@ -16,12 +16,12 @@ func TestOnlyTheLatestResultsAreKept(t *testing.T) {
 	path := func(n int) value.Value { return value.OfPath(&value.Path{Points: make([]geom.Point, n)}) }
 	size := path(100).Size(1)
 	r := NewResults(3 * size)
-	for i := range byte(5) {
+	for i := range uint64(5) {
 		r.add(result{key: resultKey{i}, value: path(100), operations: int(i)})
 		r.find(resultKey{0}) // the first is asked for all the time
 	}
 	for i, want := range []bool{true, false, false, true, true} {
-		known, ok := r.find(resultKey{byte(i)})
+		known, ok := r.find(resultKey{uint64(i)})
 		require.Equal(t, want, ok, i)
 		if ok {
 			require.Equal(t, i, known.operations)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -150,3 +151,6 @@ func (p *Profile) contradictions(known func(path string) bool) []contradiction {
 	}
 	return out
 }
+
+// short is a number in as few digits as tell it.
+func short(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }

@@ -1,10 +1,14 @@
+//go:build !js
+
+// The engine in a browser has no profile files, and the library for TOML would be
+// in it: what that makes when a program starts keeps it there.
+
 package machine
 
 import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -350,8 +354,6 @@ func (r *reader) inRange(k *key, n float64, at source.Span) bool {
 	}
 	return why == ""
 }
-
-func short(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }
 
 // completeLine: the line of one turn is given either by the motor or by the
 // knob with its gears.

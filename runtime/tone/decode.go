@@ -7,13 +7,9 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"image/gif"
-	"image/jpeg"
 	"image/png"
 	"io"
 	"strings"
-
-	"golang.org/x/image/webp"
 )
 
 // Limits of a file, and of what is kept of it.
@@ -67,6 +63,10 @@ func begins(signature string) func([]byte) bool {
 	return func(data []byte) bool { return bytes.HasPrefix(data, []byte(signature)) }
 }
 
+func startsWebP(data []byte) bool {
+	return len(data) >= 12 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP"
+}
+
 // brand is a file of the ISO base media format (ISO/IEC 14496-12) by the brands
 // it begins with.
 func brand(names ...string) func([]byte) bool {
@@ -87,11 +87,7 @@ func brand(names ...string) func([]byte) bool {
 // is refused. Of a GIF with several frames the first one is read.
 var formats = []format{
 	{"PNG", begins("\x89PNG\r\n\x1a\n"), png.DecodeConfig, png.Decode, needsOfPNG, orientationOfPNG},
-	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode, needsOfJPEG, orientationOfJPEG},
-	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode, needsOfGIF, nil},
-	{"WebP", func(data []byte) bool {
-		return len(data) >= 12 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP"
-	}, webp.DecodeConfig, webp.Decode, needsOfWebP, orientationOfWebP},
+	jpegs, gifs, webPs,
 	{"BMP", begins("BM"), nil, nil, nil, nil},
 	{"TIFF", begins("II*\x00"), nil, nil, nil, nil},
 	{"TIFF", begins("MM\x00*"), nil, nil, nil, nil},
