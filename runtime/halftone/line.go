@@ -9,9 +9,13 @@ const (
 	shortest = perWidth * 2 / 5
 )
 
+// mesh is the side of a cell of the grid in which a chain keeps its pieces.
+const mesh = longest / 2
+
 // chain is a line as vertices that know their neighbours. Each piece goes by
 // the vertex that it begins at and stands in the cell of a grid in which its
-// middle lies, so whatever may meet a piece is in the nine cells around.
+// middle lies: whatever may meet a piece has its middle no farther from it than
+// half of the longest.
 type chain struct {
 	points     []point
 	next, prev []int32 // -1 at the ends
@@ -25,8 +29,8 @@ type chain struct {
 func newChain(line []point, columns, rows int, room int) *chain {
 	n := len(line) + room
 	c := &chain{points: make([]point, n), next: make([]int32, n), prev: make([]int32, n), after: make([]int32, n), before: make([]int32, n)}
-	c.columns = int32(columns*perWidth/longest + 1)
-	c.cells = make([]int32, int(c.columns)*(rows*perWidth/longest+1))
+	c.columns = int32(columns*perWidth/mesh + 1)
+	c.cells = make([]int32, int(c.columns)*(rows*perWidth/mesh+1))
 	for i := range c.cells {
 		c.cells[i] = -1
 	}
@@ -42,7 +46,7 @@ func newChain(line []point, columns, rows int, room int) *chain {
 }
 
 func (c *chain) cellOf(p, q point) int32 {
-	return (p.y+q.y)/2/longest*c.columns + (p.x+q.x)/2/longest
+	return (p.y+q.y)/2/mesh*c.columns + (p.x+q.x)/2/mesh
 }
 
 // enter puts the piece from a vertex into its cell.
@@ -72,11 +76,11 @@ func (c *chain) leave(v int32) {
 // free reports whether a new piece p-q would meet none but those that begin at
 // a vertex of gone, and at its ends those that begin there.
 func (c *chain) free(p, q point, gone []int32, from, to int32) bool {
-	cx, cy := (p.x+q.x)/2/longest, (p.y+q.y)/2/longest
+	const far = longest/2 + 1 // middles are rounded
 	lowX, highX, lowY, highY := min(p.x, q.x), max(p.x, q.x), min(p.y, q.y), max(p.y, q.y)
 	rows := int32(len(c.cells)) / c.columns
-	for y := max(cy-1, 0); y <= min(cy+1, rows-1); y++ {
-		for x := max(cx-1, 0); x <= min(cx+1, c.columns-1); x++ {
+	for y := max(lowY-far, 0) / mesh; y <= min((highY+far)/mesh, rows-1); y++ {
+		for x := max(lowX-far, 0) / mesh; x <= min((highX+far)/mesh, c.columns-1); x++ {
 		pieces:
 			for v := c.cells[y*c.columns+x]; v >= 0; v = c.after[v] {
 				w := c.next[v]
