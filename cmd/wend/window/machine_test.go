@@ -306,7 +306,7 @@ func TestStopKeepsWhatIsLeftAndAbandonDropsIt(t *testing.T) {
 		// The machine draws another at once.
 		v.asks("send", "path", "b.wend", "text", "turn 90\nahead 5\n")
 		v.question("draw")
-		v.said("drawn: 1 sheet")
+		v.ends("drawn: 1 sheet", "connected") // it is at nothing else then
 
 		// One that is stopped can be abandoned later, too.
 		v.asks("send", "path", "b.wend", "text", "turn 90\nahead 50\n")
@@ -318,6 +318,24 @@ func TestStopKeepsWhatIsLeftAndAbandonDropsIt(t *testing.T) {
 		require.Nil(t, v.ends("b.wend is dropped", "connected")["unfinished"])
 		v.send(map[string]any{"type": "abandon"})
 		v.said("nothing to drop")
+	})
+}
+
+// Whoever presses Stop again while it still moves wants it at once, as with Ctrl-C at
+// the terminal; a doubled click is no second press.
+func TestStopPressedAgainWhileItMovesStopsAtOnce(t *testing.T) {
+	withMachine(t, func(t *testing.T, r *rig) {
+		v := r.listening(t)
+		v.draws()
+		v.send(map[string]any{"type": "key", "key": "stop"})
+		synctest.Wait()
+		r.set.Add(int64(doubled))
+		v.send(map[string]any{"type": "key", "key": "stop"})
+		require.Equal(t, "lost", v.ends("nobody knows where the stylus is now: look, and say where it stands", "stopped")["certainty"])
+		at := geom.Length(r.trace())
+		time.Sleep(5 * time.Second)
+		require.Equal(t, at, geom.Length(r.trace()), "it stands")
+		require.Less(t, at, geom.Length(r.rows())-10)
 	})
 }
 
