@@ -3,6 +3,7 @@ package halftone
 import (
 	"context"
 	"math"
+	"sort"
 	"sync"
 
 	"wend/runtime/elementary"
@@ -13,7 +14,10 @@ func sine(degrees float64) float64 { return elementary.SinDegrees(degrees) }
 // Dots of a density are moved to the middles of the mass that is nearest to
 // them, again and again (Lloyd 1982; weighted, Secord 2002), a little farther
 // each time than that middle, which comes to the same sooner. Mass is counted in
-// pixels, and middles to a fraction of one.
+// pixels, and middles to a fraction of one. In the end dots would lie as densely as
+// its root (Gersho 1979), so a light step beside a dark one gets some of the dots
+// of that. To weigh the square of the mass keeps them, but costs more likeness in
+// small forms than it gains: SSIM 0.95 instead of 0.97 with rings.
 const (
 	perDotCell = 4 // pixels to a line's width
 	rounds     = 40
@@ -46,34 +50,76 @@ func stipple(ctx context.Context, density *grid, c chance) ([]spot, error) {
 	return dots, nil
 }
 
-// seeded lays one dot for each unit of mass, by passing the rest of it on (Floyd
-// and Steinberg 1976), from side to side and back. Places are in pixels.
+// seeded lays one dot for each unit of mass. A part of the picture is cut across
+// its longer side where it has half its mass, the dots are dealt out to both by
+// what they have, and so on until a part is a single pixel. So every tone gets its
+// dots, however light it is: errors passed on from pixel to pixel have to add up
+// for hundreds of rows before a light tone has its first one. Places are in pixels.
 func seeded(mass *grid, c chance) []spot {
-	var dots []spot
-	here, below := make([]float64, mass.columns+2), make([]float64, mass.columns+2)
-	for i := range here {
-		here[i] = c.unit() - 0.5 // or the first dot of a light tone would come late
-	}
+	s := &seeds{chance: c, stride: mass.columns + 1}
+	s.sums = make([]float64, s.stride*(mass.rows+1))
 	for y := range mass.rows {
-		for i := range mass.columns {
-			x, ahead := i, 1
-			if y%2 == 1 {
-				x, ahead = mass.columns-1-i, -1
-			}
-			v := mass.at[y*mass.columns+x] + here[x+1]
-			if v > 0.5+float64(0.2*(c.unit()-0.5)) {
-				dots = append(dots, spot{float64(x) + c.unit(), float64(y) + c.unit()})
-				v--
-			}
-			here[x+1+ahead] += float64(v * 7 / 16)
-			below[x+1-ahead] += float64(v * 3 / 16)
-			below[x+1] += float64(v * 5 / 16)
-			below[x+1+ahead] += float64(v / 16)
+		row := 0.0
+		for x := range mass.columns {
+			row += mass.at[y*mass.columns+x]
+			s.sums[(y+1)*s.stride+x+1] = s.sums[y*s.stride+x+1] + row
 		}
-		here, below = below, here
-		clear(below)
 	}
-	return dots
+	whole := part{right: mass.columns, high: mass.rows}
+	s.deal(whole, int(math.Round(s.mass(whole))))
+	return s.dots
+}
+
+// seeds are dots that are being dealt out.
+type seeds struct {
+	chance
+	stride int
+	sums   []float64 // the mass below and to the left of each corner of a pixel
+	dots   []spot
+}
+
+// part is a rectangle of pixels, its right and upper ends left out.
+type part struct{ left, low, right, high int }
+
+func (s *seeds) mass(p part) float64 {
+	return s.sums[p.high*s.stride+p.right] - s.sums[p.high*s.stride+p.left] - s.sums[p.low*s.stride+p.right] + s.sums[p.low*s.stride+p.left]
+}
+
+// deal lays so many dots in a part.
+func (s *seeds) deal(p part, dots int) {
+	if dots == 0 {
+		return
+	}
+	wide, high := p.right-p.left, p.high-p.low
+	if wide == 1 && high == 1 {
+		for range dots {
+			s.dots = append(s.dots, spot{float64(p.left) + s.unit(), float64(p.low) + s.unit()})
+		}
+		return
+	}
+	cut := func(at int) (one, other part) {
+		one, other = p, p
+		if wide >= high {
+			one.right, other.left = p.left+at, p.left+at
+		} else {
+			one.high, other.low = p.low+at, p.low+at
+		}
+		return one, other
+	}
+	has := s.mass(p)
+	at := 1 + sort.Search(max(wide, high)-2, func(i int) bool {
+		one, _ := cut(i + 1)
+		return s.mass(one) >= has/2
+	})
+	one, other := cut(at)
+	share := 0.5
+	if has > 0 {
+		share = min(max(s.mass(one)/has, 0), 1)
+	}
+	// What is left of a dot goes to the one or the other by chance.
+	n := min(int(float64(share*float64(dots))+s.unit()), dots)
+	s.deal(one, n)
+	s.deal(other, dots-n)
 }
 
 type stipples struct {

@@ -10,10 +10,7 @@ import (
 
 // laid is what share of paper a style covers where a share is asked for all over.
 func laid(t *testing.T, s *style, share float64) float64 {
-	side := 36
-	if s.name != "tour" {
-		side = 72 // a smaller square has too many corners, or too few lines
-	}
+	const side, rim = 72, 8 // a smaller square has too many corners, or too few lines
 	tones := newGrid(side, side)
 	for i := range tones.at {
 		tones.at[i] = share
@@ -27,8 +24,8 @@ func laid(t *testing.T, s *style, share float64) float64 {
 	}
 	ink := shrunk(covered(points, side, side, 1), fine)
 	sum, n := 0.0, 0
-	for y := 6; y < side-6; y++ {
-		for x := 6; x < side-6; x++ {
+	for y := rim; y < side-rim; y++ {
+		for x := rim; x < side-rim; x++ {
 			sum += ink.at[y*side+x]
 			n++
 		}
