@@ -185,9 +185,12 @@ func (f *folder) source(_, name string) (*source.File, error) {
 	return nil, fault
 }
 
-// text reads a program, with its version.
+// text reads a program, with its version. What is just being saved is waited for: a
+// page that is loaded anew asks at once for what it saved when it was left.
 func (f *folder) text(name string) (text, version string, err error) {
+	f.mu.Lock()
 	data, of, err := f.read(name)
+	f.mu.Unlock()
 	if err != nil {
 		return "", "", err
 	}

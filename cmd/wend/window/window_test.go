@@ -586,6 +586,25 @@ func TestAPageBeginsWithItsProgramDrawn(t *testing.T) {
 	require.Equal(t, "lesson", v.next("opened", "failed", "files", "lesson")["type"])
 }
 
+// A page that is loaded anew begins with what it saved when it was left, also where
+// that takes the disk a while.
+func TestAPageBeginsWithWhatIsJustBeingSaved(t *testing.T) {
+	o := openWindow(t, "a.wend", map[string]string{"a.wend": square})
+	v := o.view()
+	v.send(map[string]any{"type": "open", "path": "a.wend"})
+	version := v.next("opened")["version"]
+	writes, goes := make(chan struct{}), make(chan struct{})
+	o.Server.folder.write = func(file *os.File, data []byte) error {
+		close(writes)
+		<-goes
+		return fill(file, data)
+	}
+	v.send(map[string]any{"type": "save", "path": "a.wend", "text": "ahead 5\n", "version": version})
+	<-writes
+	time.AfterFunc(50*time.Millisecond, func() { close(goes) })
+	require.Equal(t, "ahead 5\n", o.viewThat(map[string]any{}).next("opened")["text"])
+}
+
 // What was begun for a page that never comes ends by itself, and with the window.
 func TestABeginningWithoutAPageEnds(t *testing.T) {
 	o := openWindow(t, "", map[string]string{"a.wend": "loop { turn 1 }\n"})
