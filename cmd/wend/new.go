@@ -11,6 +11,7 @@ import (
 
 	"wend/cmd/wend/engine"
 	"wend/cmd/wend/kind"
+	"wend/cmd/wend/window"
 	"wend/examples"
 	"wend/lang/diag"
 	"wend/lang/source"
@@ -56,15 +57,6 @@ The examples: ` + strings.Join(examples.Names(), ", ") + `.`,
 	return cmd
 }
 
-// firstProgram is what a program begins with.
-const firstProgram = `# Six sides, and a turn after each.
-begin page.center
-loop 6 {
-  ahead 25
-  turn 60
-}
-`
-
 // startProgram writes a new program, and says what to do with it.
 func (c console) startProgram(ctx context.Context, name string, f *newFlags) error {
 	if filepath.Ext(name) == "" {
@@ -73,7 +65,7 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 	if ending := filepath.Ext(name); ending != ".wend" {
 		return usagef("a program ends in .wend, not in %s", ending)
 	}
-	text, beside, list := firstProgram, map[string]string(nil), diag.List(nil)
+	text, beside, list := window.FirstProgram, map[string]string(nil), diag.List(nil)
 	example, isExample := examples.Program(f.from)
 	switch _, err := os.Stat(f.from); {
 	case f.from == "" && f.fills != "":

@@ -139,9 +139,14 @@ type hunk struct {
 // place. Parts that no message lies in go with the one before them.
 func (m *mender) shared(file *source.File, list, each diag.List, text string) diag.List {
 	hunks := hunksBetween(file.Text, text)
+	// What is missing at the end of the text is said of the place behind its last line.
+	within := func(d diag.Diagnostic, h hunk) bool {
+		at := d.Span.Start
+		return at >= h.start && (at < max(h.end, h.start+1) || at == len(file.Text) && h.end == at)
+	}
 	faults := func(h hunk) bool {
 		return slices.ContainsFunc(list, func(d diag.Diagnostic) bool {
-			return d.Severity == diag.Error && d.Span.File == file && d.Span.Start >= h.start && d.Span.Start < max(h.end, h.start+1)
+			return d.Severity == diag.Error && d.Span.File == file && within(d, h)
 		})
 	}
 	hunks = m.needed(file.Text, hunks, faults)
@@ -180,12 +185,15 @@ func (m *mender) shared(file *source.File, list, each diag.List, text string) di
 			out = append(out, d)
 			continue
 		}
-		at := slices.IndexFunc(hunks, func(h hunk) bool { return d.Span.Start >= h.start && d.Span.Start < max(h.end, h.start+1) })
+		at := slices.IndexFunc(hunks, func(h hunk) bool { return within(d, h) })
 		if at < 0 || given[at] {
 			continue // it follows from what is mended elsewhere
 		}
 		given[at] = true
 		out = append(out, m.told(file, d, said(each, list[i]), hunks[at]))
+	}
+	if !out.Failed() {
+		return each // a program with an error is never one without
 	}
 	return out
 }

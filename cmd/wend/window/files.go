@@ -228,8 +228,8 @@ func (k *socket) save(_ context.Context, m *fromPage) {
 	k.server.tellChanged()
 }
 
-// firstProgram is what a program begins with.
-const firstProgram = "# Six sides, and a turn after each.\nloop 6 {\n  ahead 30\n  turn 60\n}\n"
+// FirstProgram is what a program begins with that is not made from anything.
+const FirstProgram = "# Six sides, and a turn after each.\nbegin page.center\nloop 6 {\n  ahead 25\n  turn 60\n}\n"
 
 func (k *socket) begin(_ context.Context, m *fromPage) {
 	name := m.Path
@@ -238,7 +238,7 @@ func (k *socket) begin(_ context.Context, m *fromPage) {
 	}
 	err := program(name)
 	if err == nil {
-		err = k.server.folder.begin(name, []byte(firstProgram))
+		err = k.server.folder.begin(name, []byte(FirstProgram))
 	}
 	if err != nil {
 		k.failed(m, err)
