@@ -118,7 +118,7 @@ func helpOfNothing(root *cobra.Command, args []string) error {
 	if err != nil || !found.HasSubCommands() {
 		return nil // what is wrong there is said as it is without --help
 	}
-	if at := slices.IndexFunc(rest, func(a string) bool { return !strings.HasPrefix(a, "-") }); at >= 0 {
+	if at := slices.IndexFunc(rest, func(a string) bool { return !strings.HasPrefix(a, "-") }); at >= 0 && rest[at] != "help" {
 		return noCommand(found, rest[at])
 	}
 	return nil

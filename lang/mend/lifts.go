@@ -40,10 +40,21 @@ func (l *line) reached(ws []word) (to string, ok bool) {
 			return strings.Join(args, ", "), true
 		case (phrase == "ahead" || write == "ahead " || write == "ahead -") && len(args) == 1:
 			if write == "ahead -" {
-				args[0] = "-" + args[0]
+				args[0] = opposite(args[0])
 			}
 			return "here + polar(" + args[0] + ", heading)", true
 		}
 	}
 	return "", false
+}
+
+// opposite is a value with the other sign, as it is written.
+func opposite(value string) string {
+	if without, ok := strings.CutPrefix(value, "-"); ok && !strings.ContainsAny(without, "+-*/ ") {
+		return without
+	}
+	if strings.ContainsAny(value, "+-*/ ") {
+		return "-(" + value + ")"
+	}
+	return "-" + value
 }

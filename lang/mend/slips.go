@@ -242,9 +242,13 @@ func blockLeftOpen(l *line) []rewrite {
 
 // linesBelow takes the lines that stand directly under a head into its block,
 // where it has no bracket and none of them is set in. What else would be an empty
-// block draws something, and the lines would be drawn once.
+// block draws something, and the lines would be drawn once. Where a definition ends
+// cannot be seen: its own call may be among the lines.
 func linesBelow(l *line) []rewrite {
 	at := l.fault.Span.Start
+	if ws := l.statement(); len(ws) == 0 || ws[0].text == "figure" || ws[0].text == "fn" {
+		return nil
+	}
 	if l.fault.Code != "missing-block" || at > l.end || strings.TrimSpace(l.text[at:l.end]) != "" {
 		return nil
 	}
