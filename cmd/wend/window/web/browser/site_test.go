@@ -68,6 +68,29 @@ func TestASiteShowsItsDrawingBeforeItsEngineIsThere(t *testing.T) {
 	b.until(`document.querySelector("#card [role=status]")?.textContent === "Step 1 of 1"`)
 }
 
+// A first drawing that came cut short, or is another file, is as if there were none.
+func TestASiteOpensWithoutItsFirstDrawing(t *testing.T) {
+	exported(t)
+	site := filepath.Join(folder, "site")
+	whole, err := os.ReadFile(filepath.Join(site, "first.bin"))
+	require.NoError(t, err)
+	for name, first := range map[string][]byte{"cut short": whole[:len(whole)/2], "a page": []byte("<!doctype html><p>There is no such file.</p>")} {
+		t.Run(name, func(t *testing.T) {
+			files := http.FileServer(http.Dir(site))
+			server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+				if r.URL.Path == "/first.bin" {
+					w.Write(first) //nolint:errcheck // the browser has gone
+					return
+				}
+				files.ServeHTTP(w, r)
+			}))
+			t.Cleanup(server.Close)
+			b := browse(t, server.URL, 1280, 800)
+			b.until(`document.body.textContent.includes("no program yet. Choose a piece or a lesson")`)
+		})
+	}
+}
+
 // held serves a site whose engine waits.
 func held(until <-chan struct{}, site string) http.Handler {
 	files := http.FileServer(http.Dir(site))

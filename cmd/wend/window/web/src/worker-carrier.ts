@@ -106,24 +106,34 @@ export class WorkerCarrier implements Carrier {
     if (!answer?.ok) return "";
     const all = await answer.arrayBuffer().catch(() => new ArrayBuffer(0));
     const view = new DataView(all);
+    // What came cut short, or is another file, is as if there were none.
+    const messages: (Reply | ArrayBuffer)[] = [];
+    try {
+      for (let at = 0; at < all.byteLength; ) {
+        const text = view.getUint32(at, true) === 1;
+        const end = at + 8 + view.getUint32(at + 4, true);
+        if (end > all.byteLength) return "";
+        const message = all.slice(at + 8, end);
+        messages.push(text ? (JSON.parse(new TextDecoder().decode(message)) as Reply) : message);
+        at = end;
+      }
+    } catch {
+      return "";
+    }
     let path = "";
-    for (let at = 0; at + 8 <= all.byteLength; ) {
-      const text = view.getUint32(at, true) === 1;
-      const end = at + 8 + view.getUint32(at + 4, true);
-      const message = all.slice(at + 8, end);
-      at = end;
-      if (!text) {
+    for (const message of messages) {
+      if (message instanceof ArrayBuffer) {
         const bytes = readBytes(message);
         if (bytes) this.receiver.bytes(bytes);
         continue;
       }
-      const reply = JSON.parse(new TextDecoder().decode(message)) as Reply;
-      if (reply.type === "opened") {
-        path = reply.path;
-        this.store(path, reply.text);
+      if (message.type === "opened") {
+        path = message.path;
+        this.store(path, message.text);
       }
-      this.receiver.reply(reply);
+      this.receiver.reply(message);
     }
+    if (!path) return "";
     this.foretold = true;
     return path;
   }
