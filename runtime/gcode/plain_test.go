@@ -37,19 +37,19 @@ func TestAPlainLineIsReadAsAnyOther(t *testing.T) {
 		"", "", "", " (line 7)", "(line 7)", " (a) ", " (a) (b)", " (a", " a)", " (a(b))", " (MSG,here)", " ;end", "\t", " ",
 		" (" + strings.Repeat("a", 300) + ")", " (" + strings.Repeat("a", 236) + ")",
 	})
-	line := property.Custom(func(t *property.T) string {
+	row := property.Custom(func(t *property.T) string {
 		switch property.IntRange(0, 9).Draw(t, "form") {
 		case 0:
 			return property.SampledFrom([]string{
 				"G21 G90 G94 G17", "G92 X5 Y5", "G20", "G91", "G90", "G93", "G94", "G0 X1", "G2 X9 Y1 I4 J0", "F100", "M2", "", "(a remark)", "/G1 X1", "N5 G1 X3",
-			}).Draw(t, "line")
+			}).Draw(t, "row")
 		case 1:
 			return "G1" + strings.Join(property.SliceOfN(word, 0, 4).Draw(t, "words"), "") + rest.Draw(t, "rest")
 		}
 		return usual.Draw(t, "words") + rest.Draw(t, "rest")
 	})
 	property.Check(t, func(t *property.T) {
-		text := strings.Join(append([]string{"G1 X1 F300"}, property.SliceOf(line).Draw(t, "lines")...), "\n") + "\n"
+		text := strings.Join(append([]string{"G1 X1 F300"}, property.SliceOf(row).Draw(t, "rows")...), "\n") + "\n"
 		file := source.New("a.gcode", text)
 		read := func(read func(r *reader)) (motions []Motion, after reader, said []string) {
 			r := newReader(Settings{}, func(m *Motion) {
