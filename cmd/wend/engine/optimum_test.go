@@ -153,7 +153,8 @@ func rounded(points []geom.Point, deviation float64, acceleration geom.Point, ju
 	}
 	var path []station
 	straight := func(tangent geom.Point, length float64) {
-		pieces := max(1, int(math.Ceil(length/0.25)))
+		// Two at the least: between two stops there is a place where it is fast.
+		pieces := max(2, int(math.Ceil(length/0.25)))
 		for range pieces {
 			path = append(path, station{tangent: tangent, most: math.Inf(1), next: length / float64(pieces)})
 		}
