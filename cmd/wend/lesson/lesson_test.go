@@ -13,6 +13,9 @@ import (
 
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/opentype"
 
 	"wend/cmd/wend/engine"
 	"wend/cmd/wend/lesson"
@@ -198,7 +201,7 @@ func TestDimensionsMeasureTheLine(t *testing.T) {
 				}
 				return least
 			}
-			for _, m := range task.Measures {
+			for i, m := range task.Measures {
 				switch m.Sort {
 				case "length", "rise":
 					require.Less(t, off(m.At), 0.1, "%s %v", task.ID(), m)
@@ -209,7 +212,7 @@ func TestDimensionsMeasureTheLine(t *testing.T) {
 				case "radius":
 					require.Less(t, off(m.At.Add(geom.Polar(m.Radius, m.Heading))), 0.1, "%s %v", task.ID(), m)
 				}
-				for _, line := range m.Dimension().Lines {
+				for _, line := range sketch.Dimensions[i].Lines {
 					for _, p := range line {
 						require.True(t, machine.DeskToy().Page().Grow(1).Contains(p), "%s %v leaves the sheet at %v", task.ID(), m, p)
 					}
@@ -245,4 +248,67 @@ func TestWhatIsSolvedIsAddedToWhatIsDone(t *testing.T) {
 	} {
 		require.Equal(t, c.after, lesson.AddDone(lesson.ReadDone(c.before), []string{c.solved}), c.before)
 	}
+}
+
+// The words of a sketch's dimensions stand clear of all its lines, of one another and of the
+// signs of where the line begins and ends, on the sheet: with the letters of the Go font
+// as large as they are shown at most, and each line looked at every tenth of a mm.
+func TestNothingLiesOverTheNumbersOfASketch(t *testing.T) {
+	const em, sign = 4.0, 2.8
+	letters, err := opentype.Parse(goregular.TTF)
+	require.NoError(t, err)
+	face, err := opentype.NewFace(letters, &opentype.FaceOptions{Size: em, DPI: 72 * 64}) // 64 units a mm, and 64 to each
+	require.NoError(t, err)
+	seen := 0
+	for _, l := range lesson.Lessons() {
+		for _, task := range l.Tasks {
+			if !task.HasSketch() {
+				continue
+			}
+			sketch, err := task.Sketch(context.Background())
+			require.NoError(t, err)
+			lines := [][]geom.Point{sketch.Line}
+			boxes := map[string]geom.Box{}
+			for i, d := range sketch.Dimensions {
+				lines = append(lines, d.Lines...)
+				ink, _ := font.BoundString(face, d.Words)
+				half := geom.Point{X: float64(ink.Max.X-ink.Min.X) / (64 * 64) / 2, Y: 0.36 * em}
+				name := fmt.Sprintf("%s, words %d: %s", task.ID(), i+1, d.Words)
+				boxes[name] = geom.Box{Min: d.At.Sub(half), Max: d.At.Add(half)}
+			}
+			for name, box := range boxes {
+				seen++
+				if sheet := machine.DeskToy().Page().Grow(1); !sheet.Contains(box.Min) || !sheet.Contains(box.Max) {
+					t.Errorf("%s leave the sheet", name)
+				}
+				for other, b := range boxes {
+					if name != other && box.Meets(b) {
+						t.Errorf("%s meet %s", name, other)
+					}
+				}
+				if box.Grow(sign).Contains(sketch.Line[0]) || box.Grow(sign).Contains(sketch.Line[len(sketch.Line)-1]) {
+					t.Errorf("%s lie on a sign", name)
+				}
+				if p, over := within(box, lines); over {
+					t.Errorf("%s have a line over them at %v", name, p)
+				}
+			}
+		}
+	}
+	require.Greater(t, seen, 60)
+}
+
+// within looks along lines for a place in a box.
+func within(box geom.Box, lines [][]geom.Point) (geom.Point, bool) {
+	for _, line := range lines {
+		for i := 1; i < len(line); i++ {
+			parts := math.Ceil(line[i-1].Distance(line[i]) * 10)
+			for s := range int(parts) + 1 {
+				if p := line[i-1].Mix(line[i], float64(s)/parts); box.Contains(p) {
+					return p, true
+				}
+			}
+		}
+	}
+	return geom.Point{}, false
 }

@@ -26,8 +26,6 @@ type Measure struct {
 	// Heading is which way the line comes into a corner, or where a radius is
 	// drawn; Degrees how far it turns there; Radius that of the arc or circle, mm.
 	Heading, Degrees, Radius float64
-	// Share is how far along the measure its words stand, 0.5 in the middle.
-	Share float64
 }
 
 // Words are what a measure says.
@@ -65,8 +63,9 @@ func (t Task) Sketch(ctx context.Context) (Sketch, error) {
 	s := Sketch{Line: a.line.Points, page: a.Picture()}
 	s.page.Title, s.page.Text, s.page.Source = t.ID()+"  "+t.Title, "", "sketch "+t.ID()
 	for _, m := range t.Measures {
-		s.Dimensions = append(s.Dimensions, m.Dimension())
+		s.Dimensions = append(s.Dimensions, m.dimension())
 	}
+	s.place(t.Measures)
 	return s, nil
 }
 
@@ -104,11 +103,10 @@ const (
 	gapMM   = 1.0 // from the line to where an extension line begins
 	pastMM  = 1.5 // how far an extension line goes past the dimension
 	arrowMM = 2.2
-	wordsMM = 2.6 // from a line to the middle of words beside it
 )
 
-// Dimension is the measure as lines and words.
-func (m Measure) Dimension() preview.Dimension {
+// dimension is the measure as lines and words; the words have no place yet.
+func (m Measure) dimension() preview.Dimension {
 	d := preview.Dimension{Words: m.Words()}
 	switch m.Sort {
 	case "turn":
@@ -124,37 +122,37 @@ func (m Measure) Dimension() preview.Dimension {
 		// The head of the arrow lies along the last chord of the arc.
 		half := arrowMM / m.Radius * 90 / math.Pi
 		d.Lines = append(d.Lines, arrow(arc[24], geom.Polar(arrowMM, out+sign*(90-half)))...)
-		reach := m.Radius + 4.5
-		if math.Abs(m.Degrees) >= 60 {
-			reach = 0.55 * m.Radius // there is room inside
-		}
-		d.At = m.At.Add(geom.Polar(reach, in+m.Degrees*m.Share))
 	case "radius":
 		end := m.At.Add(geom.Polar(m.Radius, m.Heading))
 		d.Lines = append(d.Lines, []geom.Point{m.At, end})
 		d.Lines = append(d.Lines, cross(m.At)...)
 		d.Lines = append(d.Lines, arrow(end, geom.Polar(arrowMM, m.Heading))...)
-		d.At = m.At.Mix(end, m.Share).Add(geom.Polar(wordsMM+7*math.Abs(geom.Direction(m.Heading).Y), m.Heading+90))
 	default:
-		along := m.To.Sub(m.At).Times(1 / m.At.Distance(m.To))
-		if m.Sort == "rise" {
-			along = geom.Point{Y: math.Copysign(1, m.To.Y-m.At.Y)}
-		}
-		left := geom.Point{X: -along.Y, Y: along.X}
-		side := math.Copysign(1, m.Aside)
-		from := m.At.Add(left.Times(m.Aside))
-		to := from.Add(along.Times(m.To.Sub(m.At).Dot(along)))
+		from, to, _ := m.ends()
 		if math.Abs(m.Aside) > gapMM+1 {
 			d.Lines = append(d.Lines, extension(m.At, from), extension(m.To, to))
 		}
+		head := to.Sub(from).Times(arrowMM / from.Distance(to))
 		d.Lines = append(d.Lines, []geom.Point{from, to})
-		d.Lines = append(d.Lines, arrow(to, along.Times(arrowMM))...)
-		d.Lines = append(d.Lines, arrow(from, along.Times(-arrowMM))...)
-		// Words are read from below: beside an upright line they take more room.
-		away := wordsMM + 4.5*math.Abs(along.Y)
-		d.At = from.Mix(to, m.Share).Add(left.Times(side * away))
+		d.Lines = append(d.Lines, arrow(to, head)...)
+		d.Lines = append(d.Lines, arrow(from, head.Times(-1))...)
 	}
 	return d
+}
+
+// ends are where the line of a dimension begins and ends, and the direction to the side
+// of it on which its words are looked for.
+func (m Measure) ends() (from, to, side geom.Point) {
+	if m.Sort == "radius" {
+		return m.At, m.At.Add(geom.Polar(m.Radius, m.Heading)), geom.Direction(m.Heading + 90)
+	}
+	along := m.To.Sub(m.At).Times(1 / m.At.Distance(m.To))
+	if m.Sort == "rise" {
+		along = geom.Point{Y: math.Copysign(1, m.To.Y-m.At.Y)}
+	}
+	left := geom.Point{X: -along.Y, Y: along.X}
+	from = m.At.Add(left.Times(m.Aside))
+	return from, from.Add(along.Times(m.To.Sub(m.At).Dot(along))), left.Times(math.Copysign(1, m.Aside))
 }
 
 // extension is the line from near a place to just beyond the end of its dimension.

@@ -20,7 +20,6 @@ import (
 //	rise: 10,50 25,70 6             how much higher one place is than another, drawn so far left of the first
 //	turn: 80,30 0 90 14             at a place, from a heading, so many degrees, on a radius
 //	radius: 70,50 30 45             of a circle: its centre, its radius, and where to show it
-//	                                one number more is the share of the way at which its words stand
 //	mixed: ahead 20                 a line of the answer, out of its order; repeated.
 //	                                One of them may be too many, if `ask` says so
 //	hint: …                         three of them, the first the least
@@ -121,14 +120,7 @@ func readMeasure(word string, parts []string) (Measure, error) {
 	if word == "radius" {
 		numbers = 2
 	}
-	m := Measure{Sort: word, Share: 0.5}
-	if len(parts) == places+numbers+1 { // where the words stand, if not in the middle
-		var err error
-		if m.Share, err = strconv.ParseFloat(parts[len(parts)-1], 64); err != nil {
-			return m, err
-		}
-		parts = parts[:len(parts)-1]
-	}
+	m := Measure{Sort: word}
 	if len(parts) != places+numbers {
 		return m, fmt.Errorf("it takes %d places and %d numbers", places, numbers)
 	}
