@@ -49,9 +49,12 @@ func Site() (map[string][]byte, error) {
 		site[file] = []byte(text)
 		pieces = append(pieces, piece{entry, file})
 	}
-	first := pieces[0]
-	site["first.bin"] = drawnAhead(first.Name+".wend", string(site[first.File]))
-	site["gallery.json"], err = json.Marshal(pieces)
+	shown := pieces[0]
+	site["first.bin"] = drawnAhead(shown.Name+".wend", string(site[shown.File]))
+	site["gallery.json"], err = json.Marshal(struct {
+		Pieces []piece `json:"pieces"`
+		First  string  `json:"first"` // what a new program begins with
+	}{pieces, FirstProgram})
 	return site, err
 }
 

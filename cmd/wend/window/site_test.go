@@ -13,10 +13,14 @@ func TestTheSiteHasThePageAndEachPiece(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(site["index.html"]), `name="wend-secret" content=""`)
 	require.Contains(t, site, "worker.js")
-	var pieces []map[string]any
-	require.NoError(t, json.Unmarshal(site["gallery.json"], &pieces))
-	require.Len(t, pieces, len(gallery()))
-	for _, p := range pieces {
+	var came struct {
+		Pieces []map[string]any
+		First  string
+	}
+	require.NoError(t, json.Unmarshal(site["gallery.json"], &came))
+	require.Equal(t, FirstProgram, came.First)
+	require.Len(t, came.Pieces, len(gallery()))
+	for _, p := range came.Pieces {
 		require.NotEmpty(t, site[p["file"].(string)], p)
 		require.NotEmpty(t, p["title"])
 	}

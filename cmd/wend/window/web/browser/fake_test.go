@@ -6,11 +6,13 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -144,7 +146,7 @@ func (f *fake) begin(conn *websocket.Conn, begin object) {
 	path, _ := begin["path"].(string)
 	f.mu.Lock()
 	text, known := f.files[path]
-	for name := range f.files {
+	for _, name := range slices.Sorted(maps.Keys(f.files)) {
 		if !known {
 			path, text, known = name, f.files[name], true
 		}

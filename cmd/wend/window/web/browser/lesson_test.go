@@ -78,6 +78,29 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 		require.Empty(t, value[[]string](b, "followed"), key)
 	}
 
+	// What can be saved is the program alone, and nothing is sent to a machine.
+	b.alt("KeyE")
+	b.until(`document.querySelectorAll("#card .row").length === 1 && document.querySelector("#card .row").textContent === "The program itself"`)
+	require.Contains(t, value[string](b, `document.getElementById("card").textContent`), "First guess what the program draws")
+	b.shoot("lesson-guess-export")
+	b.accessible("saving before a guess")
+	b.press("Escape", 0)
+	b.alt("KeyM")
+	connect := `[...document.querySelectorAll("#machine button")].find(b => b.textContent.startsWith("Connect"))`
+	b.until(connect)
+	b.do(chromedp.Evaluate[chromedp.Void](connect + `.click()`))
+	draw := `[...document.querySelectorAll("#machine button")].find(b => /^Draw/.test(b.textContent))`
+	b.until(draw)
+	b.do(chromedp.Evaluate[chromedp.Void](draw + `.click()`))
+	b.until(`document.getElementById("sentence").textContent.startsWith("First guess")`)
+	require.False(t, value[bool](b, inked("glow")))
+	for _, text := range []string{"Disconnect", "Close"} {
+		button := `[...document.querySelectorAll("#machine button")].find(b => b.textContent === "` + text + `")`
+		b.until(button)
+		b.do(chromedp.Evaluate[chromedp.Void](button + `.click()`))
+	}
+	b.until(`document.getElementById("machine").hidden`)
+
 	// A wrong guess is answered in a friendly way, and the line is drawn.
 	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#lesson button.answer")[1].focus()`))
 	b.press("Enter", 0)
@@ -110,11 +133,17 @@ func TestALessonIsLearnedByTheKeyboard(t *testing.T) {
 	b.shoot("lesson-hints")
 
 	// Solved: kept where the terminal keeps it, and once more goes on.
+	since := `document.querySelector("#lesson .since").offsetParent !== null`
+	require.False(t, value[bool](b, since))
 	b.rewrite("begin 30, 40\nahead 80\n")
 	b.until(`document.getElementById("block").textContent.includes("80 mm")`)
+	// What was said is of the program before.
+	b.until(since + ` && document.getElementById("lesson-line").offsetParent === null`)
+	b.shown("changed-since")
 	b.alt("KeyC")
 	b.until(lessonText + `.includes("✓ Solved")`)
 	b.until(`document.getElementById("spoken").textContent.startsWith("1.1 is solved. Next comes 1.2.")`)
+	require.False(t, value[bool](b, since))
 	b.shown("solved")
 	require.Eventually(t, func() bool {
 		kept, err := os.ReadFile(filepath.Join(folder, "lessons-done.txt"))

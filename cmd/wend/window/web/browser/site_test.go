@@ -68,6 +68,29 @@ func TestASiteShowsItsDrawingBeforeItsEngineIsThere(t *testing.T) {
 	b.until(`document.querySelector("#card [role=status]")?.textContent === "Step 1 of 1"`)
 }
 
+// A new program begins as in the window, also before the engine is there, and the
+// sheet has nothing of the program before.
+func TestANewProgramOfASiteBeginsWithASmallOne(t *testing.T) {
+	exported(t)
+	engine := make(chan struct{})
+	server := httptest.NewServer(held(engine, filepath.Join(folder, "site")))
+	t.Cleanup(server.Close)
+	b := browse(t, server.URL, 1280, 800)
+	b.until(inked("ink") + ` && ` + editor)
+	b.alt("KeyN")
+	b.until(`document.getElementById("asked")`)
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("mine\r")
+	b.until(`document.title.startsWith("mine.wend")`)
+	require.Equal(t, "# Six sides, and a turn after each.\nbegin page.center\nloop 6 {\n  ahead 25\n  turn 60\n}\n", b.program())
+	b.until(`document.getElementById("block").textContent === "mine.wend" && !` + inked("ink"))
+	require.Equal(t, "Nothing is drawn yet.", value[string](b, `document.getElementById("told").textContent`))
+	b.shoot("site-new-without-engine")
+	close(engine)
+	b.until(`document.getElementById("block").textContent.includes("150 mm") && ` + inked("ink"))
+	b.shoot("site-new")
+}
+
 // A first drawing that came cut short, or is another file, is as if there were none.
 func TestASiteOpensWithoutItsFirstDrawing(t *testing.T) {
 	exported(t)

@@ -192,6 +192,7 @@ func TestCardsAreReachedByOneKey(t *testing.T) {
 	// A word is found and put in below the caret's line.
 	b.alt("KeyW")
 	b.until(`document.querySelector("#card input")`)
+	require.Equal(t, "ahead Straight on.ahead 30", value[string](b, `document.querySelector("#card .row").textContent`))
 	b.types("straight")
 	b.until(`document.querySelectorAll("#card li:not([hidden])").length === 1`)
 	b.press("Enter", 0)
@@ -208,7 +209,7 @@ func TestCardsAreReachedByOneKey(t *testing.T) {
 	b.until(`!` + editor + `.textContent.includes("seed 3")`)
 
 	// Another file, a piece as a copy, a new one.
-	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
+	require.Eventually(t, func() bool { return f.text("square.wend") == "loop 4 {\nahead 30\n  ahead 40\n  turn 90\n}\n" }, waits, tick)
 	b.alt("KeyO")
 	b.types("a square")
 	b.press("Enter", 0)
@@ -222,6 +223,35 @@ func TestCardsAreReachedByOneKey(t *testing.T) {
 	b.until(`document.getElementById("block").textContent.includes("12 mm")`)
 	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
 	require.Equal(t, "ahead 12", f.text("mine.wend"))
+}
+
+// A program that draws nothing is not shown with the drawing of another one.
+func TestAnotherProgramBeginsWithABlankSheet(t *testing.T) {
+	f := serve(t)
+	f.put("square.wend", square)
+	f.put("wrong.wend", "flyy away\n")
+	b := browse(t, f.server.URL, 1280, 800)
+	b.until(`document.getElementById("block").textContent.includes("160 mm")`)
+	b.alt("KeyO")
+	b.until(`document.getElementById("card").textContent.includes("wrong.wend")`)
+	b.types("wrong")
+	b.press("Enter", 0)
+	b.until(`document.title.startsWith("wrong.wend")`)
+	b.until(`document.getElementById("block").textContent === "wrong.wend" && !` + inked("ink"))
+	b.until(`document.getElementById("sentence").textContent.includes("No word")`)
+	require.NotContains(t, value[string](b, `document.getElementById("sentence").textContent`), "last picture")
+	require.Equal(t, "Nothing is drawn yet.", value[string](b, `document.getElementById("told").textContent`))
+	b.shoot("nothing-drawn")
+	b.accessible("nothing drawn")
+	// Its own drawing stays under another name.
+	b.alt("Enter")
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	b.until(`document.getElementById("sentence").textContent.includes("Saved")`)
+	b.alt("KeyR")
+	b.until(`document.getElementById("asked")`)
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("right\r")
+	b.until(`document.getElementById("block").textContent.startsWith("right.wend · 50 mm") && ` + inked("ink"))
 }
 
 func TestTwoChangesStandSideBySide(t *testing.T) {

@@ -50,7 +50,7 @@ export function showWords({ session, cards, editor, say }: Shown): void {
         if (word.picture?.length) pictures.push([canvas, word.picture.flat()]);
         return {
           name: [word.name, ...(word.also ?? [])].join(" "),
-          content: [canvas, make("span", { class: "words", text: word.says }, make("code", { text: word.line }))],
+          content: [canvas, make("span", { class: "words" }, make("b", { text: word.name }), document.createTextNode(` ${word.says}`), make("code", { text: word.line }))],
           act: () => {
             cards.close();
             editor.insertLine(word.line);
@@ -185,7 +185,8 @@ export function showSteps({ session, cards, editor, path }: Shown, hooks: StepHo
   })();
 }
 
-export function showExport({ session, cards, editor, path, say }: Shown, print: () => void): void {
+/** Ways to save what is shown. While the picture is held back there is a reason why, and only the program. */
+export function showExport({ session, cards, editor, path, say }: Shown, held: string, print: () => void): void {
   const kinds: [kind: string, does: string][] = [
     ["png", "PNG, a picture of dots"],
     ["svg", "SVG, a picture of lines, in mm"],
@@ -193,7 +194,7 @@ export function showExport({ session, cards, editor, path, say }: Shown, print: 
     ["gcode", "Instructions for the machine"],
     ["wend", "The program itself"],
   ];
-  const rows = kinds.map(([kind, does]) => ({
+  const rows = kinds.filter(([kind]) => !held || kind === "wend").map(([kind, does]) => ({
     name: kind,
     content: [make("span", { class: "words", text: does })],
     act: async () => {
@@ -209,7 +210,7 @@ export function showExport({ session, cards, editor, path, say }: Shown, print: 
       say(`Gave ${file.name} to the browser's downloads.`);
     },
   }));
-  rows.push({
+  if (!held) rows.push({
     name: "print",
     content: [make("span", { class: "words", text: "Print at true size" })],
     act: async () => {
@@ -217,7 +218,8 @@ export function showExport({ session, cards, editor, path, say }: Shown, print: 
       print();
     },
   });
-  cards.list(cards.open("export", "Save as"), "Search the kinds", [{ title: "Kinds", rows }]);
+  cards.list(cards.open("export", "Save as"), "Search the kinds", [{ title: "Kinds", rows }], held);
+  if (held) say(held);
 }
 
 /** Hands a file to the browser to keep. */

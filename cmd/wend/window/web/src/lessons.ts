@@ -133,8 +133,9 @@ export class Lessons {
     if (held) this.hooks.held();
   }
 
-  /** The text was changed: what was ringed may be elsewhere now. */
+  /** The text was changed: what was ringed may be elsewhere now, and what was said is of the text before. */
   changed(): void {
+    this.showWhen();
     if (!this.sheet.marks.ring) return;
     this.sheet.marks.ring = null;
     this.sheet.touch("marks");
@@ -372,7 +373,10 @@ export class Lessons {
     hint.onclick = () => this.hint();
     body.append(make("div", { class: "choices" }, check, hint));
     const result = this.resultOf(task);
-    if (result) body.append(this.showResult(result));
+    if (result) {
+      body.append(this.showResult(result));
+      this.showWhen();
+    }
     if (seen) {
       const list = make("ol", { class: "hints", "aria-label": "Hints" });
       for (const text of task.hints.slice(0, seen)) list.append(make("li", {}, ...withCode(text)));
@@ -386,22 +390,26 @@ export class Lessons {
     body.append(anew);
   }
 
+  /** Says of a result whether it is of the program as it stands. */
+  private showWhen(): void {
+    this.host.querySelector(".result")?.classList.toggle("before", this.checked?.text !== this.editor.text);
+  }
+
   private showResult(result: CheckedTask): HTMLElement {
-    const box = make("div", { class: `result${result.solved ? " solved" : ""}` });
+    const box = make("div", { class: `result${result.solved ? " solved" : ""}` }, make("p", { class: "since", text: "Your program has changed since then: Alt+C checks it again." }));
     if (result.solved) {
       const on = make("button", { type: "button", class: "on", id: "lesson-on" });
       const next = this.next >= 0 ? `On to ${this.lesson!.tasks[this.next].task} ` : `On to lesson ${this.lesson!.number + 1} `;
-      on.append(document.createTextNode(next), make("kbd", { text: "Alt+C" }));
+      on.append(document.createTextNode(next), make("kbd", { class: "now", text: "Alt+C" }));
       on.onclick = () => this.onward();
       const last = this.next < 0 && this.lesson!.number === this.hooks.count();
       box.append(make("p", { class: "state", text: "✓ Solved" }), make("p", { text: this.nextWords(false) }), ...(last ? [] : [on]));
       return box;
     }
     box.append(make("p", { class: "state", text: sentence(`${result.state}.`) }), make("p", {}, ...withCode(result.says)));
-    const ring = result.at ? "The ring on the sheet shows the place. " : "";
-    if (ring) box.append(make("p", { text: ring.trim() }));
+    if (result.at) box.append(make("p", { class: "now", text: "The ring on the sheet shows the place." }));
     if (result.line) {
-      const to = make("button", { type: "button", id: "lesson-line", text: `Go to line ${result.line}` });
+      const to = make("button", { type: "button", class: "now", id: "lesson-line", text: `Go to line ${result.line}` });
       to.onclick = () => {
         const range = this.editor.lineAt(result.line);
         if (range) this.editor.goTo(range[1]);

@@ -95,14 +95,15 @@ function later(act: () => void): void {
 
 function showSheet(): void {
   const picture = session.picture;
-  if (lessons.holds) {
+  if (lessons.holds || !picture) {
     sheet.show(null, picture?.facts.page ?? sheet.page);
     time.show(null);
-    told.textContent = "Nothing is drawn yet: the lesson asks for a guess first.";
-    block.hidden = numbers.hidden = true;
+    told.textContent = lessons.holds ? "Nothing is drawn yet: the lesson asks for a guess first." : "Nothing is drawn yet.";
+    block.textContent = keep.path;
+    block.hidden = lessons.holds || !keep.path;
+    numbers.hidden = true;
     return;
   }
-  if (!picture) return;
   const line = picture.lines[shownSheet];
   const facts = picture.facts.sheets![shownSheet];
   sheet.show(line, picture.facts.page);
@@ -124,6 +125,14 @@ function showSheet(): void {
   [...numbers.children].forEach((b, i) => b.setAttribute("aria-current", String(i === shownSheet)));
   pointing.fresh();
   measuring.caret(editor.caret);
+}
+
+/** Another program is shown: nothing on the sheet is of it. */
+function clearSheet(): void {
+  shownSheet = 0;
+  sheet.marks.faults = [];
+  sheet.touch("marks");
+  showSheet();
 }
 
 function toSheet(i: number): void {
@@ -154,10 +163,10 @@ const editor = new Editor(byId("program"), {
     // browser paints the key.
     if (!evaluating) queueMicrotask(evaluate);
     evaluating = true;
+    lessons.changed();
     if (!byHand) return;
     typing = performance.now();
     keep.changed();
-    lessons.changed();
     editor.showNotes(false);
     clearTimeout(notesTimer);
     notesTimer = window.setTimeout(() => editor.showNotes(true), 700);
@@ -182,8 +191,10 @@ const keep = new Keep(() => carrier, editor, cards, {
     time.stop();
     time.set(Infinity);
     announce(`Opened: ${path}`);
+    const another = session.another(path, renamed);
     lessons.opened(path, text, renamed);
-    if (lessons.holds) showSheet();
+    if (another) clearSheet();
+    else if (lessons.holds) showSheet();
   },
   listed: (files) => lessons.known(files.done ?? []),
 });
@@ -253,6 +264,10 @@ const machine = new Machine(
   byId("machine"),
   () => carrier,
   (toDraw) => {
+    if (toDraw && lessons.holds) {
+      announce(`${guessFirst} Nothing is sent.`);
+      return null;
+    }
     const facts = session.picture?.facts;
     if (toDraw && (facts?.id !== session.newest || facts.messages?.some((m) => m.severity === "error"))) {
       announce("The program as it stands draws nothing: its first message says why. Nothing is sent.");
@@ -264,8 +279,14 @@ const machine = new Machine(
   announce,
 );
 
+let followed = "";
 const wall = new Wall(cards, (path, text) => {
-  if (text === editor.text) return;
+  if (path !== followed) {
+    session.picture = null;
+    clearSheet();
+  }
+  followed = path;
+  if (text === editor.text && session.picture) return;
   keep.path = "";
   document.title = `${path} · wend`;
   editor.load(text, null);
@@ -354,7 +375,7 @@ const commands: Command[] = [
   { code: "KeyO", key: "O", group: keeps, does: "Open: files, gallery, lessons", run: () => keep.show() },
   { code: "KeyN", key: "N", group: keeps, does: "New program", run: () => keep.askNew() },
   { code: "KeyR", key: "R", group: keeps, does: "Rename the file", run: () => keep.askRename() },
-  { code: "KeyE", key: "E", group: keeps, does: "Export: PNG, SVG, GIF, instructions, print", run: () => showExport(shown, () => window.print()) },
+  { code: "KeyE", key: "E", group: keeps, does: "Export: PNG, SVG, GIF, instructions, print", run: () => showExport(shown, lessons.holds ? guessFirst : "", () => window.print()) },
   { code: "", key: "Ctrl+P", group: keeps, does: "Print at true size", run: () => window.print(), listed: true },
   { code: "", key: "Ctrl+Z", group: keeps, does: "Undo; Ctrl+Y does it again", run: () => editor.view.focus(), listed: true },
   { code: "KeyM", key: "M", group: draws, does: "Machine: connect, place, draw, hold, stop", run: () => machine.open() },

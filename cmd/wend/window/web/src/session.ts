@@ -3,7 +3,7 @@ import { Arriving, type Line } from "./line.ts";
 import type { Answer, Bytes, Checked, Drawn, Lesson, LessonChecked, Reply, Request, Steps, Words } from "./messages.ts";
 
 /** What the engine made of a program: facts and the line of each sheet. */
-export type Picture = { facts: Drawn; lines: Line[]; text: string };
+export type Picture = { facts: Drawn; lines: Line[]; path: string; text: string };
 
 export type SessionHooks = {
   checked(checked: Checked): void;
@@ -26,7 +26,7 @@ export class Session {
 
   private last = 1; // the first is that of the program that the window begins with
   private begins: { path: string; text: string } | null = null;
-  private readonly texts = new Map<number, string>();
+  private readonly texts = new Map<number, { path: string; text: string }>();
   private incoming: { id: number; arriving: Arriving[]; lines: Line[] } = { id: 0, arriving: [], lines: [] };
   private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
   private stepsBefore: Promise<unknown> = Promise.resolve();
@@ -44,8 +44,17 @@ export class Session {
   /** The program that the window begins with is being drawn, as request 1. */
   begun(path: string, text: string): void {
     this.newest = 1;
-    this.texts.set(1, text);
+    this.texts.set(1, { path, text });
     this.begins = { path, text };
+  }
+
+  /** Another program is shown: the picture of the one before is none of it. True if there was one. */
+  another(path: string, renamed: boolean): boolean {
+    const { picture } = this;
+    if (!picture || picture.path === path) return false;
+    if (renamed) picture.path = path;
+    else this.picture = null;
+    return !renamed;
   }
 
   /** Has the whole text checked and drawn; what still runs is given up. */
@@ -55,7 +64,7 @@ export class Session {
     if (begun && begun.path === path && begun.text === text) return; // it is on its way
     const id = (this.newest = ++this.last);
     for (const old of this.superseded) this.answer(old, null);
-    this.texts.set(id, text);
+    this.texts.set(id, { path, text });
     for (const old of this.texts.keys()) if (old < id - 20) this.texts.delete(old);
     this.carrier().send({ type: "program", id, path, text, quiet });
   }
@@ -127,10 +136,11 @@ export class Session {
         this.hooks.checked(m);
         return true;
       case "drawn": {
-        if (m.id < (this.picture?.facts.id ?? 0)) return true;
+        const of = this.texts.get(m.id) ?? { path: "", text: "" };
+        if (m.id < (this.picture?.facts.id ?? 0) || of.path !== this.texts.get(this.newest)?.path) return true;
         const lines = this.incoming.id === m.id ? this.incoming.lines : [];
         if (m.sheets?.length && lines.length >= m.sheets.length) {
-          this.picture = { facts: m, lines, text: this.texts.get(m.id) ?? "" };
+          this.picture = { facts: m, lines, ...of };
           this.hooks.pictured(this.picture);
         } else if (m.id === this.newest) {
           this.hooks.failed(m);

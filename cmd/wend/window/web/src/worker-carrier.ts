@@ -176,7 +176,7 @@ export class WorkerCarrier implements Carrier {
     const path = String(request.path ?? "");
     switch (request.type) {
       case "files":
-        void this.shelf.gallery().then((gallery) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: gallery.map(({ name, title, kind, tasks }) => ({ name, title, kind, tasks })), done: this.shelf.done() }));
+        void this.shelf.site().then(({ pieces }) => answer({ type: "files", folder: "this browser", files: this.shelf.list(), gallery: pieces.map(({ name, title, kind, tasks }) => ({ name, title, kind, tasks })), done: this.shelf.done() }));
         return true;
       case "done":
         if (!this.shelf.keepDone(request.tasks as string[])) {
@@ -197,9 +197,11 @@ export class WorkerCarrier implements Carrier {
         answer({ type: "saved", path, version: "" });
         return true;
       case "new":
-        this.store(path, "");
-        answer({ type: "opened", path, text: "", version: "" });
-        this.send({ type: "files" });
+        void this.shelf.site().then(({ first }) => {
+          this.store(path, first);
+          answer(this.opened(path));
+          this.send({ type: "files" });
+        });
         return true;
       case "rename": {
         const to = String(request.to);
@@ -224,7 +226,7 @@ export class WorkerCarrier implements Carrier {
 
   /** What the window begins with; somebody who comes for the first time is shown a drawing. */
   private async begin(begin: Begin): Promise<void> {
-    const named = begin.piece !== "" && (await this.shelf.gallery()).some(({ name }) => name === begin.piece);
+    const named = begin.piece !== "" && (await this.shelf.site()).pieces.some(({ name }) => name === begin.piece);
     const own = this.shelf.list();
     let path = named ? await this.copied(begin.piece) : ((own.find((file) => file.path === begin.path) ?? own[0])?.path ?? "");
     if (path) this.receiver.reply({ ...this.opened(path), program: firstRequest });
@@ -257,12 +259,14 @@ export class WorkerCarrier implements Carrier {
 }
 
 type Shelved = Piece & { file: string };
+/** What came with the site: its pieces, and what a program begins with that is not made from anything. */
+type Came = { pieces: Shelved[]; first: string };
 
 /** The programs in the browser's storage, and those that came with the site. */
 class Shelf {
   /** What the storage would not take lives as long as the window. */
   private readonly here = new Map<string, string>();
-  private came: Promise<Shelved[]> | null = null;
+  private came: Promise<Came> | null = null;
   private doneHere: string[] = [];
 
   list(): FileEntry[] {
@@ -352,15 +356,16 @@ class Shelf {
     return free;
   }
 
-  gallery(): Promise<Shelved[]> {
+  site(): Promise<Came> {
+    const nothing: Came = { pieces: [], first: "" };
     this.came ??= fetch(new URL("gallery.json", document.baseURI))
-      .then((answer) => (answer.ok ? (answer.json() as Promise<Shelved[]>) : []))
-      .catch(() => []);
+      .then((answer) => (answer.ok ? (answer.json() as Promise<Came>) : nothing))
+      .catch(() => nothing);
     return this.came;
   }
 
   async piece(name: string): Promise<string> {
-    const piece = (await this.gallery()).find((p) => p.name === name);
+    const piece = (await this.site()).pieces.find((p) => p.name === name);
     if (!piece) return "";
     const answer = await fetch(new URL(piece.file, document.baseURI));
     return answer.ok ? answer.text() : "";
