@@ -66,7 +66,7 @@ func mistakesOf(t *testing.T, name string) []mistake {
 			part += line
 		}
 		end()
-		if begins := func(p string) bool { return strings.Contains(p, "begin ") }; !begins(m.program) && !slices.ContainsFunc(m.meant, begins) {
+		if begins := func(p string) bool { return strings.Contains(p, "begin ") || strings.Contains(p, "begin(") }; !begins(m.program) && !slices.ContainsFunc(m.meant, begins) {
 			m.program = "begin page.center\n" + m.program
 			for i := range m.meant {
 				m.meant[i] = "begin page.center\n" + m.meant[i]
@@ -272,6 +272,7 @@ func TestMistakesThatCameAfterTheMessagesAreMended(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, share(t, "mistakes-fourth.txt"), 92.0)
 	require.GreaterOrEqual(t, share(t, "mistakes-eighth.txt"), 82.0) // as it was at the first reading
+	require.GreaterOrEqual(t, share(t, "mistakes-ninth.txt"), 90.0) // as it was at the first reading
 }
 
 // Where no edit can help, the message speaks of what does.
