@@ -401,3 +401,35 @@ func TestThemesTakeAnything(t *testing.T) {
 func TestAnOpenBranchEndsWithItsText(t *testing.T) {
 	require.Equal(t, []string{"9", "15"}, said(t, "note fractals.trace(\"F[+F\", 3, 90).length\nnote fractals.trace(\"F[[F[F\", 3, 90).length\n"))
 }
+
+// A count that has no meaning between two whole numbers would leave a line open, or
+// rows that end anywhere, so it is refused at the call.
+func TestCountsAreWhole(t *testing.T) {
+	for _, call := range []string{
+		"curves.polygon(%s, 40)", "curves.star(%s, 40, 20)", "curves.rose(%s, 40)", "curves.lissajous(%s, 3, 90, 80)", "curves.lissajous(2, %s, 90, 80)",
+		"curves.superformula(%s, 40)", "curves.torus_knot(%s, 3, 80)", "curves.torus_knot(2, %s, 80)",
+		"fractals.koch(%s, 60)", "fractals.snowflake(%s, 60)", "fractals.hilbert(%s, 40)", "fractals.peano(%s, 40)", "fractals.dragon(%s, 40)", "fractals.gosper(%s, 40)", "fractals.arrowhead(%s, 40)",
+		"plants.twig(40, %s)", "plants.reed(40, %s)", "plants.bush(40, %s)", "plants.grass(40, %s)", "plants.shoot(40, %s)", "plants.herb(40, %s)", "plants.tree(40, %s)", "polyline(plants.seeds(%s, 40))",
+		"tilings.hexagons(%s, 3, 5)", "tilings.hexagons(3, %s, 5)", "tilings.arcs(%s, 3, 5)", "tilings.arcs(3, %s, 5)", "tilings.penrose(%s, 40)",
+		"weave(knots.plait(%s, 3, 60))", "weave(knots.plait(3, %s, 60))", "polyline(knots.strands(3, %s)[1])",
+		"mazes.walls(mazes.maze(%s, 4), 10)", "mazes.walls(mazes.maze(4, %s), 10)",
+		"weave(fields.ridges(fn(x, y) = 0, 80, 60, %s))", "solids.surface(fn(x, y) = 0, 80, %s)",
+	} {
+		program := "follow centered(" + call + ").move(page.center)\n"
+		_, list := drawn(t, "whole", fmt.Sprintf(program, "3"), 0.05)
+		require.False(t, list.Failed(), "%s: %v", call, list)
+		_, list = drawn(t, "whole", fmt.Sprintf(program, "2.5"), 0.05)
+		require.Len(t, list, 1, call)
+		require.Equal(t, diag.Code("passes-whole"), list[0].Code, call)
+		require.Equal(t, "whole", list[0].Span.File.Name, call)
+	}
+}
+
+// Part of a turn, of a wave or of an arch is a part of the line.
+func TestTurnsMayEndAnywhere(t *testing.T) {
+	for _, call := range []string{"spiral(%s, 5)", "growing_spiral(%s, 1, 2)", "wave(%s, 50, 10)", "cycloid(%s, 3)", "involute(%s, 3)", "clothoid(%s, 60)", "fermat_spiral(%s, 30)"} {
+		shorter := geom.Length(linePoints(t, "curves."+fmt.Sprintf(call, "1.25")))
+		longer := geom.Length(linePoints(t, "curves."+fmt.Sprintf(call, "1.75")))
+		require.Greater(t, longer, shorter+1, call)
+	}
+}

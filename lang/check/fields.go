@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"golang.org/x/text/unicode/norm"
 
 	"wend/lang/types"
@@ -60,7 +62,7 @@ func (c *checker) madeFields(b *types.Builtin) {
 	}
 }
 
-// fieldNames are the names of all fields of the program's records.
+// fieldNames are the names of all fields of the program's records, in order.
 func (c *checker) fieldNames() []string {
 	var names []string
 	for name, obj := range c.fields.byName {
@@ -68,5 +70,6 @@ func (c *checker) fieldNames() []string {
 			names = append(names, name)
 		}
 	}
+	slices.Sort(names)
 	return names
 }

@@ -209,6 +209,13 @@ var (
 	negative = expression.Of(`^arc\s+-\s*([^,]+),\s*(.+)$`)
 )
 
+var passes = expression.Of(`cannot run (\S+) times`)
+
+// wholeOf is the whole number that a count comes to.
+func wholeOf(count float64) string {
+	return strconv.FormatFloat(math.Max(1, math.Floor(math.Abs(count))), 'f', -1, 64)
+}
+
 // atRunTime mends what only shows when the program runs.
 func atRunTime(l *line) []rewrite {
 	var out []rewrite
@@ -221,7 +228,18 @@ func atRunTime(l *line) []rewrite {
 	case "passes-whole":
 		start, end := span()
 		if count, err := strconv.ParseFloat(strings.ReplaceAll(l.text[start:end], " ", ""), 64); err == nil {
-			out = append(out, rewrite{start: start, end: end, text: strconv.FormatFloat(math.Max(1, math.Floor(math.Abs(count))), 'f', -1, 64), rule: true})
+			out = append(out, rewrite{start: start, end: end, text: wholeOf(count), rule: true})
+		} else if g := passes.FindStringSubmatch(l.fault.Message); g != nil { // curves.star(5.5, 40, 20)
+			inside := scan(l.text, start, end)
+			for i := range inside {
+				from := i
+				if i > 0 && inside[i-1].text == "-" {
+					from--
+				}
+				if count, err := strconv.ParseFloat(l.source(inside[from:i+1]), 64); err == nil && l.source(inside[from:i+1]) == g[1] {
+					out = append(out, l.replace(inside[from:i+1], wholeOf(count), false))
+				}
+			}
 		}
 	case "index-range":
 		start, end := span()

@@ -272,7 +272,7 @@ func TestMistakesThatCameAfterTheMessagesAreMended(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, share(t, "mistakes-fourth.txt"), 92.0)
 	require.GreaterOrEqual(t, share(t, "mistakes-eighth.txt"), 82.0) // as it was at the first reading
-	require.GreaterOrEqual(t, share(t, "mistakes-ninth.txt"), 90.0) // as it was at the first reading
+	require.GreaterOrEqual(t, share(t, "mistakes-ninth.txt"), 90.0)  // as it was at the first reading
 }
 
 // Where no edit can help, the message speaks of what does.
