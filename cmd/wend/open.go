@@ -278,6 +278,7 @@ func watchBelow(ctx context.Context, folder string, changed func()) error {
 	}
 	defer watcher.Close() //nolint:errcheck // it was only read
 	watchFolders(watcher, folder)
+	changed() // what was before is not seen
 	var settled <-chan time.Time
 	for {
 		select {

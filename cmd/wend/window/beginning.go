@@ -14,6 +14,7 @@ import (
 type beginning struct {
 	out   *outbox
 	lanes *lanes
+	used  *used
 	leave context.CancelFunc
 	// The program that was opened, and its version; empty for none.
 	path, version string
@@ -25,8 +26,10 @@ const beginRequest = 1
 // begin begins the conversation with a page that asks for some program, or for none.
 func (s *Server) begin(asked *fromBegin) *beginning {
 	ctx, leave := context.WithCancel(s.running)
-	b := &beginning{out: newOutbox(leave), leave: leave}
-	b.lanes = newLanes(ctx, talk.New(s.options.Settings, b.out), b.out)
+	b := &beginning{out: newOutbox(leave), used: &used{folder: s.folder, read: map[string]uint64{}}, leave: leave}
+	settings := s.options.Settings
+	settings.Read = b.used.source
+	b.lanes = newLanes(ctx, talk.New(settings, b.out), b.out)
 	if asked == nil {
 		return b
 	}

@@ -270,6 +270,14 @@ func (s *Server) folderChanged() {
 	s.drop(nil) // what it drew may use what has changed
 	s.tellFiles()
 	s.tellChanged()
+	s.each((*socket).tellUsed)
+}
+
+// tellUsed tells the page that what its program reads has changed.
+func (k *socket) tellUsed() {
+	for _, name := range k.used.changed() {
+		k.out.Text(usedMessage{Type: "used", Path: name})
+	}
 }
 
 func (s *Server) each(do func(*socket)) {

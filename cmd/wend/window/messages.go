@@ -100,6 +100,12 @@ type conflictMessage struct {
 	Version string `json:"version"`
 }
 
+// usedMessage says that a file which the page's program reads has changed.
+type usedMessage struct {
+	Type string `json:"type"`
+	Path string `json:"path"`
+}
+
 // changedMessage is an open file that was changed elsewhere.
 type changedMessage struct {
 	Type    string `json:"type"`

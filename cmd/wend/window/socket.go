@@ -18,6 +18,7 @@ type socket struct {
 	conn   *websocket.Conn
 	out    *outbox // nil until the page has said who it is
 	lanes  *lanes
+	used   *used
 	leave  context.CancelFunc
 	gone   chan struct{}
 
@@ -72,7 +73,7 @@ func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
 	begun := s.begun(hello.Begin)
 	defer begun.leave()
 	begun.out.closes(leave)
-	one.lanes = begun.lanes
+	one.lanes, one.used = begun.lanes, begun.used
 	if begun.path != "" {
 		one.knows(begun.path, begun.version)
 	}
@@ -83,6 +84,8 @@ func (s *Server) connect(w http.ResponseWriter, r *http.Request) {
 	var over sync.WaitGroup
 	over.Go(func() { one.out.write(ctx, conn); leave() })
 	over.Go(func() { one.ping(ctx) })
+	// What changed before this page was there to be told.
+	over.Go(one.tellUsed)
 	if hello.Begin != nil {
 		one.files(ctx, hello)
 	}
@@ -140,6 +143,9 @@ func (k *socket) read(ctx context.Context) {
 		}
 		switch handle := pageMessages[head.Type]; {
 		case talk.Handles(head.Type):
+			if head.Type == "program" {
+				k.used.forget()
+			}
 			k.lanes.take(head.Type, head.ID, data)
 		case handle != nil:
 			var m fromPage

@@ -659,6 +659,64 @@ func TestAChangeFromOutsideIsTold(t *testing.T) {
 	require.Equal(t, "ahead 8\n", v.next("changed")["text"])
 }
 
+// A file that a program reads is told of when it changes, also between the drawing that
+// is made ahead and the page that comes for it.
+func TestAUsedFileThatChangesIsTold(t *testing.T) {
+	folder := t.TempDir()
+	write := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644))
+	}
+	write("a.wend", "use \"part.wend\" as part\nahead part.side()\n")
+	write("part.wend", "fn side() { return 10 }\n")
+	changes := make(chan func(), 1)
+	o := openWindowIn(t, Options{Folder: folder, Watch: func(ctx context.Context, _ string, changed func()) error {
+		changes <- changed
+		<-ctx.Done()
+		return nil
+	}})
+	changed := <-changes
+	cookie := o.in()
+	secret := o.secret(cookie)
+	o.mu.Lock()
+	made := o.ahead
+	o.mu.Unlock()
+	made.beginning().lanes.wait()
+	write("part.wend", "fn side() { return 11 }\n")
+	v := o.viewOf(cookie, secret, map[string]any{})
+	require.Equal(t, "a.wend", v.next("opened")["path"])
+	require.EqualValues(t, 1, v.next("drawn")["id"])
+	require.Equal(t, "part.wend", v.next("used")["path"])
+
+	draw := func(id int, text string) float64 {
+		v.send(map[string]any{"type": "program", "id": id, "path": "a.wend", "text": text})
+		for {
+			if m := v.next("drawn"); m["id"].(float64) == float64(id) {
+				return m["sheets"].([]any)[0].(map[string]any)["lineMM"].(float64)
+			}
+		}
+	}
+	text := "use \"part.wend\" as part\nahead part.side()\n"
+	require.EqualValues(t, 11, draw(2, text))
+	changed()
+	write("part.wend", "fn side() { return 12 }\n")
+	changed()
+	require.Equal(t, "part.wend", v.next("used")["path"])
+	require.EqualValues(t, 12, draw(3, text))
+	// One that is taken away, and is back.
+	require.NoError(t, os.Remove(filepath.Join(folder, "part.wend")))
+	changed()
+	require.Equal(t, "part.wend", v.next("used")["path"])
+	write("part.wend", "fn side() { return 12 }\n")
+	changed()
+	require.Equal(t, "part.wend", v.next("used")["path"])
+	// What is read no more is not told of.
+	require.EqualValues(t, 5, draw(4, "ahead 5\n"))
+	write("part.wend", "fn side() { return 13 }\n")
+	changed()
+	v.send(map[string]any{"type": "program", "id": 5, "path": "a.wend", "text": "ahead 6\n"})
+	require.EqualValues(t, 5, v.next("used", "drawn")["id"])
+}
+
 func TestASaveOnAFullDiskLeavesTheFileAsItWas(t *testing.T) {
 	o := openWindow(t, "", map[string]string{"a.wend": square})
 	o.Server.folder.write = func(file *os.File, data []byte) error {

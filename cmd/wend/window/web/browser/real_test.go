@@ -178,6 +178,23 @@ func TestTheLineThatLeavesThePageIsShown(t *testing.T) {
 	b.shoot("real-outside")
 }
 
+// A file that the program reads is changed elsewhere: the line follows, and so it does
+// where that happens just as the window opens.
+func TestTheLineFollowsWhatTheProgramReads(t *testing.T) {
+	where := t.TempDir()
+	part := func(side string) {
+		require.NoError(t, os.WriteFile(filepath.Join(where, "z.wend"), []byte("fn side() { return "+side+" }\n"), 0o644))
+	}
+	part("10")
+	require.NoError(t, os.WriteFile(filepath.Join(where, "a.wend"), []byte("use \"z.wend\" as part\nahead part.side()\n"), 0o644))
+	b := browse(t, open(t, where), 1280, 800)
+	part("20")
+	b.until(`document.getElementById("block")?.textContent.includes(" 20 mm")`)
+	part("30")
+	b.until(`document.getElementById("block").textContent.includes(" 30 mm")`)
+	b.until(`document.getElementById("sentence").textContent.startsWith("z.wend has changed")`)
+}
+
 func TestEveryFileOfTheGalleryOpens(t *testing.T) {
 	_, b := opensReally(t, map[string]string{"a.wend": "ahead 20\n"})
 	b.alt("KeyO")

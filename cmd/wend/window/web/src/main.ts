@@ -445,6 +445,9 @@ attend({
     } else if (message.type === "left") {
       sheet.marks.left = message.drawn?.length ? message : null;
       sheet.touch("glow");
+    } else if (message.type === "used") {
+      evaluate();
+      announce(`${message.path} has changed, and what is drawn with it is drawn anew.`);
     } else if (message.type === "say") machine.say(message);
   },
   state(state) {

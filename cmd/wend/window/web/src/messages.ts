@@ -86,6 +86,8 @@ export type Opened = { type: "opened"; path: string; text: string; version: stri
 export type Saved = { type: "saved"; path: string; version: string | number };
 export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };
 export type Changed = { type: "changed"; path: string; text: string; version: string | number };
+/** A file that the program reads has changed. */
+export type Used = { type: "used"; path: string };
 export type History = { type: "history"; path: string; entries: unknown };
 export type MachineState = {
   type: "machine";
@@ -146,6 +148,7 @@ export type Reply =
   | Saved
   | Conflict
   | Changed
+  | Used
   | History
   | MachineState
   | Left
