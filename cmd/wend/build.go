@@ -5,12 +5,14 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wend/cmd/wend/engine"
+	"wend/internal/largepages"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/lang/source"
@@ -38,6 +40,10 @@ type buildFlags struct {
 	// markAdded shows links and retraced line in the picture.
 	markAdded bool
 }
+
+// buildBytes is how much memory build asks for in large pages: what a million pieces
+// of line take.
+const buildBytes = 128 << 20
 
 func newBuild(c console) *cobra.Command {
 	var f buildFlags
@@ -90,6 +96,9 @@ standard input; the outputs are then named stdin.`,
 			if err := f.checkFiles(); err != nil {
 				return err
 			}
+			// No picture comes without some megabytes, and a large drawing takes a hundred.
+			largepages.Ahead(buildBytes)
+			runtime.GC()
 			if f.seeds != "" {
 				if err := f.checkSeeds(); err != nil {
 					return err

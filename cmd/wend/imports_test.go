@@ -61,6 +61,7 @@ var mayImport = map[string]string{
 	"stdlib":                  "internal/expression runtime/svg runtime/tone runtime/halftone runtime/tour runtime/shading runtime/geom/interval runtime/region runtime/weave lang/diag lang/source lang/types lang/vocabulary lang/words runtime/elementary runtime/geom runtime/value stdlib/dataset stdlib/lettering",
 	"internal/expression":     "",
 	"internal/heap":           "",
+	"internal/largepages":     "",
 	"internal/repeatable":     "",
 	"stdlib/dataset":          "lang/diag lang/source runtime/value",
 	"stdlib/lettering":        "internal/heap runtime/plan runtime/elementary runtime/geom runtime/weave",

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"sync"
 
+	"wend/internal/largepages"
 	"wend/lang/assist"
 	"wend/lang/ast"
 	"wend/lang/check"
@@ -269,6 +270,11 @@ func (p *Program) draw(ctx context.Context, options eval.Options) (*plan.Plan, d
 	}
 	// What the line has outgrown while it was drawn makes room for lowering it.
 	if slices.ContainsFunc(drawn.Sheets, large) {
+		points := 0
+		for _, sheet := range drawn.Sheets {
+			points = max(points, len(sheet.Points))
+		}
+		largepages.Ahead(loweringBytes * points)
 		runtime.GC()
 	}
 	// Which calls and passes led off the page is found by one more run for all

@@ -157,6 +157,9 @@ func (p *Program) Lower(ctx context.Context, drawn *plan.Plan, sheet int, before
 // large reports whether a sheet is large beside all else that the command holds.
 func large(s *plan.Sheet) bool { return len(s.Points) > 1<<18 }
 
+// loweringBytes is some of what lowering holds of each piece of line.
+const loweringBytes = 64
+
 // partsAtRest is on how many parts of a line at most slack is taken up at rest
 // before that is done on all of it.
 const partsAtRest = 8
