@@ -28,7 +28,9 @@ type artefact struct {
 // all that a new kind takes.
 var artefacts = []artefact{
 	{kind: "png", asked: always, write: func(j *sheetJob, w *pending) error {
-		return preview.PNG(j.ctx, w, j.picture, preview.Options{MarkAdded: j.flags.markAdded, Bare: j.flags.bare, Length: int(j.flags.pixels)})
+		options := j.flags.picture()
+		options.Inked = j.inked
+		return preview.PNG(j.ctx, w, j.picture, options)
 	}},
 	{kind: "gcode", asked: always, write: (*sheetJob).lower},
 	{kind: "svg", about: "the line as one path, true to size", write: func(j *sheetJob, w *pending) error {
@@ -85,6 +87,7 @@ type sheetJob struct {
 	sheet   int         // of the plan
 	gap     machine.Gap // where each axis stands in its slack before it
 	picture preview.Picture
+	inked   *preview.Inking // ink that was laid before; may be nil
 	made    *pendings
 
 	builtSheet

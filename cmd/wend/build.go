@@ -132,6 +132,11 @@ func (f *buildFlags) addFiles(cmd *cobra.Command) {
 	flags.BoolVar(&f.markAdded, "mark-added", false, "mark in the picture what was added to reach separate parts, and what was gone over again")
 }
 
+// picture says how NAME.png is drawn.
+func (f *buildFlags) picture() preview.Options {
+	return preview.Options{MarkAdded: f.markAdded, Bare: f.bare, Length: int(f.pixels)}
+}
+
 func (f *buildFlags) checkFiles() error {
 	if f.bare && f.markAdded {
 		return usagef("--mark-added explains itself beside the line, and --bare leaves all of that out; leave out one of them")
@@ -243,7 +248,9 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	if program == nil {
 		return built{}, list
 	}
-	drawn, more := program.Draw(ctx)
+	ink := &inking{ctx: ctx, program: program, options: f.picture()}
+	defer ink.stop()
+	drawn, more := program.DrawFollowed(ctx, engine.Follower{Line: ink.follow})
 	c.said(program.Said(), more.Failed(), &f.runFlags)
 	list = append(list, more...)
 	base := outputBase(name, f.out)
@@ -258,7 +265,7 @@ func (c console) buildSheets(ctx context.Context, name string, f *buildFlags, se
 	var gap machine.Gap
 	for n, i := range engine.WithLine(drawn) {
 		job := &sheetJob{
-			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i), made: made,
+			ctx: ctx, flags: f, program: program, drawn: drawn, sheet: i, gap: gap, picture: program.Picture(drawn, i), inked: ink.of(i), made: made,
 			builtSheet: builtSheet{names: map[string]string{}},
 		}
 		list = append(list, job.run(sheetName(base, n))...)

@@ -63,10 +63,14 @@ func (s *sheet) page() (x0, y0, x1, y1 float64) {
 type line struct {
 	*sheet
 	points []geom.Point
+	more   bool                      // they are part of a longer line
 	roleOf func(piece int) plan.Role // nil: every piece is plain
 	pen    nib
 	thread nib      // draws the retrace layer
 	spent  []*plane // are of no more use
+
+	there [layers]*plane // ink that was laid before,
+	inked int            // of so many chunks
 
 	left, top, right, bottom float64 // the page, px
 }
@@ -94,9 +98,11 @@ const chunk = 1 << 13
 // ink draws the whole line, on all processors.
 func (l *line) ink(ctx context.Context, w, h int) (*[layers]*plane, error) {
 	chunks := max(1, (len(l.points)-1+chunk-1)/chunk)
-	workers := max(1, min(runtime.GOMAXPROCS(0), chunks, 8))
+	workers := max(1, min(runtime.GOMAXPROCS(0), chunks-l.inked, 8))
 	sets := make([][layers]*plane, workers)
+	sets[0] = l.there
 	var next atomic.Int64
+	next.Store(int64(l.inked))
 	var group sync.WaitGroup
 	for k := range sets {
 		group.Go(func() {
@@ -214,7 +220,7 @@ func (l *line) pieces(set *[layers]*plane, w, h, from, to int) {
 			last = held
 		}
 	}
-	if held != last || from == 0 && to == len(l.points)-1 {
+	if held != last || from == 0 && to == len(l.points)-1 && !l.more {
 		stroke(role, last, held)
 	}
 }

@@ -21,11 +21,7 @@ import (
 // Errors are those of w, of a page or a size that no picture can have, or
 // ctx.Err().
 func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
-	length := usualLength
-	if opts.Length > 0 {
-		length = float64(opts.Length)
-	}
-	l, err := pic.arrange(opts.PixelsPerMM, length, opts)
+	l, err := pic.arrange(opts.PixelsPerMM, opts.length(), opts)
 	if err != nil {
 		return err
 	}
@@ -36,6 +32,14 @@ func PNG(ctx context.Context, w io.Writer, pic Picture, opts Options) error {
 	return encodePNG(w, a.image(), l.scale, pic.Source, pic.Machine)
 }
 
+// length is the wanted length of the longer side, in px.
+func (o *Options) length() float64 {
+	if o.Length > 0 {
+		return float64(o.Length)
+	}
+	return usualLength
+}
+
 // paint makes all planes of the picture.
 func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, error) {
 	a := newArt(l, pic.LineWidthMM*l.scale)
@@ -44,6 +48,9 @@ func (pic Picture) paint(ctx context.Context, l *layout, opts Options) (*art, er
 		roleOf = func(i int) plan.Role { return pic.place(i).Role }
 	}
 	ln := newLine(&l.sheet, pic.Points, pic.LineWidthMM, roleOf)
+	if opts.Inked != nil {
+		opts.Inked.give(ln, pic.LineWidthMM, l.w, l.h)
+	}
 	planes, err := ln.ink(ctx, l.w, l.h)
 	if err != nil {
 		return nil, err

@@ -60,12 +60,6 @@ type Picture struct {
 	Unmarked bool
 }
 
-// Of is the picture of one sheet of a plan.
-func Of(p *plan.Plan, sheet int, page Page, lineWidthMM float64) Picture {
-	s := p.Sheets[sheet]
-	return Picture{Page: page, Points: s.Points, Place: s.Place, Places: p.Places, LineWidthMM: lineWidthMM}
-}
-
 // Overlay is a second line over the first.
 type Overlay struct {
 	Points []geom.Point // page mm
@@ -94,6 +88,8 @@ type Options struct {
 	// Overlay, if any, is drawn as a thin thread over the line, which becomes
 	// a pale band.
 	Overlay *Overlay
+	// Inked, if any, is ink of the line that was laid before; it is stopped.
+	Inked *Inking
 	// Dimensions are measures that are drawn over the line; Bare leaves them out.
 	Dimensions []Dimension
 

@@ -70,12 +70,18 @@ func Reach(b geom.Box) string {
 
 // Picture is a sheet on its paper.
 func (p *Program) Picture(drawn *plan.Plan, sheet int) preview.Picture {
-	page := p.Profile.Page()
-	picture := preview.Of(drawn, sheet, preview.Page{
-		WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Profile.Area.MarginMM,
-	}, p.Profile.Drawing.LineWidthMM)
-	picture.Source, picture.Machine = p.Source(), p.Profile.Name
+	picture := p.PictureOf(drawn.Sheets[sheet].Points)
+	picture.Place, picture.Places = drawn.Sheets[sheet].Place, drawn.Places
 	return picture
+}
+
+// PictureOf is a line on the paper of a sheet.
+func (p *Program) PictureOf(line []geom.Point) preview.Picture {
+	page := p.Profile.Page()
+	return preview.Picture{
+		Page:   preview.Page{WidthMM: page.Width(), HeightMM: page.Height(), MarginMM: p.Profile.Area.MarginMM},
+		Points: line, LineWidthMM: p.Profile.Drawing.LineWidthMM, Source: p.Source(), Machine: p.Profile.Name,
+	}
 }
 
 // Source is the name of the program or file, as outputs say it of themselves;
