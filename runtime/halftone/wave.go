@@ -15,12 +15,17 @@ const (
 	tightest   = 1.6  // line widths of the shortest wave
 	squarest   = 2.0  // how much the darkest wave is steeper than a sine, and cut off
 	slackest   = 6.0  // and of the longest; lighter tones have lower waves instead
+	leaning    = 1.5  // times the height of a wave, over which it leans before a corner and after it
 	waveStep   = 0.1
 	waveTones  = 24 // tones at which it is measured what a wave covers
 	mendings   = 3  // times that what is off its tone is made up for around
 	mendBlur   = 1.8
 	mendShare  = 0.8
 )
+
+// mark is a place of a guide, and which way and how far from it a wave goes that
+// is one line width high.
+type mark struct{ at, across spot }
 
 // furrowed has rows from side to side, to and fro.
 func furrowed(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
@@ -29,48 +34,85 @@ func furrowed(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
 	return waved(ctx, rowsOf(float64(tones.columns), n, pitch), pitch, tones)
 }
 
-// rowsOf is a guide in rows.
-func rowsOf(width float64, n int, pitch float64) []spot {
-	half := float64(pitch / 2)
-	guide := []spot{{half, half}}
-	for row := range n {
-		x, y := width-half, float64(pitch*(float64(row)+0.5))
+// rowsOf is a guide in rows, each a stretch of its own from edge to edge. The waves
+// of all rise alike: a row ends at the top of one, and the next begins at the bottom
+// of one, so that between them is no more than a plain stroke along the edge.
+func rowsOf(width float64, n int, pitch float64) [][]mark {
+	guide := make([][]mark, n)
+	for row := range guide {
+		y := float64(pitch * (float64(row) + 0.5))
+		from, end := spot{0.5, y}, spot{width - 0.5, y}
 		if row%2 == 1 {
-			x = half
+			from, end = end, from
 		}
-		guide = to(to(guide, spot{guide[len(guide)-1].x, y}), spot{x, y})
+		for _, p := range to([]spot{from}, end) {
+			guide[row] = append(guide[row], mark{p, spot{0, 1}})
+		}
 	}
-	return bowed(guide, pitch)
+	return guide
 }
 
-// coiled goes round and round along the picture's edges, inward to its middle,
-// and takes the corners in a bow.
+// coiled goes round and round along the picture's edges, inward to its middle.
 func coiled(ctx context.Context, a *artist, tones *grid) ([]spot, error) {
 	width, height := float64(tones.columns), float64(tones.rows)
 	turns := max(math.Round(min(width, height)/a.apart), 1)
 	pitch := min(width, height) / turns
 	half := float64(pitch / 2)
 	left, right, low, high := half, width-half, half, height-half
-	guide := []spot{{left, low}}
+	corners := []spot{{0.5, low}}
 	for {
-		guide = to(guide, spot{right, low})
+		corners = append(corners, spot{right, low})
 		if low += pitch; low > high+half {
 			break
 		}
-		guide = to(guide, spot{right, high})
+		corners = append(corners, spot{right, high})
 		if right -= pitch; right < left-half {
 			break
 		}
-		guide = to(guide, spot{left, high})
+		corners = append(corners, spot{left, high})
 		if high -= pitch; high < low-half {
 			break
 		}
-		guide = to(guide, spot{left, low})
+		corners = append(corners, spot{left, low})
 		if left += pitch; left > right+half {
 			break
 		}
 	}
-	return waved(ctx, bowed(guide, pitch), pitch, tones)
+	return waved(ctx, [][]mark{mitred(corners, pitch)}, pitch, tones)
+}
+
+// mitred is a guide that turns left at each corner. Before a corner its waves lean
+// back on the left and forward on the right, more and more until they lie along the
+// mitre, and after it the other way round: so they fill the corner, evenly on the
+// whole, and never meet.
+func mitred(corners []spot, pitch float64) []mark {
+	height := waveHeight(pitch)
+	var guide []mark
+	last := len(corners) - 2
+	for i := range corners[:last+1] {
+		a, b := corners[i], corners[i+1]
+		long := math.Abs(b.x-a.x) + math.Abs(b.y-a.y)
+		along := spot{(b.x - a.x) / long, (b.y - a.y) / long}
+		if i == last { // to where its turn would have its outer edge
+			b = spot{b.x + float64(along.x*height), b.y + float64(along.y*height)}
+		}
+		reach := min(leaning*height, long/2)
+		for k, p := range to([]spot{a}, b) {
+			if k == 0 && i > 0 {
+				continue // the end of the leg before
+			}
+			done := math.Abs(p.x-a.x) + math.Abs(p.y-a.y)
+			lean := 0.0
+			switch {
+			case done < reach && i > 0:
+				lean = 1 - done/reach
+			case done > long-reach && i < last:
+				lean = -1 + (long-done)/reach
+			}
+			guide = append(guide, mark{p, spot{float64(lean*along.x) - along.y, float64(lean*along.y) + along.x}})
+		}
+	}
+	return guide
 }
 
 // to leads a guide on, in steps.
@@ -84,25 +126,9 @@ func to(guide []spot, end spot) []spot {
 	return guide
 }
 
-// bowed takes the corners of a guide in a bow: each point becomes the mean of
-// those around it.
-func bowed(guide []spot, pitch float64) []spot {
-	half := int(0.6 * pitch / waveStep)
-	out := make([]spot, len(guide))
-	for i := range guide {
-		n := min(half, i, len(guide)-1-i)
-		var sum spot
-		for _, p := range guide[i-n : i+n+1] {
-			sum.x, sum.y = sum.x+p.x, sum.y+p.y
-		}
-		out[i] = spot{sum.x / float64(2*n+1), sum.y / float64(2*n+1)}
-	}
-	return out
-}
-
 // waved is the wave along a guide that has the tones. Where it cannot, it makes
 // up for that around.
-func waved(ctx context.Context, guide []spot, pitch float64, tones *grid) ([]spot, error) {
+func waved(ctx context.Context, guide [][]mark, pitch float64, tones *grid) ([]spot, error) {
 	covered := waveInk(pitch)
 	wanted := tones
 	for n := 0; ; n++ {
@@ -128,42 +154,59 @@ func waved(ctx context.Context, guide []spot, pitch float64, tones *grid) ([]spo
 	}
 }
 
-// wave lays the wave along a guide of steps, within the picture.
-func wave(guide []spot, pitch float64, ask *grid) []spot {
-	height := float64(pitch/2) - 0.5
-	full := waveFull(pitch)
-	phase := 0.0
+// wave lays the wave along a guide, within the picture. Each stretch of the guide
+// begins at the bottom of a wave and ends at the top of one.
+func wave(guide [][]mark, pitch float64, ask *grid) []spot {
 	var line []spot
-	for i, at := range guide {
-		a, b := guide[max(i-1, 0)], guide[min(i+1, len(guide)-1)]
-		dx, dy := b.x-a.x, b.y-a.y
-		long := math.Sqrt(float64(dx*dx) + float64(dy*dy))
-		if long == 0 {
-			continue
+	for _, stretch := range guide {
+		shapes, phases := make([]shape, len(stretch)), make([]float64, len(stretch))
+		phase := 0.0
+		for i, m := range stretch {
+			shapes[i] = shapeAt(m, pitch, ask)
+			phase += 360 * waveStep / shapes[i].length
+			phases[i] = phase
 		}
-		nx, ny := -dy/long, dx/long
-		dark := 0.0
-		for _, side := range [3]float64{-0.7, 0, 0.7} {
-			dark += ask.sample(at.x+float64(nx*float64(side*height)), at.y+float64(ny*float64(side*height))) / 3
+		// From -90 degrees to 90, or some turns more.
+		first := phases[0]
+		whole := phase - first
+		fit := (180 + float64(360*max(math.Round((whole-180)/360), 0))) / whole
+		for i, m := range stretch {
+			of := shapes[i]
+			s := float64(of.rise * min(max(float64(of.steep*sine(float64((phases[i]-first)*fit)-90)), -1), 1))
+			x, y := m.at.x+float64(m.across.x*s), m.at.y+float64(m.across.y*s)
+			line = append(line, spot{min(max(x, 0.5), float64(ask.columns)-0.5), min(max(y, 0.5), float64(ask.rows)-0.5)})
 		}
-		ratio := max(float64(dark*full), 1)
-		slope := math.Sqrt(float64(ratio*ratio) - 1)
-		rise, length := float64(slope*slackest)/4, float64(slackest)
-		if rise > height {
-			rise, length = height, max(4*height/slope, tightest)
-		}
-		phase += 360 * waveStep / length
-		s := float64(rise * min(max(float64((1+float64(squarest*dark))*sine(phase)), -1), 1))
-		x, y := at.x+float64(nx*s), at.y+float64(ny*s)
-		line = append(line, spot{min(max(x, 0.5), float64(ask.columns)-0.5), min(max(y, 0.5), float64(ask.rows)-0.5)})
 	}
 	return line
 }
 
+// shape is how high a wave is, how much steeper than a sine, and how long.
+type shape struct{ rise, steep, length float64 }
+
+// shapeAt is the shape of the wave at a mark. One that leans has the more line the
+// more it leans, so it is as much longer.
+func shapeAt(m mark, pitch float64, ask *grid) shape {
+	height := waveHeight(pitch)
+	dark := 0.0
+	for _, side := range [3]float64{-0.7, 0, 0.7} {
+		dark += ask.sample(m.at.x+float64(m.across.x*float64(side*height)), m.at.y+float64(m.across.y*float64(side*height))) / 3
+	}
+	ratio := max(float64(dark*waveFull(pitch)), 1)
+	slope := math.Sqrt(float64(ratio*ratio) - 1)
+	of := shape{rise: float64(slope*slackest) / 4, steep: 1 + float64(squarest*dark), length: slackest}
+	if of.rise > height {
+		leans := math.Sqrt(float64(m.across.x*m.across.x) + float64(m.across.y*m.across.y))
+		of.rise, of.length = height, float64(leans*max(4*height/slope, tightest))
+	}
+	return of
+}
+
+// waveHeight is how far a wave rises at the most.
+func waveHeight(pitch float64) float64 { return float64(pitch/2) - 0.5 }
+
 // waveFull is how many times longer than its guide the densest wave is.
 func waveFull(pitch float64) float64 {
-	height := float64(pitch/2) - 0.5
-	slope := 4 * height / tightest
+	slope := 4 * waveHeight(pitch) / tightest
 	return math.Sqrt(1 + float64(slope*slope))
 }
 
