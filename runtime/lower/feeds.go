@@ -50,7 +50,8 @@ func newFeeder(p *machine.Profile, in *machine.Instructions) *feeder {
 }
 
 // set writes the feeds of the moves before one. length gives the length of a move
-// in mm; it is asked of each once, in order, halfWindow moves ahead.
+// in mm; it is asked of each once, in order, halfWindow moves ahead, which must be
+// known.
 func (f *feeder) set(to int, length func(i int) float64) {
 	n := len(f.in.Moves)
 	if f.next == 0 {

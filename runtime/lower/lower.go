@@ -75,14 +75,15 @@ func Sheet(ctx context.Context, p *machine.Profile, whole *plan.Plan, sheet *pla
 	if opts.Times {
 		clock = newClock(kept)
 	}
-	walk(p, sheet, kept, limits, opts, in, clock)
+	edges := newEdges(p)
+	made := walk(p, sheet, kept, limits, opts, in, edges, clock)
+	result := &Result{Instructions: in, Kept: len(kept)}
+	feeds := newFeeder(p, in)
+	result.Seconds, result.BoundSeconds = drawingTime(p, supply{in, made}, limits, feeds, timingBlock, clock)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	result := &Result{Instructions: in, Kept: len(kept)}
-	diagnostics := motorsInArea(p, in)
-	feeds := newFeeder(p, in)
-	result.Seconds, result.BoundSeconds = drawingTime(p, in, limits, feeds, timingBlock, clock)
+	diagnostics := edges.report(in)
 	if clock != nil {
 		result.At = clock.vertices(sheet.Points)
 	}
@@ -187,54 +188,123 @@ func limit(move *machine.Move) float32 { return math.Float32frombits(move.Feed) 
 
 func setLimit(move *machine.Move, mmPerS float32) { move.Feed = math.Float32bits(mmPerS) }
 
-// walk fills in the moves of the motors with the limit of each.
-func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, limits axisLimits, opts Options, in *machine.Instructions, clock *clock) {
+// stretch is the line up to some move.
+type stretch struct {
+	moves  []machine.Move // so far
+	pauses []machine.Pause
+}
+
+// supply is instructions that are being made. Their moves and pauses are those that
+// are known.
+type supply struct {
+	*machine.Instructions
+	made <-chan stretch // nil: all are there
+}
+
+// upTo waits for so many moves, and is how many there are: fewer if that is all.
+func (s *supply) upTo(n int) int {
+	for len(s.Moves) < n && s.made != nil {
+		if next, more := <-s.made; more {
+			s.Moves, s.Pauses = next.moves, next.pauses
+		} else {
+			s.made = nil
+		}
+	}
+	return len(s.Moves)
+}
+
+// movesPerStretch is how many moves are made until they are passed on.
+const movesPerStretch = 1 << 12
+
+// walk makes the moves of the motors with the limit of each, and passes them on as it
+// goes along. Beside the moves and pauses all is filled in when it returns.
+func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, limits axisLimits, opts Options, in *machine.Instructions, edges *edges, clock *clock) <-chan stretch {
 	step := newStepper(p, opts.Compensate)
 	both := newCourses(p, &step, sheet.Points, kept, opts)
-	speeds := lineSpeeds(sheet.Points, kept, limits)
-	defer speeds.end()
-	w := &walker{sheet: sheet, kept: kept, courses: both, speeds: speeds, limits: limits, step: step, stops: both.bends()}
+	w := &walker{sheet: sheet, kept: kept, courses: both, limits: limits, step: step, stops: both.bends()}
 	in.Gap, in.EndGap, in.Start = both.gap(), both.endGap(), w.start()
+	edges.look(in.Start, 0)
 
 	// Moves are the largest part of a build's memory, and growing would hold them
 	// twice; there are seldom fewer than this, and never more.
 	room := max(0, len(kept)-1) + both.rests() + len(w.stops)
-	in.Moves = make([]machine.Move, 0, room)
-	pauses := sheet.Pauses
-	// A spread and as much of the line before and after as its bends are looked
-	// at together with.
-	begun, after := -1, 0.0
-	held := &board{in: in, step: step, limits: limits}
-	hold := func() {
-		if begun >= 0 {
-			limits.holdBack(held.travel, in.Moves, begun, len(in.Moves))
-		}
-		begun = -1
-	}
-	w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
-		in.Moves = append(in.Moves, machine.Move{To: to, Place: sheet.Place[kept[piece]]})
-		n := len(in.Moves) - 1
-		setLimit(&in.Moves[n], float32(speed))
-		clock.moves(piece)
-		switch {
-		case spread && begun < 0:
-			begun, after = n, 0
-			for before := 0.0; begun > 0 && before <= windowMM; begun-- {
-				before += held.travel(begun - 1).Length()
+	made := make(chan stretch, room/movesPerStretch+2)
+	go func() {
+		defer close(made)
+		m := &maker{board: board{in: &machine.Instructions{Start: in.Start, Moves: make([]machine.Move, 0, room)}, step: step, limits: limits}, begun: -1}
+		w.speeds = lineSpeeds(sheet.Points, kept, limits)
+		defer w.speeds.end()
+		looked := 0
+		pass := func(n int) {
+			for ; looked < n; looked++ {
+				edges.look(m.in.Moves[looked].To, looked)
 			}
-		case spread:
-			after = 0
-		case begun >= 0:
-			if after += held.travel(n).Length(); after > windowMM {
-				hold()
+			made <- stretch{m.in.Moves[:n], m.in.Pauses}
+		}
+		w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
+			m.move(machine.Move{To: to, Place: sheet.Place[kept[piece]]}, speed, spread)
+			clock.moves(piece)
+			if len(m.in.Moves)%movesPerStretch == 0 {
+				pass(m.settled())
 			}
 		}
-	}
-	w.walk(func(i int) {
-		for len(pauses) > 0 && pauses[0].Vertex <= int(kept[i]) {
-			in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves), Message: pauses[0].Message})
-			pauses = pauses[1:]
+		pauses := sheet.Pauses
+		w.walk(func(i int) {
+			for len(pauses) > 0 && pauses[0].Vertex <= int(kept[i]) {
+				m.in.Pauses = append(m.in.Pauses, machine.Pause{Before: len(m.in.Moves), Message: pauses[0].Message})
+				pauses = pauses[1:]
+			}
+		})
+		m.holdBack()
+		pass(len(m.in.Moves))
+	}()
+	return made
+}
+
+// maker adds moves with their limits. A spread and as much of the line before and
+// after as its bends are looked at together with is held until it is over.
+type maker struct {
+	board
+	begun int     // the first move that is held; -1: none is
+	after float64 // how far beyond the spread the last move leads, mm
+}
+
+func (m *maker) move(move machine.Move, speed float64, spread bool) {
+	setLimit(&move, float32(speed))
+	n := len(m.in.Moves)
+	m.in.Moves = append(m.in.Moves, move)
+	switch {
+	case spread && m.begun < 0:
+		m.begun, m.after = m.back(n), 0
+	case spread:
+		m.after = 0
+	case m.begun >= 0:
+		if m.after += m.travel(n).Length(); m.after > windowMM {
+			m.holdBack()
 		}
-	})
-	hold()
+	}
+}
+
+// back is the move with which the window before one begins.
+func (m *maker) back(n int) int {
+	for before := 0.0; n > 0 && before <= windowMM; n-- {
+		before += m.travel(n - 1).Length()
+	}
+	return n
+}
+
+// settled is how many moves have the limit that they keep, whatever comes after.
+func (m *maker) settled() int {
+	n := m.back(len(m.in.Moves))
+	if m.begun >= 0 {
+		n = min(n, m.begun)
+	}
+	return n
+}
+
+func (m *maker) holdBack() {
+	if m.begun >= 0 {
+		m.limits.holdBack(m.travel, m.in.Moves, m.begun, len(m.in.Moves))
+	}
+	m.begun = -1
 }

@@ -40,14 +40,14 @@ func (s *spreader) course(axis int) *course {
 
 // choose gives each turn that can be spread its spread.
 func (s *spreader) choose() {
-	for axis := range 2 {
+	inParallel(2, func(axis int) {
 		c := s.course(axis)
 		for i := range c.turns {
 			if spread, ok := s.stretch(axis, i); ok {
 				c.inMotion(i, spread)
 			}
 		}
-	}
+	})
 	upTo := s.courses.upTo
 	// Where both axes reverse near each other, at most one is spread: the one on the
 	// longer way, if the other reverses well outside of it.
@@ -267,25 +267,37 @@ func (s *spreader) reach(c *course, turn int, before, after float64, first, last
 func newCourses(p *machine.Profile, step *stepper, points []geom.Point, kept []int32, opts Options) *courses {
 	n := len(kept)
 	c := &courses{upTo: make([]float64, n)}
-	x, y := make([]float64, n), make([]float64, n)
-	for i, k := range kept {
-		at := step.exact(points[k])
-		x[i], y[i] = at.X, at.Y
-		if i > 0 {
-			c.upTo[i] = c.upTo[i-1] + points[k].Distance(points[kept[i-1]])
-		}
-	}
+	slack := geom.Point{X: p.X.SlackMM * p.X.StepsPerMM(), Y: p.Y.SlackMM * p.Y.StepsPerMM()}
+	gap := opts.Gap
 	if !opts.Compensate {
-		c.x, c.y = newCourse(0, 0, x), newCourse(0, 0, y)
-		return c
+		slack, gap = geom.Point{}, machine.Gap{}
 	}
-	inParallel(2, func(axis int) {
-		if axis == 0 {
-			c.x = newCourse(p.X.SlackMM*p.X.StepsPerMM(), opts.Gap.X, x)
-		} else {
-			c.y = newCourse(p.Y.SlackMM*p.Y.StepsPerMM(), opts.Gap.Y, y)
+	inParallel(3, func(part int) {
+		switch part {
+		case 0:
+			for i := 1; i < n; i++ {
+				c.upTo[i] = points[kept[i]].Distance(points[kept[i-1]])
+			}
+			for i := 1; i < n; i++ {
+				c.upTo[i] += c.upTo[i-1]
+			}
+		case 1:
+			x := make([]float64, n)
+			for i, k := range kept {
+				x[i] = step.exact(points[k]).X
+			}
+			c.x = newCourse(slack.X, gap.X, x)
+		case 2:
+			y := make([]float64, n)
+			for i, k := range kept {
+				y[i] = step.exact(points[k]).Y
+			}
+			c.y = newCourse(slack.Y, gap.Y, y)
 		}
 	})
+	if !opts.Compensate {
+		return c
+	}
 	s := &spreader{
 		courses: c, scale: step.scale, bandMM: p.TakeUpBandMM,
 		original: func(vertex int) geom.Point { return step.exact(points[kept[vertex]]) },

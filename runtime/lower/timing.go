@@ -86,10 +86,9 @@ const timingBlock = 1 << 13
 // The line is taken block by block, each with as many moves beyond it as have a
 // say in how it is drawn: those in the queue, and those that braking may reach
 // into. So the memory does not grow with the line, and the times are those of
-// the whole line at once, to the last bit.
-func drawingTime(p *machine.Profile, in *machine.Instructions, limits axisLimits, feeds *feeder, block int, clock *clock) (seconds, bound float64) {
-	b := board{in: in, step: stepper{scale: p.StepsPerMM()}, limits: limits}
-	n := len(in.Moves)
+// the whole line at once, to the last bit. It goes on beside what makes the moves.
+func drawingTime(p *machine.Profile, in supply, limits axisLimits, feeds *feeder, block int, clock *clock) (seconds, bound float64) {
+	b := board{in: in.Instructions, step: stepper{scale: p.StepsPerMM()}, limits: limits}
 	queue := p.Board.QueueMoves - 1 // the move that is being drawn holds one place
 	queued, whole := planner{clock: clock}, planner{}
 	var moves []trapezoid
@@ -100,18 +99,19 @@ func drawingTime(p *machine.Profile, in *machine.Instructions, limits axisLimits
 			whole.speeds = append(whole.speeds, float64(limit(&in.Moves[i])))
 		}
 	}
-	for from := 0; from < n; from += block {
-		to := min(from+block, n)
-		end := min(to+max(queue, 1), n)
+	more := max(queue, 1)
+	for from := 0; from < in.upTo(from+1); from += block {
+		to := min(from+block, in.upTo(from+block))
+		end := min(to+more, in.upTo(to+more))
 		whole.speeds = slices.Delete(whole.speeds, 0, min(block, len(whole.speeds)))
 		limitsTo(from, end)
 		moves = b.trapezoids(moves[:0], from, end)
-		if to < n {
+		if to < end {
 			// Twice what braking to a standstill takes, so that rounding has no say.
 			enough := 2 * whole.speeds[to-from] * whole.speeds[to-from]
 			for k, gained := to, 0.0; ; k++ {
 				if k == end {
-					end = min(end+max(queue, 1), n)
+					end = min(end+more, in.upTo(end+more))
 					moves = b.trapezoids(moves, k, end)
 				}
 				if k == end {
@@ -125,6 +125,7 @@ func drawingTime(p *machine.Profile, in *machine.Instructions, limits axisLimits
 		limitsTo(from, end)
 		var group sync.WaitGroup
 		group.Go(func() { whole.seeAll(moves, to-from) })
+		in.upTo(end + halfWindow)
 		feeds.set(end, func(i int) float64 {
 			if i < end {
 				return moves[i-from].length

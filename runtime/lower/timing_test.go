@@ -33,16 +33,28 @@ func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 				in.Pauses = append(in.Pauses, machine.Pause{Before: len(in.Moves)})
 			}
 		}
-		worked := func(block int) (moves []machine.Move, report linkReport, seconds, bound float64) {
+		worked := func(block int, made <-chan stretch) (moves []machine.Move, report linkReport, seconds, bound float64) {
 			for i := range in.Moves {
 				setLimit(&in.Moves[i], limits[i])
 			}
-			feeds := newFeeder(p, in)
-			seconds, bound = drawingTime(p, in, limitsOf(p), feeds, block, nil)
-			return slices.Clone(in.Moves), feeds.report, seconds, bound
+			known := *in
+			if made != nil {
+				known.Moves, known.Pauses = nil, nil
+			}
+			feeds := newFeeder(p, &known)
+			seconds, bound = drawingTime(p, supply{&known, made}, limitsOf(p), feeds, block, nil)
+			return slices.Clone(known.Moves), feeds.report, seconds, bound
 		}
-		moves, report, seconds, bound := worked(len(in.Moves))
-		inBlocks, reportInBlocks, secondsInBlocks, boundInBlocks := worked(rapid.IntRange(1, len(in.Moves)).Draw(t, "block"))
+		moves, report, seconds, bound := worked(len(in.Moves), nil)
+		// They come in stretches of any length.
+		made := make(chan stretch, len(in.Moves)+1)
+		for n := 0; n < len(in.Moves); {
+			n = min(n+rapid.IntRange(1, 50).Draw(t, "stretch"), len(in.Moves))
+			pauses := slices.DeleteFunc(slices.Clone(in.Pauses), func(pause machine.Pause) bool { return pause.Before > n })
+			made <- stretch{in.Moves[:n], pauses}
+		}
+		close(made)
+		inBlocks, reportInBlocks, secondsInBlocks, boundInBlocks := worked(rapid.IntRange(1, len(in.Moves)).Draw(t, "block"), made)
 		require.Equal(t, moves, inBlocks)
 		require.Equal(t, report, reportInBlocks)
 		require.Equal(t, seconds, secondsInBlocks)
