@@ -40,14 +40,21 @@ func Site() (map[string][]byte, error) {
 		File string `json:"file"`
 	}
 	var pieces []piece
+	small := map[string]string{}
 	for _, entry := range gallery() {
 		text, _ := examples.Program(entry.Name)
 		if l, is := lessonOf(entry.Name); is {
 			text = l.Start
+		} else if small[entry.Name], err = talk.SmallPicture(context.Background(), entry.Name); err != nil {
+			return nil, err
 		}
 		file := "gallery/" + entry.Name + ".wend"
 		site[file] = []byte(text)
 		pieces = append(pieces, piece{entry, file})
+	}
+	// Apart, since only who looks through the gallery wants it.
+	if site["small.json"], err = json.Marshal(small); err != nil {
+		return nil, err
 	}
 	shown := pieces[0]
 	site["first.bin"] = drawnAhead(shown.Name+".wend", string(site[shown.File]))

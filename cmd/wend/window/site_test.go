@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"wend/examples"
 )
 
 func TestTheSiteHasThePageAndEachPiece(t *testing.T) {
@@ -24,6 +26,10 @@ func TestTheSiteHasThePageAndEachPiece(t *testing.T) {
 		require.NotEmpty(t, site[p["file"].(string)], p)
 		require.NotEmpty(t, p["title"])
 	}
+	var small map[string]string
+	require.NoError(t, json.Unmarshal(site["small.json"], &small))
+	require.Len(t, small, len(examples.Names()))
+	require.Less(t, len(site["small.json"]), 300_000)
 }
 
 // What is seen at first is what the engine of the site would say.

@@ -10,8 +10,8 @@ type Request struct {
 	// (draw it with some seeds), ask (what an editor asks about a place), steps
 	// (statements in the order in which they run), as-drawn (what the simulated
 	// machine makes of what was drawn last), export (a file), words (the card
-	// of words), lesson (one of the lessons), or lesson-check (hold a text against
-	// the tasks of a lesson).
+	// of words), small (the small picture of a piece of the gallery), lesson (one of
+	// the lessons), or lesson-check (hold a text against the tasks of a lesson).
 	Type string `json:"type"`
 	// ID is given back with every answer.
 	ID   uint32 `json:"id"`
@@ -20,7 +20,7 @@ type Request struct {
 
 	Seeds []uint32 `json:"seeds"` // of variations
 	// What an editor asks: complete, hover, signature, definition, references,
-	// rename (to Name), format, outline.
+	// rename (to Name), format, outline. Name is also that of a piece.
 	What  string `json:"what"`
 	At    int    `json:"at"`
 	Name  string `json:"name"`
@@ -208,6 +208,14 @@ type Word struct {
 type WordGroup struct {
 	Title string `json:"title"`
 	Words []Word `json:"words"`
+}
+
+// Small is the small picture of a piece of the gallery: the data of an SVG path, in
+// half mm from the upper left of the page.
+type Small struct {
+	Type string `json:"type"`
+	ID   uint32 `json:"id"`
+	Path string `json:"path"`
 }
 
 // Words is the card of words.

@@ -91,6 +91,7 @@ var handlers = map[string]func(*Session, context.Context, *Request) error{
 	"as-drawn":   (*Session).asDrawn,
 	"export":     (*Session).export,
 	"words":      (*Session).words,
+	"small":      (*Session).small,
 	"lesson":     (*Session).lesson,
 
 	"lesson-check": (*Session).lessonCheck,

@@ -228,6 +228,8 @@ func (f *fake) answer(conn *websocket.Conn, m object) {
 			{"name": "ahead", "line": "ahead 30", "says": "Straight on.", "picture": [][2]float64{{0, 0}, {30, 0}}},
 			{"name": "turn", "line": "turn 90", "says": "Turn on the spot.", "picture": [][2]float64{{0, 0}, {20, 0}, {20, 20}}},
 		}}}})
+	case "small":
+		f.say(object{"type": "small", "id": m["id"], "path": "M100 100l80 0 0-80-80 0 0 80"})
 	case "ask":
 		switch m["what"] {
 		case "complete":

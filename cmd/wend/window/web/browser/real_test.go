@@ -178,6 +178,28 @@ func TestTheLineThatLeavesThePageIsShown(t *testing.T) {
 	b.shoot("real-outside")
 }
 
+// The pieces of the gallery have their pictures, drawn as they are come to.
+func TestTheGalleryIsLookedThrough(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"pinwheel.wend": pinwheel})
+	b.alt("KeyO")
+	b.until(`document.querySelectorAll("#card svg.small").length > 40`)
+	require.Equal(t, 0, value[int](b, `document.querySelectorAll("#card svg.small path").length`), "nobody has come to them")
+	b.types("gallery")
+	b.until(`document.querySelectorAll("#card svg.small path").length > 3`)
+	b.shoot("gallery-1280")
+	b.accessible("the gallery")
+	b.do(chromedp.EmulateViewport(390, 844))
+	b.scheme("dark")
+	b.press("ArrowDown", 0)
+	b.until(`document.activeElement.querySelector("svg.small path")`)
+	b.until(`[...document.querySelectorAll("#card .row:has(svg.small)")].filter(r => r.getBoundingClientRect().bottom < 500 && r.offsetParent).every(r => r.querySelector("path"))`)
+	b.shoot("gallery-390-dark")
+	require.LessOrEqual(t, value[float64](b, "document.documentElement.scrollWidth"), 390.0)
+	b.accessible("the gallery, narrow and dark")
+	b.press("Enter", 0)
+	b.until(`document.title.startsWith("attractor.wend")`)
+}
+
 // A file that the program reads is changed elsewhere: the line follows, and so it does
 // where that happens just as the window opens.
 func TestTheLineFollowsWhatTheProgramReads(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -77,6 +78,11 @@ func TestANewProgramOfASiteBeginsWithASmallOne(t *testing.T) {
 	t.Cleanup(server.Close)
 	b := browse(t, server.URL, 1280, 800)
 	b.until(inked("ink") + ` && ` + editor)
+	b.alt("KeyO")
+	b.until(`document.querySelector("#card svg.small")`)
+	b.types("fern")
+	b.until(`document.querySelector("#card li:not([hidden]) svg.small path")`)
+	b.press("Escape", 0)
 	b.alt("KeyN")
 	b.until(`document.getElementById("asked")`)
 	b.press("KeyA", kb.ModifierCtrl)
@@ -89,6 +95,68 @@ func TestANewProgramOfASiteBeginsWithASmallOne(t *testing.T) {
 	close(engine)
 	b.until(`document.getElementById("block").textContent.includes("150 mm") && ` + inked("ink"))
 	b.shoot("site-new")
+}
+
+// Who comes back to a program of their own sees it before the engine is there, coloured
+// and with its picture; and if that is of an earlier text, it is told so.
+func TestWhoComesBackSeesTheirPictureAtOnce(t *testing.T) {
+	exported(t)
+	engine := make(chan struct{})
+	close(engine)
+	var gate atomic.Pointer[chan struct{}]
+	gate.Store(&engine)
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		held(*gate.Load(), filepath.Join(folder, "site")).ServeHTTP(w, r)
+	}))
+	t.Cleanup(server.Close)
+	holds := func() func() {
+		engine := make(chan struct{})
+		gate.Store(&engine)
+		return func() { close(engine) }
+	}
+	b := browse(t, server.URL, 1280, 800)
+	b.until(inked("ink") + ` && ` + editor)
+	b.alt("KeyN")
+	b.until(`document.getElementById("asked")`)
+	b.press("KeyA", kb.ModifierCtrl)
+	b.types("mine\r")
+	b.until(`document.title.startsWith("mine.wend")`)
+	b.rewrite("ahead 50\n")
+	b.until(`document.getElementById("block").textContent.includes("50 mm")`)
+	b.until(`(opening => {
+		opening.onupgradeneeded = () => opening.transaction.abort(); // the page makes it
+		opening.onsuccess = () => opening.result.transaction("pictures").objectStore("pictures").get("mine.wend").onsuccess = found => {
+			globalThis.kept = found.target.result?.text;
+			opening.result.close();
+		};
+		return globalThis.kept === "ahead 50\n";
+	})(indexedDB.open("wend"))`)
+
+	release := holds()
+	b = browse(t, server.URL, 1280, 800)
+	b.until(`document.getElementById("block").textContent.startsWith("mine.wend · 50 mm") && ` + inked("ink"))
+	b.until(editor + `.querySelector(".is-word")?.textContent === "ahead"`)
+	require.Equal(t, "ahead 50\n", b.program())
+	require.NotContains(t, value[string](b, `document.getElementById("block").textContent`), "before")
+	b.shoot("site-back")
+	b.types("ahead 10\r")
+	release()
+	b.until(`document.getElementById("block").textContent.includes("60 mm")`)
+
+	// Another text than the one that the picture is of.
+	release = holds()
+	b.do(chromedp.Navigate("about:blank"))
+	b = browse(t, server.URL+"/notices.txt", 1280, 800)
+	b.do(chromedp.Evaluate[chromedp.Void](`localStorage.setItem("wend:mine.wend", "ahead 70\n")`))
+	b = browse(t, server.URL, 1280, 800)
+	b.until(`/^mine.wend · [56]0 mm .* · from before the last change$/.test(document.getElementById("block").textContent) && ` + inked("ink"))
+	require.Equal(t, "ahead 70\n", b.program())
+	require.Contains(t, value[string](b, `document.getElementById("told").textContent`), "from before the last change")
+	b.shoot("site-back-changed")
+	b.accessible("a picture from before")
+	release()
+	b.until(`document.getElementById("block").textContent.startsWith("mine.wend · 70 mm")`)
+	require.NotContains(t, value[string](b, `document.getElementById("block").textContent`), "before")
 }
 
 // A first drawing that came cut short, or is another file, is as if there were none.

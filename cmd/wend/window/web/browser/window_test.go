@@ -189,6 +189,13 @@ func TestCardsAreReachedByOneKey(t *testing.T) {
 		b.until(`document.getElementById("card").hidden`)
 	}
 
+	// A piece of the gallery has its picture, which is told in its words alone.
+	b.alt("KeyO")
+	b.until(`document.querySelector("#card svg.small path")?.getBoundingClientRect().width > 10`)
+	require.Equal(t, "square A square", value[string](b, `document.querySelector("#card svg.small").closest("button").textContent`))
+	require.Equal(t, "true", value[string](b, `document.querySelector("#card svg.small").getAttribute("aria-hidden")`))
+	b.press("Escape", 0)
+
 	// A word is found and put in below the caret's line.
 	b.alt("KeyW")
 	b.until(`document.querySelector("#card input")`)

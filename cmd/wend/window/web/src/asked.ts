@@ -1,6 +1,6 @@
 // What is asked for by a key and lies on a card: words, variations, steps, ways
 // to save, and the keys themselves.
-import { make, type Cards } from "./cards.ts";
+import { make, whenSeen, type Cards } from "./cards.ts";
 import type { Editor } from "./editor.ts";
 import type { Command } from "./keys.ts";
 import type { Step } from "./messages.ts";
@@ -42,12 +42,13 @@ export function showWords({ session, cards, editor, say }: Shown): void {
   session.wordCard((words) => {
     if (cards.current !== "words") return;
     body.replaceChildren();
-    const pictures: [HTMLCanvasElement, number[]][] = [];
+    const pictures = new Map<Element, () => void>();
     const groups = (words.groups ?? []).map((group) => ({
       title: group.title,
       rows: (group.words ?? []).map((word) => {
         const canvas = make("canvas", { "aria-hidden": "true" });
-        if (word.picture?.length) pictures.push([canvas, word.picture.flat()]);
+        const points = word.picture?.flat() ?? [];
+        if (points.length) pictures.set(canvas, () => Sheet.thumbnail(canvas, points, null));
         return {
           name: [word.name, ...(word.also ?? [])].join(" "),
           content: [canvas, make("span", { class: "words" }, make("b", { text: word.name }), document.createTextNode(` ${word.says}`), make("code", { text: word.line }))],
@@ -60,22 +61,8 @@ export function showWords({ session, cards, editor, say }: Shown): void {
       }),
     }));
     cards.list(body, "Search by what you want to do", groups, "", words.none ?? {});
-    drawWhenSeen(pictures);
+    whenSeen(pictures);
   });
-}
-
-/** Draws small pictures as they come into view. */
-function drawWhenSeen(pictures: [HTMLCanvasElement, number[]][]): void {
-  const points = new Map(pictures);
-  const seen = new IntersectionObserver((entries) => {
-    for (const entry of entries) {
-      if (!entry.isIntersecting) continue;
-      seen.unobserve(entry.target);
-      const canvas = entry.target as HTMLCanvasElement;
-      Sheet.thumbnail(canvas, points.get(canvas)!, null);
-    }
-  });
-  for (const [canvas] of pictures) seen.observe(canvas);
 }
 
 export function showVariations({ session, cards, editor, sheet, path, say }: Shown): void {

@@ -14,6 +14,35 @@ export function make<K extends keyof HTMLElementTagNameMap>(
   return element;
 }
 
+/** Calls what draws a small picture when its place comes into view. */
+export function whenSeen(draws: Map<Element, () => void>): void {
+  const seen = new IntersectionObserver((entries) => {
+    for (const entry of entries) {
+      if (!entry.isIntersecting) continue;
+      seen.unobserve(entry.target);
+      draws.get(entry.target)!();
+    }
+  });
+  for (const place of draws.keys()) seen.observe(place);
+}
+
+/** A place for the small picture of a piece of the gallery, and what draws it there. */
+export function picturePlace(): { place: SVGElement; draw(data: string): void } {
+  const svg = "http://www.w3.org/2000/svg";
+  const place = document.createElementNS(svg, "svg");
+  place.setAttribute("class", "small");
+  place.setAttribute("aria-hidden", "true");
+  place.setAttribute("viewBox", "-4 -4 288 208"); // a page of 140 by 100 mm, and room for the stroke
+  return {
+    place,
+    draw(data) {
+      const path = document.createElementNS(svg, "path");
+      path.setAttribute("d", data);
+      place.replaceChildren(path);
+    },
+  };
+}
+
 export type Row = {
   /** What is searched besides what is shown. */
   name: string;

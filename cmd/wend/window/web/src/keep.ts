@@ -1,5 +1,5 @@
 import type { Carrier } from "./carrier.ts";
-import { make, type Cards, type Group } from "./cards.ts";
+import { make, picturePlace, whenSeen, type Cards, type Group } from "./cards.ts";
 import type { Editor } from "./editor.ts";
 import type { Changed, Conflict, Files, Opened, Reply, Request } from "./messages.ts";
 import { handedOut, rememberPath } from "./tab.ts";
@@ -11,6 +11,8 @@ export type KeepHooks = {
   opened(path: string, text: string, renamed: boolean): void;
   /** What is in the folder, and which tasks of the lessons are done there. */
   listed(files: Files): void;
+  /** The small picture of a piece, if it is still wanted when it is there; empty for none. */
+  small(piece: string, wanted: () => boolean): Promise<string>;
 };
 
 /** Requests about files are numbered from here, those to the engine from 1. */
@@ -146,11 +148,18 @@ export class Keep {
         },
       });
     }
+    const pictures = new Map<Element, () => void>();
     for (const piece of this.files?.gallery ?? []) {
       const lesson = piece.kind === "lesson";
+      let content: Node[] = [make("span", { class: "words", text: piece.title }), make("small", { text: this.progress(piece.tasks ?? []) })];
+      if (!lesson) {
+        const { place, draw } = picturePlace();
+        pictures.set(place, () => void this.hooks.small(piece.name, () => place.isConnected).then(draw));
+        content = [place, make("span", { class: "words" }, make("b", { text: piece.name }), document.createTextNode(piece.title === piece.name ? "" : ` ${piece.title}`))];
+      }
       groups[lesson ? 1 : 2].rows.push({
         name: piece.kind,
-        content: [make("span", { class: "words", text: piece.title || piece.name }), lesson ? make("small", { text: this.progress(piece.tasks ?? []) }) : document.createTextNode("")],
+        content,
         act: () => {
           this.cards.close();
           this.open({ piece: piece.name });
@@ -158,7 +167,8 @@ export class Keep {
       });
     }
     const body = this.cards.open("files", "Open");
-    this.cards.list(body, "Search the files, the gallery and the lessons", groups, this.files?.folder ? `Folder: ${this.files.folder}` : "");
+    this.cards.list(body, "Search files, lessons, gallery", groups, this.files?.folder ? `Folder: ${this.files.folder}` : "");
+    whenSeen(pictures);
   }
 
   /** How much of a lesson is done, in words. */

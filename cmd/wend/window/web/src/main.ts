@@ -108,9 +108,10 @@ function showSheet(): void {
   const facts = picture.facts.sheets![shownSheet];
   sheet.show(line, picture.facts.page);
   time.show(line);
-  told.textContent = facts.words;
+  const earlier = picture.earlier ? " · from before the last change" : "";
+  told.textContent = facts.words + (earlier && " This is the picture from before the last change.");
   const many = picture.lines.length > 1 ? ` · sheet ${shownSheet + 1} of ${picture.lines.length}` : "";
-  block.textContent = `${keep.path || "untitled"} · ${Math.round(facts.lineMM).toLocaleString("en")} mm · ${inWords(facts.seconds)}${many}`;
+  block.textContent = `${keep.path || "untitled"} · ${Math.round(facts.lineMM).toLocaleString("en")} mm · ${inWords(facts.seconds)}${many}${earlier}`;
   block.hidden = false;
   numbers.hidden = picture.lines.length < 2;
   if (numbers.children.length !== picture.lines.length) {
@@ -197,6 +198,7 @@ const keep = new Keep(() => carrier, editor, cards, {
     else if (lessons.holds) showSheet();
   },
   listed: (files) => lessons.known(files.done ?? []),
+  small: (piece, wanted) => session.small(piece, wanted),
 });
 
 let lessonSaid = -Infinity;

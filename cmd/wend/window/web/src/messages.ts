@@ -76,13 +76,21 @@ export type Answer = {
 };
 export type Word = { name: string; line: string; says: string; picture: [number, number][] | null; also: string[] | null };
 export type Words = { type: "words"; groups: { title: string; words: Word[] | null }[] | null; none: Record<string, string> | null };
+/**
+ * The picture of a piece of the gallery: the data of an SVG path, in half mm from the
+ * upper left of the page.
+ */
+export type Small = { type: "small"; id: number; path: string };
 export type Failed = { type: "failed"; id: number; text: string; hint: string };
 export type FileEntry = { path: string; kind: string; modified: string | number };
 export type Piece = { name: string; title: string; kind: "piece" | "lesson"; tasks?: string[] };
 /** Done are the tasks of the lessons that are done there: 3.2. */
 export type Files = { type: "files"; folder: string; files: FileEntry[] | null; gallery: Piece[] | null; done?: string[] };
-/** Program is the number of the request as which it is being drawn already, if it is. */
-export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown; program?: number };
+/**
+ * Program is the number of the request as which it is being drawn already, if it is;
+ * before is the text that is drawn so, if it is an earlier one.
+ */
+export type Opened = { type: "opened"; path: string; text: string; version: string | number; history?: unknown; program?: number; before?: string };
 export type Saved = { type: "saved"; path: string; version: string | number };
 export type Conflict = { type: "conflict"; path: string; theirs: string; version: string | number };
 export type Changed = { type: "changed"; path: string; text: string; version: string | number };
@@ -140,6 +148,7 @@ export type Reply =
   | Answer
   | Steps
   | Words
+  | Small
   | Lesson
   | LessonChecked
   | Failed
@@ -189,6 +198,11 @@ export function readBytes(buffer: ArrayBuffer): Bytes | null {
   else if (kind === 3) read = { kind: "variation", id, seed: sheet, points: points(numbers, n) };
   else if (kind === 4) read = { kind: "pieces", id, sheet, runs: runs(numbers, n), seconds: seconds(numbers, n) };
   return numbers.cut ? null : read;
+}
+
+/** Whether a binary message is what is known of the pieces of a line: the last one of it. */
+export function tellsOfPieces(buffer: ArrayBuffer): boolean {
+  return buffer.byteLength >= 16 && new Uint32Array(buffer, 0, 1)[0] === 4;
 }
 
 /** Numbers in groups of seven bits, the lowest first, all but the last with the eighth bit set. */

@@ -46,7 +46,7 @@ const receiver: Receiver = {
     if (message.type === "opened") {
       first = false;
       shows = lessonOf(message.path) === 0;
-      if (message.program) session.begun(message.path, message.text);
+      if (message.program) session.begun(message.path, message.text, message.before);
       if (!shows) settle();
     }
     if (!session.reply(message)) tell((rest) => rest.reply(message));

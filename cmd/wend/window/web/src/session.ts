@@ -1,9 +1,9 @@
 import type { Carrier } from "./carrier.ts";
 import { Arriving, type Line } from "./line.ts";
-import type { Answer, Bytes, Checked, Drawn, Lesson, LessonChecked, Reply, Request, Steps, Words } from "./messages.ts";
+import type { Answer, Bytes, Checked, Drawn, Lesson, LessonChecked, Reply, Request, Small, Steps, Words } from "./messages.ts";
 
-/** What the engine made of a program: facts and the line of each sheet. */
-export type Picture = { facts: Drawn; lines: Line[]; path: string; text: string };
+/** What the engine made of a program, or of an earlier text of it than the page began with: facts and the line of each sheet. */
+export type Picture = { facts: Drawn; lines: Line[]; path: string; text: string; earlier: boolean };
 
 export type SessionHooks = {
   checked(checked: Checked): void;
@@ -26,10 +26,12 @@ export class Session {
 
   private last = 1; // the first is that of the program that the window begins with
   private begins: { path: string; text: string } | null = null;
-  private readonly texts = new Map<number, { path: string; text: string }>();
+  private readonly texts = new Map<number, { path: string; text: string; earlier: boolean }>();
   private incoming: { id: number; arriving: Arriving[]; lines: Line[] } = { id: 0, arriving: [], lines: [] };
   private readonly waiting = new Map<number, (reply: Reply | Bytes | null) => void>();
   private stepsBefore: Promise<unknown> = Promise.resolve();
+  private smallBefore: Promise<unknown> = Promise.resolve();
+  private readonly smalls = new Map<string, string>();
   /** Requests that end without an answer when a newer text comes. */
   private readonly superseded = new Set<number>();
   private variation: { id: number; each: (seed: number, points: Float32Array) => void } | null = null;
@@ -41,11 +43,11 @@ export class Session {
     private readonly hooks: SessionHooks,
   ) {}
 
-  /** The program that the window begins with is being drawn, as request 1. */
-  begun(path: string, text: string): void {
+  /** The program that the window begins with is being drawn, or an earlier text of it, as request 1. */
+  begun(path: string, text: string, before?: string): void {
     this.newest = 1;
-    this.texts.set(1, { path, text });
-    this.begins = { path, text };
+    this.texts.set(1, { path, text: before ?? text, earlier: before !== undefined });
+    if (before === undefined) this.begins = { path, text };
   }
 
   /** Another program is shown: the picture of the one before is none of it. True if there was one. */
@@ -64,7 +66,7 @@ export class Session {
     if (begun && begun.path === path && begun.text === text) return; // it is on its way
     const id = (this.newest = ++this.last);
     for (const old of this.superseded) this.answer(old, null);
-    this.texts.set(id, { path, text });
+    this.texts.set(id, { path, text, earlier: false });
     for (const old of this.texts.keys()) if (old < id - 20) this.texts.delete(old);
     this.carrier().send({ type: "program", id, path, text, quiet });
   }
@@ -111,6 +113,18 @@ export class Session {
     return (await this.request({ type: "lesson-check", lesson, path, text, done })) as LessonChecked | null;
   }
 
+  /** The small picture of a piece of the gallery, if somebody still wants it when it is its turn; empty for none. */
+  async small(name: string, wanted: () => boolean): Promise<string> {
+    const turn = this.smallBefore.then(async () => {
+      if (this.smalls.has(name) || !wanted()) return;
+      const answer = (await this.request({ type: "small", name })) as Small | null;
+      if (answer) this.smalls.set(name, answer.path);
+    });
+    this.smallBefore = turn;
+    await turn;
+    return this.smalls.get(name) ?? "";
+  }
+
   wordCard(then: (words: Words) => void): void {
     if (this.wordsKept) {
       then(this.wordsKept);
@@ -136,7 +150,7 @@ export class Session {
         this.hooks.checked(m);
         return true;
       case "drawn": {
-        const of = this.texts.get(m.id) ?? { path: "", text: "" };
+        const of = this.texts.get(m.id) ?? { path: "", text: "", earlier: false };
         if (m.id < (this.picture?.facts.id ?? 0) || of.path !== this.texts.get(this.newest)?.path) return true;
         const lines = this.incoming.id === m.id ? this.incoming.lines : [];
         if (m.sheets?.length && lines.length >= m.sheets.length) {
@@ -152,6 +166,7 @@ export class Session {
         return true;
       case "answer":
       case "steps":
+      case "small":
       case "lesson":
       case "lesson-checked":
         this.answer(m.id, m);

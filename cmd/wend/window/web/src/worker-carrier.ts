@@ -1,6 +1,7 @@
 import type { Begin, Carrier, Receiver } from "./carrier.ts";
+import { Kept, type Answers, type KeptPicture } from "./kept.ts";
 import type { FileEntry, Opened, Piece, Reply, Request } from "./messages.ts";
-import { readBytes } from "./messages.ts";
+import { readBytes, tellsOfPieces } from "./messages.ts";
 
 /** One engine in a worker of its own. */
 type Engine = { worker: Worker; ready: boolean };
@@ -10,6 +11,9 @@ const firstRequest = 1;
 
 /** An evaluation that takes longer is given up, s. */
 const limitSeconds = 30;
+/** A picture is kept when nothing was drawn for so long, ms. */
+const keepAfterMS = 1000;
+
 /** An evaluation that still runs after so long when the next comes is given up, ms. */
 const patienceMS = 120;
 
@@ -28,8 +32,13 @@ export class WorkerCarrier implements Carrier {
   private compiled: WebAssembly.Module | null = null;
   /** Whether the page need not hear any more that the engine is there. */
   private told: boolean;
-  /** Whether the page has heard what the engine would say of the first program. */
-  private foretold = false;
+  /** What the page has heard already of the first program, before the engine has said it; null for nothing. */
+  private foretold: Answers | null = null;
+  /** What the engine says of the program that runs, and said of the one that it drew last. */
+  private says: Answers = [];
+  private drawn: { path: string; picture: KeptPicture } | null = null;
+  private keepTimer = 0;
+  private readonly kept = new Kept();
   private queue: Request[] = [];
   private running: { request: Request; since: number; timer: number } | null = null;
   private readonly shelf = new Shelf();
@@ -43,6 +52,8 @@ export class WorkerCarrier implements Carrier {
     this.told = given !== null; // then its program is on its way
     this.engine = this.start();
     if (given) void this.begin(given);
+    addEventListener("pagehide", () => this.keepPicture());
+    addEventListener("visibilitychange", () => document.hidden && this.keepPicture());
   }
 
   send(request: Request): void {
@@ -86,14 +97,21 @@ export class WorkerCarrier implements Carrier {
   }
 
   private take(data: string | ArrayBuffer): void {
+    if (this.running?.request.type === "program") {
+      this.says.push(data);
+      if (this.foretold && this.running.request.id === firstRequest) return; // until it is known whether it is the same
+    }
+    this.tell(data);
+  }
+
+  /** Gives the page an answer. */
+  private tell(data: string | ArrayBuffer): void {
     if (typeof data === "string") {
-      const reply = JSON.parse(data) as Reply;
-      if (this.foretold && "id" in reply && reply.id === firstRequest && reply.type !== "failed") return;
-      this.receiver.reply(reply);
+      this.receiver.reply(JSON.parse(data) as Reply);
       return;
     }
     const bytes = readBytes(data);
-    if (bytes && !(this.foretold && bytes.id === firstRequest)) this.receiver.bytes(bytes);
+    if (bytes) this.receiver.bytes(bytes);
   }
 
   /**
@@ -101,41 +119,90 @@ export class WorkerCarrier implements Carrier {
    * the site was written; the engine makes it once more when it is there, so that it
    * knows what is asked about. The name of the drawing; empty if there is none.
    */
-  private async foretell(): Promise<string> {
+  private async first(): Promise<string> {
     const answer = await fetch(new URL("first.bin", document.baseURI)).catch(() => null);
     if (!answer?.ok) return "";
     const all = await answer.arrayBuffer().catch(() => new ArrayBuffer(0));
     const view = new DataView(all);
     // What came cut short, or is another file, is as if there were none.
-    const messages: (Reply | ArrayBuffer)[] = [];
+    const messages: Answers = [];
+    let opened: Opened;
     try {
       for (let at = 0; at < all.byteLength; ) {
         const text = view.getUint32(at, true) === 1;
         const end = at + 8 + view.getUint32(at + 4, true);
         if (end > all.byteLength) return "";
         const message = all.slice(at + 8, end);
-        messages.push(text ? (JSON.parse(new TextDecoder().decode(message)) as Reply) : message);
+        messages.push(text ? new TextDecoder().decode(message) : message);
         at = end;
       }
+      opened = JSON.parse(messages.shift() as string) as Opened;
+      if (opened.type !== "opened") return "";
     } catch {
       return "";
     }
-    let path = "";
-    for (const message of messages) {
-      if (message instanceof ArrayBuffer) {
-        const bytes = readBytes(message);
-        if (bytes) this.receiver.bytes(bytes);
-        continue;
-      }
-      if (message.type === "opened") {
-        path = message.path;
-        this.store(path, message.text);
-      }
-      this.receiver.reply(message);
+    this.store(opened.path, opened.text);
+    this.receiver.reply(opened);
+    this.foretell(messages);
+    return opened.path;
+  }
+
+  /** Tells the page what the engine would say of the first program. */
+  private foretell(messages: Answers): void {
+    for (const message of messages) this.tell(message);
+    this.foretold = messages;
+  }
+
+  /**
+   * Opens a program of this browser with the picture that is kept of it. One of an
+   * earlier text is shown as that until the engine is there. The text to be drawn as
+   * the first request; null if the page will ask for it itself.
+   */
+  private async come(path: string): Promise<string | null> {
+    const opened = { ...this.opened(path), program: firstRequest };
+    const kept = await this.kept.read(path);
+    if (!kept) {
+      this.receiver.reply(opened);
+      return opened.text;
     }
-    if (!path) return "";
-    this.foretold = true;
-    return path;
+    if (kept.text === opened.text) {
+      this.receiver.reply(opened);
+      this.foretell(kept.messages);
+      return opened.text;
+    }
+    this.receiver.reply({ ...opened, before: kept.text });
+    for (const message of kept.messages) {
+      const reply = typeof message === "string" ? (JSON.parse(message) as Reply) : null;
+      // What was said of places in that text is not of this one.
+      if (reply?.type === "drawn") this.receiver.reply({ ...reply, messages: [] });
+      else if (!reply) this.tell(message);
+    }
+    return null;
+  }
+
+  /** Keeps the picture that was drawn last with its program. */
+  private keepPicture(): void {
+    clearTimeout(this.keepTimer);
+    if (!this.drawn) return;
+    const { path, picture } = this.drawn;
+    this.drawn = null;
+    this.kept.write(path, { text: picture.text, messages: numbered(picture.messages) });
+  }
+
+  /** A program was drawn, or was not: then the picture before it stays. */
+  private ended(request: Request): void {
+    const messages = this.says;
+    this.says = [];
+    if (this.foretold && request.id === firstRequest) {
+      const told = numbered(this.foretold);
+      this.foretold = null;
+      // Where it is other, what the page has heard is of another release of the engine.
+      if (!same(told, numbered(messages))) this.receiver.state("open");
+    }
+    if (!messages.some((m) => typeof m !== "string" && tellsOfPieces(m))) return; // there is no picture
+    this.drawn = { path: String(request.path), picture: { text: String(request.text), messages } };
+    clearTimeout(this.keepTimer);
+    this.keepTimer = window.setTimeout(() => this.keepPicture(), keepAfterMS);
   }
 
   private next(): void {
@@ -146,13 +213,16 @@ export class WorkerCarrier implements Carrier {
       this.replace();
     }, limitSeconds * 1000);
     this.running = { request, since: performance.now(), timer };
+    this.says = [];
     this.engine.worker.postMessage(JSON.stringify(request));
   }
 
   private done(engine: Engine): void {
     if (engine !== this.engine || !this.running) return;
-    clearTimeout(this.running.timer);
+    const { request, timer } = this.running;
+    clearTimeout(timer);
     this.running = null;
+    if (request.type === "program") this.ended(request);
     this.next();
     this.spare ??= this.start();
   }
@@ -192,6 +262,9 @@ export class WorkerCarrier implements Carrier {
           });
         } else answer(this.opened(path));
         return true;
+      case "small":
+        void this.shelf.small(String(request.name)).then((data) => answer({ type: "small", id: request.id ?? 0, path: data }));
+        return true;
       case "save":
         this.store(path, String(request.text));
         answer({ type: "saved", path, version: "" });
@@ -212,6 +285,8 @@ export class WorkerCarrier implements Carrier {
         }
         this.store(to, text);
         this.shelf.remove(path);
+        this.keepPicture();
+        this.kept.remove(path);
         answer({ type: "opened", path: to, text, version: "" });
         this.send({ type: "files" });
         return true;
@@ -228,14 +303,17 @@ export class WorkerCarrier implements Carrier {
   private async begin(begin: Begin): Promise<void> {
     const named = begin.piece !== "" && (await this.shelf.site()).pieces.some(({ name }) => name === begin.piece);
     const own = this.shelf.list();
-    let path = named ? await this.copied(begin.piece) : ((own.find((file) => file.path === begin.path) ?? own[0])?.path ?? "");
-    if (path) this.receiver.reply({ ...this.opened(path), program: firstRequest });
-    else path = await this.foretell();
-    if (path) this.send({ type: "program", id: firstRequest, path, text: this.opened(path).text });
+    const before = [begin.path, this.shelf.last].find((path) => own.some((file) => file.path === path));
+    let path = named ? await this.copied(begin.piece) : (before ?? own[0]?.path ?? "");
+    let text: string | null = null;
+    if (path) text = await this.come(path);
+    else if ((path = await this.first())) text = this.opened(path).text;
+    if (text !== null) this.send({ type: "program", id: firstRequest, path, text });
     this.send({ type: "files" });
   }
 
   private opened(path: string): Opened {
+    this.shelf.last = path;
     return { type: "opened", path, text: this.shelf.read(path) ?? "", version: "", history: this.shelf.history(path) };
   }
 
@@ -258,6 +336,31 @@ export class WorkerCarrier implements Carrier {
   }
 }
 
+/** Answers about a program as those to the first request; how far a long work was is not kept. */
+function numbered(answers: Answers): Answers {
+  const out: Answers = [];
+  for (const answer of answers) {
+    if (typeof answer === "string") {
+      const reply = JSON.parse(answer) as Reply;
+      if (reply.type === "checked" || reply.type === "drawn") out.push(JSON.stringify({ ...reply, id: firstRequest }));
+      continue;
+    }
+    const copy = answer.slice(0);
+    if (copy.byteLength >= 8) new DataView(copy).setUint32(4, firstRequest, true);
+    out.push(copy);
+  }
+  return out;
+}
+
+function same(a: Answers, b: Answers): boolean {
+  const alike = (one: string | ArrayBuffer, other: string | ArrayBuffer): boolean => {
+    if (typeof one === "string" || typeof other === "string" || one.byteLength !== other.byteLength) return one === other;
+    const bytes = new Uint8Array(other);
+    return new Uint8Array(one).every((byte, i) => byte === bytes[i]);
+  };
+  return a.length === b.length && a.every((answer, i) => alike(answer, b[i]));
+}
+
 type Shelved = Piece & { file: string };
 /** What came with the site: its pieces, and what a program begins with that is not made from anything. */
 type Came = { pieces: Shelved[]; first: string };
@@ -267,6 +370,7 @@ class Shelf {
   /** What the storage would not take lives as long as the window. */
   private readonly here = new Map<string, string>();
   private came: Promise<Came> | null = null;
+  private smalls: Promise<Record<string, string>> | null = null;
   private doneHere: string[] = [];
 
   list(): FileEntry[] {
@@ -307,6 +411,23 @@ class Shelf {
       localStorage.removeItem(`wend:${path}`);
     } catch {
       // it was not there
+    }
+  }
+
+  /** The program that was opened last, in whichever tab; empty if it is not known. */
+  get last(): string {
+    try {
+      return localStorage.getItem("wend-last") ?? "";
+    } catch {
+      return "";
+    }
+  }
+
+  set last(path: string) {
+    try {
+      localStorage.setItem("wend-last", path);
+    } catch {
+      // then the next time begins with another of them
     }
   }
 
@@ -362,6 +483,14 @@ class Shelf {
       .then((answer) => (answer.ok ? (answer.json() as Promise<Came>) : nothing))
       .catch(() => nothing);
     return this.came;
+  }
+
+  /** The small picture of a piece; empty if it cannot be had. */
+  async small(name: string): Promise<string> {
+    this.smalls ??= fetch(new URL("small.json", document.baseURI))
+      .then((answer) => (answer.ok ? (answer.json() as Promise<Record<string, string>>) : {}))
+      .catch(() => ({}));
+    return (await this.smalls)[name] ?? "";
   }
 
   async piece(name: string): Promise<string> {
