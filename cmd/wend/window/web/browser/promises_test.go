@@ -15,6 +15,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -51,6 +52,27 @@ func TestAWordIsCompletedExplainedAndRenamed(t *testing.T) {
 	b.types("edge\r")
 	b.until(`document.getElementById("sentence").textContent === "Renamed side to edge."`)
 	require.Equal(t, "let edge = 30\nahead edge\nturn 90\nahead edge\nsneak", b.program())
+}
+
+// Enter after a number begins a row, however long somebody thinks before it: units
+// are offered to whoever asks.
+func TestANumberIsLeftAsItIs(t *testing.T) {
+	_, b := opensReally(t, map[string]string{"a.wend": "ahead 5\n"})
+	b.press("Enter", 0)
+	b.press("ArrowUp", 0)
+	b.types("ahead 12")
+	b.until(`document.getElementById("block").textContent.includes(" 17 mm")`)
+	tooltip := `document.getElementById("program").shadowRoot.querySelector(".cm-tooltip-autocomplete")`
+	b.until(`!` + tooltip)
+	b.press("Space", kb.ModifierCtrl)
+	b.until(tooltip + `?.textContent.includes("cm")`)
+	b.press("Escape", 0)
+	b.until(`!` + tooltip)
+	b.types("0")
+	b.until(`document.getElementById("block").textContent.includes(" 125 mm")`)
+	b.until(`document.getElementById("sentence").textContent.includes("Saved")`) // a rest of half a second
+	b.press("Enter", 0)
+	require.Equal(t, "ahead 120\n\nahead 5\n", b.program())
 }
 
 func TestALetOfANumberHasARuler(t *testing.T) {

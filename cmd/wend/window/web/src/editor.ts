@@ -476,7 +476,8 @@ export class Editor {
 
   private async complete(context: CompletionContext): Promise<CompletionResult | null> {
     const word = context.matchBefore(/[\p{L}\p{N}_.]+/u);
-    if (!context.explicit && !word) return null;
+    // A number is complete as it is: Enter after it begins a row, and puts no unit in.
+    if (!context.explicit && (!word || /^[\p{N}.]/u.test(word.text))) return null;
     const answer = await this.hooks.ask("complete", context.pos);
     if (!answer?.items?.length || context.aborted) return null;
     return {

@@ -1,5 +1,6 @@
 import type { Carrier } from "./carrier.ts";
 import { make } from "./cards.ts";
+import { withCode } from "./editor.ts";
 import type { MachineState, Say } from "./messages.ts";
 import { inWords } from "./timeline.ts";
 
@@ -95,7 +96,7 @@ export class Machine {
 
   say(said: Say): void {
     this.host.hidden = false;
-    const item = make("li", { class: said.kind, text: said.text });
+    const item = make("li", { class: said.kind }, ...withCode(said.text));
     this.says.append(item);
     while (this.says.children.length > 60) this.says.firstElementChild!.remove();
     this.says.scrollTop = this.says.scrollHeight;

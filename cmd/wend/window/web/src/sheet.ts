@@ -354,7 +354,7 @@ export class Sheet {
     ctx.strokeRect(b.x(0), b.y(this.page.height), this.page.width * this.k, this.page.height * this.k);
     ctx.setLineDash([]);
     // The ruler: a stroke each mm where there is room, longer ones at 5 and 10.
-    const fine = this.k >= 3.2 * this.dense ? 1 : this.k * 5 >= 3.2 * this.dense ? 5 : 10;
+    const fine = [1, 5, 10, 50].find((mm) => mm * this.k >= 3.2 * this.dense) ?? 100;
     let label = 10;
     while (label * this.k < 2.6 * rem) label *= label === 10 || label === 100 ? 2 : 2.5;
     ctx.fillStyle = c.text;
@@ -586,6 +586,11 @@ export class Sheet {
       ctx.font = `600 ${12 * d}px system-ui, sans-serif`;
       ctx.textAlign = "left";
       ctx.textBaseline = "bottom";
+      // Over a line it is read on a rim of paper.
+      ctx.strokeStyle = c.ground;
+      ctx.lineWidth = 4 * d;
+      ctx.lineJoin = "round";
+      ctx.strokeText(m.certainty, x + 13 * d, y - 6 * d);
       ctx.fillText(m.certainty, x + 13 * d, y - 6 * d);
     }
   }
