@@ -275,8 +275,14 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, whole bool, f
 	} else {
 		check = l.Tasks[0].ID()
 	}
+	done := tasksDone(f.out)
+	next := slices.IndexFunc(l.Tasks, func(t lesson.Task) bool { return !slices.Contains(done, t.ID()) })
 	for _, t := range l.Tasks {
-		c.tell("\n%s  %s\n", t.ID(), t.Title)
+		state := ""
+		if slices.Contains(done, t.ID()) {
+			state = " (done)"
+		}
+		c.tell("\n%s  %s%s\n", t.ID(), t.Title, state)
 		c.tell("%s", filled(t.Ask, "  ", c.textColumns(c.stdout)))
 		if len(t.Mixed) > 0 {
 			c.tell("\n")
@@ -299,7 +305,12 @@ func (c console) startLesson(ctx context.Context, l lesson.Lesson, whole bool, f
 	c.tell("\n%s %s\n", shown, about)
 	c.tell("\nTo run it, which makes the picture %s:\n  wend build %s\n", strings.TrimSuffix(shown, ".wend")+".png", shown)
 	c.tell("To check a task:\n  wend lesson %s --check %s\n", check, shown)
-	c.tell("For a hint:\n  wend lesson %s --hint 1\n", l.Tasks[0].ID())
+	switch {
+	case next >= 0:
+		c.tell("For a hint:\n  wend lesson %s --hint 1\n", l.Tasks[next].ID())
+	case whole && l.Number < len(lesson.Lessons()):
+		c.tell("All its tasks are done. To go on:\n  wend lesson %d\n", l.Number+1)
+	}
 	c.tell("To learn in the window, with the sketches on the sheet:\n  wend open --lesson %d\n", l.Number)
 	return nil
 }
