@@ -35,6 +35,29 @@ func Module(name string) *source.File {
 	return file
 }
 
+// Parameters are the names of what a member of a theme takes, in order; none if the
+// theme has no such member.
+func Parameters(theme, member string) []string {
+	file := Module(theme)
+	if file == nil {
+		return nil
+	}
+	var names []string
+	for _, w := range moduleTheme(theme, file.Text).Words {
+		if w.Member() != member {
+			continue
+		}
+		_, list, _ := strings.Cut(strings.TrimSuffix(w.Forms[0], ")"), "(")
+		for p := range strings.SplitSeq(list, ",") {
+			p, _, _ = strings.Cut(p, "=")
+			if p = strings.TrimSpace(p); p != "" {
+				names = append(names, p)
+			}
+		}
+	}
+	return names
+}
+
 // Members are the names that a theme written in wend defines.
 func Members(name string) []string {
 	file := Module(name)

@@ -30,6 +30,8 @@ type Options struct {
 	Library *types.Library
 	// Members are the names that a theme of the library defines.
 	Members func(theme string) []string
+	// Parameters are the names of what a member of a theme takes, in order.
+	Parameters func(theme, member string) []string
 	// Try is everything there is to say about a text in place of the program.
 	Try func(text string) diag.List
 	// Run is what there is to say when such a text is run, within small limits;
@@ -128,6 +130,7 @@ type mender struct {
 	Options
 	heads heads
 	left  int
+	room  string // what keeps the line on the page, of the last rule that was offered for that
 }
 
 // state is a text that came about by edits.
@@ -137,8 +140,13 @@ type state struct {
 	certain bool
 	rule    *rewrite // the first rule on the way, if there was one
 	edited  bool     // the text is not as it was written
-	fitted  bool     // a number was made smaller, so that it stays on the page
+	fitted
 }
+
+// fitted is for a text that was changed once more so that its line stays on the page:
+// right is the text before that, and room says what keeps it there. Both are empty for
+// other texts.
+type fitted struct{ right, room string }
 
 func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) diag.Diagnostic {
 	if order, ok := m.order(file, d); ok {
@@ -167,8 +175,12 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 				tries++
 				m.left -= len(text)
 				after := m.Try(text)
-				to := state{text: text, certain: s.certain && r.certain, rule: s.rule, edited: true, fitted: s.fitted || s.edited && r.fits}
-				if to.rule == nil && r.rule {
+				to := state{text: text, certain: s.certain && r.certain, rule: s.rule, edited: true, fitted: s.fitted}
+				fits := r.room != "" && s.edited
+				if fits && to.right == "" {
+					to.fitted = fitted{s.text, r.room}
+				}
+				if to.rule == nil && r.rule && !fits {
 					to.rule = &r
 				}
 				fault, whole := touched(file.Text, text, after, known)
@@ -302,18 +314,22 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		edit.Certain = s.certain && (s.rule != nil || isCertain(own, edit))
 		d.Edits = append(d.Edits, edit)
 	}
-	d = m.headFirst(file, d, found[0].text)
+	text := found[0].text // without what only keeps it on the page
+	if found[0].right != "" {
+		text = found[0].right
+	}
+	d = m.headFirst(file, d, text)
 	rule := found[0].rule
+	if rule != nil && rule.room != "" {
+		m.room = rule.room
+	}
 	if rule == nil {
-		return d
+		return thenFitted(d, found[0].room)
 	}
 	if unknown(d.Code) && rule.everyday != "" && strings.HasPrefix(file.Text[min(rule.said, len(file.Text)):], rule.everyday) {
 		d.Span = source.Span{File: file, Start: rule.said, End: rule.said + len(rule.everyday)}
 	}
-	hint := written(file.Text, found[0].text)
-	if found[0].fitted && hint != "" {
-		hint += ", which stays on the page"
-	}
+	hint := written(file.Text, text)
 	switch {
 	case rule.everyday != "" && rule.now == "":
 		now := diag.New("no-such-word", d.Span, diag.Args{"name": rule.everyday})
@@ -331,12 +347,12 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		now.Edits, now.Related = d.Edits, d.Related
 		d = now
 	}
-	if rule.everyday == "" && rule.hint == "" && leavesOutLine(file.Text, found[0].text) {
+	if rule.everyday == "" && rule.hint == "" && leavesOutLine(file.Text, text) {
 		d.Hint = "leave this line out"
 		if rule.why != "" {
 			d.Hint += ": " + rule.why
 		}
-		return d
+		return thenFitted(d, found[0].room)
 	}
 	switch {
 	case rule.hint != "":
@@ -349,6 +365,21 @@ func (m *mender) offered(file *source.File, d diag.Diagnostic, found []state) di
 		d.Hint = rule.why
 	case strings.Contains(d.Edits[0].Text, "\n"):
 		d.Hint = likeThis
+	}
+	return thenFitted(d, found[0].room)
+}
+
+// thenFitted says, behind what mends a fault, that the line leaves the page then and
+// what keeps it there.
+func thenFitted(d diag.Diagnostic, room string) diag.Diagnostic {
+	switch {
+	case room == "":
+	case d.Hint == "" || d.Hint == likeThis:
+		d.Hint = "the line then leaves the page; " + room
+	case strings.HasSuffix(d.Hint, "?"):
+		d.Hint += " The line then leaves the page; " + room
+	default:
+		d.Hint += "; the line then leaves the page; " + room
 	}
 	return d
 }

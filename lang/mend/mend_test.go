@@ -30,7 +30,7 @@ func TestALineThatNobodyTypedIsLeftAlone(t *testing.T) {
 
 // options are the library's, with what is said of a text.
 func options(try func(string) diag.List) Options {
-	return Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try}
+	return Options{Library: stdlib.Library(), Members: stdlib.Members, Parameters: stdlib.Parameters, Try: try}
 }
 
 // A program that is right is in wend's own manner, so nothing of it is put into

@@ -23,7 +23,7 @@ type rewrite struct {
 	now        string // wend's word for it
 	thing      string // what it names, if it is something to draw
 	why        string
-	fits       bool   // it makes a number smaller
+	room       string // what keeps the line on the page then, if that is what it is for
 	hint       string // all that the hint is to say
 }
 

@@ -28,9 +28,12 @@ func fitting(l *line) []rewrite {
 			}
 			continue
 		}
-		if r, ok := l.smaller(step); ok {
+		if r, ok := l.smaller(step, false); ok {
 			return append([]rewrite{r}, l.begun()...)
 		}
+	}
+	if r, ok := l.smaller(l.ways()[0], true); ok {
+		return append([]rewrite{r}, l.begun()...)
 	}
 	return l.begun()
 }
@@ -97,16 +100,48 @@ func (l *line) whole(r rewrite) bool {
 }
 
 // smaller makes the first number of a stretch smaller of which that is enough; in
-// a call of a theme, the one of which most is left: a star of one point, in place
-// of a smaller star of five, is not what was meant.
-func (l *line) smaller(step way) (rewrite, bool) {
+// calls of a theme, the size of which most is left, or, if any number will do, the
+// number: a star of one point, in place of a smaller star of five, is not what was meant.
+func (l *line) smaller(step way, any bool) (rewrite, bool) {
 	_, lineEnd := lineAround(l.text, step.start)
 	all := scan(l.text, step.start, min(step.end, lineEnd))
-	most := l.themed(all)
-	tried, found, best, share := 0, word{}, 0.0, 0.0
-	for _, w := range all {
+	from := all
+	if sizes := l.sizes(all); len(sizes) > 0 && !any {
+		from = sizes
+	}
+	found, best, share := l.smallest(from, l.themed(all))
+	if share == 0 {
+		return rewrite{}, false
+	}
+	text := strconv.FormatFloat(best, 'f', -1, 64)
+	r := rewrite{start: found.start, end: found.end, text: text, rule: true, room: "with " + text + " in place of " + found.text + " it stays there"}
+	if statement := strings.TrimSpace(l.text[step.start:found.start]); !step.called && len(l.fault.Trail) == 0 && statement == "ahead" {
+		r.hint = text + " mm are left this way: `ahead " + text + "`"
+		r.room = r.hint
+	} else {
+		first, last := lineAround(l.text, found.start)
+		changed := strings.TrimSpace(l.text[first:found.start] + text + l.text[found.end:last])
+		if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
+			r.hint = "with " + text + " in place of " + found.text + " it stays on the page: `" + changed + "`"
+			r.room += ": `" + changed + "`"
+		}
+	}
+	if rest := l.fault.Hint; rest != "" && r.hint != "" && step.called {
+		r.hint += "; or: " + rest
+	}
+	return r, true
+}
+
+// smallest is the first of some numbers that is enough if it is made smaller, how large
+// it may be then and which share of it that is; of all, the one of which most is left.
+func (l *line) smallest(all []word, most bool) (found word, best, share float64) {
+	tried := 0
+	for i, w := range all {
 		if w.class != number || tried == maxFitted {
 			continue
+		}
+		if i > 0 && all[i-1].text == ".." || i+1 < len(all) && all[i+1].text == ".." {
+			continue // how far a curve runs, not how large it is
 		}
 		asked, err := strconv.ParseFloat(strings.ReplaceAll(w.text, "_", ""), 64)
 		if err != nil || asked <= 0 {
@@ -122,24 +157,50 @@ func (l *line) smaller(step way) (rewrite, bool) {
 			break
 		}
 	}
-	if share == 0 {
-		return rewrite{}, false
-	}
-	text := strconv.FormatFloat(best, 'f', -1, 64)
-	r := rewrite{start: found.start, end: found.end, text: text, rule: true, fits: true}
-	if statement := strings.TrimSpace(l.text[step.start:found.start]); !step.called && len(l.fault.Trail) == 0 && statement == "ahead" {
-		r.hint = text + " mm are left this way: `ahead " + text + "`"
-	} else {
-		first, last := lineAround(l.text, found.start)
-		changed := strings.TrimSpace(l.text[first:found.start] + text + l.text[found.end:last])
-		if len(changed) <= longestQuote && !strings.Contains(changed, "`") {
-			r.hint = "with " + text + " in place of " + found.text + " it stays on the page: `" + changed + "`"
+	return found, best, share
+}
+
+// sizes are the numbers in calls of themes that are given for a size: with fewer turns
+// or points it is another shape.
+func (l *line) sizes(all []word) []word {
+	var out []word
+	for i := 0; i+3 < len(all); i++ {
+		if all[i].class != name || all[i+1].text != "." || all[i+3].text != "(" || !slices.Contains(l.Library.Modules, all[i].text) {
+			continue
+		}
+		shut := l.closing(all, i+3)
+		if shut < 0 {
+			continue
+		}
+		takes := l.Parameters(all[i].text, all[i+2].text)
+		depth, place := 0, 0
+		for k := i + 3; k < shut; k++ {
+			switch all[k].text {
+			case "(", "[", "{":
+				depth++
+			case ")", "]", "}":
+				depth--
+			case ",":
+				if depth == 1 {
+					place++
+				}
+			}
+			alone := slices.Contains([]string{",", ")", "*", "/"}, all[k+1].text)
+			switch before := all[k-1].text; {
+			case depth != 1 || all[k].class != number || !alone:
+			case before == ":" && isSize[all[k-2].text], (before == "(" || before == ",") && place < len(takes) && isSize[takes[place]]:
+				out = append(out, all[k])
+			}
 		}
 	}
-	if rest := l.fault.Hint; rest != "" && r.hint != "" && step.called {
-		r.hint += "; or: " + rest
-	}
-	return r, true
+	return out
+}
+
+// isSize has the names of what themes take for a size in mm; a test holds that each is
+// a name of one.
+var isSize = map[string]bool{
+	"radius": true, "outer": true, "inner": true, "width": true, "height": true, "length": true, "size": true, "gap": true, "side": true, "depth": true,
+	"rx": true, "ry": true, "fixed": true, "rolling": true, "apart": true, "step": true,
 }
 
 // themed reports whether a word of a theme is among some words.
@@ -157,7 +218,8 @@ func (l *line) begun() []rewrite {
 	if l.fault.Code != "line-off-page" || beginning.MatchString(l.text) {
 		return nil
 	}
-	return []rewrite{{text: "begin page.center\n", rule: true, why: "from the middle of the page there is room on all sides"}}
+	const why = "from the middle of the page there is room on all sides"
+	return []rewrite{{text: "begin page.center\n", rule: true, why: why, room: why + ": `begin page.center`"}}
 }
 
 var beginning = expression.Of(`(?m)^\s*begin\b`)

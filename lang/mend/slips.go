@@ -56,7 +56,9 @@ var (
 		slipOf(`^(?:draw\s+)?(.+?)\s+(?:scaled|enlarged|bigger|sized)(?:\s+by)?\s+(-?[\pL\pN_.]+)$`, `draw scale(${1}, ${2})`),
 		slipOf(`^(?:draw\s+)?(.+?)\s+(?:mirrored|flipped|reflected)$`, `draw mirror(${1}, 90)`),
 		slipOf(`^(?:draw\s+)?(.+?)\s+(?:reversed|backwards)$`, `draw reverse(${1})`),
-		slipOf(`^(?:draw\s+)?(?:a\s+)?spiral\s+from\s+(-?[\pL\pN_.]+)\s+to\s+(-?[\pL\pN_.]+)$`, `draw curves.spiral(3, ${2} / 3)`),
+		// From the middle it is a spiral of the library; else both radii stay as they were said.
+		slipOf(`^(?:draw\s+)?(?:a\s+)?spiral\s+(?:from\s+)?0\s+to\s+(-?[\pL\pN_.]+)((?:\s+at\s.+)?)$`, `draw curves.spiral(3, ${1} / 3)${2}`),
+		slipOf(`^(?:draw\s+)?(?:a\s+)?spiral\s+(?:from\s+)?(-?[\pL\pN_.]+)\s+to\s+(-?[\pL\pN_.]+)((?:\s+at\s.+)?)$`, `draw curve t in 0..1 = polar(mix(${1}, ${2}, t), 1080 * t)${3}`),
 		slipOf(`^draw\s+([\p{Lu}][\pL]*)$`, `draw text("${1}")`),
 		slipOf(`^let\s*=\s*(.+)$`, `let size = ${1}`),
 		slipOf(`^(fn .+?\)\s*=)\s*return\s+(.+)$`, `${1} ${2}`),

@@ -30,7 +30,7 @@ func (m *mender) throughout(file *source.File, list, each diag.List) diag.List {
 	}
 	said := m.paraphrased(file.Text)
 	if said != file.Text && m.well(said) {
-		return m.shared(file, list, each, said)
+		return m.shared(file, list, each, said, fitted{})
 	}
 	first := applied(file, each)
 	if first != file.Text && m.well(first) {
@@ -40,8 +40,13 @@ func (m *mender) throughout(file *source.File, list, each diag.List) diag.List {
 		if begin == file.Text {
 			continue
 		}
-		if text, ok := m.followed(file.Name, begin); ok {
-			return m.shared(file, list, each, text)
+		if text, fit, ok := m.followed(file.Name, begin); ok {
+			if fit.right == first {
+				if out, ok := thenMoved(file, each, fit, text); ok {
+					return out
+				}
+			}
+			return m.shared(file, list, each, text, fit)
 		}
 	}
 	return each
@@ -69,10 +74,10 @@ func (m *mender) well(text string) bool {
 }
 
 // followed makes edits until there is nothing wrong with a text.
-func (m *mender) followed(name, text string) (string, bool) {
+func (m *mender) followed(name, text string) (_ string, fit fitted, ok bool) {
 	for range maxRounds {
 		if len(text) > m.left {
-			return "", false
+			return "", fit, false
 		}
 		m.left -= len(text)
 		list := m.Try(text)
@@ -80,19 +85,23 @@ func (m *mender) followed(name, text string) (string, bool) {
 			list = m.Run(text)
 		}
 		if !list.Failed() {
-			return text, true
+			return text, fit, true
 		}
 		file := source.New(name, text)
 		list = placed(list, file)
+		m.room = ""
 		after := applied(file, m.each(file, list))
+		if m.room != "" && fit.room == "" {
+			fit = fitted{text, m.room}
+		}
 		if after == text {
 			if after = m.paraphrased(text); after == text {
-				return "", false
+				return "", fit, false
 			}
 		}
 		text = after
 	}
-	return text, m.well(text)
+	return text, fit, m.well(text)
 }
 
 // placed is a list about another file with the same text.
@@ -137,7 +146,7 @@ type hunk struct {
 
 // shared gives each message the part of the way to a text that lies at its
 // place. Parts that no message lies in go with the one before them.
-func (m *mender) shared(file *source.File, list, each diag.List, text string) diag.List {
+func (m *mender) shared(file *source.File, list, each diag.List, text string, fit fitted) diag.List {
 	hunks := hunksBetween(file.Text, text)
 	// What is missing at the end of the text is said of the place behind its last line.
 	within := func(d diag.Diagnostic, h hunk) bool {
@@ -190,7 +199,7 @@ func (m *mender) shared(file *source.File, list, each diag.List, text string) di
 			continue // it follows from what is mended elsewhere
 		}
 		given[at] = true
-		out = append(out, m.told(file, d, said(each, list[i]), hunks[at]))
+		out = append(out, m.told(file, d, said(each, list[i]), hunks[at], fit.within(text, hunks, at)))
 	}
 	if !out.Failed() {
 		return each // a program with an error is never one without
@@ -208,18 +217,95 @@ func said(each diag.List, d diag.Diagnostic) diag.Diagnostic {
 	return d
 }
 
+// thenMoved is a list whose edits together make a text that was fitted after them,
+// with that last change in the edit beside it: each fault keeps its own message.
+func thenMoved(file *source.File, each diag.List, fit fitted, text string) (diag.List, bool) {
+	start, end, endAfter := difference(fit.right, text)
+	var edited []int // messages with an edit, in the order of the edits
+	for i, d := range each {
+		if d.Severity == diag.Error && len(d.Edits) > 0 {
+			edited = append(edited, i)
+		}
+	}
+	slices.SortStableFunc(edited, func(a, b int) int { return each[a].Edits[0].Span.Start - each[b].Edits[0].Span.Start })
+	// Where the change lies in the file: behind the edits before it.
+	behind, shift := 0, 0
+	for _, i := range edited {
+		e := each[i].Edits[0]
+		if e.Span.Start+shift+len(e.Text) > start {
+			break
+		}
+		behind++
+		shift += len(e.Text) - (e.Span.End - e.Span.Start)
+	}
+	start, end = start-shift, end-shift
+	if start < 0 || end > len(file.Text) || behind < len(edited) && each[edited[behind]].Edits[0].Span.Start < end {
+		return nil, false // it is within an edit
+	}
+	line := file.LineOf(start)
+	beside := behind - 1
+	if beside < 0 || behind < len(edited) && file.LineOf(each[edited[behind]].Edits[0].Span.Start) == line && file.LineOf(each[edited[beside]].Edits[0].Span.Start) != line {
+		beside = behind
+	}
+	if beside == len(edited) {
+		return nil, false
+	}
+	out := slices.Clone(each)
+	d := out[edited[beside]]
+	e := d.Edits[0]
+	change := text[start+shift : endAfter]
+	if e.Span.Start >= end {
+		e.Text = change + file.Text[end:e.Span.Start] + e.Text
+		e.Span.Start = start
+	} else {
+		e.Text += file.Text[e.Span.End:start] + change
+		e.Span.End = end
+	}
+	e.Certain = false
+	d.Edits = []diag.Edit{e}
+	out[edited[beside]] = thenFitted(d, fit.room)
+	return out, applied(file, out) == text
+}
+
+// within is what part at of a way to a text was before it was fitted, if it was.
+func (f fitted) within(text string, hunks []hunk, at int) fitted {
+	if f.room == "" {
+		return f
+	}
+	from := hunks[at].start
+	for _, h := range hunks[:at] {
+		from += len(h.text) - (h.end - h.start)
+	}
+	part := hunks[at].text
+	start, endRight, end := difference(f.right, text)
+	if start < from || end > from+len(part) {
+		return fitted{}
+	}
+	return fitted{part[:start-from] + f.right[start:endRight] + part[end-from:], f.room}
+}
+
 // told is a message with a part as its edit. If its own edit comes to the same,
-// it stays as it is.
-func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Diagnostic {
+// it stays as it is. What it says of a part that was fitted is what it says of the part
+// before that, and then what was fitted.
+func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk, fit fitted) diag.Diagnostic {
+	edit := editWithin(file, h)
+	if fit.room != "" {
+		h.text = fit.right
+	}
 	after := file.Text[:h.start] + h.text + file.Text[h.end:]
 	if len(own.Edits) > 0 {
 		e := own.Edits[0]
 		if file.Text[:e.Span.Start]+e.Text+file.Text[e.Span.End:] == after {
-			return own
+			if fit.room != "" {
+				own.Edits = []diag.Edit{edit}
+			}
+			return thenFitted(own, fit.room)
 		}
 	}
-	d.Edits = []diag.Edit{editWithin(file, h)}
-	d.Hint = likeThis
+	d.Edits = []diag.Edit{edit}
+	if fit.room == "" || d.Hint == "" {
+		d.Hint = likeThis
+	}
 	if hint := written(file.Text, after); hint != "" {
 		d.Hint = "write " + hint
 	}
@@ -229,7 +315,7 @@ func (m *mender) told(file *source.File, d, own diag.Diagnostic, h hunk) diag.Di
 	case strings.TrimSpace(h.text) == "":
 		d.Hint = "leave this out"
 	}
-	return m.headFirst(file, d, after)
+	return thenFitted(m.headFirst(file, d, after), fit.room)
 }
 
 // editWithin is the edit of a part. It reaches over no other: where two lines

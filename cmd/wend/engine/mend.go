@@ -22,7 +22,7 @@ func Mended(file *source.File, list diag.List, try, run func(text string) diag.L
 		return list
 	}
 	same := func(a, b string) bool { return alike(draw(a), draw(b)) }
-	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Try: try, Run: run, Same: same})
+	return mend.Improve(file, list, mend.Options{Library: stdlib.Library(), Members: stdlib.Members, Parameters: stdlib.Parameters, Try: try, Run: run, Same: same})
 }
 
 // mended is Mended for a program that is loaded.
