@@ -51,6 +51,10 @@ const (
 	maxLine   = 2000    // bytes of a line that is looked at: nobody types longer ones by mistake, and rules look at a line many times
 )
 
+// costOf is what it takes off maxBytes to try a text: a short one is read and checked no
+// faster than one of some size, since what it uses of the library is checked with it.
+func costOf(text string) int { return max(len(text), 8<<10) }
+
 // Improve is the list with edits that were tried, for the errors in file.
 func Improve(file *source.File, list diag.List, opts Options) diag.List {
 	if !utf8.ValidString(file.Text) {
@@ -173,7 +177,7 @@ func (m *mender) improve(file *source.File, list diag.List, d diag.Diagnostic) d
 				}
 				seen[text] = true
 				tries++
-				m.left -= len(text)
+				m.left -= costOf(text)
 				after := m.Try(text)
 				to := state{text: text, certain: s.certain && r.certain, rule: s.rule, edited: true, fitted: s.fitted}
 				fits := r.room != "" && s.edited

@@ -144,3 +144,15 @@ func TestASentenceIsRead(t *testing.T) {
 		require.Equal(t, want, out[0].text, said)
 	}
 }
+
+// A short text is tried no more often than a long one could be: however many rules come
+// to its lines, the tries are bounded.
+func TestTheTriesOfAShortTextAreBounded(t *testing.T) {
+	tries := 0
+	never, read := saying("side-by-side", nil, "loop", "draw", "let", "note", "reach", "for", "go")
+	text := strings.Repeat("loop i(in 1..5 {\nfor , s in a(1) 6)]\ngo forwardd 3 4 5 x 6\nlet p = curves.rose(5 30) at (3 4\n", 8)
+	file, list := read(text)
+	Improve(file, list, options(func(text string) diag.List { tries++; return never(text) }))
+	require.Positive(t, tries)
+	require.LessOrEqual(t, tries, maxBytes/(8<<10)+1)
+}

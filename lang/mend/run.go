@@ -239,7 +239,7 @@ func (l *line) largest(w word, asked float64) (float64, bool) {
 		if l.left < len(text) {
 			return false
 		}
-		l.left -= len(text)
+		l.left -= costOf(text)
 		list := l.Try(text)
 		if l.Run != nil && !list.Failed() {
 			list = l.Run(text)

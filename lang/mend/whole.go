@@ -68,7 +68,7 @@ func (m *mender) well(text string) bool {
 	if len(text) > m.left {
 		return false
 	}
-	m.left -= len(text)
+	m.left -= costOf(text)
 	list := m.Try(text)
 	return !list.Failed() && (m.Run == nil || !m.Run(text).Failed())
 }
@@ -79,7 +79,7 @@ func (m *mender) followed(name, text string) (_ string, fit fitted, ok bool) {
 		if len(text) > m.left {
 			return "", fit, false
 		}
-		m.left -= len(text)
+		m.left -= costOf(text)
 		list := m.Try(text)
 		if !list.Failed() && m.Run != nil {
 			list = m.Run(text)
@@ -337,7 +337,7 @@ func (m *mender) stands(file *source.File, h hunk, known map[string]bool) bool {
 	if len(text) > m.left {
 		return false
 	}
-	m.left -= len(text)
+	m.left -= costOf(text)
 	for _, d := range m.Try(text) {
 		if d.Severity == diag.Error && !known[key(d)] && d.Span.Known() {
 			// On a line that has a fault of its own, another one is nothing new.
