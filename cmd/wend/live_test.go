@@ -347,8 +347,9 @@ func TestTheEndOfTheProcessGivesTheTerminalBack(t *testing.T) {
 	t.Parallel()
 	x := open(t, 80, 24, t.TempDir(), nil, "live")
 	x.prompts("dry (0, 0) 0°>")
-	require.NoError(t, x.command.Process.Signal(syscall.SIGTERM))
-	require.Equal(t, exitStopped, x.ends())
+	tell(t, x.command, syscall.SIGTERM)
+	x.ends()
+	require.Equal(t, "signal: terminated", x.command.ProcessState.String())
 }
 
 func (x *terminal) cursorColumn() int {
@@ -603,8 +604,9 @@ func TestTheEndOfTheTerminalStopsTheMachine(t *testing.T) {
 	x.prompts("for later:")
 	x.types("draw\r")
 	x.sees("; space holds, s stops")
-	require.NoError(t, x.command.Process.Signal(syscall.SIGTERM))
-	require.Equal(t, exitStopped, x.ends())
+	tell(t, x.command, syscall.SIGTERM)
+	x.ends()
+	require.Equal(t, "signal: terminated", x.command.ProcessState.String())
 	require.Zero(t, m.Look().SpeedMMS)
 	require.Zero(t, m.Look().Moves)
 	stands := m.Look().StylusMM

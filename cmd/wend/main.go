@@ -4,12 +4,9 @@
 package main
 
 import (
-	"context"
 	"os"
-	"os/signal"
 	"runtime"
 	"runtime/debug"
-	"syscall"
 	"time"
 
 	"golang.org/x/term"
@@ -21,9 +18,8 @@ func main() {
 	if os.Getenv("GOGC") == "" {
 		boundGarbage()
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	os.Exit(run(ctx, os.Args[1:], console{
+	ctx, end := untilStopped()
+	code := run(ctx, os.Args[1:], console{
 		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr,
 		environment: os.Getenv,
 		terminal:    func(fd int) bool { return term.IsTerminal(fd) },
@@ -43,7 +39,9 @@ func main() {
 		},
 		now:  time.Now,
 		port: link.OpenPort,
-	}))
+	})
+	end.asTold()
+	os.Exit(code)
 }
 
 // boundGarbage says when garbage is collected: first when the heap comes to 16 MB,

@@ -151,7 +151,7 @@ func (c console) open(ctx context.Context, name string, f *openFlags) error {
 	ctx, done := context.WithCancel(context.WithoutCancel(ctx))
 	defer done()
 	signals := make(chan os.Signal, 2)
-	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	signal.Notify(signals, append(hangup(), os.Interrupt, syscall.SIGTERM)...)
 	defer signal.Stop(signals)
 	over := make(chan struct{})
 	defer close(over)

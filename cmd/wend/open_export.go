@@ -65,8 +65,7 @@ func (c console) exportInto(ctx context.Context, folder string) (written []strin
 	if err != nil {
 		return nil, notWritten(folder, reason(err))
 	}
-	trial.Close()           //nolint:errcheck // nothing was written to it
-	os.Remove(trial.Name()) //nolint:errcheck // it was made just now
+	trial.drop()
 	site, err := window.Site()
 	if err != nil {
 		return nil, err

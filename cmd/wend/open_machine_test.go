@@ -232,8 +232,8 @@ func TestWhatAWindowBeganIsGoneOnWithBySend(t *testing.T) {
 
 	require.NoError(t, b.page.conn.CloseNow())
 	time.Sleep(2500 * time.Millisecond)
-	require.NoError(t, first.Process.Signal(syscall.SIGHUP)) // its terminal is closed, too
-	require.NoError(t, first.Wait())
+	tell(t, first, syscall.SIGHUP) // its terminal is closed, too
+	endedAsTold(t, first, syscall.SIGHUP)
 	where, err := wendProcess(t, folder, "machine", "here", "--machine", "bench.toml").CombinedOutput()
 	require.NoError(t, err)
 	require.Contains(t, string(where), "assumed at")

@@ -4,10 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"slices"
 	"syscall"
 
 	"wend/lang/diag"
@@ -31,10 +29,14 @@ func commit(outputs []output, inputs []string) error {
 	if err := admissible(outputs, inputs); err != nil {
 		return err
 	}
-	var made, written, places []string
+	var made, places []string
+	var written []*unfinished
 	drop := func() {
-		for _, name := range slices.Concat(written, made) {
-			os.Remove(name)
+		for _, file := range written {
+			file.drop()
+		}
+		for _, folder := range made {
+			os.Remove(folder)
 		}
 	}
 	for _, o := range outputs {
@@ -49,9 +51,9 @@ func commit(outputs []output, inputs []string) error {
 	}
 	for _, o := range outputs {
 		place := placeOf(o.name)
-		name, err := o.beside(place)
-		if name != "" {
-			written = append(written, name)
+		file, err := o.beside(place)
+		if file != nil {
+			written = append(written, file)
 		}
 		if err != nil {
 			drop()
@@ -60,16 +62,17 @@ func commit(outputs []output, inputs []string) error {
 		places = append(places, place)
 	}
 	for i, o := range outputs {
-		if err := os.Rename(written[i], places[i]); err != nil {
+		if err := os.Rename(written[i].Name(), places[i]); err != nil {
 			drop()
 			return notWritten(o.name, reason(err))
 		}
+		written[i].release()
 	}
 	return nil
 }
 
 // beside has the content of an output in a file in the folder of its place.
-func (o *output) beside(place string) (string, error) {
+func (o *output) beside(place string) (*unfinished, error) {
 	if o.made != nil {
 		return o.made.beside(place)
 	}
@@ -182,37 +185,15 @@ func noFolder(name string, err error) error {
 }
 
 // writeBeside writes to a new file in the folder of the one it is to replace,
-// with the permissions of that one or the usual ones, and gives the new file's
-// name, also when writing it failed.
-func writeBeside(place string, data []byte) (string, error) {
+// with the permissions of that one or the usual ones. The new file is nil only if
+// there is none, also when writing it failed.
+func writeBeside(place string, data []byte) (*unfinished, error) {
 	file, err := createBeside(place)
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	_, err = file.Write(data)
-	return file.Name(), errors.Join(err, endBeside(file, place))
-}
-
-// endBeside closes a file that is to replace another, with the permissions of that
-// one.
-func endBeside(file *os.File, place string) error {
-	var err error
-	if info, before := os.Stat(place); before == nil {
-		err = file.Chmod(info.Mode().Perm())
-	}
-	return errors.Join(err, file.Close())
-}
-
-// createBeside makes a file of a new name in the folder of another. Unlike
-// [os.CreateTemp] it leaves the permissions to the person's umask.
-func createBeside(place string) (*os.File, error) {
-	for {
-		name := filepath.Join(filepath.Dir(place), fmt.Sprintf(".wend-%d", rand.Uint64()))
-		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return file, err
-		}
-	}
+	return file, errors.Join(err, file.end(place))
 }
 
 func sameFile(a, b string) bool {

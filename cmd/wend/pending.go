@@ -13,9 +13,9 @@ import (
 type pending struct {
 	name string // of the output
 	text bytes.Buffer
-	file *os.File // where all of it is, and nothing in text; nil: all is in text
-	size int      // of the file
-	kept bool     // no file can be made beside the place, so it stays in memory
+	file *unfinished // where all of it is, and nothing in text; nil: all is in text
+	size int         // of the file
+	kept bool        // no file can be made beside the place, so it stays in memory
 }
 
 // pendingBytes is from how many bytes on an output is written to a file at once.
@@ -55,8 +55,7 @@ func (p *pending) toFile() error {
 		return err
 	}
 	if p.size, err = file.Write(p.text.Bytes()); err != nil {
-		file.Close()
-		os.Remove(file.Name())
+		file.drop()
 		return err
 	}
 	p.file, p.text = file, bytes.Buffer{}
@@ -97,20 +96,19 @@ func (p *pending) content() ([]byte, error) {
 	return os.ReadFile(p.file.Name())
 }
 
-// beside ends the writing and gives the name of a file in the folder of a place that
-// holds all of it, also when something failed.
-func (p *pending) beside(place string) (string, error) {
+// beside ends the writing and gives a file in the folder of a place that holds all of
+// it, also when something failed.
+func (p *pending) beside(place string) (*unfinished, error) {
 	if p.file == nil {
 		return writeBeside(place, p.text.Bytes())
 	}
-	return p.file.Name(), endBeside(p.file, place)
+	return p.file, p.file.end(place)
 }
 
 // drop removes the file of an output that is not to be.
 func (p *pending) drop() {
 	if p.file != nil {
-		p.file.Close()
-		os.Remove(p.file.Name())
+		p.file.drop()
 	}
 }
 

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"os"
-	"path/filepath"
 	"strconv"
 
 	"wend/lang/diag"
@@ -30,13 +29,11 @@ func openProfile(name string, from *machine.Profile) (profileFile, error) {
 	if info, err := os.Stat(name); err == nil && info.Mode().Perm()&0o222 == 0 {
 		return profileFile{}, notWritten(name, "the file there is write-protected")
 	}
-	beside, err := os.CreateTemp(filepath.Dir(name), ".wend-*")
+	trial, err := createBeside(name)
 	if err != nil {
 		return profileFile{}, notWritten(name, reason(err))
 	}
-	if err := errors.Join(beside.Close(), os.Remove(beside.Name())); err != nil {
-		return profileFile{}, notWritten(name, reason(err))
-	}
+	trial.drop()
 	return profileFile{name: name, text: string(text), from: from}, nil
 }
 

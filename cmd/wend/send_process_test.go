@@ -80,10 +80,9 @@ func TestADrawingSurvivesTheEndOfItsProcess(t *testing.T) {
 				require.Error(t, first.Wait())
 			} else {
 				// Told to end, it stops on the line first.
-				require.NoError(t, first.Process.Signal([]os.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP}[k/2%3]))
-				var ended *exec.ExitError
-				require.ErrorAs(t, first.Wait(), &ended)
-				require.Equal(t, exitStopped, ended.ExitCode())
+				told := []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP}[k/2%3]
+				tell(t, first, told)
+				endedAsTold(t, first, told)
 				where, err := wendProcess(t, folder, "machine", "here", "--machine", "bench.toml").CombinedOutput()
 				require.NoError(t, err)
 				require.Contains(t, string(where), "assumed at")

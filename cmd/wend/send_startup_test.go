@@ -47,7 +47,7 @@ func eventuallyThere(t *testing.T, parts ...string) {
 func TestAPortBelongsToOneProcessAndWaitingForItCanBeEnded(t *testing.T) {
 	t.Parallel()
 	folder, _ := rowsAt(t, nil, map[string]string{"row.wend": "ahead 10\n"})
-	for k, sig := range []os.Signal{syscall.SIGTERM, syscall.SIGINT, syscall.SIGHUP} {
+	for k, sig := range []syscall.Signal{syscall.SIGTERM, syscall.SIGINT, syscall.SIGHUP} {
 		near, far, err := pty.Open()
 		require.NoError(t, err)
 		defer near.Close() //nolint:errcheck // nothing is written to it
@@ -70,9 +70,8 @@ func TestAPortBelongsToOneProcessAndWaitingForItCanBeEnded(t *testing.T) {
 			require.Contains(t, string(said), "another program has the port")
 			require.Contains(t, string(said), far.Name())
 		}
-		require.NoError(t, first.Process.Signal(sig))
-		require.Error(t, first.Wait())
-		require.Equal(t, exitStopped, first.ProcessState.ExitCode(), "%s: %s", sig, out.String())
+		tell(t, first, sig)
+		endedAsTold(t, first, sig)
 		require.NotContains(t, out.String(), "cannot be read")
 	}
 }

@@ -296,9 +296,9 @@ func TestAPersonTunesAtATerminal(t *testing.T) {
 	term.types("\r")
 	term.sees("space holds, s stops")
 	// A process that is told to end asks nothing more.
-	require.NoError(t, cmd.Process.Signal(syscall.SIGTERM))
+	tell(t, cmd, syscall.SIGTERM)
 	term.sees("stopped; what was found is kept")
-	require.Equal(t, exitStopped, code(cmd))
+	endedAsTold(t, cmd, syscall.SIGTERM)
 	require.Empty(t, m.Look().Contacts)
 }
 
