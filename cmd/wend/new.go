@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -32,9 +34,9 @@ func newNew(c console) *cobra.Command {
 		Long: `Writes a program to start from, and never over a file that is there.
 
 With --from and a drawing that was made elsewhere (SVG), or a photo, the program is the
-small one that ` + "`wend build`" + ` would draw of it: change it from there. The file must lie
-beside the program or below. With --from and the name of an example, it is a copy of that, with
-the files that it uses.
+small one that ` + "`wend build`" + ` would draw of it: change it from there. A program reads what
+lies beside it or below: a file from elsewhere is copied beside the program. With --from
+and the name of an example, it is a copy of that, with the files that it uses.
 
 The examples: ` + strings.Join(examples.Names(), ", ") + `.`,
 		Example: `  wend new first.wend
@@ -66,6 +68,7 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 		return usagef("a program ends in .wend, not in %s", ending)
 	}
 	text, beside, list := window.FirstProgram, map[string]string(nil), diag.List(nil)
+	copied := false
 	example, isExample := examples.Program(f.from)
 	switch _, err := os.Stat(f.from); {
 	case f.from == "" && f.fills != "":
@@ -77,7 +80,8 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 		}
 		text, beside = example, examples.Beside(f.from)
 	default:
-		text, list = c.programFrom(ctx, name, f)
+		text, beside, list = c.programFrom(ctx, name, f)
+		copied = len(beside) > 0
 	}
 	if !list.Failed() {
 		if err := writeProgram(name, text, beside); err != nil {
@@ -88,44 +92,72 @@ func (c console) startProgram(ctx context.Context, name string, f *newFlags) err
 	if list.Failed() {
 		return exit(exitErrors)
 	}
+	if copied {
+		c.tell("wrote %s, a copy of %s, which the program reads\n", filepath.ToSlash(filepath.Join(filepath.Dir(name), filepath.Base(f.from))), filepath.ToSlash(f.from))
+	}
 	c.tell("wrote %s; `wend build %s` draws it, `--watch` again on every save\n", filepath.ToSlash(name), filepath.ToSlash(name))
 	return nil
 }
 
-// programFrom is the program that draws a drawing or a photo. That of a drawing is run once, so that
-// whatever there is to say about the drawing is said now.
-func (c console) programFrom(ctx context.Context, name string, f *newFlags) (string, diag.List) {
+// programFrom is the program that draws a drawing or a photo, with the copy of it that
+// is to lie beside the program if it lies elsewhere. That of a drawing is run once, so
+// that whatever there is to say about the drawing is said now.
+func (c console) programFrom(ctx context.Context, name string, f *newFlags) (text string, beside map[string]string, list diag.List) {
+	if f.from == "-" {
+		return "", nil, engine.Faults(aboutFile(f.from, "file-outside", nil))
+	}
 	in, err := c.readInput(f.from)
 	if err != nil {
-		return "", engine.Faults(c.orExample(err, f.from))
+		return "", nil, engine.Faults(c.orExample(err, f.from))
 	}
 	if in.kind != kind.Drawing && in.kind != kind.Photo {
-		return "", engine.Faults(wrongKind(in, "new --from", "name a drawing (SVG), a photo or one of the examples, which `wend new --help` lists"))
+		return "", nil, engine.Faults(wrongKind(in, "new --from", "name a drawing (SVG), a photo or one of the examples, which `wend new --help` lists"))
 	}
-	way, err := filepath.Rel(filepath.Dir(name), f.from)
-	if err != nil || f.from == "-" || !filepath.IsLocal(way) {
-		return "", engine.Faults(aboutFile(f.from, "file-outside", nil))
+	way, err := wayBelow(filepath.Dir(name), f.from)
+	if err != nil {
+		way = filepath.Base(f.from)
+		if there, err := os.ReadFile(filepath.Join(filepath.Dir(name), way)); err != nil || !bytes.Equal(there, in.data) {
+			beside = map[string]string{way: string(in.data)}
+		}
 	}
 	file, err := in.text()
 	if err != nil {
-		return "", engine.Faults(err)
+		return "", nil, engine.Faults(err)
 	}
 	settings, list, err := (&runFlags{limits: "normal", fills: f.fills}).settings(c)
 	if err != nil || list.Failed() {
-		return "", list
+		return "", nil, list
 	}
 	if in.kind == kind.Photo {
 		if f.fills != "" {
-			return "", diag.List{diag.New("flag-unfit", source.Span{}, diag.Args{"flag": "--fills", "of": "a drawing (SVG)"})}
+			return "", nil, diag.List{diag.New("flag-unfit", source.Span{}, diag.Args{"flag": "--fills", "of": "a drawing (SVG)"})}
 		}
-		return engine.PhotoProgram(way, engine.PhotoWishes{}), engine.PhotoSound(ctx, file, settings)
+		return engine.PhotoProgram(way, engine.PhotoWishes{}), beside, engine.PhotoSound(ctx, file, settings)
 	}
 	program, list := engine.Picture(file, settings)
 	if program == nil {
-		return "", list
+		return "", nil, list
 	}
 	_, more := program.Draw(ctx)
-	return engine.PictureProgram(way, f.fills), append(list, more...)
+	return engine.PictureProgram(way, f.fills), beside, append(list, more...)
+}
+
+// wayBelow is the way from a folder to a file in it or below; an error for any other
+// file.
+func wayBelow(folder, name string) (string, error) {
+	from, err := filepath.Abs(folder)
+	if err != nil {
+		return "", err
+	}
+	to, err := filepath.Abs(name)
+	if err != nil {
+		return "", err
+	}
+	way, err := filepath.Rel(from, to)
+	if err == nil && !filepath.IsLocal(way) {
+		err = fs.ErrNotExist
+	}
+	return way, err
 }
 
 // orExample names an example that may have been meant by a file that is not

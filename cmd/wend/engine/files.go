@@ -12,10 +12,11 @@ import (
 )
 
 // named finds a file that a text of the program names: it lies beside that text
-// or below.
+// or below. The program of a picture names the one file that it was made for, which
+// may lie anywhere.
 func (p *Program) named(from *source.File, path string) (use, error) {
 	name := filepath.FromSlash(path)
-	if !filepath.IsLocal(name) {
+	if p.picture == nil && !filepath.IsLocal(name) {
 		return use{}, &diag.Fault{Code: "file-outside", Args: diag.Args{"name": path}}
 	}
 	program, isUsed := p.users[from]
