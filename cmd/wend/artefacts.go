@@ -164,6 +164,9 @@ func (j *sheetJob) simulate(w *pending) error {
 		prints = append(prints, print("if slack were not made up for", as.Uncompensated))
 	}
 	title := fmt.Sprintf("what is off the plan, %g times as far", times)
+	if unknown := j.program.Profile.UnknownSlack(); len(unknown) > 0 {
+		title += "; the slack of " + strings.Join(unknown, " and ") + " is not known, and not in it"
+	}
 	if j.picture.Source != "" {
 		title = j.picture.Source + ": " + title
 	}

@@ -404,7 +404,7 @@ func (c console) report(name string, f *buildFlags, settings engine.Settings, b 
 		}
 		if result.OK {
 			for _, s := range sheets {
-				result.Sheets = append(result.Sheets, newSheetJSON(s))
+				result.Sheets = append(result.Sheets, newSheetJSON(s, settings.Profile))
 			}
 		}
 		if err := c.writeJSON(result); err != nil {

@@ -6,12 +6,14 @@ import (
 	"math"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"wend/cmd/wend/engine"
 	"wend/lang/diag"
 	"wend/lang/diag/render"
 	"wend/runtime/gcode"
 	"wend/runtime/geom"
+	"wend/runtime/machine"
 )
 
 // buildJSON is what `wend build --json` prints. The fields are a promise: they
@@ -37,15 +39,18 @@ type sayingJSON struct {
 // part of its own is there.
 type sheetJSON struct {
 	names        map[string]string
-	Segments     int        `json:"segments"`
-	LineMM       float64    `json:"line_mm"`
-	VisibleMM    float64    `json:"visible_mm"`
-	RetracedMM   float64    `json:"retraced_mm"`
-	LinkMM       float64    `json:"link_mm"`
-	Seconds      float64    `json:"seconds"`
-	BoundSeconds float64    `json:"bound_seconds"`
-	Instructions int        `json:"instructions"`
-	Compensated  bool       `json:"slack_compensated"`
+	Segments     int     `json:"segments"`
+	LineMM       float64 `json:"line_mm"`
+	VisibleMM    float64 `json:"visible_mm"`
+	RetracedMM   float64 `json:"retraced_mm"`
+	LinkMM       float64 `json:"link_mm"`
+	Seconds      float64 `json:"seconds"`
+	BoundSeconds float64 `json:"bound_seconds"`
+	Instructions int     `json:"instructions"`
+	Compensated  bool    `json:"slack_compensated"`
+	// UnknownSlack names the axes whose slack is not measured: the machine has some
+	// that is not compensated.
+	UnknownSlack []string   `json:"slack_unknown"`
 	Bounds       boundsJSON `json:"bounds"`
 	Start        pointJSON  `json:"start"`
 	End          pointJSON  `json:"end"`
@@ -84,7 +89,7 @@ func newPointJSON(p geom.Point) pointJSON { return pointJSON{micron(p.X), micron
 // and does not promise digits.
 func micron(mm float64) float64 { return math.Round(mm*1000)/1000 + 0 }
 
-func newSheetJSON(s builtSheet) sheetJSON {
+func newSheetJSON(s builtSheet, p *machine.Profile) sheetJSON {
 	b := s.Bounds
 	var as *drawnJSON
 	if s.asDrawn != nil {
@@ -99,7 +104,7 @@ func newSheetJSON(s builtSheet) sheetJSON {
 	return sheetJSON{
 		names:    s.names,
 		Segments: s.Segments, LineMM: micron(s.LineMM), VisibleMM: micron(s.VisibleMM), RetracedMM: micron(s.RetracedMM), LinkMM: micron(s.LinkMM),
-		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated,
+		Seconds: micron(s.Seconds), BoundSeconds: micron(s.BoundSeconds), Instructions: s.Instructions, Compensated: s.Compensated, UnknownSlack: p.UnknownSlack(),
 		Bounds: newBoundsJSON(b),
 		Start:  newPointJSON(s.Start), End: newPointJSON(s.End), AsDrawn: as,
 	}
@@ -152,12 +157,17 @@ func (c console) summary(settings engine.Settings, b built) {
 		}
 		c.tell("\n  from       (%s, %s) to (%s, %s)\n", tenths(s.Start.X), tenths(s.Start.Y), tenths(s.End.X), tenths(s.End.Y))
 		c.tell("  within     %s of a page of %g by %g\n", engine.Reach(s.Bounds), settings.Profile.Page().Width(), settings.Profile.Page().Height())
-		slack := "slack not compensated"
+		slack, unknown := "slack not compensated", strings.Join(settings.Profile.UnknownSlack(), " and ")
 		switch p := settings.Profile; {
+		case unknown == "x and y":
+			slack = "slack not known yet, and not compensated"
 		case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
 			slack = "no slack to compensate"
 		case s.Compensated:
 			slack = "slack compensated"
+		}
+		if len(unknown) == 1 {
+			slack += ", that of " + unknown + " not known yet"
 		}
 		c.tell("  moves      %s, %s, read back and compared\n", diag.Grouped(s.Instructions), slack)
 		if p := settings.Profile; p.ReachedMM() > p.Drawing.ToleranceMM {
@@ -167,6 +177,9 @@ func (c console) summary(settings engine.Settings, b built) {
 			c.tell("  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
 			if as.Uncompensated != nil {
 				c.tell("  without    making up for slack it would be %.3f mm\n", as.Uncompensated.LargestMM)
+			}
+			if unknown != "" {
+				c.tell("  unknown    what the slack of %s does, which nobody has measured: it was drawn as if there were none\n", unknown)
 			}
 			if as.Contacts > 0 {
 				c.tell("  walls      the simulated stylus ran into a wall %d times\n", as.Contacts)

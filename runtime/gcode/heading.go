@@ -68,7 +68,12 @@ func writeHeading(l *lines, p *machine.Profile, in *machine.Instructions, h Head
 	if h.Wiped {
 		l.remark("bring it there, then wipe the sheet")
 	}
+	unknown := p.UnknownSlack()
+	if len(unknown) > 0 {
+		l.remark("slack of %s not known yet, and not compensated", strings.Join(unknown, " and "))
+	}
 	switch {
+	case len(unknown) == 2:
 	case p.X.SlackSteps() == 0 && p.Y.SlackSteps() == 0:
 		l.remark("the machine has no slack to compensate")
 	case in.Compensated:
@@ -106,8 +111,9 @@ func flank(gap, slack int32) string {
 	return ""
 }
 
-// Duration says a time so that it can be waited for: in whole seconds, rounded
-// up. It is said so in the heading of a file and wherever else a person reads it.
+// Duration says a time so that it can be waited for: in whole seconds, from
+// an hour on in whole minutes, rounded up. It is said so in the heading of a file and
+// wherever else a person reads it; the page of the window has it once more (lasting).
 func Duration(seconds float64) string {
 	whole := int(math.Ceil(seconds))
 	switch {
@@ -116,7 +122,8 @@ func Duration(seconds float64) string {
 	case whole < 3600:
 		return fmt.Sprintf("%d min %02d s", whole/60, whole%60)
 	}
-	return fmt.Sprintf("%d h %02d min", whole/3600, whole/60%60)
+	minutes := (whole + 59) / 60
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }
 
 // Length says a length so that it can be pictured.

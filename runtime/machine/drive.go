@@ -39,6 +39,19 @@ func (a *Axis) ScaleUncertainty() float64 {
 // SlackSteps is the slack in whole steps.
 func (a *Axis) SlackSteps() int { return int(math.Round(a.SlackMM * a.StepsPerMM())) }
 
+// UnknownSlack names the axes whose slack nobody has measured. Knobs and gears have
+// some, so that 0 in a profile is no measure.
+func (p *Profile) UnknownSlack() []string {
+	axes := []string{}
+	if p.X.SlackMM == 0 {
+		axes = append(axes, "x")
+	}
+	if p.Y.SlackMM == 0 {
+		axes = append(axes, "y")
+	}
+	return axes
+}
+
 // LeadSteps is how many steps a motor stands ahead of the middle of its slack
 // when so many of it are left (see Gap). An odd number of steps counts half a
 // step more on the flank of larger coordinates.
