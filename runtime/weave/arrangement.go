@@ -265,7 +265,7 @@ func (r *arrangement) push(va, vb int32) {
 	r.box = r.box.Include(a).Include(b)
 	n := len(r.ends)
 	crowded := len(r.grid.long) > 64 || len(r.grid.items) > 16*n+1024
-	if n > 4*r.built+1024 || crowded && n > r.built+r.built/4+16 {
+	if r.grid.full() || n > 4*r.built+1024 || crowded && n > r.built+r.built/4+16 {
 		r.layOut()
 		return
 	}

@@ -8,9 +8,14 @@ import (
 
 // grid finds the segments near a place. Only cells that hold something take
 // memory, so the plane has no edges. The newest segments can be removed again.
+//
+// A grid for few segments has no cells: all their boxes are looked at, which takes
+// less time and memory than to lay them out.
 type grid struct {
-	perMM  float64 // cells per mm
-	margin float64 // mm around a segment that count as its cells
+	few    bool
+	boxes  []geom.Box // of all segments in turn, if they are few
+	perMM  float64    // cells per mm
+	margin float64    // mm around a segment that count as its cells
 	keys   []uint64
 	heads  []int32 // into items, the newest first; -1 where the slot is free
 	used   int
@@ -36,11 +41,21 @@ func newGrid(count int, totalMM float64, box geom.Box, reach float64) *grid {
 	if !box.Empty() {
 		size = max(size, math.Sqrt(box.Width()/n*box.Height()))
 	}
-	g := &grid{perMM: 1 / size}
+	g := &grid{perMM: 1 / size, few: count <= fewSegments}
 	g.margin = 2*geom.SamePoint + float64(1e-9*size)
-	g.resize(4 * count)
+	if g.few {
+		g.boxes = make([]geom.Box, 0, count)
+	} else {
+		g.resize(4 * count)
+	}
 	return g
 }
+
+// fewSegments is for how many segments a grid has no cells.
+const fewSegments = 128
+
+// full reports whether there are too many segments for a grid without cells.
+func (g *grid) full() bool { return g.few && len(g.boxes) >= 2*fewSegments }
 
 func (g *grid) resize(atLeast int) {
 	size := 64
@@ -104,6 +119,13 @@ func (g *grid) cells(a, b geom.Point, reach float64, f func(key uint64)) bool {
 }
 
 func (g *grid) add(segment int32, a, b geom.Point) {
+	if g.few {
+		g.boxes = append(g.boxes, geom.Box{
+			Min: geom.Point{X: min(a.X, b.X), Y: min(a.Y, b.Y)},
+			Max: geom.Point{X: max(a.X, b.X), Y: max(a.Y, b.Y)},
+		})
+		return
+	}
 	if g.cells(a, b, 0, func(key uint64) {
 		if 2*(g.used+1) > len(g.keys) {
 			g.resize(2 * len(g.keys))
@@ -123,6 +145,10 @@ func (g *grid) add(segment int32, a, b geom.Point) {
 
 // removeLast takes out the segment that was added last.
 func (g *grid) removeLast(segment int32, a, b geom.Point) {
+	if g.few {
+		g.boxes = g.boxes[:len(g.boxes)-1]
+		return
+	}
 	if n := len(g.long); n > 0 && g.long[n-1] == segment {
 		g.long = g.long[:n-1]
 		return
@@ -173,6 +199,17 @@ func (g *grid) free(slot int) {
 // near calls f for every segment that comes within reach of the one from a to
 // b, and for others; for some more than once.
 func (g *grid) near(a, b geom.Point, reach float64, f func(segment int32)) {
+	if g.few {
+		m := g.margin + reach
+		left, right := min(a.X, b.X)-m, max(a.X, b.X)+m
+		low, high := min(a.Y, b.Y)-m, max(a.Y, b.Y)+m
+		for i := len(g.boxes) - 1; i >= 0; i-- { // the newest first, as among cells
+			if box := &g.boxes[i]; box.Max.X >= left && box.Min.X <= right && box.Max.Y >= low && box.Min.Y <= high {
+				f(int32(i))
+			}
+		}
+		return
+	}
 	if !g.cells(a, b, reach, func(key uint64) {
 		for i := g.heads[g.slot(key)]; i >= 0; i = g.items[i].next {
 			f(g.items[i].segment)
