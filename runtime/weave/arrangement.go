@@ -24,6 +24,7 @@ type arrangement struct {
 	crossed  [][]split  // vertices inside a segment, in order from its first end
 	log      []splitAt  // the splits in the order they were made
 	grid     *grid
+	room     *Room   // or nil
 	built    int     // how many segments the grid was laid out for
 	reach    float64 // of searches, in mm
 	totalMM  float64
@@ -48,13 +49,14 @@ type splitAt struct {
 
 // newArrangement expects so many segments of a total length within a box, and
 // searches with a reach in mm. It may hold any others.
-func newArrangement(count int, totalMM float64, box geom.Box, reach float64) *arrangement {
+func newArrangement(count int, totalMM float64, box geom.Box, reach float64, room *Room) *arrangement {
 	return &arrangement{
-		vertices: newVertexTable(count),
-		ends:     make([][2]int32, 0, count),
-		splits:   make([]int32, 0, count),
-		seen:     make([]int32, 0, count),
-		grid:     newGrid(count, totalMM, box, reach),
+		vertices: newVertexTable(count, room),
+		ends:     room.takePairs(count)[:0],
+		splits:   room.takeNumbers(count)[:0],
+		seen:     room.takeNumbers(count)[:0],
+		grid:     newGrid(count, totalMM, box, reach, room),
+		room:     room,
 		built:    count,
 		reach:    reach,
 		box:      geom.EmptyBox(),
@@ -275,7 +277,7 @@ func (r *arrangement) push(va, vb int32) {
 // layOut makes a grid that suits the segments there are now.
 func (r *arrangement) layOut() {
 	r.built = len(r.ends)
-	r.grid = newGrid(len(r.ends), r.totalMM, r.box, r.reach)
+	r.grid = newGrid(len(r.ends), r.totalMM, r.box, r.reach, r.room)
 	for s := range r.ends {
 		a, b := r.line(int32(s))
 		r.grid.add(int32(s), a, b)

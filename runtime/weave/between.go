@@ -24,22 +24,24 @@ type Passages struct {
 // start and end, but for the lines themselves: the drawing is taken apart once
 // for all of them. A place that is not on a stroke counts as a part.
 //
-// It fails as Weave does.
-func Between(ctx context.Context, strokes [][]geom.Point, places []geom.Point) (*Passages, error) {
+// It fails as Weave does. The room may be nil.
+func Between(ctx context.Context, strokes [][]geom.Point, places []geom.Point, room *Room) (*Passages, error) {
+	room.empty()
 	if err := checkPoints(append(strokes[:len(strokes):len(strokes)], places), Options{}); err != nil {
 		return nil, err
 	}
-	drawing, err := arrange(ctx, strokes, nil)
+	drawing, err := arrange(ctx, strokes, Options{Room: room})
 	if err != nil {
 		return nil, err
 	}
-	dots := make([]int32, len(places))
+	dots := room.takeNumbers(len(places))
 	for i, p := range places {
 		dots[i] = drawing.addDot(p)
 	}
 	p := &Passages{RetraceMM: make([][]float64, len(places))}
+	lengths := make([]float64, len(places)*len(places))
 	for i := range places {
-		p.RetraceMM[i] = make([]float64, len(places))
+		p.RetraceMM[i], lengths = lengths[:len(places):len(places)], lengths[len(places):]
 	}
 	if len(drawing.vertices.points) == 0 {
 		return p, nil
@@ -106,36 +108,40 @@ type pairing struct {
 	by    [][]int32 // the half edge by which the way from a terminal leaves a node for it, or -1
 	nodes []int32   // of the terminals
 	least []int64   // by set of odd nodes
+	twice []bool    // per edge, of the pairing that is looked for
 }
 
 func (g *graph) newPairing(odd []bool, places []int32) *pairing {
 	p := &pairing{g: g}
+	room := g.drawing.room
 	for n, is := range odd {
 		if is {
 			p.nodes = append(p.nodes, int32(n))
 		}
 	}
 	p.odd = len(p.nodes)
-	terminal := make([]int, len(g.vertex)) // plus 1
+	terminal := room.takeNumbers(len(g.vertex)) // plus 1
 	for t, n := range p.nodes {
-		terminal[n] = t + 1
+		terminal[n] = int32(t + 1)
 	}
 	for _, v := range places {
 		n := g.nodeOf(v)
 		if terminal[n] == 0 {
 			p.nodes = append(p.nodes, n)
-			terminal[n] = len(p.nodes)
+			terminal[n] = int32(len(p.nodes))
 		}
-		p.where = append(p.where, terminal[n]-1)
+		p.where = append(p.where, int(terminal[n]-1))
 	}
 	p.far, p.by = make([][]int64, len(p.nodes)), make([][]int32, len(p.nodes))
-	far, by := make([]int64, len(p.nodes)*len(odd)), make([]int32, len(p.nodes)*len(odd))
+	far, by := room.takeUnits(len(p.nodes)*len(odd)), room.takeNumbers(len(p.nodes)*len(odd))
+	done := room.takeMarks(len(odd))
 	for t, n := range p.nodes {
 		p.far[t], far = far[:len(odd):len(odd)], far[len(odd):]
 		p.by[t], by = by[:len(odd):len(odd)], by[len(odd):]
-		g.shortest(n, p.far[t], p.by[t])
+		g.shortest(n, p.far[t], p.by[t], done)
 	}
-	p.least = make([]int64, 1<<p.odd)
+	p.least = room.takeUnits(1 << p.odd)
+	p.twice = room.takeMarks(len(g.edges))
 	for set := 3; set < len(p.least); set++ {
 		if bits.OnesCount(uint(set))%2 == 1 {
 			continue
@@ -166,7 +172,8 @@ func (p *pairing) apart(s, t int) int64 { return p.far[s][p.nodes[t]] }
 func (p *pairing) between(i, j int) []int32 {
 	s, t := p.where[i], p.where[j]
 	set := 1<<p.odd - 1
-	twice := make([]bool, len(p.g.edges))
+	twice := p.twice
+	clear(twice)
 	switch {
 	case s == t:
 	case s < p.odd && t < p.odd:
@@ -235,13 +242,12 @@ func (p *pairing) pass(s, t int, twice []bool) {
 // shortest finds the shortest ways from a node to all others: how far they are,
 // and the half edge by which each is left for it (E. W. Dijkstra, "A note on two
 // problems in connexion with graphs", Numer. Math. 1, 1959). The graph is small, so
-// the next node is looked for among all.
-func (g *graph) shortest(from int32, far []int64, by []int32) {
+// the next node is looked for among all. done is room to work in.
+func (g *graph) shortest(from int32, far []int64, by []int32, done []bool) {
 	for n := range far {
-		far[n], by[n] = math.MaxInt64, -1
+		far[n], by[n], done[n] = math.MaxInt64, -1, false
 	}
 	far[from] = 0
-	done := make([]bool, len(far))
 	for {
 		here := int32(-1)
 		for n, d := range far {

@@ -13,6 +13,7 @@ import (
 
 // The lines themselves, one after the other, cost what is said of all at once.
 func TestWhatIsSaidOfAllPairsHoldsForEach(t *testing.T) {
+	room := new(Room)
 	rapid.Check(t, func(t *rapid.T) {
 		coordinate := rapid.Custom(func(t *rapid.T) geom.Point {
 			return geom.Point{X: float64(rapid.IntRange(0, 6).Draw(t, "x")), Y: float64(rapid.IntRange(0, 6).Draw(t, "y"))}
@@ -23,12 +24,17 @@ func TestWhatIsSaidOfAllPairsHoldsForEach(t *testing.T) {
 			stroke := rapid.SampledFrom(strokes).Draw(t, "stroke")
 			places = append(places, rapid.SampledFrom(stroke).Draw(t, "place"))
 		}
-		all, err := Between(context.Background(), strokes, places)
+		all, err := Between(context.Background(), strokes, places, room)
 		require.NoError(t, err)
 		for i := range places {
 			for j := range places {
-				one, err := Weave(context.Background(), strokes, Options{Start: &places[i], End: &places[j]})
+				options := Options{Start: &places[i], End: &places[j]}
+				one, err := Weave(context.Background(), strokes, options)
 				require.NoError(t, err)
+				options.Room = room
+				again, err := Weave(context.Background(), strokes, options)
+				require.NoError(t, err)
+				require.Equal(t, one, again, "in memory that was used before")
 				require.InDelta(t, one.RetraceMM, all.RetraceMM[i][j], 1e-6)
 				require.InDelta(t, one.DrawnMM, all.DrawnMM, 1e-6)
 				require.InDelta(t, one.LinkMM, all.LinkMM, 1e-6)

@@ -34,29 +34,31 @@ type boxTree struct {
 
 const itemsPerLeaf = 4
 
-func newBoxTree(items []item) *boxTree {
+// keyed is an item by its number, and where it is on a curve.
+type keyed struct {
+	key uint64
+	at  int32
+}
+
+func newBoxTree(items []item, room *Room) *boxTree {
 	box := geom.EmptyBox()
 	for _, it := range items {
 		box = box.Include(it.from).Include(it.to)
 	}
 	curve := newCurve(box)
-	type keyed struct {
-		key uint64
-		at  int32
-	}
-	list := make([]keyed, len(items))
+	list := room.takeKeys(len(items))
 	for i, it := range items {
 		list[i] = keyed{curve.key(geom.Point{X: (it.from.X + it.to.X) / 2, Y: (it.from.Y + it.to.Y) / 2}), int32(i)}
 	}
 	slices.SortFunc(list, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.at, b.at)) })
-	t := &boxTree{items: make([]item, len(items))}
+	t := &boxTree{items: room.takeItems(len(items))}
 	for i, k := range list {
 		t.items[i] = items[k.at]
 	}
 	leaves := (len(items) + itemsPerLeaf - 1) / itemsPerLeaf
 	t.first = 1 << bits.Len(uint(max(leaves-1, 0)))
-	t.boxes = make([]geom.Box, 2*t.first)
-	t.label = make([]int32, 2*t.first)
+	t.boxes = room.takeBoxes(2 * t.first)
+	t.label = room.takeNumbers(2 * t.first)
 	for n := len(t.boxes) - 1; n > 0; n-- {
 		if n < t.first {
 			t.boxes[n] = t.boxes[2*n].Union(t.boxes[2*n+1])

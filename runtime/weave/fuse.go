@@ -144,7 +144,7 @@ func (f *fusion) onBodies(ctx context.Context, ends []strokeEnd, charge func(ope
 			total += along[i][len(s)-1]
 		}
 	}
-	g := newGrid(len(segments), total, box, 0)
+	g := newGrid(len(segments), total, box, 0, nil)
 	for k, s := range segments {
 		g.add(int32(k), f.strokes[s.stroke][s.vertex], f.strokes[s.stroke][s.vertex+1])
 	}

@@ -50,7 +50,7 @@ type piece struct {
 // newGraph makes a graph of a drawing in which the segments from firstLink on
 // are links. The vertices in keep become nodes in any case, unless negative.
 func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
-	pieces := make([]piece, 0, len(r.ends)+len(r.log))
+	pieces := r.room.takePieces(len(r.ends) + len(r.log))[:0]
 	for s, e := range r.ends {
 		role := plan.Drawn
 		if int32(s) >= firstLink {
@@ -67,7 +67,7 @@ func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
 	}
 
 	count := len(r.vertices.points)
-	first := make([]int32, count+1)
+	first := r.room.takeNumbers(count + 1)
 	for _, p := range pieces {
 		first[p.ends[0]]++
 		first[p.ends[1]]++
@@ -76,8 +76,8 @@ func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
 	for v := range first {
 		total, first[v] = total+first[v], total
 	}
-	at := make([]int32, total)
-	next := append([]int32(nil), first[:count]...)
+	at, next := r.room.takeNumbers(int(total)), r.room.takeNumbers(count)
+	copy(next, first)
 	for i, p := range pieces {
 		for side, v := range p.ends {
 			at[next[v]] = int32(2*i + side)
@@ -86,7 +86,7 @@ func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
 	}
 
 	g := &graph{drawing: r}
-	node := make([]int32, count)
+	node := r.room.takeNumbers(count)
 	for v := range node {
 		around := at[first[v]:first[v+1]]
 		if len(around) == 2 && around[0]/2 != around[1]/2 && pieces[around[0]/2].role == pieces[around[1]/2].role {
@@ -105,8 +105,8 @@ func newGraph(r *arrangement, firstLink int32, keep ...int32) *graph {
 	for _, v := range g.vertex {
 		halves += int(first[v+1] - first[v])
 	}
-	g.edges, g.chain = make([]edge, 0, halves/2), make([]int32, 0, len(pieces)+halves/2)
-	used := make([]bool, len(pieces))
+	g.edges, g.chain = r.room.takeEdges(halves / 2)[:0], r.room.takeNumbers(len(pieces) + halves/2)[:0]
+	used := r.room.takeMarks(len(pieces))
 	follow := func(v int32, half int32) {
 		e := edge{from: int32(len(g.chain)), role: pieces[half/2].role}
 		e.ends[0] = node[v]
@@ -155,7 +155,8 @@ func (g *graph) addNode(v int32) int32 {
 
 // index lists the half edges of every node.
 func (g *graph) index() {
-	g.first = make([]int32, len(g.vertex)+1)
+	room := g.drawing.room
+	g.first = room.takeNumbers(len(g.vertex) + 1)
 	for i := range g.edges {
 		g.first[g.edges[i].ends[0]]++
 		g.first[g.edges[i].ends[1]]++
@@ -164,8 +165,9 @@ func (g *graph) index() {
 	for n := range g.first {
 		total, g.first[n] = total+g.first[n], total
 	}
-	g.at = make([]int32, total)
-	next := append([]int32(nil), g.first[:len(g.vertex)]...)
+	g.at = room.takeNumbers(int(total))
+	next := room.takeNumbers(len(g.vertex))
+	copy(next, g.first)
 	for i := range g.edges {
 		for side, n := range g.edges[i].ends {
 			g.at[next[n]] = int32(2*i + side)

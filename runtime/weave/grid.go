@@ -30,7 +30,7 @@ const longCells = 1 << 12
 
 // newGrid suits so many segments of a total length within a box, and searches
 // with a reach in mm.
-func newGrid(count int, totalMM float64, box geom.Box, reach float64) *grid {
+func newGrid(count int, totalMM float64, box geom.Box, reach float64, room *Room) *grid {
 	// A segment lies in one cell and in another for every crossed border. About
 	// as many cells as segments would be ideal if segments were points; long
 	// ones must not fill memory, so each gets eight cells on average at most.
@@ -44,7 +44,7 @@ func newGrid(count int, totalMM float64, box geom.Box, reach float64) *grid {
 	g := &grid{perMM: 1 / size, few: count <= fewSegments}
 	g.margin = 2*geom.SamePoint + float64(1e-9*size)
 	if g.few {
-		g.boxes = make([]geom.Box, 0, count)
+		g.boxes = room.takeBoxes(count)[:0]
 	} else {
 		g.resize(4 * count)
 	}

@@ -3,8 +3,8 @@ package weave
 // unionFind keeps disjoint sets of numbers from 0.
 type unionFind []int32
 
-func newUnionFind(n int) unionFind {
-	u := make(unionFind, n)
+func newUnionFind(n int, room *Room) unionFind {
+	u := unionFind(room.takeNumbers(n))
 	for i := range u {
 		u[i] = int32(i)
 	}
@@ -56,14 +56,14 @@ func (p *parts) dots() int {
 }
 
 func findParts(r *arrangement) *parts {
-	u := newUnionFind(len(r.vertices.points))
+	u := newUnionFind(len(r.vertices.points), r.room)
 	for s, e := range r.ends {
 		u.join(e[0], e[1])
 		for _, i := range r.inner(int32(s)) {
 			u.join(e[0], i.vertex)
 		}
 	}
-	p := &parts{of: make([]int32, len(u))}
+	p := &parts{of: r.room.takeNumbers(len(u))}
 	for v := range u {
 		if root := u.find(int32(v)); root == int32(v) {
 			p.of[v] = int32(p.count)

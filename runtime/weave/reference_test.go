@@ -209,7 +209,7 @@ func TestTheSpanningValueIsThatOfAMinimumSpanningTree(t *testing.T) {
 	for _, s := range samples {
 		t.Run(s.name, func(t *testing.T) {
 			strokes := s.strokes(120)
-			drawing, err := arrange(context.Background(), strokes, nil)
+			drawing, err := arrange(context.Background(), strokes, Options{})
 			require.NoError(t, err)
 			p := findParts(drawing)
 			items := itemsOf(drawing, p)

@@ -29,7 +29,7 @@ func (w walkEnds) free() int {
 // oddNodes tells which nodes need an odd number of passes added, given where
 // the line ends, and how many these are.
 func oddNodes(g *graph, ends walkEnds) (odd []bool, count int) {
-	odd = make([]bool, len(g.vertex))
+	odd = g.drawing.room.takeMarks(len(g.vertex))
 	for n := range odd {
 		odd[n] = (g.first[n+1]-g.first[n])%2 == 1
 	}
@@ -128,7 +128,7 @@ const fewPorts = 4
 
 func (p *ports) solve(ctx context.Context) (*matching.Solver, error) {
 	nodes := p.g.alongCurve()
-	p.rank = make([]int32, len(p.g.edges))
+	p.rank = p.g.drawing.room.takeNumbers(len(p.g.edges))
 	for e := range p.rank {
 		p.rank[e] = -1
 	}

@@ -63,8 +63,8 @@ func (w *network) nearestOnPart(p geom.Point, part int32, within float64) (neare
 // several, because the box around a long slanting one says little.
 func itemsOf(r *arrangement, p *parts) []item {
 	longest := 2 * r.totalMM / float64(len(r.ends)+1)
-	items := make([]item, 0, 2*len(r.ends))
-	touched := make([]bool, len(r.vertices.points))
+	items := r.room.takeItems(2 * len(r.ends))[:0]
+	touched := r.room.takeMarks(len(r.vertices.points))
 	for s, e := range r.ends {
 		a, b := r.line(int32(s))
 		touched[e[0]], touched[e[1]] = true, true
@@ -102,10 +102,10 @@ func itemsOf(r *arrangement, p *parts) []item {
 // through pairs of boxes (W. B. March, P. Ram, A. G. Gray, "Fast Euclidean
 // minimum spanning tree", KDD 2010).
 func span(ctx context.Context, r *arrangement, p *parts) (*network, error) {
-	t := newBoxTree(itemsOf(r, p))
+	t := newBoxTree(itemsOf(r, p), r.room)
 	b := &boruvka{
-		ctx: ctx, t: t, joined: newUnionFind(p.count),
-		best: make([]candidate, p.count), weight: make([]int, p.count), reach: make([]float64, len(t.boxes)), own: make([]int32, len(t.items)),
+		ctx: ctx, t: t, room: r.room, joined: newUnionFind(p.count, r.room), best: r.room.takeCandidates(p.count),
+		weight: r.room.takeNumbers(p.count), reach: r.room.takeLengths(len(t.boxes)), own: r.room.takeNumbers(len(t.items)),
 	}
 	net := &network{tree: t, parts: p}
 	for len(net.links) < p.count-1 {
@@ -130,9 +130,10 @@ func span(ctx context.Context, r *arrangement, p *parts) (*network, error) {
 type boruvka struct {
 	ctx    context.Context
 	t      *boxTree
+	room   *Room
 	joined unionFind
 	best   []candidate // per part that stands for a set of joined ones
-	weight []int       // per part, how many items its set has
+	weight []int32     // per part, how many items its set has
 	own    []int32     // per item, the part that stands for its set
 	found  []*descent  // the workers
 	reach  []float64   // per node, how far (squared) any item below may have to look
@@ -205,7 +206,7 @@ func (b *boruvka) round() {
 		workers = 1
 	}
 	for len(b.found) < workers {
-		b.found = append(b.found, &descent{boruvka: b, best: make([]candidate, len(b.best))})
+		b.found = append(b.found, &descent{boruvka: b, best: b.room.takeCandidates(len(b.best))})
 	}
 	search := func(w int) {
 		for n := subtrees + w; n < 2*subtrees; n += workers {

@@ -109,7 +109,7 @@ func (t *Trace) takeIn(ctx context.Context, line []geom.Point) error {
 		for i := 1; i < len(line); i++ {
 			total += line[i].Distance(line[i-1])
 		}
-		t.drawn = newArrangement(len(line), total, box, t.widthMM)
+		t.drawn = newArrangement(len(line), total, box, t.widthMM, nil)
 	}
 	for i := from; i < len(line); i++ {
 		if (i-from)%strokesPerCheck == strokesPerCheck-1 && ctx.Err() != nil {

@@ -110,7 +110,7 @@ func TestRetracedLineLiesOnTheFirstAndAddsNothing(t *testing.T) {
 // meets itself known, by brute force: all vertices and crossings, the shortest
 // ways between all of them.
 func fullSearch(line []geom.Point, to geom.Point) float64 {
-	r, err := arrange(context.Background(), [][]geom.Point{line}, nil)
+	r, err := arrange(context.Background(), [][]geom.Point{line}, Options{})
 	if err != nil {
 		panic(err)
 	}

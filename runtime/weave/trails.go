@@ -40,32 +40,33 @@ type exchange struct {
 }
 
 func newTrails(g *graph, again []int32) *trails {
-	t := &trails{g: g, pass: make([]int32, 0, len(g.edges)+len(again))}
+	room := g.drawing.room
+	t := &trails{g: g, pass: room.takeNumbers(len(g.edges) + len(again))[:0]}
 	for e := range g.edges {
 		t.pass = append(t.pass, int32(e))
 	}
 	t.pass = append(t.pass, again...)
-	degree := make([]int32, len(g.vertex))
+	degree := room.takeNumbers(len(g.vertex))
 	for _, e := range t.pass {
 		for _, n := range g.edges[e].ends {
 			degree[n]++
 		}
 	}
-	room := make([]int32, 2*len(t.pass))
+	halves := room.takeNumbers(2 * len(t.pass))
 	t.couples = make([][]int32, len(g.vertex))
 	for n, d := range degree {
-		t.couples[n], room = room[:0:d], room[d:]
+		t.couples[n], halves = halves[:0:d], halves[d:]
 	}
 	for i, e := range t.pass {
 		for side, n := range g.edges[e].ends {
 			t.couples[n] = append(t.couples[n], int32(2*i+side))
 		}
 	}
-	t.out = make([]geom.Point, 2*len(g.edges))
+	t.out = room.takePoints(2 * len(g.edges))
 	for half := range t.out {
 		t.out[half] = g.direction(int32(half))
 	}
-	t.set = newUnionFind(len(t.pass))
+	t.set = newUnionFind(len(t.pass), room)
 	for n := range t.couples {
 		t.couple(int32(n))
 	}
@@ -246,7 +247,8 @@ func (t *trails) walk(ends walkEnds, result *Result) {
 		result.Points = []geom.Point{t.g.drawing.point(t.g.vertex[0])}
 		return
 	}
-	partner := make([]int32, 2*len(t.pass))
+	room := t.g.drawing.room
+	partner := room.takeNumbers(2 * len(t.pass))
 	for i := range partner {
 		partner[i] = -1
 	}
@@ -287,7 +289,7 @@ func (t *trails) walk(ends walkEnds, result *Result) {
 		pieces += int(t.g.edges[e].to-t.g.edges[e].from) - 1
 	}
 	result.Points, result.Roles = slices.Grow(result.Points, pieces+1), slices.Grow(result.Roles, pieces)
-	seen := make([]bool, len(t.g.edges))
+	seen := room.takeMarks(len(t.g.edges))
 	result.Points = append(result.Points, t.g.drawing.point(t.g.vertex[t.nodeAt(half)]))
 	for half >= 0 {
 		e := t.pass[half/2]

@@ -18,11 +18,12 @@ type vertexTable struct {
 	points []geom.Point
 	next   []int32 // the vertex added before this one to the same bucket, or -1
 	head   []int32 // the newest vertex of each bucket, or -1; a power of two many
+	room   *Room   // or nil
 }
 
 // newVertexTable has room for n vertices before it first grows.
-func newVertexTable(n int) *vertexTable {
-	t := &vertexTable{points: make([]geom.Point, 0, n), next: make([]int32, 0, n)}
+func newVertexTable(n int, room *Room) *vertexTable {
+	t := &vertexTable{points: room.takePoints(n)[:0], next: room.takeNumbers(n)[:0], room: room}
 	t.grow(n)
 	return t
 }
@@ -32,7 +33,7 @@ func (t *vertexTable) grow(n int) {
 	for size < n {
 		size *= 2
 	}
-	t.head = make([]int32, size)
+	t.head = t.room.takeNumbers(size)
 	for i := range t.head {
 		t.head[i] = -1
 	}

@@ -16,7 +16,7 @@ func WayBack(points []geom.Point) []int {
 	if len(points) < 2 {
 		return nil
 	}
-	table := newVertexTable(len(points))
+	table := newVertexTable(len(points), nil)
 	firstVisit := make([]int, 0, len(points))
 	vertexOf := make([]int32, len(points))
 	for i, p := range points {

@@ -67,7 +67,7 @@ func TestTheWayBackUsesDrawnEdgesAndPassesEachVertexOnce(t *testing.T) {
 }
 
 func TestVerticesAreFoundAcrossCellBordersAndForgottenInOrder(t *testing.T) {
-	table := newVertexTable(0)
+	table := newVertexTable(0, nil)
 	edge := 7.0 / cellsPerMM
 	v, isNew := table.add(geom.Point{X: edge + 4e-7, Y: edge + 4e-7})
 	require.True(t, isNew)

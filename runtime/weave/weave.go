@@ -24,6 +24,8 @@ type Options struct {
 	// in operations and in bytes of working memory. Few strokes may make many. Its
 	// error ends the work. It may be nil.
 	Charge func(operations, bytes int) error
+	// Room is working memory that was used before, or nil.
+	Room *Room
 }
 
 // What a crossing takes, until the line is made.
@@ -82,7 +84,8 @@ func Weave(ctx context.Context, strokes [][]geom.Point, options Options) (*Resul
 			return nil, err
 		}
 	}
-	drawing, err := arrange(ctx, strokes, options.Charge)
+	options.Room.empty()
+	drawing, err := arrange(ctx, strokes, options)
 	if err != nil {
 		return nil, err
 	}
@@ -166,7 +169,7 @@ func checkPoints(strokes [][]geom.Point, options Options) error {
 const strokesPerCheck = 1 << 12
 
 // arrange takes strokes apart into segments that meet at vertices only.
-func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations, bytes int) error) (*arrangement, error) {
+func arrange(ctx context.Context, strokes [][]geom.Point, options Options) (*arrangement, error) {
 	count, totalMM, box := 0, 0.0, geom.EmptyBox()
 	for _, stroke := range strokes {
 		for i, p := range stroke {
@@ -177,7 +180,7 @@ func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations
 		}
 		count += len(stroke)
 	}
-	drawing := newArrangement(count, totalMM, box, 0)
+	drawing := newArrangement(count, totalMM, box, 0, options.Room)
 	added, charged := 0, 0
 	for _, stroke := range strokes {
 		if len(stroke) == 1 {
@@ -188,9 +191,9 @@ func arrange(ctx context.Context, strokes [][]geom.Point, charge func(operations
 			if added++; added%strokesPerCheck == 0 && ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
-			if more := len(drawing.log) - charged; more >= strokesPerCheck && charge != nil {
+			if more := len(drawing.log) - charged; more >= strokesPerCheck && options.Charge != nil {
 				charged += more
-				if err := charge(more*crossingWork, more*crossingBytes); err != nil {
+				if err := options.Charge(more*crossingWork, more*crossingBytes); err != nil {
 					return nil, err
 				}
 			}

@@ -38,7 +38,7 @@ func requireSound(t require.TestingT, strokes [][]geom.Point, options Options, r
 	near := 2 * geom.SamePoint * float64(len(r.Points)) // every vertex may be off by one tolerance
 	require.InDelta(t, r.DrawnMM, sums[plan.Drawn], near)
 	if options.ToleranceMM == 0 {
-		drawing, err := arrange(context.Background(), strokes, nil)
+		drawing, err := arrange(context.Background(), strokes, Options{})
 		require.NoError(t, err)
 		require.InDelta(t, drawing.totalMM, r.DrawnMM, near)
 	}

@@ -224,7 +224,7 @@ func FuzzReadingAnyTextGivesAFaceOrAnError(f *testing.F) {
 		}
 		for _, name := range face.drawnNames() {
 			if g := face.drawn(name); !g.space() {
-				if _, err := g.waysOf(context.Background()); err != nil {
+				if _, err := g.waysOf(context.Background(), nil); err != nil {
 					t.Fatal(err)
 				}
 			}

@@ -80,7 +80,7 @@ func TestQuotesHangOnTheirWord(t *testing.T) {
 		for _, text := range []string{"“moss”", "‘I’", "d’or", "\"no\"", "“T”", "fern’s", "“well-known”", "20 °C"} {
 			letters := groundedRow(t, face.Name, text)
 			for _, l := range letters {
-				w, err := l.waysOf(context.Background())
+				w, err := l.waysOf(context.Background(), nil)
 				require.NoError(t, err)
 				require.LessOrEqual(t, w.bridges, 120.0, "%s in %q", l.name, text)
 				require.False(t, l.floats())

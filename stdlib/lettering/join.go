@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wend/runtime/geom"
+	"wend/runtime/weave"
 )
 
 // New line costs so many times what line gone over again costs, as everywhere
@@ -58,8 +59,8 @@ type passage struct{ from, to int }
 // passages chooses the ways through the letters of a row, left to right, so that
 // the joins between them and what is gone over again cost least: a shortest path
 // in layers, one for each letter, whose nodes are the places where the letter is
-// left. level keeps the joins on the baseline.
-func passages(ctx context.Context, letters []placed, start, end rowEnd, level bool) ([]passage, error) {
+// left. level keeps the joins on the baseline. The room may be nil.
+func passages(ctx context.Context, letters []placed, start, end rowEnd, level bool, room *weave.Room) ([]passage, error) {
 	if len(letters) == 0 {
 		return nil, nil
 	}
@@ -69,7 +70,7 @@ func passages(ctx context.Context, letters []placed, start, end rowEnd, level bo
 	var entries []float64
 	var entered []int
 	for i, l := range letters {
-		w, err := l.waysOf(ctx)
+		w, err := l.waysOf(ctx, room)
 		if err != nil {
 			return nil, err
 		}

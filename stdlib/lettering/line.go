@@ -6,6 +6,7 @@ import (
 
 	"wend/runtime/geom"
 	"wend/runtime/plan"
+	"wend/runtime/weave"
 )
 
 // Piece is a part of the line through a text: a letter, or a join.
@@ -123,7 +124,7 @@ const margin = 34
 // the way between rows is short. It is exact to a tolerance in mm, and fails only
 // when the context ends.
 func (b *Block) Line(ctx context.Context, rows Rows, toleranceMM float64) (*Line, error) {
-	w := writer{Block: b, ctx: ctx, rows: rows, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
+	w := writer{Block: b, ctx: ctx, rows: rows, room: &room{}, line: &Line{}, level: levelFor(toleranceMM / b.scale)}
 	written := b.grounded()
 	if len(written) > 1 && rows == Near {
 		return w.line, w.near(written)
@@ -233,10 +234,17 @@ type writer struct {
 	*Block
 	ctx   context.Context
 	rows  Rows
+	room  *room
 	line  *Line
 	level int
 	last  geom.Point // mm
 	begun bool
+}
+
+// room is working memory that a writer uses from row to row.
+type room struct {
+	weave   weave.Room
+	network network
 }
 
 // place is where a place of a row, relative to the left end of its baseline,
@@ -257,7 +265,7 @@ func (w *writer) joinTo(to geom.Point) {
 
 // row writes one row, from its right end if backward.
 func (w *writer) row(r *row, left, right rowEnd, backward bool) error {
-	chosen, err := passages(w.ctx, r.letters, left, right, w.rows == Ruled)
+	chosen, err := passages(w.ctx, r.letters, left, right, w.rows == Ruled, &w.room.weave)
 	if err != nil {
 		return err
 	}
@@ -289,7 +297,7 @@ func (w *writer) row(r *row, left, right rowEnd, backward bool) error {
 
 // letter writes one letter, joined to what was written before.
 func (w *writer) letter(r *row, l placed, p passage) error {
-	route, err := l.route(w.ctx, p.from, p.to, w.level)
+	route, err := l.route(w.ctx, p.from, p.to, w.level, &w.room.weave)
 	if err != nil {
 		return err
 	}

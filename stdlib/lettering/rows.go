@@ -47,7 +47,6 @@ type strand struct {
 	vertices []vertex
 	baseline float64 // mm
 	scale    float64 // mm a unit
-	net      *network
 }
 
 // newStrand takes over the pieces of a row. heads are the pieces that draw the
@@ -177,7 +176,7 @@ func (w *writer) strand(r *row, rows []row, i int) (*strand, error) {
 	if i+1 == len(rows) {
 		right.lead(w.face, rows, r.letters[len(r.letters)-1], 1)
 	}
-	alone := &writer{Block: w.Block, ctx: w.ctx, rows: w.rows, level: w.level, line: &Line{}}
+	alone := &writer{Block: w.Block, ctx: w.ctx, rows: w.rows, room: w.room, level: w.level, line: &Line{}}
 	if err := alone.row(r, left, right, false); err != nil {
 		return nil, err
 	}
@@ -229,7 +228,7 @@ func (w *writer) pass(s *strand, from, to int) {
 // again goes from one vertex of a row that was drawn to another, on the shortest
 // way over its line.
 func (w *writer) again(s *strand, from, to int) {
-	way := s.way(from, to)
+	way := s.way(from, to, &w.room.network)
 	if len(way) > 1 {
 		w.line.Pieces = append(w.line.Pieces, Piece{Points: way, Again: true})
 	}
@@ -242,16 +241,18 @@ func (w *writer) again(s *strand, from, to int) {
 // way is the shortest way over the line of a row from one vertex to another. The
 // line is at one place wherever two of its vertices are (Dijkstra, A note on two
 // problems in connexion with graphs, 1959).
-func (s *strand) way(from, to int) []geom.Point {
-	g := s.graph()
+func (s *strand) way(from, to int, g *network) []geom.Point {
+	if g.strand != s {
+		g.lay(s)
+	}
 	start, goal := g.nodes[from], g.nodes[to]
-	distance := make([]float64, len(g.at))
-	before := make([]int32, len(g.at))
+	distance := slices.Grow(g.distance[:0], len(g.at))[:len(g.at)]
+	before := slices.Grow(g.before[:0], len(g.at))[:len(g.at)]
 	for i := range distance {
 		distance[i] = math.Inf(1)
 	}
 	distance[start] = 0
-	open := heap.Heap[reached]{{start, 0}}
+	open := append(g.open[:0], reached{start, 0})
 	for len(open) > 0 {
 		here := open.Pop()
 		if here.node == goal {
@@ -268,17 +269,29 @@ func (s *strand) way(from, to int) []geom.Point {
 			}
 		}
 	}
-	way := []geom.Point{g.at[goal]}
-	for at := goal; at != start; {
-		at = before[at]
-		way = append(way, g.at[at])
+	g.distance, g.before, g.open = distance, before, open
+	count := 1
+	for at := goal; at != start; at = before[at] {
+		count++
 	}
-	slices.Reverse(way)
+	way := make([]geom.Point, count)
+	for at := goal; count > 0; at = before[at] {
+		count--
+		way[count] = g.at[at]
+	}
 	return way
 }
 
-// network are the places of a row's line and which of them the line joins.
+// network are the places of a row's line and which of them the line joins. It is
+// laid for one row after the other in the same memory.
 type network struct {
+	strand *strand            // for which it is laid
+	known  map[[2]int64]int32 // places by where they are
+
+	distance []float64
+	before   []int32
+	open     heap.Heap[reached]
+
 	at    []geom.Point
 	first []int32 // of each place's arcs, or -1
 	arcs  []arc
@@ -288,19 +301,21 @@ type network struct {
 // arc leads to a place; next is another one from the same place, or -1.
 type arc struct{ to, next int32 }
 
-func (s *strand) graph() *network {
-	if s.net != nil {
-		return s.net
-	}
+func (g *network) lay(s *strand) {
 	count := len(s.vertices)
-	g := &network{at: make([]geom.Point, 0, count), first: make([]int32, 0, count), arcs: make([]arc, 0, 2*count), nodes: make([]int32, 0, count)}
-	known := make(map[[2]int64]int32, count)
+	g.strand = s
+	g.at, g.first = slices.Grow(g.at[:0], count), slices.Grow(g.first[:0], count)
+	g.arcs, g.nodes = slices.Grow(g.arcs[:0], 2*count), slices.Grow(g.nodes[:0], count)
+	if g.known == nil {
+		g.known = make(map[[2]int64]int32, count)
+	}
+	clear(g.known)
 	for i, v := range s.vertices {
 		key := [2]int64{int64(math.Round(v.at.X / geom.SamePoint)), int64(math.Round(v.at.Y / geom.SamePoint))}
-		n, ok := known[key]
+		n, ok := g.known[key]
 		if !ok {
 			n = int32(len(g.at))
-			known[key] = n
+			g.known[key] = n
 			g.at, g.first = append(g.at, v.at), append(g.first, -1)
 		}
 		g.nodes = append(g.nodes, n)
@@ -309,8 +324,6 @@ func (s *strand) graph() *network {
 			g.join(g.nodes[i-1], n)
 		}
 	}
-	s.net = g
-	return g
 }
 
 // joined reports whether an arc leads from a place to another.

@@ -24,10 +24,10 @@ type ways struct {
 // lengths differ from those of the finest line by a fraction of that.
 const coarse = 0.5
 
-// waysOf finds the ways of a letter, once.
-func (g *Glyph) waysOf(ctx context.Context) (*ways, error) {
+// waysOf finds the ways of a letter, once. The room may be nil.
+func (g *Glyph) waysOf(ctx context.Context, room *weave.Room) (*ways, error) {
 	// What is kept for all must not depend on when one of them gave up.
-	g.once.Do(func() { g.ways, g.failed = g.findWays(context.WithoutCancel(ctx)) })
+	g.once.Do(func() { g.ways, g.failed = g.findWays(context.WithoutCancel(ctx), room) })
 	if g.failed != nil {
 		return nil, g.failed
 	}
@@ -42,9 +42,9 @@ func (g *Glyph) flat(tolerance float64) [][]geom.Point {
 	return lines
 }
 
-func (g *Glyph) findWays(ctx context.Context) (*ways, error) {
+func (g *Glyph) findWays(ctx context.Context, room *weave.Room) (*ways, error) {
 	w := &ways{places: g.places()}
-	woven, err := weave.Between(ctx, g.flat(coarse), w.places)
+	woven, err := weave.Between(ctx, g.flat(coarse), w.places, room)
 	if err != nil {
 		return nil, err
 	}
@@ -58,17 +58,17 @@ type routeKey struct {
 }
 
 // route is the line through the letter from one place to another, in units,
-// exact to toleranceAt(level). It is not to be changed.
-func (g *Glyph) route(ctx context.Context, from, to, level int) ([]geom.Point, error) {
+// exact to toleranceAt(level). It is not to be changed. The room may be nil.
+func (g *Glyph) route(ctx context.Context, from, to, level int, room *weave.Room) ([]geom.Point, error) {
 	if from > to {
-		forward, err := g.route(ctx, to, from, level)
+		forward, err := g.route(ctx, to, from, level, room)
 		return geom.Reversed(forward), err
 	}
 	key := routeKey{from, to, level}
 	if known, ok := g.routes.Load(key); ok {
 		return known.([]geom.Point), nil
 	}
-	woven, err := weave.Weave(ctx, g.flat(toleranceAt(level)), weave.Options{Start: &g.ways.places[from], End: &g.ways.places[to]})
+	woven, err := weave.Weave(ctx, g.flat(toleranceAt(level)), weave.Options{Start: &g.ways.places[from], End: &g.ways.places[to], Room: room})
 	if err != nil {
 		return nil, err
 	}

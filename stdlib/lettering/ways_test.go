@@ -17,7 +17,7 @@ import (
 // bridgesOf are the pieces of line that the engine adds between the parts of a
 // letter.
 func bridgesOf(t require.TestingT, g *Glyph) [][]geom.Point {
-	w, err := g.waysOf(context.Background())
+	w, err := g.waysOf(context.Background(), nil)
 	require.NoError(t, err)
 	woven, err := weave.Weave(context.Background(), g.flat(coarse), weave.Options{Start: &w.places[0], End: &w.places[0]})
 	require.NoError(t, err)
@@ -170,7 +170,7 @@ func TestEveryWayThroughALetterGoesOverAsLittleAgainAsCanBe(t *testing.T) {
 			if g.space() {
 				continue
 			}
-			w, err := g.waysOf(context.Background())
+			w, err := g.waysOf(context.Background(), nil)
 			require.NoError(t, err)
 			s := newStreets(append(g.flat(coarse), bridgesOf(t, g)...))
 			odd := 0
@@ -232,10 +232,10 @@ func TestTheLineThroughALetterIsItsStrokesAndBridgesAndNothingElse(t *testing.T)
 		}
 		for _, name := range slices.Sorted(maps.Keys(letters)) {
 			g := letters[name]
-			w, err := g.waysOf(context.Background())
+			w, err := g.waysOf(context.Background(), nil)
 			require.NoError(t, err)
 			from, to := 0, len(w.places)-1
-			route, err := g.route(context.Background(), from, to, level)
+			route, err := g.route(context.Background(), from, to, level, nil)
 			require.NoError(t, err)
 			require.InDelta(t, 0, route[0].Distance(w.places[from]), same)
 			require.InDelta(t, 0, route[len(route)-1].Distance(w.places[to]), same)
@@ -271,7 +271,7 @@ func TestPassagesThroughAWordCostAsLittleAsCanBe(t *testing.T) {
 			require.NoError(t, err)
 			row := block.grounded()[0]
 			left, right := row.ends()
-			chosen, err := passages(context.Background(), row.letters, left, right, false)
+			chosen, err := passages(context.Background(), row.letters, left, right, false, nil)
 			require.NoError(t, err)
 			place := func(i, k int) geom.Point {
 				return row.letters[i].ways.places[k].Add(geom.Point{X: row.letters[i].x})
