@@ -9,6 +9,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -228,13 +229,20 @@ func nearby(name string, folder bool) string {
 		return fmt.Sprintf("there is no folder `%s`", filepath.ToSlash(filepath.Dir(name)))
 	}
 	base := strings.ToLower(filepath.Base(name))
+	if filepath.Ext(base) == "" && !folder {
+		base += ".wend" // a program is named by heart without it
+	}
 	var names []string
 	for _, e := range entries {
 		if e.IsDir() == folder {
 			names = append(names, e.Name())
 		}
 	}
-	if best := diag.Nearest(base, names, 1); len(best) > 0 {
+	best := diag.Nearest(base, names, 1)
+	if slices.Contains(names, base) { // but for the ending
+		best = []string{base}
+	}
+	if len(best) > 0 {
 		return fmt.Sprintf("did you mean `%s`?", filepath.ToSlash(filepath.Join(filepath.Dir(name), best[0])))
 	}
 	return ""

@@ -39,7 +39,7 @@ func (c console) erase(ctx context.Context, f *machineFlags, o *operator) error 
 		// in any case.
 		o.Cautions()
 		if o.Alone {
-			return &diag.Fault{Code: "eraser-none"}
+			return &diag.Fault{Code: "eraser-none", Hint: "a person wipes here, who is asked on a terminal: run it on one"}
 		}
 		if err := o.WipeByHand(ctx); err != nil {
 			return err

@@ -3,9 +3,11 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wend/internal/expression"
 	"wend/lang/diag"
 	"wend/runtime/geom"
 	"wend/runtime/link"
@@ -32,6 +34,18 @@ type cutOffJSON struct {
 	MayDrawn int    `json:"may_be_drawn"`
 }
 
+// twoNumbers is a pair as it is written elsewhere: 20,15, 20x15, (20, 15) or 20/15,
+// each with mm or without.
+var twoNumbers = expression.Of(`^\(?(-?[0-9.]+)(?:mm)?[,;x×/ ]+(-?[0-9.]+)(?:mm)?\)?$`)
+
+// pairTyped is the pair that somebody meant by other words, as two arguments.
+func pairTyped(args []string) string {
+	if pair := twoNumbers.FindStringSubmatch(strings.Join(args, "")); pair != nil {
+		return pair[1] + " " + pair[2]
+	}
+	return "20 15"
+}
+
 func newMachineHere(c console) *cobra.Command {
 	var f profileFlags
 	cmd := &cobra.Command{
@@ -48,7 +62,7 @@ once more before it draws.`,
   wend machine here 20 15 --machine bench.toml`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 0 && len(args) != 2 {
-				return usagef("`wend machine here` takes no number or two, x and y in mm of the page")
+				return usagef("`wend machine here` takes no number or two, x and y in mm of the page: `wend machine here %s`", pairTyped(args))
 			}
 			return nil
 		},
@@ -62,7 +76,7 @@ once more before it draws.`,
 			if len(args) == 2 {
 				at, err := parsePoint(args[0] + "," + args[1])
 				if err != nil {
-					return usagef("`wend machine here` takes two numbers of mm, such as 20 15")
+					return usagef("`wend machine here` takes two numbers of mm: `wend machine here %s`", pairTyped(append(args[:1:1], " ", args[1])))
 				}
 				if err := c.declare(profile, at); err != nil {
 					return o.failed(err)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -100,11 +101,27 @@ usage; 3 the machine or the link failed; 70 a fault of wend itself; 130 stopped.
 	return root
 }
 
+// commandMeant is what plain words mean that somebody tries as a command.
+var commandMeant = map[string]string{
+	"run": "build", "draw": "build", "make": "build", "render": "build", "show": "build", "preview": "build",
+	"version": "--version",
+	"print":   "send", "plot": "send", "start": "send",
+	"watch": "build --watch", "lint": "check", "test": "check", "fmt": "format",
+	"edit": "open", "learn": "lesson", "text": "write", "init": "new", "create": "new",
+	"calibrate": "machine tune", "jog": "machine jog", "erase": "machine erase", "wipe": "machine erase", "ports": "machine ports",
+}
+
 // noCommand is the fault of a word that is no command of a command.
 func noCommand(cmd *cobra.Command, word string) error {
 	hint := didYouMean(word, commandNames(cmd), cmd)
 	if cmd.HasParent() {
 		return usagef("`%s` has no command `%s`%s", cmd.CommandPath(), word, hint)
+	}
+	switch word = filepath.ToSlash(word); {
+	case strings.Contains(word, "."): // commands have none, files do
+		hint = fmt.Sprintf("; to see a file drawn: `wend build %s`", word)
+	case commandMeant[strings.ToLower(word)] != "":
+		hint = fmt.Sprintf("; did you mean `wend %s`?", commandMeant[strings.ToLower(word)])
 	}
 	return usagef("there is no command `%s`%s", word, hint)
 }

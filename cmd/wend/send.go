@@ -281,7 +281,10 @@ func (s *sender) firstLook(ctx context.Context, port string) error {
 func (s *sender) attended(drawn *plan.Plan, further bool, port string) error {
 	eraser := s.settings.Profile.Eraser
 	if port != simulatedPort && (further || len(drawn.Sheets) > 1 || drawn.Sheets[0].Begun) {
-		if eraser.Kind != machine.EraserSerial {
+		switch eraser.Kind {
+		case machine.EraserOperator:
+			return &diag.Fault{Code: "eraser-none", Hint: "a person wipes here, who is asked on a terminal: send it from one"}
+		case machine.EraserNone:
 			return &diag.Fault{Code: "eraser-none"}
 		}
 		if eraser.DisturbsStylus && s.o.Word == operate.Sure {

@@ -175,7 +175,7 @@ func (c console) summary(settings engine.Settings, b built) {
 		}
 		if as := s.asDrawn; as != nil {
 			c.tell("  as drawn   at most %.3f mm off the plan, %.3f mm on average, in %s\n", as.LargestMM, as.MeanMM, gcode.Duration(as.Seconds))
-			if as.Uncompensated != nil {
+			if as.Uncompensated != nil && s.Compensated {
 				c.tell("  without    making up for slack it would be %.3f mm\n", as.Uncompensated.LargestMM)
 			}
 			if unknown != "" {
