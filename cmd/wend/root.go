@@ -68,7 +68,8 @@ for a machine that turns the two knobs of a line-drawing toy.
 
 Exit codes: 0 done; 1 something is wrong with what was given (an error in a program,
 file or profile, a name that is not known or taken, a task that is not solved); 2 wrong
-usage; 3 the machine or the link failed; 70 a fault of wend itself; 130 stopped.`,
+usage; 3 the machine or the link failed, or is not ready for what was asked (no port, not
+calibrated, nothing to go on with); 70 a fault of wend itself; 130 stopped with Ctrl-C.`,
 		Example: `  wend build examples/fern.wend          the picture and the instructions
   wend check examples/*.wend             only look for errors
   wend explain branch                    what a word means, with an example`,
