@@ -6,24 +6,80 @@ import (
 	"wend/lang/words"
 )
 
-// A stylus that is lifted elsewhere goes somewhere before it is put down: that
-// move is what `sneak` does here. Both lines are put into one.
+// A stylus that is lifted elsewhere goes somewhere before it is put down: each of
+// these moves is what `sneak` does here.
 
-// lifted has a rewrite reach over the move that follows a word that lifts, if it
-// is one move whose end can be said.
+// lifted has a rewrite reach over the moves that follow a word that lifts: all up
+// to the word that puts down, if it stands in the same block and only moves and
+// turns are between, or else one move right behind it. Where a move goes to must be
+// clear from its words.
 func (l *line) lifted(r *rewrite) bool {
+	first, text := rewrite{}, "" // with the one move, and with all so far
+	shown := ""                  // the first move
 	end := min(r.end, len(l.text))
-	rest := strings.TrimLeft(l.text[end:], " \t\r\n;")
-	from := len(l.text) - len(rest)
-	if i := strings.IndexAny(rest, ";{}\n"); i >= 0 {
-		rest = rest[:i]
+	kept := -1 // from where what stands between moves is taken over
+	for from := end; ; {
+		from += len(l.text[from:]) - len(strings.TrimLeft(l.text[from:], " \t\r\n;"))
+		to := len(l.text)
+		if i := strings.IndexAny(l.text[from:], ";{}\n"); i >= 0 {
+			to = from + i
+		}
+		ws := scan(l.text, from, to)
+		if len(ws) == 0 && to < len(l.text) && l.text[to] == '\n' {
+			from = to
+			continue // a comment
+		}
+		m, args := l.meant(ws)
+		if m != nil && m.Lowers && r.text != "" {
+			if strings.Contains(r.text, "\n") {
+				r.hint = "write `sneak` for each move up to where it is put down, such as `" + shown + "`: the stylus never lifts, and `sneak` goes over line that is there, where it can"
+			}
+			return true
+		}
+		said, moves := "", false
+		if where, ok := l.reached(ws); ok {
+			said, moves = "sneak "+where, true
+		} else if m != nil && (strings.HasPrefix(m.Write, "turn ") || strings.HasPrefix(m.Write, "face ")) {
+			said, _ = m.Fill(args)
+		} else if len(ws) > 1 && (ws[0].text == "turn" || ws[0].text == "face") {
+			said = l.source(ws)
+		}
+		if said == "" {
+			break
+		}
+		if kept < 0 {
+			kept = ws[0].start
+		}
+		text += l.text[kept:ws[0].start] + said
+		kept = ws[len(ws)-1].end
+		if moves {
+			if shown == "" {
+				shown = said
+			}
+			r.end, r.text = kept, text
+			if first.text == "" && text == said {
+				first = *r
+			}
+		}
+		from = to
 	}
-	ws := scan(l.text, from, from+len(rest))
-	to, ok := l.reached(ws)
-	if ok {
-		r.end, r.text = ws[len(ws)-1].end, "sneak "+to
+	r.end, r.text = end, ""
+	if first.text != "" {
+		*r = first
 	}
-	return ok
+	return first.text != ""
+}
+
+// meant is what an everyday word or phrase at the begin of a statement means, and
+// its arguments; nil if it is none.
+func (l *line) meant(ws []word) (*words.Meaning, []string) {
+	for n := min(len(ws), words.LongestPhrase); n > 0; n-- {
+		phrase := phraseOf(ws[:n])
+		if m := words.Statement(phrase); m != nil && !l.heads.own[phrase] {
+			return m, l.arguments(ws[n:])
+		}
+	}
+	return nil, nil
 }
 
 // reached is where a statement goes to, as `sneak` is told it.

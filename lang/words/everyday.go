@@ -27,6 +27,8 @@ type Meaning struct {
 	Certain bool
 	// Lifts: the words take the stylus off, so that the next move leaves no line.
 	Lifts bool
+	// Lowers: the words put it down again.
+	Lowers bool
 
 	everyday string
 }
@@ -79,7 +81,7 @@ var meanings = []Meaning{
 	{Write: "loop while $1 {", Usual: []string{"size < 50"}, Certain: true, everyday: "as long as; solange; tant que; mientras; dopóki, póki; zolang"},
 	{Write: "", Lifts: true, everyday: "lift, lift up, raise, take off, lift the pen, raise the pen, pen up, stop drawing; hebe, heben, abheben, absetzen; lève, lever, soulève; levanta, levantar; podnieś, unieś; til op, optillen",
 		Why: "the stylus never lifts: `sneak x, y` goes over line that is there, where it can, and `branch { … }` comes back over its own line"},
-	{Write: "", everyday: "lower, put down, pen down, lower the pen, put the pen down; senken, absenken; baisse, abaisse; baja el lápiz; opuść; laat zakken",
+	{Write: "", Lowers: true, everyday: "lower, put down, pen down, lower the pen, put the pen down; senken, absenken; baisse, abaisse; baja el lápiz; opuść; laat zakken",
 		Why: "the stylus is always down and draws, so this can be left out"},
 	{Write: "", everyday: "end, stop, halt, finish, end if, end loop, endif, endfor, endwhile; ende, fertig, stopp; fin, fini, arrête; fin, termina, alto; koniec, stop, stój; einde, klaar",
 		Why: "a block ends with `}` and a program with its last line, so this can be left out"},
