@@ -116,7 +116,12 @@ func (c console) programFrom(ctx context.Context, name string, f *newFlags) (tex
 	way, err := wayBelow(filepath.Dir(name), f.from)
 	if err != nil {
 		way = filepath.Base(f.from)
-		if there, err := os.ReadFile(filepath.Join(filepath.Dir(name), way)); err != nil || !bytes.Equal(there, in.data) {
+		if strings.EqualFold(way, filepath.Base(name)) {
+			fault := aboutFile(name, "output-input", nil)
+			fault.Hint = "give the program another name than that of what it draws"
+			return "", nil, engine.Faults(fault)
+		}
+		if !holds(filepath.Join(filepath.Dir(name), way), in.data) {
 			beside = map[string]string{way: string(in.data)}
 		}
 	}
@@ -143,13 +148,13 @@ func (c console) programFrom(ctx context.Context, name string, f *newFlags) (tex
 }
 
 // wayBelow is the way from a folder to a file in it or below; an error for any other
-// file.
+// file, also where a link in the folder leads to it.
 func wayBelow(folder, name string) (string, error) {
-	from, err := filepath.Abs(folder)
+	from, err := whereItLies(folder)
 	if err != nil {
 		return "", err
 	}
-	to, err := filepath.Abs(name)
+	to, err := whereItLies(name)
 	if err != nil {
 		return "", err
 	}
@@ -158,6 +163,24 @@ func wayBelow(folder, name string) (string, error) {
 		err = fs.ErrNotExist
 	}
 	return way, err
+}
+
+// holds reports whether a file, itself and not by a link, has this content.
+func holds(name string, content []byte) bool {
+	if info, err := os.Lstat(name); err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	there, err := os.ReadFile(name)
+	return err == nil && bytes.Equal(there, content)
+}
+
+// whereItLies is the whole path of a file or folder without links; that of a folder
+// which is still to be made as it is named.
+func whereItLies(name string) (string, error) {
+	if linked, err := filepath.EvalSymlinks(name); err == nil {
+		name = linked
+	}
+	return filepath.Abs(name)
 }
 
 // orExample names an example that may have been meant by a file that is not
