@@ -23,25 +23,24 @@ const readmeFile = "../../README.md"
 // A command of the README waits for a person, a port or a save, compiles, or belongs to the
 // shell: such are run by the tests that are named here, all others by TestTheReadmesCommandsRun.
 var runElsewhere = map[string]string{
-	"go test ./...":                                                         "TestTheReadmesCommandsRun", // this is it
-	"go install ./cmd/wend":                                                 "TestTheReadmesCommandsRun", // by the same building
-	`export PATH="$PATH:$(go env GOPATH)/bin"`:                              "TestTheReadmesCommandsRun", // of the shell
-	"wend build first.wend --watch":                                         "TestEverySaveOfAWatchedFileIsSeen",
-	"wend machine new bench.toml":                                           "TestANewProfileAsksOnATerminalForWhatNoFlagSaid",
-	"wend open --lesson 3":                                                  "TestALessonIsBegunInTheFolder",
-	"wend open --export":                                                    "TestAnExportThatCannotBeMadeWritesNothing",
-	"wend open --export site":                                               "TestAnExportThatCannotBeMadeWritesNothing",
-	"wend open examples/fern.wend":                                          "TestOpenPrintsAnAddressThatLetsABrowserIn",
-	"wend open --machine bench.toml --port /dev/ttyUSB0":                    "TestAMachineHoldsWhenTheComputerSleeps",
-	"wend machine tune --machine bench.toml --port sim":                     "TestAPersonTunesAtATerminal",
-	"wend machine tune --machine bench.toml --port /dev/ttyUSB0":            "TestANewMachineIsTunedThroughItsPortAndDraws",
-	"wend send examples/fern.wend --machine bench.toml --port /dev/ttyUSB0": "TestAPersonIsAskedAndHoldsAndStops",
-	"wend send examples/fern.wend --machine bench.toml --port /dev/pts/3":   "TestASerialClientDrawsOnTheSimulatedMachine",
-	"wend simulate --machine bench.toml":                                    "TestASerialClientDrawsOnTheSimulatedMachine",
-	"wend send examples/fern.wend examples/tides.wend":                      "TestAListThatWasKilledGoesOnWhereItStood",
-	"wend send --resume":                                                    "TestADrawingSurvivesTheEndOfItsProcess",
-	"wend send --abandon":                                                   "TestADrawingThatWasCutOffIsDroppedOnPurposeOnly",
-	"dry (0, 0) 0°> ahead 40":                                               "TestThePromptEditsLinesAndShowsWhatTheyDraw",
+	"go test ./...":                                                           "TestTheReadmesCommandsRun", // this is it
+	"go install ./cmd/wend":                                                   "TestTheReadmesCommandsRun", // by the same building
+	`export PATH="$PATH:$(go env GOPATH)/bin"`:                                "TestTheReadmesCommandsRun", // of the shell
+	"wend build first.wend --watch":                                           "TestEverySaveOfAWatchedFileIsSeen",
+	"wend open --lesson 3":                                                    "TestALessonIsBegunInTheFolder",
+	"wend open --export":                                                      "TestAnExportThatCannotBeMadeWritesNothing",
+	"wend open --export site":                                                 "TestAnExportThatCannotBeMadeWritesNothing",
+	"wend open examples/fern.wend":                                            "TestOpenPrintsAnAddressThatLetsABrowserIn",
+	"wend open --machine bench.toml --port /dev/ttyUSB0":                      "TestAMachineHoldsWhenTheComputerSleeps",
+	"wend machine tune --machine bench.toml --port sim":                       "TestAPersonTunesAtATerminal",
+	"wend machine tune --machine bench.toml --port /dev/ttyUSB0":              "TestANewMachineIsTunedThroughItsPortAndDraws",
+	"wend send examples/fern.wend --machine bench.toml --port /dev/ttyUSB0":   "TestAPersonIsAskedAndHoldsAndStops",
+	"wend send examples/fern.wend --machine rehearsal.toml --port /dev/pts/3": "TestASerialClientDrawsOnTheSimulatedMachine",
+	"wend simulate --machine rehearsal.toml":                                  "TestASerialClientDrawsOnTheSimulatedMachine",
+	"wend send examples/fern.wend examples/tides.wend":                        "TestAListThatWasKilledGoesOnWhereItStood",
+	"wend send --resume":                                                      "TestADrawingSurvivesTheEndOfItsProcess",
+	"wend send --abandon":                                                     "TestADrawingThatWasCutOffIsDroppedOnPurposeOnly",
+	"dry (0, 0) 0°> ahead 40":                                                 "TestThePromptEditsLinesAndShowsWhatTheyDraw",
 }
 
 // What is to be seen after a command, as lines of a script; `!` alone if it ends with an error.
