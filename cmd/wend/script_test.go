@@ -2,7 +2,10 @@ package main
 
 import (
 	"flag"
+	"os"
+	"os/signal"
 	"path/filepath"
+	"syscall"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -12,6 +15,11 @@ var update = flag.Bool("update", false, "rewrite golden files")
 
 // TestMain lets the scripts call this very binary as `wend`.
 func TestMain(m *testing.M) {
+	if filepath.Base(os.Args[0]) != "wend" {
+		// Processes that are told that their terminal is closed hear it, also where
+		// the tests are run so that they outlive theirs (nohup).
+		signal.Notify(make(chan os.Signal, 1), syscall.SIGHUP)
+	}
 	testscript.Main(m, map[string]func(){"wend": main})
 }
 
