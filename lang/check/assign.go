@@ -190,6 +190,7 @@ func (r *resolver) assignUndeclared(s *ast.Assign, t *ast.NameExpr) {
 		for _, name := range near {
 			r.read[r.scope.find(name)] = true
 		}
+		r.spelt.note(r.module, t.Name, t.Span, r.scope.find(near[0]))
 	}
 	if s.Op == "" {
 		// In the outer block of its body the new variable is known wherever the

@@ -5,7 +5,7 @@ import (
 	"wend/lang/source"
 )
 
-// misspelt are the unknown names for which a known one was suggested, in order.
+// misspelt are the unknown names, also of what is given a value, for which a known one was suggested, in order.
 // When a name is misspelt where it is defined, each of its uses looks wrong and
 // the definition right. The uses are many and the definition is one, so what
 // is used at least twice, and always the same way, is taken to be what was
@@ -49,7 +49,7 @@ func (c *checker) blameDefinitions() {
 			continue
 		}
 		for i, d := range c.diags {
-			if d.Span != n.first || d.Code != "unknown-name" && d.Code != "unknown-word" {
+			if d.Span != n.first || d.Code != "unknown-name" && d.Code != "unknown-word" && d.Code != "assign-undeclared" {
 				continue
 			}
 			c.diags[i] = diag.New("spelt-two-ways", n.likely.Place, diag.Args{"defined": n.likely.Name, "used": n.name}).
