@@ -40,7 +40,7 @@ var twoNumbers = expression.Of(`^\(?(-?[0-9.]+)(?:mm)?[,;x×/ ]+(-?[0-9.]+)(?:mm
 
 // pairTyped is the pair that somebody meant by other words, as two arguments.
 func pairTyped(args []string) string {
-	if pair := twoNumbers.FindStringSubmatch(strings.Join(args, "")); pair != nil {
+	if pair := twoNumbers.FindStringSubmatch(strings.Join(args, " ")); pair != nil {
 		return pair[1] + " " + pair[2]
 	}
 	return "20 15"
@@ -76,7 +76,7 @@ once more before it draws.`,
 			if len(args) == 2 {
 				at, err := parsePoint(args[0] + "," + args[1])
 				if err != nil {
-					return usagef("`wend machine here` takes two numbers of mm: `wend machine here %s`", pairTyped(append(args[:1:1], " ", args[1])))
+					return usagef("`wend machine here` takes two numbers of mm: `wend machine here %s`", pairTyped(args))
 				}
 				if err := c.declare(profile, at); err != nil {
 					return o.failed(err)

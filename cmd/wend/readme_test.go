@@ -43,6 +43,21 @@ var runElsewhere = map[string]string{
 	"dry (0, 0) 0°> ahead 40":                                                 "TestThePromptEditsLinesAndShowsWhatTheyDraw",
 }
 
+// Each plain word that is answered with a command is answered with one that there is.
+func TestWhatPlainWordsMeanIsThere(t *testing.T) {
+	for word, meant := range commandMeant {
+		root := newRoot(quietConsole(nil))
+		cmd, rest, err := root.Find(strings.Fields(meant))
+		require.NoError(t, err, word)
+		require.NotContains(t, commandNames(root), word)
+		for _, flag := range rest {
+			name := strings.TrimPrefix(flag, "--")
+			cmd.InitDefaultVersionFlag()
+			require.NotNil(t, cmd.Flags().Lookup(name), "%s: %s", word, meant)
+		}
+	}
+}
+
 // What is to be seen after a command, as lines of a script; `!` alone if it ends with an error.
 var seenAfter = map[string]string{
 	"wend build examples/fern.wend --out .":                        "exists fern.png fern.gcode",

@@ -14,60 +14,73 @@ import (
 // turns are between, or else one move right behind it. Where a move goes to must be
 // clear from its words.
 func (l *line) lifted(r *rewrite) bool {
-	first, text := rewrite{}, "" // with the one move, and with all so far
-	shown := ""                  // the first move
-	end := min(r.end, len(l.text))
-	kept := -1 // from where what stands between moves is taken over
-	for from := end; ; {
-		from += len(l.text[from:]) - len(strings.TrimLeft(l.text[from:], " \t\r\n;"))
-		to := len(l.text)
-		if i := strings.IndexAny(l.text[from:], ";{}\n"); i >= 0 {
-			to = from + i
-		}
-		ws := scan(l.text, from, to)
-		if len(ws) == 0 && to < len(l.text) && l.text[to] == '\n' {
-			from = to
-			continue // a comment
-		}
-		m, args := l.meant(ws)
-		if m != nil && m.Lowers && r.text != "" {
+	var first, all rewrite // with the first move, and with all so far
+	text := ""
+	from := min(r.end, len(l.text))
+	for until := -1; ; {
+		ws, end := l.next(from)
+		if m, _ := l.meant(ws); m != nil && m.Lowers && all.text != "" {
+			*r = all
 			if strings.Contains(r.text, "\n") {
-				r.hint = "write `sneak` for each move up to where it is put down, such as `" + shown + "`: the stylus never lifts, and `sneak` goes over line that is there, where it can"
+				r.hint = "write `sneak` for each move up to where it is put down, such as `" + first.text + "`: the stylus never lifts, and `sneak` goes over line that is there, where it can"
 			}
 			return true
 		}
-		said, moves := "", false
-		if where, ok := l.reached(ws); ok {
-			said, moves = "sneak "+where, true
-		} else if m != nil && (strings.HasPrefix(m.Write, "turn ") || strings.HasPrefix(m.Write, "face ")) {
-			said, _ = m.Fill(args)
-		} else if len(ws) > 1 && (ws[0].text == "turn" || ws[0].text == "face") {
-			said = l.source(ws)
-		}
+		said, moves := l.carried(ws)
 		if said == "" {
 			break
 		}
-		if kept < 0 {
-			kept = ws[0].start
+		if until >= 0 {
+			text += l.text[until:ws[0].start]
 		}
-		text += l.text[kept:ws[0].start] + said
-		kept = ws[len(ws)-1].end
+		text += said
+		until, from = ws[len(ws)-1].end, end
 		if moves {
-			if shown == "" {
-				shown = said
-			}
-			r.end, r.text = kept, text
-			if first.text == "" && text == said {
-				first = *r
-			}
+			all = *r
+			all.end, all.text = until, text
 		}
-		from = to
+		if moves && first.text == "" {
+			first = all
+			first.text = said
+		}
 	}
-	r.end, r.text = end, ""
-	if first.text != "" {
-		*r = first
+	if first.text == "" || !strings.HasPrefix(text, first.text) {
+		return false // a turn comes first, and nothing says how far it goes on
 	}
-	return first.text != ""
+	*r = first
+	return true
+}
+
+// next are the words of the statement behind a place, and where it ends. There are
+// none where the block does.
+func (l *line) next(from int) (ws []word, end int) {
+	for {
+		from += len(l.text[from:]) - len(strings.TrimLeft(l.text[from:], " \t\r\n;"))
+		end = len(l.text)
+		if i := strings.IndexAny(l.text[from:], ";{}\n"); i >= 0 {
+			end = from + i
+		}
+		ws = scan(l.text, from, end)
+		if len(ws) > 0 || end == len(l.text) || l.text[end] != '\n' {
+			return ws, end
+		}
+		from = end // it was a comment
+	}
+}
+
+// carried is a statement as it is done without a line, and whether it moves: one that
+// turns stays a turn. It is empty for any other.
+func (l *line) carried(ws []word) (said string, moves bool) {
+	if to, ok := l.reached(ws); ok {
+		return "sneak " + to, true
+	}
+	switch m, args := l.meant(ws); {
+	case m != nil && (strings.HasPrefix(m.Write, "turn ") || strings.HasPrefix(m.Write, "face ")):
+		said, _ = m.Fill(args)
+	case len(ws) > 1 && (ws[0].text == "turn" || ws[0].text == "face"):
+		said = l.source(ws)
+	}
+	return said, false
 }
 
 // meant is what an everyday word or phrase at the begin of a statement means, and

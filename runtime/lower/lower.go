@@ -192,6 +192,7 @@ func setLimit(move *machine.Move, mmPerS float32) { move.Feed = math.Float32bits
 type stretch struct {
 	moves  []machine.Move // so far
 	pauses []machine.Pause
+	cause  any // of a panic, which ends it
 }
 
 // supply is instructions that are being made. Their moves and pauses are those that
@@ -204,10 +205,14 @@ type supply struct {
 // upTo waits for so many moves, and is how many there are: fewer if that is all.
 func (s *supply) upTo(n int) int {
 	for len(s.Moves) < n && s.made != nil {
-		if next, more := <-s.made; more {
-			s.Moves, s.Pauses = next.moves, next.pauses
-		} else {
+		next, more := <-s.made
+		switch {
+		case !more:
 			s.made = nil
+		case next.cause != nil:
+			panic(next.cause) // where it is told as a fault of ours
+		default:
+			s.Moves, s.Pauses = next.moves, next.pauses
 		}
 	}
 	return len(s.Moves)
@@ -230,7 +235,12 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, limits axisLimits
 	room := max(0, len(kept)-1) + both.rests() + len(w.stops)
 	made := make(chan stretch, room/movesPerStretch+2)
 	go func() {
-		defer close(made)
+		defer func() {
+			if cause := recover(); cause != nil {
+				made <- stretch{cause: cause}
+			}
+			close(made)
+		}()
 		m := &maker{board: board{in: &machine.Instructions{Start: in.Start, Moves: make([]machine.Move, 0, room)}, step: step, limits: limits}, begun: -1}
 		w.speeds = lineSpeeds(sheet.Points, kept, limits)
 		defer w.speeds.end()
@@ -239,7 +249,7 @@ func walk(p *machine.Profile, sheet *plan.Sheet, kept []int32, limits axisLimits
 			for ; looked < n; looked++ {
 				edges.look(m.in.Moves[looked].To, looked)
 			}
-			made <- stretch{m.in.Moves[:n], m.in.Pauses}
+			made <- stretch{moves: m.in.Moves[:n], pauses: m.in.Pauses}
 		}
 		w.move = func(to machine.Steps, piece int, speed float64, spread bool) {
 			m.move(machine.Move{To: to, Place: sheet.Place[kept[piece]]}, speed, spread)
@@ -272,6 +282,10 @@ type maker struct {
 func (m *maker) move(move machine.Move, speed float64, spread bool) {
 	setLimit(&move, float32(speed))
 	n := len(m.in.Moves)
+	if n == cap(m.in.Moves) {
+		// They would lie elsewhere then, and what was passed on be without its feeds.
+		panic("a line has more moves than it has turns, bends and vertices")
+	}
 	m.in.Moves = append(m.in.Moves, move)
 	switch {
 	case spread && m.begun < 0:

@@ -7,7 +7,9 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"wend/runtime/geom"
 	"wend/runtime/machine"
+	"wend/runtime/plan"
 )
 
 func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
@@ -51,7 +53,7 @@ func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 		for n := 0; n < len(in.Moves); {
 			n = min(n+rapid.IntRange(1, 50).Draw(t, "stretch"), len(in.Moves))
 			pauses := slices.DeleteFunc(slices.Clone(in.Pauses), func(pause machine.Pause) bool { return pause.Before > n })
-			made <- stretch{in.Moves[:n], pauses}
+			made <- stretch{moves: in.Moves[:n], pauses: pauses}
 		}
 		close(made)
 		inBlocks, reportInBlocks, secondsInBlocks, boundInBlocks := worked(rapid.IntRange(1, len(in.Moves)).Draw(t, "block"), made)
@@ -60,4 +62,21 @@ func TestFeedsAndTimeDoNotDependOnTheBlocksTheyAreWorkedOutIn(t *testing.T) {
 		require.Equal(t, seconds, secondsInBlocks)
 		require.Equal(t, bound, boundInBlocks)
 	})
+}
+
+// What goes wrong beside is raised where the moves are asked for, and so told as a
+// fault of ours instead of ending the process.
+func TestAFaultOfTheWalkIsRaisedWhereItsMovesAreAskedFor(t *testing.T) {
+	made := make(chan stretch, 2)
+	made <- stretch{moves: make([]machine.Move, 3)}
+	made <- stretch{cause: "a fault"}
+	close(made)
+	in := supply{&machine.Instructions{}, made}
+	require.Equal(t, 3, in.upTo(2))
+	require.PanicsWithValue(t, "a fault", func() { in.upTo(4) })
+
+	// A walk to a vertex that there is not.
+	p := machine.DeskToy()
+	sheet := &plan.Sheet{Points: []geom.Point{{X: 1, Y: 1}, {X: 9, Y: 5}, {X: 20, Y: 1}}, Place: make([]uint32, 1)}
+	require.Panics(t, func() { _, _, _ = Sheet(t.Context(), p, &plan.Plan{}, sheet, Options{Compensate: true}) })
 }
