@@ -51,7 +51,7 @@ export function showWords({ session, cards, editor, say }: Shown): void {
         if (points.length) pictures.set(canvas, () => Sheet.thumbnail(canvas, points, null));
         return {
           name: [word.name, ...(word.also ?? [])].join(" "),
-          content: [canvas, make("span", { class: "words" }, make("b", { text: word.name }), document.createTextNode(` ${word.says}`), make("code", { text: word.line }))],
+          content: [canvas, make("span", { class: "words" }, make("strong", { text: word.name }), document.createTextNode(` ${word.says}`), make("code", { text: word.line }))],
           act: () => {
             cards.close();
             editor.insertLine(word.line);

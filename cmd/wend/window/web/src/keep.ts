@@ -155,7 +155,7 @@ export class Keep {
       if (!lesson) {
         const { place, draw } = picturePlace();
         pictures.set(place, () => void this.hooks.small(piece.name, () => place.isConnected).then(draw));
-        content = [place, make("span", { class: "words" }, make("b", { text: piece.name }), document.createTextNode(piece.title === piece.name ? "" : ` ${piece.title}`))];
+        content = [place, make("span", { class: "words" }, make("strong", { text: piece.name }), document.createTextNode(piece.title === piece.name ? "" : ` ${piece.title}`))];
       }
       groups[lesson ? 1 : 2].rows.push({
         name: piece.kind,
